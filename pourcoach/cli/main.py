@@ -1,0 +1,82 @@
+"""The command line's front door: finds the command, runs it, turns errors into one line.
+
+Commands live one a file and are imported only when called, so that ``--help`` stays quick.
+"""
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+
+import pourcoach
+from pourcoach.domain.errors import PourcoachError, UsageError
+
+DONE, FAILED, WRONG_USE = 0, 1, 2
+
+# name -> (module under pourcoach.cli, line of help). A command is listed only once it works.
+COMMANDS: dict[str, tuple[str, str]] = {}
+OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
+
+
+def entry() -> None:
+    """The console script."""
+    sys.exit(main(sys.argv[1:]))
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run one command; the exit status: 0 done, 1 the work failed, 2 wrong use."""
+    try:
+        return _run(argv)
+    except UsageError as error:
+        _complain(error)
+        return WRONG_USE
+    except PourcoachError as error:
+        _complain(error)
+        return FAILED
+    except BrokenPipeError:
+        # The reader of our output went away (a pager, head): nothing more to say to it.
+        sys.stderr.close()
+        return FAILED
+    except KeyboardInterrupt:
+        return FAILED
+
+
+def _complain(error: PourcoachError) -> None:
+    print(f"pourcoach: {error}", file=sys.stderr)
+
+
+def _run(argv: Sequence[str]) -> int:
+    parser = _front_parser()
+    arguments = parser.parse_args(argv[:1] if argv and not argv[0].startswith("-") else argv)
+    name = OTHER_SPELLINGS.get(arguments.command, arguments.command)
+    module_name, line = COMMANDS[name]
+    module = importlib.import_module(f"pourcoach.cli.{module_name}")
+    command = argparse.ArgumentParser(
+        prog=f"pourcoach {name}",
+        description=line,
+        epilog=f"example: {module.EXAMPLE}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    module.configure(command)
+    status: int = module.run(command.parse_args(argv[1:]))
+    return status
+
+
+def _front_parser() -> argparse.ArgumentParser:
+    width = max((len(name) for name in COMMANDS), default=0)
+    listing = "\n".join(f"  {name:<{width}}  {line}" for name, (_, line) in COMMANDS.items())
+    parser = argparse.ArgumentParser(
+        prog="pourcoach",
+        description=pourcoach.__doc__,
+        epilog=f"commands:\n{listing}\n\n'pourcoach COMMAND --help' tells more of each.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        usage="pourcoach [-h] [--version] COMMAND …",
+    )
+    parser.add_argument("--version", action="version", version=f"pourcoach {pourcoach.__version__}")
+    parser.add_argument(
+        "command",
+        metavar="COMMAND",
+        choices=[*COMMANDS, *OTHER_SPELLINGS],
+        help=argparse.SUPPRESS,
+    )
+    return parser

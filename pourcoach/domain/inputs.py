@@ -1,0 +1,89 @@
+"""What comes in: the only things the pipeline ever learns. They go on the tape as they are."""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from pourcoach.domain.units import Grams, Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One weight as it came from the scale. Nothing in it is corrected."""
+
+    t_s: Seconds
+    """When it arrived, since the tape began."""
+    grams: Grams
+    """What the scale said, before any tare of ours."""
+    device_s: Seconds | None = None
+    """The scale's own clock when it weighed, with any origin; None where it tells none."""
+    sequence: int | None = None
+    """The scale's count of readings, wrapping at 2**16 or later; None where it tells none."""
+    corners_g: tuple[Grams, ...] = ()
+    """Each cell's share, where the scale has several cells; empty where it tells none."""
+    stable: bool | None = None
+    """The scale's own stability mark; None where it tells none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """No reading has come up to this moment since the last input. Lets time pass in the fold."""
+
+    t_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """The way to the scale was lost or came back."""
+
+    t_s: Seconds
+    up: bool
+    why: str = ""
+    """A plain sentence for the brewer; empty where there is nothing to say."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tare:
+    """The brewer asks that what stands on the scale now count as zero."""
+
+    t_s: Seconds
+    by_scale: bool = False
+    """True where the scale was told to zero itself too, so that its readings will jump to zero."""
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """The brewer says that the next rise of weight is the first water (the main key when ready)."""
+
+    t_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """The brewer ends the brew by hand."""
+
+    t_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """The brewer marks this moment to look at later."""
+
+    t_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A remark, said at this moment."""
+
+    t_s: Seconds
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """The brewer takes back the last tare, mark or finish."""
+
+    t_s: Seconds
+
+
+Input: TypeAlias = Reading | Silence | Link | Tare | Begin | Finish | Mark | Note | Undo

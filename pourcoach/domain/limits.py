@@ -1,0 +1,74 @@
+"""From which size on something is flagged. A plan or a rubric may set each.
+
+All defaults are common practice; no published source was found for any of them.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any, Self
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.units import Grams, Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class FlagLimits:
+    """One field a threshold, with its unit in its name."""
+
+    uneven_cv: float = 0.20
+    """Coefficient of variation of flow within a pour, above which it is uneven."""
+    uneven_from_s: Seconds = 4.0
+    """Shortest pour judged for evenness."""
+    ramp_up_s: Seconds = 1.0
+    """Left out at a pour's beginning when its evenness is judged."""
+    ramp_down_s: Seconds = 0.6
+    """Left out at its end."""
+    stall_share: float = 0.25
+    """Of the planned flow, below which water has all but stopped."""
+    stall_s: Seconds = 1.0
+    """How long it must have stopped to be a stall."""
+    surge_share: float = 1.7
+    """Of the pour's own median flow, above which it surges."""
+    surge_s: Seconds = 0.7
+    landing_g: Grams = 5.0
+    """Off a stage's mark; the larger of this and ``landing_share`` counts."""
+    landing_share: float = 0.05
+    """Of the stage's total."""
+    bloom_share: float = 0.20
+    """Bloom water off its mass."""
+    bloom_early_s: Seconds = 5.0
+    """Next pour before its time."""
+    bloom_least_s: Seconds = 15.0
+    """Next pour this soon after first water is too early whatever the plan."""
+    bloom_late_s: Seconds = 15.0
+    """Next pour after its time."""
+    stage_off_s: Seconds = 8.0
+    """A later stage before or after its time."""
+    drain_share: float = 0.25
+    """Of the planned finish, past which the bed drains slowly."""
+    gap_s: Seconds = 1.0
+    """Without a reading."""
+
+    def changed(self) -> dict[str, float]:
+        """Only the fields that differ from the defaults."""
+        usual = FlagLimits()
+        return {
+            f.name: getattr(self, f.name)
+            for f in fields(self)
+            if getattr(self, f.name) != getattr(usual, f.name)
+        }
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """Read changed fields; raises UsageError naming an unknown or impossible one."""
+        known = {f.name for f in fields(cls)}
+        for key, value in data.items():
+            if key not in known:
+                raise UsageError(
+                    f"unknown limit {key!r}", "known ones are " + ", ".join(sorted(known))
+                )
+            good = isinstance(value, int | float) and not isinstance(value, bool)
+            if not good or not math.isfinite(value) or value <= 0:
+                raise UsageError(f"limit {key} is {value!r}", "make it a number above 0")
+        return cls(**{key: float(value) for key, value in data.items()})

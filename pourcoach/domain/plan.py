@@ -1,0 +1,151 @@
+"""A pour plan, resolved: it needs nothing else to be followed or judged."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Any, Self
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
+
+
+class Arrangement(Enum):
+    """What stands on the scale."""
+
+    BREWER_ON_SCALE = "brewer-on-scale"
+    """Brewer and server together: the weight is the water poured."""
+    SERVER_ON_SCALE = "server-on-scale"
+    """The server alone, the brewer held over it: the weight is what has dripped out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One pour of the plan."""
+
+    name: str
+    start_s: Seconds
+    """Since the first water."""
+    to_g: Grams
+    """Total on the scale when the stage ends."""
+    flow_gps: GramsPerSecond
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Stages in order of time, with rising marks."""
+
+    dose_g: Grams
+    ratio: float
+    """Water mass over dose."""
+    water_g: Grams
+    bloom_s: Seconds
+    """From the first water to the next pour."""
+    finish_s: Seconds
+    """When the bed should have drained, since the first water."""
+    stages: tuple[Stage, ...]
+    temperature_c: Celsius | None = None
+    brewer: str | None = None
+    """One of the general kinds, "small-cone" and so on; None where not told."""
+    limits: FlagLimits = field(default_factory=FlagLimits)
+
+    def __post_init__(self) -> None:
+        if not self.stages:
+            raise UsageError("a plan needs at least one stage", "give it a bloom or a pour")
+        start_s, to_g = -1.0, 0.0
+        for stage in self.stages:
+            if stage.start_s <= start_s or stage.to_g <= to_g:
+                raise UsageError(
+                    f"stage {stage.name!r} does not come after the one before it in time and mass",
+                    "let start_s and to_g rise from stage to stage",
+                )
+            if not stage.flow_gps > 0:
+                raise UsageError(
+                    f"stage {stage.name!r} has a flow of {stage.flow_gps:g} g/s",
+                    "give it a flow above 0",
+                )
+            start_s, to_g = stage.start_s, stage.to_g
+
+    def stage_from_g(self, index: int) -> Grams:
+        """Total on the scale when stage ``index`` begins."""
+        return self.stages[index - 1].to_g if index else 0.0
+
+    def stage_end_s(self, index: int) -> Seconds:
+        """Brew time when stage ``index`` reaches its mark at its own flow."""
+        stage = self.stages[index]
+        return stage.start_s + (stage.to_g - self.stage_from_g(index)) / stage.flow_gps
+
+    def target_g(self, brew_s: Seconds) -> Grams:
+        """The target curve: rises from the stage before at the stage's flow, then waits."""
+        target_g = 0.0
+        for index, stage in enumerate(self.stages):
+            if brew_s < stage.start_s:
+                break
+            from_g = self.stage_from_g(index)
+            target_g = min(stage.to_g, from_g + stage.flow_gps * (brew_s - stage.start_s))
+        return target_g
+
+    def as_dict(self) -> dict[str, Any]:
+        """The tape's form (JSON). ``from_dict`` reads it back to an equal plan."""
+        data: dict[str, Any] = {
+            "dose_g": self.dose_g,
+            "ratio": self.ratio,
+            "water_g": self.water_g,
+            "bloom_s": self.bloom_s,
+            "finish_s": self.finish_s,
+            "stages": [
+                {
+                    "name": stage.name,
+                    "start_s": stage.start_s,
+                    "to_g": stage.to_g,
+                    "flow_gps": stage.flow_gps,
+                }
+                for stage in self.stages
+            ],
+        }
+        if self.temperature_c is not None:
+            data["temperature_c"] = self.temperature_c
+        if self.brewer is not None:
+            data["brewer"] = self.brewer
+        if limits := self.limits.changed():
+            data["limits"] = limits
+        return data
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """Read the tape's form; unknown keys are passed over.
+
+        Raises UsageError naming the key that is missing or of a wrong kind.
+        """
+        temperature = data.get("temperature_c")
+        brewer = data.get("brewer")
+        raw_stages = data.get("stages")
+        if not isinstance(raw_stages, list | tuple):
+            raise UsageError("the plan has no list of stages", "give it 'stages'")
+        stages = tuple(
+            Stage(
+                name=str(stage.get("name", f"pour {index}")),
+                start_s=_number(stage, "start_s"),
+                to_g=_number(stage, "to_g"),
+                flow_gps=_number(stage, "flow_gps"),
+            )
+            for index, stage in enumerate(raw_stages)
+        )
+        return cls(
+            dose_g=_number(data, "dose_g"),
+            ratio=_number(data, "ratio"),
+            water_g=_number(data, "water_g"),
+            bloom_s=_number(data, "bloom_s"),
+            finish_s=_number(data, "finish_s"),
+            stages=stages,
+            temperature_c=None if temperature is None else _number(data, "temperature_c"),
+            brewer=None if brewer is None else str(brewer),
+            limits=FlagLimits.from_dict(data.get("limits", {})),
+        )
+
+
+def _number(data: Any, key: str) -> float:
+    value = data.get(key) if isinstance(data, Mapping) else None
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise UsageError(f"the plan's {key} is {value!r}", "make it a number")
+    return float(value)

@@ -1,0 +1,155 @@
+"""A pour, a stage as it was poured, and where the brew stands."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """One uninterrupted run of water. Times are on the tape, masses net of tare."""
+
+    start_s: Seconds
+    start_g: Grams
+    end_s: Seconds | None = None
+    """None while the water runs."""
+    end_g: Grams | None = None
+    mean_flow_gps: GramsPerSecond | None = None
+    flow_cv: float | None = None
+    """Coefficient of variation of flow, noise taken out, ramps left out; None if too short."""
+    flow_cv_error: float | None = None
+    start_error_s: Seconds | None = None
+    """Standard errors are None until the pour is refined."""
+    end_error_s: Seconds | None = None
+    mass_error_g: Grams | None = None
+    mean_flow_error_gps: GramsPerSecond | None = None
+    refined: bool = False
+    """False: as told live. True: refitted in hindsight from the whole pour."""
+
+    @property
+    def mass_g(self) -> Grams | None:
+        """Water in this pour; None while it runs."""
+        return None if self.end_g is None else self.end_g - self.start_g
+
+    @property
+    def duration_s(self) -> Seconds | None:
+        """None while the water runs."""
+        return None if self.end_s is None else self.end_s - self.start_s
+
+
+@dataclass(frozen=True, slots=True)
+class StagePour:
+    """All the water of one stage: one pour, or several where it stopped and went on."""
+
+    stage: str
+    """The plan's name for it, or "pour N" where there is no plan."""
+    pours: tuple[Pour, ...]
+    """At least one, oldest first."""
+    flow_cv: float | None = None
+    """Over all its pours, gaps between them left out."""
+    flow_cv_error: float | None = None
+
+    @property
+    def start_s(self) -> Seconds:
+        """First water of the stage, on the tape."""
+        return self.pours[0].start_s
+
+    @property
+    def end_s(self) -> Seconds | None:
+        """Last water of the stage; None while it runs."""
+        return self.pours[-1].end_s
+
+    @property
+    def end_g(self) -> Grams | None:
+        """Total on the scale when the stage ended; None while it runs."""
+        return self.pours[-1].end_g
+
+    @property
+    def mass_g(self) -> Grams | None:
+        """Water of the stage; None while it runs."""
+        end_g = self.end_g
+        return None if end_g is None else end_g - self.pours[0].start_g
+
+    @property
+    def mean_flow_gps(self) -> GramsPerSecond | None:
+        """Water over time poured, pauses left out; None while it runs."""
+        mass_g = 0.0
+        poured_s = 0.0
+        for pour in self.pours:
+            if pour.mass_g is None or pour.duration_s is None:
+                return None
+            mass_g += pour.mass_g
+            poured_s += pour.duration_s
+        return mass_g / poured_s if poured_s > 0 else None
+
+
+class Phase(Enum):
+    """Where the brew stands."""
+
+    READY = "ready"
+    """Nothing poured yet."""
+    POURING = "pouring"
+    WAITING = "waiting"
+    """Between stages."""
+    DRAINING = "draining"
+    """The last mark is reached; the bed drains."""
+    DONE = "done"
+
+
+class Ending(Enum):
+    """How a brew came to its end."""
+
+    RESTED = "rested"
+    LIFTED = "lifted"
+    KEY = "key"
+    TAPE = "tape"
+    """The recording stopped before the brew did."""
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """The next thing to do, for the NEXT line."""
+
+    phase: Phase
+    """POURING: pour ``stage`` to ``to_g``; WAITING: stop and wait; DRAINING; DONE."""
+    at_s: Seconds | None
+    """Brew time when it is due; None where only weight decides."""
+    stage: str | None = None
+    to_g: Grams | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PourState:
+    """Where the pour stands against the plan. Without a plan, what needs one is None."""
+
+    phase: Phase
+    armed: bool
+    """READY only: whether the next rise of weight will be taken as the first water."""
+    brew_start_s: Seconds | None
+    """First water, on the tape; None before it. Refined in hindsight, so it may move a little."""
+    brew_s: Seconds | None
+    """Time since first water; stops at the end of the brew."""
+    end_s: Seconds | None
+    """On the tape; None until the brew is done."""
+    ending: Ending | None
+    water_g: Grams
+    """Water poured so far."""
+    plan: Plan | None
+    """The plan in force, worked out again where the brew left the first one."""
+    stage: Stage | None
+    """The stage being poured, or waited for."""
+    target_g: Grams | None
+    """The target curve now."""
+    band_g: Grams | None
+    """Half width of the tolerance band about the target now."""
+    off_g: Grams | None
+    """Weight less target: over is positive."""
+    off_s: Seconds | None
+    """How far ahead of the curve in time; behind is negative."""
+    countdown_s: Seconds | None
+    """Until the next pour, while waiting."""
+    next: NextStep | None
+    stages: tuple[StagePour, ...]
+    """What has been poured, oldest first; the last may still run."""

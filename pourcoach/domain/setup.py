@@ -1,0 +1,44 @@
+"""What a brew is judged with beside its plan: goes on the tape, so that a replay judges alike."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Self
+
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.units import Seconds
+
+# Simple visual reaction about 0.19 s, recognition about 0.38 s (Welford 1980; Laming 1968);
+# 0.25 s serves until the brewer's own lead is learnt.
+USUAL_REACTION_S = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """Settings that change what the fold answers."""
+
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+    reaction_s: Seconds = USUAL_REACTION_S
+    """From the STOP word to the water stopping, for this brewer."""
+    display_delay_s: Seconds = 0.05
+    """From a Frame to light on the screen: one frame at 20/s, common practice."""
+    scale_delay_s: Seconds = 0.0
+    """Known constant delay of the scale; it cannot be seen from arrivals."""
+
+    def as_dict(self) -> dict[str, Any]:
+        """The tape header's form."""
+        return {
+            "reaction_s": self.reaction_s,
+            "display_delay_s": self.display_delay_s,
+            "scale_delay_s": self.scale_delay_s,
+        }
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any], arrangement: Arrangement) -> Self:
+        """Read the header's form; what is absent takes its default."""
+        usual = cls()
+        return cls(
+            arrangement=arrangement,
+            reaction_s=float(data.get("reaction_s", usual.reaction_s)),
+            display_delay_s=float(data.get("display_delay_s", usual.display_delay_s)),
+            scale_delay_s=float(data.get("scale_delay_s", usual.scale_delay_s)),
+        )

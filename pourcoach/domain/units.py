@@ -1,0 +1,9 @@
+"""Names for plain floats, so that a signature tells its unit."""
+
+from typing import TypeAlias
+
+Seconds: TypeAlias = float
+Grams: TypeAlias = float
+GramsPerSecond: TypeAlias = float
+Celsius: TypeAlias = float
+Hertz: TypeAlias = float

@@ -1,0 +1,26 @@
+"""Where things are kept on this machine. ``POURCOACH_HOME`` moves all of it."""
+
+import os
+from pathlib import Path
+
+import platformdirs
+
+
+def _home() -> Path | None:
+    home = os.environ.get("POURCOACH_HOME")
+    return Path(home).expanduser() if home else None
+
+
+def data_folder() -> Path:
+    """Tapes and the library. Not created here."""
+    return _home() or Path(platformdirs.user_data_dir("pourcoach", appauthor=False))
+
+
+def tapes_folder() -> Path:
+    """Where a brew's tape goes when no ``--tape`` is given."""
+    return data_folder() / "tapes"
+
+
+def config_folder() -> Path:
+    """``config.toml``, rubrics, scale descriptions and calibrations. Not created here."""
+    return _home() or Path(platformdirs.user_config_dir("pourcoach", appauthor=False))
