@@ -1,0 +1,117 @@
+"""One input, one line of JSON: the tape's version 1, both ways."""
+
+import json
+import math
+from typing import Any
+
+from pourcoach.domain.inputs import (
+    Begin,
+    Finish,
+    Input,
+    Link,
+    Mark,
+    Note,
+    Reading,
+    Silence,
+    Tare,
+    Undo,
+)
+
+_PLAIN: dict[str, type[Silence | Begin | Finish | Mark | Undo]] = {
+    "silence": Silence,
+    "begin": Begin,
+    "finish": Finish,
+    "mark": Mark,
+    "undo": Undo,
+}
+_NAMES = {kind: name for name, kind in _PLAIN.items()}
+
+
+def encode(item: Input) -> str:
+    """The line for ``item``, without its line end. ``decode`` gives back an equal input."""
+    data: Any
+    match item:
+        case Reading():
+            data = [item.t_s, item.grams]
+            if more := _more(item):
+                data.append(more)
+        case Note():
+            data = {"t": item.t_s, "note": item.text}
+        case Tare():
+            data = {"t": item.t_s, "input": "tare"}
+            if item.by_scale:
+                data["by_scale"] = True
+        case Link():
+            data = {"t": item.t_s, "input": "link", "up": item.up}
+            if item.why:
+                data["why"] = item.why
+        case _:
+            data = {"t": item.t_s, "input": _NAMES[type(item)]}
+    return json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
+
+
+def _more(reading: Reading) -> dict[str, Any]:
+    more: dict[str, Any] = {}
+    if reading.device_s is not None:
+        more["device_s"] = reading.device_s
+    if reading.sequence is not None:
+        more["sequence"] = reading.sequence
+    if reading.corners_g:
+        more["corners_g"] = list(reading.corners_g)
+    if reading.stable is not None:
+        more["stable"] = reading.stable
+    return more
+
+
+def decode(data: object) -> Input | None:
+    """The input that a parsed line means; None for a kind of input unknown to this version.
+
+    Raises ValueError saying what is wrong with it.
+    """
+    if isinstance(data, list):
+        return _reading(data)
+    if not isinstance(data, dict):
+        raise ValueError("it is neither a reading nor an input")
+    t_s = _number(data.get("t"), "its time")
+    if "note" in data:
+        return Note(t_s, str(data["note"]))
+    kind = data.get("input")
+    if kind == "tare":
+        return Tare(t_s, by_scale=bool(data.get("by_scale", False)))
+    if kind == "link":
+        return Link(t_s, up=bool(data.get("up", False)), why=str(data.get("why", "")))
+    if isinstance(kind, str) and kind in _PLAIN:
+        return _PLAIN[kind](t_s)
+    return None
+
+
+def _reading(data: list[object]) -> Reading:
+    if len(data) < 2:
+        raise ValueError("a reading needs a time and a weight")
+    t_s = _number(data[0], "its time")
+    grams = _number(data[1], "its weight")
+    if len(data) == 2:
+        return Reading(t_s, grams)
+    more = data[2]
+    if not isinstance(more, dict):
+        raise ValueError("what follows the weight is no object")
+    device_s = more.get("device_s")
+    sequence = more.get("sequence")
+    stable = more.get("stable")
+    corners = more.get("corners_g", [])
+    if not isinstance(corners, list):
+        raise ValueError("its corners_g is no list")
+    return Reading(
+        t_s,
+        grams,
+        device_s=None if device_s is None else _number(device_s, "its device_s"),
+        sequence=None if sequence is None else int(_number(sequence, "its sequence")),
+        corners_g=tuple(_number(corner, "a corner weight") for corner in corners),
+        stable=None if stable is None else bool(stable),
+    )
+
+
+def _number(value: object, what: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError(f"{what} is {value!r}, not a number")
+    return float(value)

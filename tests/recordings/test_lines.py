@@ -1,0 +1,94 @@
+"""A line and the input it means, both ways."""
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pourcoach.domain.inputs import (
+    Begin,
+    Finish,
+    Input,
+    Link,
+    Mark,
+    Note,
+    Reading,
+    Silence,
+    Tare,
+    Undo,
+)
+from pourcoach.recordings.lines import decode, encode
+
+CASES: list[tuple[Input, str]] = [
+    (Reading(0.1042, 0.1), "[0.1042, 0.1]"),
+    (Reading(0.2011, 0.1, device_s=81.2), '[0.2011, 0.1, {"device_s": 81.2}]'),
+    (
+        Reading(1.0, -0.5, sequence=7, corners_g=(0.1, 0.2), stable=False),
+        '[1.0, -0.5, {"sequence": 7, "corners_g": [0.1, 0.2], "stable": false}]',
+    ),
+    (Tare(3.4), '{"t": 3.4, "input": "tare"}'),
+    (Tare(3.4, by_scale=True), '{"t": 3.4, "input": "tare", "by_scale": true}'),
+    (Note(9.1, "kettle swapped"), '{"t": 9.1, "note": "kettle swapped"}'),
+    (
+        Link(2.0, up=False, why="pulled"),
+        '{"t": 2.0, "input": "link", "up": false, "why": "pulled"}',
+    ),
+    (Link(2.5, up=True), '{"t": 2.5, "input": "link", "up": true}'),
+    (Silence(1.5), '{"t": 1.5, "input": "silence"}'),
+    (Begin(1.5), '{"t": 1.5, "input": "begin"}'),
+    (Finish(1.5), '{"t": 1.5, "input": "finish"}'),
+    (Mark(1.5), '{"t": 1.5, "input": "mark"}'),
+    (Undo(1.5), '{"t": 1.5, "input": "undo"}'),
+]
+
+
+@pytest.mark.parametrize(("item", "line"), CASES)
+def test_encode_gives_the_documented_line(item: Input, line: str) -> None:
+    assert encode(item) == line
+
+
+@pytest.mark.parametrize(("item", "line"), CASES)
+def test_decode_gives_back_the_input(item: Input, line: str) -> None:
+    assert decode(json.loads(line)) == item
+
+
+def test_an_input_of_a_later_kind_is_passed_over() -> None:
+    assert decode({"t": 1.0, "input": "hum", "pitch_hz": 3}) is None
+
+
+@pytest.mark.parametrize(
+    ("data", "why"),
+    [
+        ([1.0], "needs a time and a weight"),
+        ([1.0, "12"], "its weight is '12'"),
+        ([1.0, float("nan")], "its weight is nan"),
+        ([1.0, True], "its weight is True"),
+        ([1.0, 2.0, 3.0], "no object"),
+        ([1.0, 2.0, {"corners_g": 4}], "no list"),
+        ({"input": "tare"}, "its time is None"),
+        ("text", "neither a reading nor an input"),
+    ],
+)
+def test_decode_says_what_is_wrong(data: object, why: str) -> None:
+    with pytest.raises(ValueError, match=why):
+        decode(data)
+
+
+finite = st.floats(allow_nan=False, allow_infinity=False)
+
+
+@given(
+    st.builds(
+        Reading,
+        t_s=finite,
+        grams=finite,
+        device_s=st.none() | finite,
+        sequence=st.none() | st.integers(0, 2**32),
+        corners_g=st.lists(finite, max_size=4).map(tuple),
+        stable=st.none() | st.booleans(),
+    )
+    | st.builds(Note, t_s=finite, text=st.text())
+)
+def test_round_trip_is_exact(item: Input) -> None:
+    assert decode(json.loads(encode(item))) == item

@@ -1,0 +1,117 @@
+"""Reading tapes: good, old, new, cut off and broken."""
+
+import gzip
+from pathlib import Path
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.inputs import Note, Reading, Tare
+from pourcoach.domain.plan import Arrangement, Plan, Stage
+from pourcoach.domain.setup import Setup
+from pourcoach.recordings.tape import TapeHeader, read_tape
+
+HEADER = '{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "plan": null}\n'
+PLAN = Plan(
+    dose_g=20.0,
+    ratio=16.0,
+    water_g=320.0,
+    bloom_s=35.0,
+    finish_s=190.0,
+    stages=(Stage("bloom", 0.0, 40.0, 5.0), Stage("pour 1", 35.0, 320.0, 5.0)),
+)
+
+
+def write(folder: Path, text: str | bytes, name: str = "a.jsonl") -> Path:
+    path = folder / name
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return path
+
+
+def test_a_good_tape_is_read_whole(tmp_path: Path) -> None:
+    path = write(
+        tmp_path,
+        HEADER + '[0.1, 0.0]\n{"t": 0.2, "input": "tare"}\n{"t": 0.3, "note": "n"}\n{"end": 4.5}\n',
+    )
+    tape = read_tape(path)
+    assert tape.inputs == (Reading(0.1, 0.0), Tare(0.2), Note(0.3, "n"))
+    assert (tape.end_s, tape.last_s, tape.problem) == (4.5, 4.5, None)
+
+
+def test_a_tape_without_an_end_is_still_a_good_tape(tmp_path: Path) -> None:
+    tape = read_tape(write(tmp_path, HEADER + "[0.1, 0.0]\n[0.2, 0.1]\n"))
+    assert (tape.end_s, tape.last_s, tape.problem) == (None, 0.2, None)
+
+
+def test_unknown_keys_and_kinds_are_taken_in_stride(tmp_path: Path) -> None:
+    tape = read_tape(
+        write(tmp_path, '{"pourcoach": 1, "mood": "good"}\n{"t": 1, "input": "hum"}\n[2.0, 0.1]\n')
+    )
+    assert tape.inputs == (Reading(2.0, 0.1),)
+    assert (tape.passed_over, tape.problem) == (1, None)
+
+
+@pytest.mark.parametrize(
+    ("broken", "why"),
+    [
+        ("[0.3, 1.", "it is no JSON"),
+        ("[0.3]", "a reading needs a time and a weight"),
+        ("[0.05, 1.0]", "its time lies before the line above"),
+        ("\x00\x01", "it is no JSON"),
+    ],
+)
+def test_a_broken_line_is_named_and_all_before_it_kept(
+    tmp_path: Path, broken: str, why: str
+) -> None:
+    tape = read_tape(write(tmp_path, HEADER + f"[0.1, 0.0]\n[0.2, 0.1]\n{broken}\n[0.4, 0.2]\n"))
+    assert tape.inputs == (Reading(0.1, 0.0), Reading(0.2, 0.1))
+    assert tape.problem == f"line 4 is broken ({why}); 2 inputs before it are kept"
+
+
+def test_damaged_bytes_cost_no_line_before_them(tmp_path: Path) -> None:
+    tape = read_tape(write(tmp_path, HEADER.encode() + b"[0.1, 0.0]\n\xff\xfe\xfd\n"))
+    assert tape.inputs == (Reading(0.1, 0.0),)
+    assert tape.problem is not None
+
+
+def test_a_zipped_tape_cut_off_keeps_what_was_whole(tmp_path: Path) -> None:
+    lines = HEADER + "".join(f"[{i / 10}, {i * 0.37:.2f}]\n" for i in range(5000))
+    whole = gzip.compress(lines.encode())
+    tape = read_tape(write(tmp_path, whole[: len(whole) // 2], "a.jsonl.gz"))
+    assert len(tape.inputs) > 1000
+    assert tape.problem is not None
+    assert len(read_tape(write(tmp_path, whole, "b.jsonl.gz")).inputs) == 5000
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "is empty"),
+        ("hello\n", "is no tape: it is no JSON"),
+        ("[1, 2]\n", "is no tape: its first line is no tape header"),
+        ('{"pourcoach": 2}\n', "of version 2"),
+        ('{"pourcoach": 1, "plan": {"dose_g": 20}}\n', "no list of stages"),
+        ('{"pourcoach": 1, "arrangement": "upside-down"}\n', "upside-down"),
+    ],
+)
+def test_what_is_no_tape_is_refused_with_the_reason(tmp_path: Path, text: str, why: str) -> None:
+    with pytest.raises(WorkError, match=why):
+        read_tape(write(tmp_path, text))
+
+
+def test_no_file_and_a_folder_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(WorkError, match="there is no file"):
+        read_tape(tmp_path / "none.jsonl")
+    with pytest.raises(WorkError, match="is a folder"):
+        read_tape(tmp_path)
+
+
+def test_the_header_round_trips() -> None:
+    header = TapeHeader(
+        plan=PLAN,
+        setup=Setup(Arrangement.SERVER_ON_SCALE, reaction_s=0.3, scale_delay_s=0.2),
+        recorded_at="2026-01-15T09:30:00+00:00",
+        scale={"address": "sim:steady", "rate_hz": 10},
+        by="Ada",
+    )
+    assert TapeHeader.from_dict(header.as_dict()) == header
