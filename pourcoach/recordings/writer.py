@@ -29,6 +29,7 @@ class TapeWriter:
         """What keeps the tape from being written now, in a sentence; None while all is well."""
         self._held = bytearray()
         self._all = bytearray()
+        self._empty = True
         self._file = None
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -51,6 +52,7 @@ class TapeWriter:
 
     def append(self, item: Input) -> None:
         """Write one input."""
+        self._empty = False
         self._put(encode(item))
 
     def finish(self, t_s: Seconds) -> None:
@@ -58,11 +60,16 @@ class TapeWriter:
         self._put(json.dumps({"end": t_s}))
 
     def close(self) -> None:
-        """Close the file; where it could not be written, save the whole tape elsewhere."""
+        """Close the file, and leave none that holds no input.
+
+        Where it could not be written, save the whole tape elsewhere.
+        """
         file, self._file = self._file, None
         if file is not None:
             file.close()
-        if self._held:
+            if self._empty:
+                self.path.unlink(missing_ok=True)
+        if self._held and not self._empty:
             self._rescue()
 
     def _put(self, line: str) -> None:

@@ -114,3 +114,9 @@ def test_each_brew_gets_a_name_of_its_own(tmp_path: Path) -> None:
     assert first.name == "2026-01-15-093005.jsonl"
     first.touch()
     assert new_tape_path(tmp_path, when).name == "2026-01-15-093005-2.jsonl"
+
+
+def test_a_tape_without_inputs_leaves_no_file(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    TapeWriter(path, TapeHeader()).close()
+    assert not path.exists()
