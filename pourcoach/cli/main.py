@@ -9,12 +9,15 @@ import sys
 from collections.abc import Sequence
 
 import pourcoach
+from pourcoach.cli.parser import Parser
 from pourcoach.domain.errors import PourcoachError, UsageError
 
 DONE, FAILED, WRONG_USE = 0, 1, 2
 
 # name -> (module under pourcoach.cli, line of help). A command is listed only once it works.
-COMMANDS: dict[str, tuple[str, str]] = {}
+COMMANDS: dict[str, tuple[str, str]] = {
+    "plan": ("plan", "works out a pour plan and prints it"),
+}
 OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
 
 
@@ -47,11 +50,17 @@ def _complain(error: PourcoachError) -> None:
 
 def _run(argv: Sequence[str]) -> int:
     parser = _front_parser()
-    arguments = parser.parse_args(argv[:1] if argv and not argv[0].startswith("-") else argv)
+    # Only the front's own words: what follows the command is the command's to judge.
+    arguments = parser.parse_args(argv[:1])
+    if arguments.command is None:
+        parser.print_help()
+        return DONE
     name = OTHER_SPELLINGS.get(arguments.command, arguments.command)
+    if name not in COMMANDS:
+        raise UsageError(f"there is no command {name!r}", "see 'pourcoach --help'")
     module_name, line = COMMANDS[name]
     module = importlib.import_module(f"pourcoach.cli.{module_name}")
-    command = argparse.ArgumentParser(
+    command = Parser(
         prog=f"pourcoach {name}",
         description=line,
         epilog=f"example: {module.EXAMPLE}",
@@ -65,7 +74,7 @@ def _run(argv: Sequence[str]) -> int:
 def _front_parser() -> argparse.ArgumentParser:
     width = max((len(name) for name in COMMANDS), default=0)
     listing = "\n".join(f"  {name:<{width}}  {line}" for name, (_, line) in COMMANDS.items())
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="pourcoach",
         description=pourcoach.__doc__,
         epilog=f"commands:\n{listing}\n\n'pourcoach COMMAND --help' tells more of each.",
@@ -73,10 +82,5 @@ def _front_parser() -> argparse.ArgumentParser:
         usage="pourcoach [-h] [--version] COMMAND …",
     )
     parser.add_argument("--version", action="version", version=f"pourcoach {pourcoach.__version__}")
-    parser.add_argument(
-        "command",
-        metavar="COMMAND",
-        choices=[*COMMANDS, *OTHER_SPELLINGS],
-        help=argparse.SUPPRESS,
-    )
+    parser.add_argument("command", nargs="?", metavar="COMMAND", help=argparse.SUPPRESS)
     return parser

@@ -1,0 +1,56 @@
+"""The front door: listing, exit statuses, one line for each error, and what it does not import."""
+
+import subprocess
+import sys
+
+import pytest
+
+from pourcoach.cli.main import COMMANDS, OTHER_SPELLINGS, main
+
+HEAVY = ("textual", "serial", "bleak", "numpy", "asyncio")
+
+
+def test_help_lists_every_command(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--help"])
+    assert left.value.code == 0
+    listing = capsys.readouterr().out
+    assert all(f"  {name} " in listing for name in COMMANDS)
+
+
+@pytest.mark.parametrize("name", [*COMMANDS, *OTHER_SPELLINGS])
+def test_every_command_has_help_with_an_example(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main([name, "--help"])
+    assert left.value.code == 0
+    assert "example: pourcoach " in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "argv", [["brw"], ["--loud"], ["plan", "--no-such-option"], ["plan", "--dose", "much"]]
+)
+def test_wrong_use_is_one_line_and_status_2(
+    argv: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(argv) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("pourcoach: ")
+    assert said.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("argv", [["--help"], ["analyse", "--help"], ["plan"]])
+def test_light_commands_import_nothing_heavy(argv: list[str]) -> None:
+    script = (
+        "import sys\n"
+        "from pourcoach.cli.main import main\n"
+        "try: main(sys.argv[1:])\n"
+        "except SystemExit: pass\n"
+        f"print([name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, *argv], capture_output=True, text=True, check=True
+    )
+    assert ran.stderr == "[]\n"
