@@ -1,0 +1,25 @@
+"""``--no-config``, and the settings that a command starts from."""
+
+import argparse
+import sys
+
+from pourcoach.places import config_folder
+from pourcoach.session.settings import Settings, read_settings
+
+
+def add_settings_option(parser: argparse.ArgumentParser) -> None:
+    """Give the parser ``--no-config``."""
+    parser.add_argument(
+        "--no-config", action="store_true", help="leave the settings in config.toml out"
+    )
+
+
+def settings_from(args: argparse.Namespace) -> Settings:
+    """The user's settings; names unknown keys on standard error and goes on without them."""
+    if args.no_config:
+        return Settings()
+    path = config_folder() / "config.toml"
+    settings = read_settings(path)
+    for key in settings.unknown:
+        print(f"pourcoach: unknown setting {key!r} in {path} is left out", file=sys.stderr)
+    return settings

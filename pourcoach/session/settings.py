@@ -1,0 +1,109 @@
+"""The user's ``config.toml``: defaults that options win over."""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.setup import USUAL_REACTION_S
+from pourcoach.domain.units import Seconds
+
+GLYPHS = ("auto", "full", "cp437", "ascii")
+THEMES = ("dark", "light", "high-contrast", "projector", "16-colour")
+# A person's lead in stopping a pour lies well inside this: simple reactions are near 0.2 s
+# (Welford 1980) and nobody leads by more than a second and a half.
+LONGEST_REACTION_S: Seconds = 1.5
+# An ADC that settles over 4 samples at 10 Hz is 0.4 s late; more than this is a typing slip.
+LONGEST_SCALE_DELAY_S: Seconds = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What may stand in ``config.toml``; each field's name is its key."""
+
+    scale: str | None = None
+    """Scale address."""
+    by: str | None = None
+    """Who brews."""
+    glyphs: str = "auto"
+    """One of GLYPHS."""
+    theme: str = "dark"
+    """One of THEMES."""
+    reaction_s: Seconds = USUAL_REACTION_S
+    scale_delay_s: Seconds = 0.0
+    plan: Mapping[str, Any] = field(default_factory=dict)
+    """Plan defaults, judged by whoever works the plan out."""
+    unknown: tuple[str, ...] = ()
+    """Keys of the file that mean nothing here, for the user to be told."""
+
+
+def read_settings(path: Path) -> Settings:
+    """Read the file; the defaults where there is none.
+
+    Raises WorkError where it cannot be read or is no TOML, UsageError for a value of a wrong
+    kind. Unknown keys are given in ``unknown``.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return Settings()
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(
+            f"the settings {path} cannot be read: {reason}", "mend it or use --no-config"
+        ) from None
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise WorkError(
+            f"the settings {path} are no TOML: {error}", "mend it or use --no-config"
+        ) from None
+    return _settings(data)
+
+
+def _settings(data: dict[str, Any]) -> Settings:
+    known: dict[str, Any] = {}
+    unknown: list[str] = []
+    for key, value in data.items():
+        match key:
+            case "scale" | "by":
+                known[key] = _text(key, value)
+            case "glyphs":
+                known[key] = _one_of(key, value, GLYPHS)
+            case "theme":
+                known[key] = _one_of(key, value, THEMES)
+            case "reaction_s":
+                known[key] = _seconds(key, value, LONGEST_REACTION_S)
+            case "scale_delay_s":
+                known[key] = _seconds(key, value, LONGEST_SCALE_DELAY_S)
+            case "plan":
+                if not isinstance(value, dict):
+                    raise UsageError("the setting plan is no table", "write it as [plan]")
+                known[key] = value
+            case _:
+                unknown.append(key)
+    return Settings(**known, unknown=tuple(unknown))
+
+
+def _text(key: str, value: object) -> str:
+    if not isinstance(value, str) or not value:
+        raise UsageError(f"the setting {key} is {value!r}", "give it a text in quotes")
+    return value
+
+
+def _one_of(key: str, value: object, choices: tuple[str, ...]) -> str:
+    if value not in choices:
+        raise UsageError(f"the setting {key} is {value!r}", "use one of " + ", ".join(choices))
+    return str(value)
+
+
+def _seconds(key: str, value: object, most: Seconds) -> Seconds:
+    good = isinstance(value, int | float) and not isinstance(value, bool)
+    if not good or not math.isfinite(value) or not 0 <= value <= most:  # type: ignore[arg-type]
+        raise UsageError(
+            f"the setting {key} is {value!r}", f"make it a number of seconds from 0 to {most:g}"
+        )
+    return float(value)  # type: ignore[arg-type]
