@@ -1,6 +1,5 @@
 """The user's ``config.toml``: defaults that options win over."""
 
-import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -101,9 +100,9 @@ def _one_of(key: str, value: object, choices: tuple[str, ...]) -> str:
 
 
 def _seconds(key: str, value: object, most: Seconds) -> Seconds:
-    good = isinstance(value, int | float) and not isinstance(value, bool)
-    if not good or not math.isfinite(value) or not 0 <= value <= most:  # type: ignore[arg-type]
-        raise UsageError(
-            f"the setting {key} is {value!r}", f"make it a number of seconds from 0 to {most:g}"
-        )
-    return float(value)  # type: ignore[arg-type]
+    # nan compares false and is refused with the rest.
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= most:
+        return float(value)
+    raise UsageError(
+        f"the setting {key} is {value!r}", f"make it a number of seconds from 0 to {most:g}"
+    )
