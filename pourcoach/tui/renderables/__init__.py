@@ -1,0 +1,1 @@
+"""Drawing: values in, cells out. Nothing here knows a widget, a clock or a session."""
