@@ -1,0 +1,90 @@
+"""``pourcoach plan``: works out a pour plan and prints it."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from pourcoach.brewing.plan_file import plan_to_toml
+from pourcoach.brewing.pour_plan import WorkedPlan
+from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
+from pourcoach.cli.plan_picture import picture
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.plan import Plan
+
+EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --save morning.toml"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    add_plan_options(parser)
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--why", action="store_true", help="say why the plan is as it is")
+    parser.add_argument("--save", type=Path, metavar="FILE", help="write the plan as a plan file")
+
+
+def run(args: argparse.Namespace) -> int:
+    worked = worked_plan_from(args)
+    if args.save is not None:
+        try:
+            args.save.write_text(plan_to_toml(worked.plan), encoding="utf-8")
+        except OSError as error:
+            raise WorkError(f"cannot write {args.save}: {error.strerror}") from None
+    if args.json:
+        print(
+            json.dumps(
+                worked.plan.as_dict() | {"warnings": worked.warnings, "reasons": worked.reasons}
+            )
+        )
+    else:
+        print("\n".join(plan_lines(worked, why=args.why, ascii_only=not _takes_blocks())))
+    return 0
+
+
+def plan_lines(worked: WorkedPlan, *, why: bool, ascii_only: bool) -> list[str]:
+    """The plan as a page of text."""
+    plan = worked.plan
+    heading = f"{plan.dose_g:g} g coffee, {plan.water_g:g} g water, 1:{plan.ratio:.3g}"
+    if plan.temperature_c is not None:
+        heading += f", {plan.temperature_c:.3g} °C"
+    if plan.brewer is not None:
+        heading += f", {plan.brewer}"
+    lines = [heading, "", *_table(plan), "", *picture(plan, ascii_only=ascii_only)]
+    if worked.warnings:
+        lines += ["", *(f"Note: {warning}" for warning in worked.warnings)]
+    if why:
+        lines += ["", "Why:", *(f"- {reason}" for reason in worked.reasons)]
+    return lines
+
+
+def _table(plan: Plan) -> list[str]:
+    rows = [("stage", "start", "pour g", "to g", "g/s", "until")]
+    for index, stage in enumerate(plan.stages):
+        rows.append(
+            (
+                stage.name,
+                clock(stage.start_s),
+                f"{stage.to_g - plan.stage_from_g(index):.0f}",
+                f"{stage.to_g:.0f}",
+                f"{stage.flow_gps:.1f}",
+                clock(plan.stage_end_s(index)),
+            )
+        )
+    rows.append(("drained", clock(plan.finish_s), "", "", "", ""))
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    return [
+        "  ".join(
+            cell.ljust(width) if column == 0 else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    ]
+
+
+def clock(seconds: float) -> str:
+    """m:ss, to the nearest second."""
+    minutes, rest = divmod(round(seconds), 60)
+    return f"{minutes}:{rest:02d}"
+
+
+def _takes_blocks() -> bool:
+    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"

@@ -1,0 +1,118 @@
+"""The plan options, the same on every command that takes a plan."""
+
+import argparse
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from pourcoach.brewing.bloom import Roast
+from pourcoach.brewing.brewer import BREWERS, DEFAULT_BREWER
+from pourcoach.brewing.plan_file import plan_from_toml
+from pourcoach.brewing.pour_plan import (
+    DEFAULT_BLOOM_MULTIPLE,
+    DEFAULT_RATIO,
+    DEFAULT_TEMPERATURE_C,
+    PlanRequest,
+    WorkedPlan,
+    work_out,
+)
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.plan import Plan
+
+# option's place in the parsed arguments -> field of PlanRequest
+_FIELDS = {
+    "dose": "dose_g",
+    "ratio": "ratio",
+    "water": "water_g",
+    "cup": "cup_g",
+    "bloom": "bloom_multiple",
+    "bloom_wait": "bloom_wait_s",
+    "pours": "pours",
+    "flow": "flow_gps",
+    "brewer": "brewer",
+    "temperature": "temperature_c",
+    "roast": "roast",
+    "days_off_roast": "days_off_roast",
+}
+_HOW_MUCH = {"ratio", "water_g", "cup_g"}
+
+
+def add_plan_options(parser: argparse.ArgumentParser) -> None:
+    """Give the parser the plan options in a group of their own."""
+    group = parser.add_argument_group("plan")
+
+    def add(name: str, kind: Callable[[str], Any], metavar: str, text: str) -> None:
+        group.add_argument(f"--{name}", type=kind, metavar=metavar, help=text)
+
+    add("dose", float, "G", f"coffee (default {BREWERS[DEFAULT_BREWER].dose_g:g}, by brewer)")
+    add("ratio", float, "R", f"water over coffee (default {DEFAULT_RATIO:g})")
+    add("water", float, "G", "brew water, instead of --ratio")
+    add("cup", float, "G", "coffee in the cup, instead of --ratio or --water")
+    add("bloom", float, "X", f"bloom water over coffee (default {DEFAULT_BLOOM_MULTIPLE:g})")
+    add("bloom-wait", float, "S", "wait once the bloom is in (default 15-30 by a house rule)")
+    add("pours", int, "N", "pours after the bloom (default by brewer)")
+    add("flow", float, "G/S", "flow of the kettle (default by brewer)")
+    group.add_argument(
+        "--brewer", choices=[*BREWERS], help=f"kind of brewer (default {DEFAULT_BREWER})"
+    )
+    add(
+        "temperature",
+        temperature_c,
+        "C",
+        f"brew water, as 94, 94C or 201F (default {DEFAULT_TEMPERATURE_C:g})",
+    )
+    group.add_argument(
+        "--roast",
+        choices=[roast.value for roast in Roast],
+        help="how dark the roast is; moves the bloom wait",
+    )
+    add("days-off-roast", float, "D", "days since roasting; moves the bloom wait")
+    group.add_argument(
+        "--plan", type=Path, metavar="FILE", help="a plan file (TOML), instead of the options above"
+    )
+
+
+def plan_from(args: argparse.Namespace, defaults: Mapping[str, Any] | None = None) -> Plan:
+    """The plan asked for; see ``worked_plan_from``."""
+    return worked_plan_from(args, defaults).plan
+
+
+def worked_plan_from(
+    args: argparse.Namespace, defaults: Mapping[str, Any] | None = None
+) -> WorkedPlan:
+    """The plan asked for, with warnings and reasons.
+
+    ``defaults`` are fields of ``PlanRequest`` by name, from the settings; options win over them.
+    Raises UsageError for an impossible plan, WorkError where the file cannot be read.
+    """
+    given = {
+        field: getattr(args, option)
+        for option, field in _FIELDS.items()
+        if getattr(args, option) is not None
+    }
+    if args.plan is not None:
+        if given:
+            raise UsageError(
+                "--plan and other plan options exclude each other",
+                "change the file, or leave it out",
+            )
+        try:
+            text = args.plan.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError) as error:
+            reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+            raise WorkError(f"cannot read the plan file {args.plan}: {reason}") from None
+        return plan_from_toml(text)
+    usual = dict(defaults or {})
+    if len(given.keys() & (_HOW_MUCH | {"dose_g"})) >= 2 or given.keys() & _HOW_MUCH:
+        # An option that settles how much water outranks every saved way to say it.
+        for key in _HOW_MUCH:
+            usual.pop(key, None)
+    return work_out(PlanRequest.from_dict({**usual, **given}))
+
+
+def temperature_c(text: str) -> float:
+    """``94``, ``94C`` or ``201F`` in °C. Raises ValueError, which argparse puts in words."""
+    number = text.strip().upper().removesuffix("C").removesuffix("°").strip()
+    if number.endswith("F"):
+        return (float(number.removesuffix("F").removesuffix("°")) - 32.0) / 1.8
+    return float(number)

@@ -1,0 +1,80 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import main
+from pourcoach.cli.plan import EXAMPLE
+from pourcoach.domain.plan import Plan
+
+USUAL = """\
+20 g coffee, 320 g water, 1:16, 94 °C, small-cone
+
+stage    start  pour g  to g  g/s  until
+bloom     0:00      40    40  5.0   0:08
+pour 1    0:35     140   180  5.0   1:03
+pour 2    1:30     140   320  5.0   1:58
+drained   3:10
+"""
+
+
+def test_prints_the_table_and_the_curve(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plan"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith(USUAL)
+    assert "0:30" in out.splitlines()[-1]
+
+
+def test_json_is_one_line_that_reads_back_as_a_plan(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plan", "--json", "--ratio", "12"]) == 0
+    (line,) = capsys.readouterr().out.splitlines()
+    data = json.loads(line)
+    assert Plan.from_dict(data).water_g == 240.0
+    assert "1:14-1:20" in data["warnings"][0]
+
+
+def test_saves_a_file_that_gives_the_same_page(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(tmp_path / "plan.toml")
+    assert main(["plan", "--dose", "24", "--brewer", "large-cone", "--save", file]) == 0
+    saved = capsys.readouterr().out
+    assert main(["plan", "--plan", file]) == 0
+    assert capsys.readouterr().out == saved
+
+
+def test_why_gives_the_reasons(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plan", "--why", "--roast", "light"]) == 0
+    assert "house rule" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("argv", "status", "says"),
+    [
+        (["--dose", "900"], 2, "900 g of coffee"),
+        (["--flow", "0"], 2, "0 g/s"),
+        (["--plan", "no-such-plan.toml"], 1, "cannot read the plan file"),
+    ],
+)
+def test_errors_are_one_line_on_standard_error(
+    argv: list[str], status: int, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", *argv]) == status
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("pourcoach: ")
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_a_folder_that_cannot_be_written_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", "--save", str(tmp_path / "none" / "plan.toml")]) == 1
+    assert "cannot write" in capsys.readouterr().err
+
+
+def test_the_example_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(EXAMPLE.split()[1:]) == 0
+    assert (tmp_path / "morning.toml").exists()
