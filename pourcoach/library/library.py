@@ -1,0 +1,173 @@
+"""People, brews, cup strengths and remarks, in one SQLite file on this machine."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.units import Seconds
+from pourcoach.library.records import Brew, Person, Remark, RemarkKind, StrengthReading
+from pourcoach.library.schema import bring_up_to_date
+from pourcoach.places import data_folder
+
+# Two programs may keep brews at once (two stations, one machine): the later one waits.
+BUSY_TIMEOUT_S = 5.0
+
+
+def library_path() -> Path:
+    """The library in the user's data folder."""
+    return data_folder() / "library.sqlite3"
+
+
+class Library:
+    """An open library. Every method that changes it is whole or not at all.
+
+    Raises WorkError where the file cannot be opened, is no library, or refuses to be written.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        with self._telling():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_S)
+            try:
+                self._connection.execute("PRAGMA foreign_keys = ON")
+                bring_up_to_date(self._connection, str(path))
+            except BaseException:
+                self._connection.close()
+                raise
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._connection.close()
+
+    def keep_brew(self, tape: Path, recorded_at: str, by: str | None = None) -> int:
+        """Enter a brew and give its number; the same tape again keeps its number."""
+        with self._changing() as connection:
+            connection.execute(
+                "INSERT INTO brew (tape, recorded_at, person_id) VALUES (?, ?, ?)"
+                " ON CONFLICT (tape) DO UPDATE SET person_id = excluded.person_id",
+                (str(tape.resolve()), recorded_at, self._person_id(connection, by)),
+            )
+            return self._number_of(connection, tape)
+
+    def name_water(self, tape: Path, water: str) -> None:
+        """Say which saved water the brew was made with."""
+        with self._changing() as connection:
+            number = self._number_of(connection, tape)
+            connection.execute("UPDATE brew SET water = ? WHERE id = ?", (water, number))
+
+    def add_strength(self, tape: Path, reading: StrengthReading) -> None:
+        """Store a strength reading with the brew."""
+        with self._changing() as connection:
+            connection.execute(
+                "INSERT INTO strength (brew_id, taken_at, strength, strength_error, beverage_g)"
+                " VALUES (?, ?, ?, ?, ?)",
+                (
+                    self._number_of(connection, tape),
+                    reading.taken_at,
+                    reading.strength,
+                    reading.strength_error,
+                    reading.beverage_g,
+                ),
+            )
+
+    def add_remark(self, tape: Path, remark: Remark) -> None:
+        """Store words with the brew."""
+        with self._changing() as connection:
+            connection.execute(
+                "INSERT INTO remark (brew_id, made_at, kind, text) VALUES (?, ?, ?, ?)",
+                (self._number_of(connection, tape), remark.made_at, remark.kind.value, remark.text),
+            )
+
+    def brews(self, by: str | None = None, most: int = 100) -> list[Brew]:
+        """The newest first; of one person where ``by`` names one."""
+        with self._telling():
+            rows = self._connection.execute(
+                "SELECT brew.id, tape, recorded_at, person.name, water FROM brew"
+                " LEFT JOIN person ON person.id = person_id"
+                " WHERE ?1 IS NULL OR person.name = ?1"
+                " ORDER BY recorded_at DESC, brew.id DESC LIMIT ?2",
+                (by, most),
+            ).fetchall()
+            return [self._brew(*row) for row in rows]
+
+    def person(self, name: str) -> Person | None:
+        """None where nobody of that name has brewed."""
+        with self._telling():
+            row = self._connection.execute(
+                "SELECT name, reaction_s, stops FROM person WHERE name = ?", (name,)
+            ).fetchone()
+        return None if row is None else Person(*row)
+
+    def learn_reaction(self, name: str, reaction_s: Seconds | None, stops: int) -> None:
+        """Keep what was learnt of a person's lead; None forgets it."""
+        with self._changing() as connection:
+            self._person_id(connection, name)
+            connection.execute(
+                "UPDATE person SET reaction_s = ?, stops = ? WHERE name = ?",
+                (reaction_s, stops, name),
+            )
+
+    def _brew(
+        self, number: int, tape: str, recorded_at: str, by: str | None, water: str | None
+    ) -> Brew:
+        strengths = self._connection.execute(
+            "SELECT strength, strength_error, beverage_g, taken_at FROM strength"
+            " WHERE brew_id = ? ORDER BY id",
+            (number,),
+        )
+        remarks = self._connection.execute(
+            "SELECT kind, text, made_at FROM remark WHERE brew_id = ? ORDER BY id", (number,)
+        )
+        return Brew(
+            number=number,
+            tape=Path(tape),
+            recorded_at=recorded_at,
+            by=by,
+            water=water,
+            strengths=tuple(StrengthReading(*row) for row in strengths),
+            remarks=tuple(Remark(RemarkKind(kind), text, at) for kind, text, at in remarks),
+        )
+
+    def _person_id(self, connection: sqlite3.Connection, name: str | None) -> int | None:
+        if name is None:
+            return None
+        connection.execute("INSERT OR IGNORE INTO person (name) VALUES (?)", (name,))
+        row = connection.execute("SELECT id FROM person WHERE name = ?", (name,)).fetchone()
+        return int(row[0])
+
+    def _number_of(self, connection: sqlite3.Connection, tape: Path) -> int:
+        row = connection.execute(
+            "SELECT id FROM brew WHERE tape = ?", (str(tape.resolve()),)
+        ).fetchone()
+        if row is None:
+            raise WorkError(
+                f"{tape} is not in the library", "brew with pourcoach, or name a tape it kept"
+            )
+        return int(row[0])
+
+    @contextmanager
+    def _changing(self) -> Iterator[sqlite3.Connection]:
+        with self._telling(), self._connection:
+            yield self._connection
+
+    @contextmanager
+    def _telling(self) -> Iterator[None]:
+        try:
+            yield
+        except (sqlite3.Error, OSError) as error:
+            raise WorkError(
+                f"the library {self._path} cannot be used: {error}",
+                "free the disk or move the file away; tapes are kept all the same",
+            ) from None

@@ -1,0 +1,77 @@
+"""The library on a real SQLite file."""
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.library.library import Library
+from pourcoach.library.records import Person, Remark, RemarkKind, StrengthReading
+
+MORNING = "2026-01-15T09:30:00+00:00"
+NOON = "2026-01-15T12:00:00+00:00"
+
+
+def test_a_brew_is_kept_with_all_that_belongs_to_it(tmp_path: Path) -> None:
+    tape = tmp_path / "a.jsonl"
+    reading = StrengthReading(0.0131, 0.0003, 272.0, NOON)
+    remark = Remark(RemarkKind.TASTE, "sour", NOON)
+    path = tmp_path / "data" / "library.sqlite3"
+    with Library(path) as library:
+        library.keep_brew(tape, MORNING, "Ada")
+        library.add_strength(tape, reading)
+        library.add_remark(tape, remark)
+        library.name_water(tape, "filtered")
+    with Library(path) as library:
+        (brew,) = library.brews()
+    assert (brew.tape, brew.by, brew.water) == (tape.resolve(), "Ada", "filtered")
+    assert (brew.strengths, brew.remarks) == ((reading,), (remark,))
+
+
+def test_brews_come_newest_first_and_by_person(tmp_path: Path) -> None:
+    with Library(tmp_path / "l.sqlite3") as library:
+        library.keep_brew(tmp_path / "b.jsonl", NOON, "Bo")
+        library.keep_brew(tmp_path / "a.jsonl", MORNING, "Ada")
+        assert [brew.by for brew in library.brews()] == ["Bo", "Ada"]
+        assert [brew.by for brew in library.brews(by="ada")] == ["Ada"]
+        assert library.brews(by="Cy") == []
+
+
+def test_the_same_tape_keeps_its_number(tmp_path: Path) -> None:
+    with Library(tmp_path / "l.sqlite3") as library:
+        first = library.keep_brew(tmp_path / "a.jsonl", MORNING)
+        assert library.keep_brew(tmp_path / "a.jsonl", MORNING, "Ada") == first
+        assert len(library.brews()) == 1
+
+
+def test_a_persons_lead_is_kept_and_forgotten(tmp_path: Path) -> None:
+    with Library(tmp_path / "l.sqlite3") as library:
+        assert library.person("Ada") is None
+        library.learn_reaction("Ada", 0.31, 12)
+        assert library.person("ada") == Person("Ada", 0.31, 12)
+        library.learn_reaction("Ada", None, 0)
+        assert library.person("Ada") == Person("Ada", None, 0)
+
+
+def test_a_tape_that_is_not_kept_is_told_and_nothing_changes(tmp_path: Path) -> None:
+    with Library(tmp_path / "l.sqlite3") as library:
+        with pytest.raises(WorkError, match="is not in the library"):
+            library.add_remark(tmp_path / "no.jsonl", Remark(RemarkKind.NOTE, "x", NOON))
+        assert library.brews() == []
+
+
+def test_what_is_no_library_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "l.sqlite3"
+    path.write_text("this is no database, whatever its name says" * 50)
+    with pytest.raises(WorkError, match="cannot be used"):
+        Library(path)
+
+
+def test_a_later_library_is_refused_and_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "l.sqlite3"
+    with sqlite3.connect(path) as later:
+        later.execute("PRAGMA user_version = 99")
+    later.close()
+    with pytest.raises(WorkError, match="made by a later pourcoach"):
+        Library(path)
