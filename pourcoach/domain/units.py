@@ -7,3 +7,4 @@ Grams: TypeAlias = float
 GramsPerSecond: TypeAlias = float
 Celsius: TypeAlias = float
 Hertz: TypeAlias = float
+Percent: TypeAlias = float
