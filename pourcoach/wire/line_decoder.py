@@ -1,0 +1,95 @@
+"""Lines into readings: plain or checked, told apart by what comes."""
+
+from collections import Counter, deque
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.units import Seconds
+from pourcoach.wire.checked_line import AboutLine, CheckedLine, looks_checked, parse_checked
+from pourcoach.wire.decoder import DropReason
+from pourcoach.wire.device_clock import DeviceClock
+from pourcoach.wire.line_splitter import LineSplitter
+from pourcoach.wire.plain_line import parse_plain
+
+# A radio stack that hands each notification over twice does so at once or one burst later.
+REMEMBERED_LINES = 16
+
+
+class LineDecoder:
+    """Any cut of the bytes gives the same readings.
+
+    Once a good checked line has come, plain ones are rubbish: they carry no proof.
+    The first line is taken only if it is checked, since it may have begun before we listened.
+    """
+
+    def __init__(self, *, channel: int | None = None, raw: bool = False) -> None:
+        """``channel`` (from 1) picks among several weights in a plain line.
+
+        With ``raw``, lines of counts become readings, whose ``grams`` are then counts.
+        """
+        self._splitter = LineSplitter()
+        self._channel = channel
+        self._raw = raw
+        self._clock = DeviceClock()
+        self._recent: deque[tuple[int, int]] = deque(maxlen=REMEMBERED_LINES)
+        self._first = True
+        self._dropped: Counter[DropReason] = Counter()
+        self.checked = False
+        """Whether a good checked line has come."""
+        self.about: dict[str, str] = {}
+        """What the scale told of itself in answer to ``about``."""
+        self.missed = 0
+        """Readings that the sequence numbers show as lost on the way."""
+
+    @property
+    def dropped(self) -> Counter[DropReason]:
+        """Lines that gave no reading, by reason."""
+        return self._dropped
+
+    def feed(self, data: bytes, t_s: Seconds) -> list[Reading]:
+        """Take the next bytes, arrived at ``t_s``; the readings they complete, oldest first."""
+        readings = []
+        for line in self._splitter.feed(data):
+            reading = DropReason.TOO_LONG if line is None else self._reading(line, t_s)
+            self._first = False
+            if isinstance(reading, DropReason):
+                self._dropped[reading] += 1
+            elif reading is not None:
+                readings.append(reading)
+        return readings
+
+    def _reading(self, line: bytes, t_s: Seconds) -> Reading | DropReason | None:
+        if looks_checked(line):
+            parsed = parse_checked(line)
+            if isinstance(parsed, DropReason):
+                return DropReason.CUT if self._first else parsed
+            self.checked = True
+            if isinstance(parsed, AboutLine):
+                self.about = parsed.facts
+                return None
+            return self._checked_reading(parsed, t_s)
+        if self.checked:
+            return DropReason.UNCHECKED
+        if self._first:
+            return DropReason.CUT
+        return self._plain_reading(line, t_s)
+
+    def _checked_reading(self, line: CheckedLine, t_s: Seconds) -> Reading | DropReason:
+        stamp = (line.sequence, line.device_ms)
+        if stamp in self._recent:
+            return DropReason.REPEATED
+        if self._recent:
+            self.missed += max(0, line.sequence - self._recent[-1][0] - 1)
+        self._recent.append(stamp)
+        if line.raw and not self._raw:
+            return DropReason.COUNTS
+        device_s = self._clock.seconds(line.device_ms)
+        return Reading(t_s, line.value, device_s, line.sequence, line.corners)
+
+    def _plain_reading(self, line: bytes, t_s: Seconds) -> Reading | DropReason:
+        parsed = parse_plain(line, self._channel)
+        if isinstance(parsed, DropReason):
+            return parsed
+        channel = self._channel or 1
+        if channel > len(parsed.channels_g):
+            return DropReason.NO_NUMBER
+        return Reading(t_s, parsed.channels_g[channel - 1], stable=parsed.stable)
