@@ -1,0 +1,39 @@
+"""The good readings of late, kept for hindsight."""
+
+from bisect import bisect_left
+
+from pourcoach.domain.units import Grams, Seconds
+
+
+class Record:
+    """Times and weights in order of time; what nobody will ask for again is let go."""
+
+    __slots__ = ("_grams", "_times_s")
+
+    def __init__(self) -> None:
+        self._times_s: list[Seconds] = []
+        self._grams: list[Grams] = []
+
+    @property
+    def last_s(self) -> Seconds:
+        """Time of the newest reading."""
+        return self._times_s[-1]
+
+    def append(self, t_s: Seconds, grams: Grams) -> None:
+        """Times must rise."""
+        self._times_s.append(t_s)
+        self._grams.append(grams)
+
+    def between(self, from_s: Seconds, to_s: Seconds) -> tuple[list[Seconds], list[Grams]]:
+        """Readings with ``from_s <= t <= to_s``."""
+        low = bisect_left(self._times_s, from_s)
+        high = bisect_left(self._times_s, to_s)
+        if high < len(self._times_s) and self._times_s[high] == to_s:
+            high += 1
+        return self._times_s[low:high], self._grams[low:high]
+
+    def forget(self, before_s: Seconds) -> None:
+        """Let go of readings before this moment; in lumps, to keep it cheap."""
+        if len(self._times_s) > 64 and self._times_s[len(self._times_s) // 2] < before_s:
+            low = bisect_left(self._times_s, before_s)
+            del self._times_s[:low], self._grams[:low]

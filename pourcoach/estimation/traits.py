@@ -1,0 +1,64 @@
+"""What a scale is like, learnt from its own readings at rest."""
+
+from pourcoach.domain.estimate import ScaleTraits
+from pourcoach.domain.units import Grams, Hertz
+
+# Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
+PRIOR_NOISE_G = 0.05
+PRIOR_WEIGHT = 8.0
+# Readings of rest that are remembered, and that must be seen before noise is told.
+MEMORY = 400.0
+LEAST_READINGS = 20
+# The step believed of a scale that has not yet shown two different weights (common practice).
+UNSEEN_STEP_G = 0.1
+# No load cell is quieter than a milligram, g².
+LEAST_VAR = 1e-6
+# Differences below this are arithmetic, not steps.
+LEAST_STEP_G = 1e-4
+
+
+class TraitsLearner:
+    """Noise and step size, so that an unknown scale needs no setting."""
+
+    __slots__ = ("_count", "_last_g", "_noise_var", "_step_g", "_weight")
+
+    def __init__(self) -> None:
+        self._noise_var = PRIOR_NOISE_G**2
+        self._weight = PRIOR_WEIGHT
+        self._count = 0
+        self._step_g: Grams | None = None
+        self._last_g: Grams | None = None
+
+    @property
+    def noise_var(self) -> float:
+        """Variance of one reading, rounding included, g²."""
+        return self._noise_var
+
+    def see(self, grams: Grams) -> None:
+        """A raw reading, whatever the platform does."""
+        if self._last_g is not None:
+            change = abs(grams - self._last_g)
+            if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
+                self._step_g = round(change, 6)
+        self._last_g = grams
+
+    def rest(self, error_g: Grams, level_var: float) -> None:
+        """A reading on a quiet platform: its distance from a level known with ``level_var``."""
+        self._count += 1
+        self._weight = min(self._weight + 1.0, MEMORY)
+        # The spread of the error shared out between the level's doubt and the noise; a reading
+        # beyond three deviations is as likely the edge of a pour, and counts as three.
+        now = self._noise_var
+        seen = min(error_g * error_g, 9.0 * (now + level_var)) * now / (now + level_var)
+        step_g = UNSEEN_STEP_G if self._step_g is None else self._step_g
+        # The rounding of a coarse scale may show no spread at all: it is still there.
+        self._noise_var = max(now + (seen - now) / self._weight, step_g * step_g / 12.0, LEAST_VAR)
+
+    def traits(self, rate_hz: Hertz | None) -> ScaleTraits:
+        """As far as they can be said."""
+        told = self._count >= LEAST_READINGS
+        return ScaleTraits(
+            rate_hz=rate_hz,
+            noise_g=self._noise_var**0.5 if told else None,
+            step_g=self._step_g if told else None,
+        )

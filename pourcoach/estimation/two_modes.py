@@ -1,0 +1,181 @@
+"""Is water coming in, and how fast: two models of the weight, weighed against each other.
+
+STILL holds the weight; POUR moves it by the wobble model. Both are Kalman filters, mixed at
+each reading by the interacting multiple model method (Blom & Bar-Shalom 1988, IEEE Trans.
+Automatic Control 33:780). A reading is either good, with normal noise, or a touch, anywhere
+within ``TOUCH_RANGE_G``; each update is weighted by the probability that the reading is good,
+as in probabilistic data association (Bar-Shalom & Tse 1975, Automatica 11:451).
+"""
+
+import math
+
+from pourcoach.domain.units import Grams, GramsPerSecond
+from pourcoach.estimation.smoother import Passage
+from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
+from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, step_of
+
+# How often a pour starts or ends, a second of the other state.
+SWITCH_PER_S = 0.05
+# The flow expected of a pour that has just begun, and its variance. Hands pour 2 to 10 g/s
+# (common practice).
+FRESH_FLOW_GPS = 5.5
+FRESH_VARIANCE = 4.0
+# How a still weight may creep, g²/s.
+STILL_DRIFT = 1e-4
+# One reading in a hundred is a touch, spread evenly over this range.
+TOUCH_SHARE = 0.01
+TOUCH_RANGE_G = 50.0
+_TOUCH_DENSITY = TOUCH_SHARE / TOUCH_RANGE_G
+_GOOD_SHARE = (1.0 - TOUCH_SHARE) / math.sqrt(2.0 * math.pi)
+
+
+class TwoModeFilter:
+    """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
+
+    __slots__ = (
+        "_fresh",
+        "_good",
+        "_level_g",
+        "_level_var",
+        "_model",
+        "_p",
+        "_pour_probability",
+        "_ticks",
+        "_x",
+    )
+
+    def __init__(
+        self, ticks: int, level_g: Grams, variance: float, model: WobbleModel | None = None
+    ) -> None:
+        self._model = model or WobbleModel()
+        omega = 2.0 * math.pi * self._model.frequency_hz
+        self._fresh = (self._model.variance, self._model.variance * omega * omega)
+        self.rebase(ticks, level_g, variance)
+
+    def rebase(self, ticks: int, level_g: Grams, variance: float) -> None:
+        """Start anew, still, at this level known with this variance (g²)."""
+        self._ticks = ticks
+        self._level_g = level_g
+        self._level_var = variance
+        self._pour_probability = 1e-3
+        self._x: Mean = (level_g, FRESH_FLOW_GPS, 0.0, 0.0)
+        vm, vd = self._fresh
+        self._p: Covariance = (variance, 0.0, 0.0, 0.0, FRESH_VARIANCE, 0.0, 0.0, vm, 0.0, vd)
+        self._good = 1.0
+
+    @property
+    def pour_probability(self) -> float:
+        """0 to 1: how surely water is coming in."""
+        return self._pour_probability
+
+    @property
+    def good(self) -> float:
+        """0 to 1: how surely the last reading was no touch."""
+        return self._good
+
+    @property
+    def level_g(self) -> Grams:
+        """The weight, were the platform still."""
+        return self._level_g
+
+    @property
+    def level_variance(self) -> float:
+        """Of ``level_g``, g²."""
+        return self._level_var
+
+    @property
+    def pour_flow_gps(self) -> GramsPerSecond:
+        """The flow, were water coming in."""
+        return self._x[1] + self._x[2]
+
+    def mass(self) -> tuple[Grams, float]:
+        """The weight and its variance, both modes together."""
+        p1 = self._pour_probability
+        p0 = 1.0 - p1
+        apart = self._x[0] - self._level_g
+        return (
+            p0 * self._level_g + p1 * self._x[0],
+            p0 * self._level_var + p1 * self._p[0] + p0 * p1 * apart * apart,
+        )
+
+    def flow(self) -> tuple[GramsPerSecond, float]:
+        """The flow and its variance, both modes together."""
+        p1 = self._pour_probability
+        flow = self._x[1] + self._x[2]
+        p = self._p
+        return p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + p1 * (1.0 - p1) * flow * flow
+
+    def update(self, at_ticks: int, grams: Grams, noise_var: float) -> Passage:
+        """Take the reading weighed at ``at_ticks``, with its noise variance (g²).
+
+        Gives back how it went through POUR, for the way back.
+        """
+        ticks = at_ticks - self._ticks
+        self._ticks = at_ticks
+        p1 = self._pour_probability
+        p0 = 1.0 - p1
+        switch = min(SWITCH_PER_S * ticks / TICKS_PER_S, 0.5)
+        next1 = p1 * (1.0 - switch) + p0 * switch
+        next0 = 1.0 - next1
+        from_still = p0 * switch / next1
+        from_pour = p1 * switch / next0
+
+        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR.
+        level, level_var = self._level_g, self._level_var
+        w, q, m, d = self._x
+        p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = self._p
+        apart = level - w
+        mixed_level = level - from_pour * apart
+        mixed_var = (
+            (1.0 - from_pour) * level_var
+            + from_pour * p00
+            + from_pour * (1.0 - from_pour) * apart * apart
+            + STILL_DRIFT * ticks / TICKS_PER_S
+        )
+        kept = 1.0 - from_still
+        cross = from_still * kept
+        ew, eq = w - level, q - FRESH_FLOW_GPS
+        fresh_m, fresh_d = self._fresh
+        step = step_of(self._model, ticks)
+        x, p = predict(
+            (w - from_still * ew, q - from_still * eq, kept * m, kept * d),
+            (
+                kept * p00 + from_still * level_var + cross * ew * ew,
+                kept * p01 + cross * ew * eq,
+                kept * p02 + cross * ew * m,
+                kept * p03 + cross * ew * d,
+                kept * p11 + from_still * FRESH_VARIANCE + cross * eq * eq,
+                kept * p12 + cross * eq * m,
+                kept * p13 + cross * eq * d,
+                kept * p22 + from_still * fresh_m + cross * m * m,
+                kept * p23 + cross * m * d,
+                kept * p33 + from_still * fresh_d + cross * d * d,
+            ),
+            step,
+        )
+
+        # Weigh the reading: each mode's likelihood, and how surely it is no touch.
+        nu0 = grams - mixed_level
+        nu1 = grams - x[0]
+        s0 = mixed_var + noise_var
+        s1 = p[0] + noise_var
+        good0 = _GOOD_SHARE * math.exp(-0.5 * nu0 * nu0 / s0) / math.sqrt(s0)
+        good1 = _GOOD_SHARE * math.exp(-0.5 * nu1 * nu1 / s1) / math.sqrt(s1)
+        like0 = next0 * (good0 + _TOUCH_DENSITY)
+        like1 = next1 * (good1 + _TOUCH_DENSITY)
+        p1 = like1 / (like0 + like1)
+        p1 = min(max(p1, 1e-9), 1.0 - 1e-9)
+        good0 /= good0 + _TOUCH_DENSITY
+        good1 /= good1 + _TOUCH_DENSITY
+
+        # Update each mode.
+        gain = mixed_var / s0
+        self._level_g = mixed_level + good0 * gain * nu0
+        self._level_var = (
+            mixed_var - good0 * gain * mixed_var + good0 * (1.0 - good0) * gain * gain * nu0 * nu0
+        )
+        self._x, self._p = correct(x, p, nu1, s1, good1)
+        self._pour_probability = p1
+        self._good = p1 * good1 + (1.0 - p1) * good0
+        gains = (p[0] / s1, p[1] / s1, p[2] / s1, p[3] / s1)
+        return Passage(at_ticks, step, kept, nu1, s1, good1, gains, self._x, self._p)

@@ -1,0 +1,169 @@
+"""The whole estimator: what goes in as flow comes out as flow, and nothing else does."""
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.estimate import Disturbance, Estimate
+from pourcoach.domain.inputs import Link, Mark, Reading, Silence, Tare, Undo
+from pourcoach.estimation.estimator import Estimator
+
+
+def run(items, scale_delay_s=0.0) -> list[Estimate]:
+    estimator = Estimator(scale_delay_s)
+    estimates = [estimator.feed(item) for item in items]
+    return [*estimates, estimator.close(items[-1].t_s)]
+
+
+def inserted(items, *others):
+    """Other inputs put among readings by time."""
+    return sorted([*items, *others], key=lambda item: item.t_s)
+
+
+def test_a_constant_flow_comes_out_as_that_flow(bench, pour_of):
+    last = run(bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0))[-1]
+    (pour,) = last.pours
+    assert pour.refined
+    assert pour.start_s == pytest.approx(4.0, abs=0.06)
+    assert pour.end_s == pytest.approx(14.0, abs=0.06)
+    assert pour.mass_g == pytest.approx(60.0, abs=0.1)
+    assert pour.mean_flow_gps == pytest.approx(6.0, abs=0.06)
+    assert pour.flow_cv is not None
+    assert pour.flow_cv < 0.06
+
+
+def test_the_settled_trace_follows_the_flow(bench, pour_of):
+    estimates = run(bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0))
+    trace = [e.settled for e in estimates if e.settled]
+    inside = [s.flow_gps for s in trace if 5.0 < s.t_s < 13.0]
+    assert np.mean(inside) == pytest.approx(6.0, abs=0.05)
+    assert np.std(inside) < 0.25
+    assert all(s.flow_gps == 0.0 for s in trace if s.t_s < 3.5 or s.t_s > 14.5)
+    times = [s.t_s for s in trace]
+    assert times == sorted(set(times))
+
+
+def test_the_live_flow_is_there_soon_and_gone_soon(bench, pour_of):
+    estimates = run(bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0))
+    assert all(not e.pouring for e in estimates if e.t_s < 4.0)
+    assert all(e.pouring for e in estimates if 4.35 < e.t_s < 13.9)
+    assert all(not e.pouring for e in estimates if e.t_s > 14.6)
+    rest = [e.flow_gps for e in estimates if e.t_s < 3.9 or e.t_s > 15.0]
+    assert np.mean(rest) < 0.05
+
+
+def test_a_shifted_time_origin_changes_nothing(bench, pour_of):
+    readings = bench.weigh(pour_of((4.0, 10.0, 5.0)), 14.0)
+    shifted = [Reading(r.t_s + 4096.0, r.grams) for r in readings]
+    for here, there in zip(run(readings), run(shifted), strict=True):
+        assert there.t_s - 4096.0 == pytest.approx(here.t_s, abs=1e-6)
+        assert there.flow_gps == pytest.approx(here.flow_gps, abs=1e-6)
+        assert len(there.pours) == len(here.pours)
+
+
+def test_equal_inputs_give_equal_estimates_to_the_last_bit(bench, pour_of):
+    readings = bench.weigh(pour_of((4.0, 10.0, 5.0)), 14.0)
+    assert run(readings) == run(readings)
+
+
+def test_a_known_delay_shifts_the_times_only(bench, pour_of):
+    readings = bench.weigh(pour_of((4.0, 10.0, 5.0)), 14.0)
+    (pour,) = run(readings)[-1].pours
+    (earlier,) = run(readings, scale_delay_s=0.25)[-1].pours
+    assert earlier.start_s == pytest.approx(pour.start_s - 0.25, abs=1e-3)
+    assert earlier.mass_g == pytest.approx(pour.mass_g, abs=1e-3)
+
+
+def test_a_tare_shifts_the_weight_and_leaves_the_flow(bench, pour_of):
+    readings = bench.weigh(lambda t: 250.0 + pour_of((4.0, 10.0, 5.0))(t), 14.0)
+    plain = run(readings)
+    tared = [e for e in run(inserted(readings, Tare(2.01))) if e.t_s != 2.01]
+    for a, b in zip(plain[40:], tared[40:], strict=True):
+        assert b.flow_gps == pytest.approx(a.flow_gps, abs=1e-9)
+    assert plain[-1].mass_g == pytest.approx(280.0, abs=0.2)
+    assert tared[-1].mass_g == pytest.approx(30.0, abs=0.2)
+    assert tared[-1].pours[0].end_g == pytest.approx(30.0, abs=0.2)
+
+
+def test_a_tare_by_the_scale_is_no_pour_and_leaves_the_scales_own_figure(bench, pour_of):
+    def weight(t):
+        return np.where(t < 2.7, 250.0, 0.0) + pour_of((5.0, 10.0, 5.0))(t)
+
+    readings = bench.weigh(weight, 14.0)
+    estimates = run(inserted(readings, Tare(2.01, by_scale=True)))
+    assert all(e.step_g == 0.0 for e in estimates)
+    assert all(abs(e.mass_g) < 0.3 for e in estimates if 2.1 < e.t_s < 4.9)
+    assert len(estimates[-1].pours) == 1
+    assert estimates[-1].mass_g == pytest.approx(25.0, abs=0.15)
+
+
+def test_undo_takes_back_a_tare_but_not_past_a_mark(bench):
+    readings = bench.weigh(lambda t: np.full_like(t, 250.0), 8.0)
+    undone = run(inserted(readings, Tare(2.01), Undo(4.01)))
+    assert undone[-1].mass_g == pytest.approx(250.0, abs=0.1)
+    marked = run(inserted(readings, Tare(2.01), Mark(3.01), Undo(4.01)))
+    assert marked[-1].mass_g == pytest.approx(0.0, abs=0.1)
+
+
+@pytest.mark.parametrize("jump_g", [180.0, -180.0])
+def test_a_jump_is_no_pour_but_a_step(bench, jump_g):
+    readings = bench.weigh(lambda t: 200.0 + np.where(t < 3.0, 0.0, jump_g), 8.0)
+    estimates = run(readings)
+    assert not any(e.pours for e in estimates)
+    steps = [e.step_g for e in estimates if e.step_g]
+    assert steps == [pytest.approx(jump_g, abs=0.3)]
+    kind = Disturbance.PLACED if jump_g > 0 else Disturbance.LIFTED
+    assert kind in {e.disturbance for e in estimates}
+    assert estimates[-1].mass_g == pytest.approx(200.0 + jump_g, abs=0.1)
+
+
+@pytest.mark.parametrize("height_g", [25.0, -25.0, 3.0])
+def test_a_knock_is_no_pour(bench, height_g):
+    readings = bench.weigh(lambda t: np.where(np.abs(t - 3.0) < 0.06, height_g, 0.0), 8.0)
+    estimates = run(readings)
+    assert estimates[-1].pours == ()
+    assert Disturbance.KNOCK in {e.disturbance for e in estimates}
+    assert estimates[-1].mass_g == pytest.approx(0.0, abs=0.1)
+
+
+def test_a_gap_in_mid_pour_survives(bench, pour_of):
+    readings = bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0)
+    kept = [r for r in readings if not 7.0 < r.t_s < 9.5]
+    items = inserted(
+        kept, Link(7.1, up=False), *(Silence(7.3 + 0.25 * i) for i in range(8)), Link(9.4, up=True)
+    )
+    last = run(items)[-1]
+    (pour,) = last.pours
+    assert pour.mass_g == pytest.approx(60.0, abs=0.15)
+    assert pour.duration_s == pytest.approx(10.0, abs=0.1)
+
+
+def test_time_passes_on_silence(bench, pour_of):
+    readings = bench.weigh(pour_of((1.0, 10.0, 5.0)), 6.0)
+    estimator = Estimator()
+    for reading in readings:
+        seen = estimator.feed(reading)
+    silent = estimator.feed(Silence(readings[-1].t_s + 0.2))
+    assert silent.t_s > seen.t_s
+    assert silent.mass_g == pytest.approx(seen.mass_g + 1.0, abs=0.2)
+    assert silent.mass_error_g > seen.mass_error_g
+    assert silent.settled is None
+
+
+def test_before_any_reading_there_is_still_an_estimate():
+    estimate = Estimator().feed(Silence(0.5))
+    assert (estimate.mass_g, estimate.flow_gps, estimate.pours) == (0.0, 0.0, ())
+
+
+def test_two_pours_are_two(bench, pour_of):
+    last = run(bench.weigh(pour_of((3.0, 8.0, 5.0), (20.0, 30.0, 7.0)), 36.0))[-1]
+    assert [round(p.mass_g) for p in last.pours] == [25, 70]
+    assert last.pours[1].start_g == pytest.approx(25.0, abs=0.15)
+
+
+def test_the_scale_is_learnt_from_rest(bench, pour_of):
+    traits = run(bench.weigh(pour_of((40.0, 44.0, 6.0)), 50.0))[-1].traits
+    assert traits.rate_hz == pytest.approx(bench.rate_hz, rel=1e-3)
+    true_noise = np.hypot(bench.noise_g, bench.step_g / 12**0.5)
+    assert traits.noise_g == pytest.approx(true_noise, rel=0.35)
+    if bench.step_g:
+        assert traits.step_g == pytest.approx(bench.step_g)
