@@ -1,0 +1,213 @@
+"""One simulated brew, moved forward as far as asked."""
+
+import math
+from collections import deque
+from collections.abc import Sequence
+
+from pourcoach.domain.advice import Cue, FlagKind
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, Bed, fitted_permeability_m2
+from pourcoach.simulation.converter import Converter
+from pourcoach.simulation.faults import (
+    BloomWater,
+    Dropout,
+    Knock,
+    Landing,
+    Lean,
+    Lift,
+    OrderedFault,
+    SlowBed,
+    Stall,
+    Start,
+    Surge,
+    Uneven,
+)
+from pourcoach.simulation.hand import SIGHT_S, Hand
+from pourcoach.simulation.handling import Handling, habitual
+from pourcoach.simulation.jet import Jet
+from pourcoach.simulation.link import Link
+from pourcoach.simulation.platform import Platform
+from pourcoach.simulation.profile import HandProfile
+from pourcoach.simulation.profiles import profile_named
+from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
+from pourcoach.simulation.ticks import TICK_S, chance
+from pourcoach.simulation.truth import Event, MadeFault, Truth, WaterBalance
+from pourcoach.simulation.witness import Witness
+
+BREWER_G = 250.0
+"""A dripper with its paper, as lifted off a tared scale; common practice."""
+SERVER_G = 350.0
+"""A glass server, likewise."""
+REST_S = (3.0, 6.0)
+"""Readings go on this long after the bed has drained; one draw a brew."""
+LANDED_S = 0.5
+"""After the spout has closed: all water has fallen and the bed's outflow tells."""
+BLIND_SPREAD = 0.05
+"""How well a hand that sees only the server's weight knows what it has poured; chosen."""
+_BALANCE_TICKS = round(0.25 / TICK_S)
+
+
+class SimulatedBrew:
+    """Hand, jet, bed, platform, converter and link in one world of fixed ticks.
+
+    ``advance_to`` may be called in any steps of time: the readings are the same. With the same
+    arguments (and cues heard at the same moments) everything is the same to the last bit, on
+    every system.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        profile: str | HandProfile,
+        seed: int,
+        scale: ScaleModel = USUAL_SCALE,
+        arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+        faults: Sequence[OrderedFault] = (),
+    ) -> None:
+        """Raises UsageError where no hand has that name."""
+        if isinstance(profile, str):
+            profile = profile_named(profile)
+        self.plan = plan
+        self.arrangement = arrangement
+        hand_faults = [
+            fault
+            for fault in faults
+            if isinstance(fault, Uneven | Stall | Surge | Landing | BloomWater | Start)
+        ]
+        self._hand = Hand(profile, plan, hand_faults, chance(seed, "hand"))
+        first_water_s = self._hand.first_water_s
+        self.truth = Truth(first_water_s)
+        self._witness = Witness(plan, self.truth)
+
+        disturbances = [fault for fault in faults if isinstance(fault, Knock | Lean | Lift)]
+        disturbances += habitual(profile.knocks, profile.lifts, plan, chance(seed, "bystander"))
+        self._handling = Handling(
+            disturbances, first_water_s, scale.touches_per_min, chance(seed, "touches")
+        )
+        dropouts = [fault for fault in faults if isinstance(fault, Dropout)]
+        for one in [*disturbances, *dropouts]:
+            start_s = first_water_s + one.brew_s
+            kind = FlagKind.GAP if isinstance(one, Dropout) else FlagKind.DISTURBED
+            size = one.size_g if isinstance(one, Knock | Lean) else one.lasts_s
+            self.truth.faults.append(MadeFault(kind, start_s, start_s + one.lasts_s, None, size))
+
+        slower = math.prod(fault.times for fault in faults if isinstance(fault, SlowBed))
+        self._jet = Jet()
+        self._bed = Bed(
+            plan.dose_g,
+            fitted_permeability_m2(plan) / slower,
+            plan.temperature_c or USUAL_KETTLE_C,
+        )
+        self._platform = Platform(scale)
+        self._converter = Converter(scale, chance(seed, "converter"))
+        self._link = Link(
+            scale,
+            [
+                (first_water_s + one.brew_s, first_water_s + one.brew_s + one.lasts_s)
+                for one in dropouts
+            ],
+            chance(seed, "link"),
+        )
+        brew = chance(seed, "brew")
+        self._rest_s = brew.uniform(*REST_S)
+        self._guess = 1 + brew.gauss(0, BLIND_SPREAD)
+        self._tick = 0
+        self._seen: deque[Grams] = deque([0.0] * round(SIGHT_S / TICK_S))
+        self._last_water_s = 0.0
+        self._handed_out_s = 0.0
+
+    @property
+    def end_s(self) -> Seconds | None:
+        """When the brew and its rest are over, on the tape; None until the bed has drained."""
+        drained_s = self.truth.drained_s
+        return None if drained_s is None else drained_s + self._rest_s
+
+    @property
+    def over(self) -> bool:
+        """Whether time has been moved past the brew and its rest. Readings go on all the same."""
+        return self.end_s is not None and self._handed_out_s >= self.end_s
+
+    def advance_to(self, t_s: Seconds) -> list[Reading]:
+        """Readings that arrive by ``t_s`` and were not returned before, in order of arrival."""
+        while self._tick * TICK_S < t_s:
+            self._step()
+        self._handed_out_s = max(t_s, self._handed_out_s)
+        return self._link.arrived(t_s)
+
+    def run(self) -> list[Reading]:
+        """All readings, or all that are left, up to the end of the brew."""
+        readings: list[Reading] = []
+        while self.end_s is None or self._handed_out_s < self.end_s:
+            ahead_s = self._handed_out_s + 1.0
+            readings += self.advance_to(ahead_s if self.end_s is None else self.end_s)
+        return readings
+
+    def hear(self, cue: Cue, t_s: Seconds) -> None:
+        """Let the hand see and hear a cue in force at ``t_s``. It may be told again and again."""
+        self._hand.hear(cue, t_s)
+
+    def balance(self) -> WaterBalance:
+        """Where the water is at this moment."""
+        bed = self._bed
+        return WaterBalance(
+            self._tick * TICK_S,
+            self.truth.poured[-1],
+            self._jet.in_flight_g,
+            bed.retained_g,
+            bed.free_g,
+            bed.drained_g,
+            bed.evaporated_g,
+        )
+
+    def _step(self) -> None:
+        t_s = self._tick * TICK_S
+        hand, bed, truth = self._hand, self._bed, self.truth
+        spout_gps = hand.step(t_s, self._seen.popleft())
+        landing_gps = self._jet.step(spout_gps)
+        bed.step(landing_gps)
+        poured_g = truth.poured[-1] + spout_gps * TICK_S
+        truth.spout_gps.append(spout_gps)
+        truth.poured.append(poured_g)
+
+        if self.arrangement is Arrangement.BREWER_ON_SCALE:
+            brewer_g = bed.held_g + self._jet.push_g
+            server_g = bed.drained_g
+            self._seen.append(brewer_g + server_g)
+        else:
+            brewer_g = bed.drained_g
+            server_g = 0.0
+            self._seen.append(poured_g * self._guess)
+        carried = self._handling.lifted(t_s)
+        if carried:
+            empty_g = (
+                BREWER_G + self.plan.dose_g
+                if self.arrangement is Arrangement.BREWER_ON_SCALE
+                else SERVER_G
+            )
+            brewer_g -= carried * (brewer_g + empty_g)
+        touch = self._handling.touched(t_s)
+        if touch is not None:
+            truth.events.append(Event(touch.start_s, "touch"))
+        force_g = brewer_g + server_g + self._handling.force_g(t_s)
+        on_scale = self.arrangement is Arrangement.BREWER_ON_SCALE
+        shaking_gps = landing_gps if on_scale else 0.0
+        signal_g = self._platform.step(t_s, force_g, shaking_gps, hot=poured_g > 0)
+        sample = self._converter.step(t_s + TICK_S, signal_g)
+        if sample is not None:
+            self._link.send(sample)
+        landed = t_s > self._last_water_s + LANDED_S
+        if spout_gps > 0:
+            self._last_water_s = t_s
+        self._witness.saw(
+            t_s,
+            spout_gps,
+            hand.stage,
+            hand.stream,
+            on_scale_g=poured_g - bed.evaporated_g,
+            drained=hand.done and landed and bed.outflow_gps < DRIP_GPS,
+        )
+        if self._tick % _BALANCE_TICKS == 0:
+            truth.balances.append(self.balance())
+        self._tick += 1

@@ -1,0 +1,91 @@
+"""The converter and the device's clock: a signal becomes weights at moments."""
+
+import math
+from array import array
+from dataclasses import dataclass
+from random import Random
+
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.simulation.noise import Noise
+from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.ticks import TICK_S
+
+SEQUENCES = 2**16
+"""The device counts its readings modulo this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One weight as the device has it."""
+
+    t_s: Seconds
+    """When it was truly taken."""
+    grams: Grams
+    device_s: Seconds
+    """What its own clock said, to the millisecond."""
+    sequence: int
+    position: tuple[float, float] = (0.0, 0.0)
+    """Where the load sat, in metres from the middle; for a platform of several cells."""
+
+
+class Converter:
+    """Takes a sample whenever its own clock says so."""
+
+    def __init__(self, model: ScaleModel, chance: Random) -> None:
+        self._model = model
+        self._chance = chance
+        self._period_s = 1 / model.rate_hz
+        self._noise = Noise(model.noise_g, model.flicker_g, self._period_s, chance)
+        self._window_s = model.settling_samples * self._period_s
+        self._ppm = model.clock_ppm
+        self._count = 0
+        self._next_s = chance.uniform(0, self._period_s)
+        self._origin_s = chance.uniform(5, 500)
+        self._last_g: Grams | None = None
+        self._signal_g = 0.0
+        self._area = array("d", [0.0])
+        """Integral of the signal up to each tick, for the average of a slow converter."""
+
+    def step(self, t_s: Seconds, signal_g: Grams) -> Sample | None:
+        """Let the tick that ends at ``t_s`` pass; the sample taken in it, if one was."""
+        before_g, self._signal_g = self._signal_g, signal_g
+        if self._window_s:
+            self._area.append(self._area[-1] + (before_g + signal_g) / 2 * TICK_S)
+        if self._next_s > t_s:
+            return None
+        taken_s = self._next_s
+        if self._window_s:
+            weight_g = self._averaged(taken_s)
+        else:
+            weight_g = signal_g + (before_g - signal_g) * (t_s - taken_s) / TICK_S
+        sample = Sample(
+            taken_s,
+            self._shown(weight_g + self._noise.step()),
+            round(self._origin_s + self._count * self._period_s, 3),
+            self._count % SEQUENCES,
+        )
+        self._count += 1
+        wander_ppm = self._model.clock_wander_ppm * math.sqrt(self._period_s / 60)
+        self._ppm += self._chance.gauss(0, wander_ppm)
+        # A clock that runs fast takes its samples sooner than it believes.
+        self._next_s += self._period_s / (1 + self._ppm * 1e-6)
+        return sample
+
+    def _averaged(self, t_s: Seconds) -> Grams:
+        return (self._area_at(t_s) - self._area_at(t_s - self._window_s)) / self._window_s
+
+    def _area_at(self, t_s: Seconds) -> float:
+        place = max(t_s / TICK_S, 0.0)
+        tick = min(int(place), len(self._area) - 2)
+        return self._area[tick] + (self._area[tick + 1] - self._area[tick]) * (place - tick)
+
+    def _shown(self, weight_g: Grams) -> Grams:
+        model = self._model
+        if self._last_g is not None and self._chance.random() < model.stale:
+            return self._last_g
+        grams = min(max(weight_g, -model.capacity_g), model.capacity_g)
+        if model.resolution_g:
+            # The second rounding only cleans binary dust: 0.30000000000000004 is 0.3.
+            grams = round(round(grams / model.resolution_g) * model.resolution_g, 6)
+        self._last_g = grams
+        return grams

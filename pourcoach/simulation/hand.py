@@ -1,0 +1,197 @@
+"""The hand: follows the plan with human delay, reads the weight roughly, may heed cues."""
+
+import math
+from collections.abc import Sequence
+from random import Random
+from typing import TypeVar
+
+from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.simulation.faults import BloomWater, HandFault, Landing, Stall, Start, Surge, Uneven
+from pourcoach.simulation.profile import HandProfile
+from pourcoach.simulation.stream import Stream
+from pourcoach.simulation.ticks import TICK_S
+
+FIRST_WATER_S = (2.0, 5.0)
+"""After the readings begin; one draw a brew."""
+SIGHT_S = 0.2
+"""The scale's own filter and display, and a glance, before a weight is seen; common practice."""
+LEAST_PAUSE_S = 1.5
+"""A hand that has just stopped does not pour again sooner by itself."""
+LONG_POUR_S = 5.0
+"""A stage planned to take this long is long enough to stall or surge in."""
+PATIENCE_S = 5.0
+"""How long past its own time a listening hand waits for the word to pour."""
+TRUST_G = 4.0
+"""How far past its own mark a listening hand waits for the word to stop."""
+SLOWER, QUICKER = 0.8, 1.2
+"""What a hand makes of SLOW and of MORE, as shares of its flow; chosen, no published source."""
+CALMER = 0.6
+"""Share of its wobble left after STEADY; chosen, no published source."""
+
+Kind = TypeVar("Kind", Uneven, Stall, Surge, Landing, Start)
+
+
+class Hand:
+    """Stage by stage: waits for its time, pours, stops at the mark."""
+
+    def __init__(
+        self,
+        profile: HandProfile,
+        plan: Plan,
+        faults: Sequence[HandFault],
+        chance: Random,
+    ) -> None:
+        self._profile = profile
+        self._plan = plan
+        self._chance = chance
+        self.first_water_s = round(chance.uniform(*FIRST_WATER_S) / TICK_S) * TICK_S
+        self._faults = [*faults, *self._habitual()]
+        self._circle_hz = chance.uniform(*profile.circle_hz)
+        self._turn = chance.uniform(0, 2 * math.pi)
+        self.stage = 0
+        """Index of the stage being poured or waited for; the number of stages when done."""
+        self.stream: Stream | None = None
+        self._closed_s = 0.0
+        self._stop_s: Seconds | None = None
+        self._start_s = self.first_water_s
+        self._aim_g = 0.0
+        self._lead_s = 0.0
+        self._last_cue: tuple[Word, Seconds] | None = None
+        self._heard: list[tuple[Seconds, Word]] = []
+        """Words taken in, with when the hand will move on them."""
+        self._prepare()
+
+    @property
+    def done(self) -> bool:
+        """Whether all stages are poured."""
+        return self.stage >= len(self._plan.stages)
+
+    def hear(self, cue: Cue, t_s: Seconds) -> None:
+        """Take in a cue that came into force, or miss it; hands that do not listen ignore all."""
+        told = (cue.word, cue.since_s)
+        if not self._profile.listens or told == self._last_cue:
+            return
+        self._last_cue = told
+        if self._chance.random() < self._profile.obedience:
+            self._heard.append((t_s + self._reaction_s(), cue.word))
+
+    def step(self, t_s: Seconds, seen_g: Grams) -> GramsPerSecond:
+        """The flow at the spout over the tick that begins at ``t_s``, with this weight in sight."""
+        while self._heard and t_s >= self._heard[0][0]:
+            self._obey(self._heard.pop(0)[1], t_s)
+        if self.stream is None:
+            if self.done or t_s < self._start_s:
+                return 0.0
+            self.stream = self._open(t_s)
+        stream = self.stream
+        if self._stop_s is None and seen_g + self._lead_s * stream.flow_gps >= self._aim_g:
+            self._stop_s = t_s + self._reaction_s()
+        if self._stop_s is not None and t_s >= self._stop_s:
+            stream.close(t_s)
+        if stream.closed(t_s):
+            self._finish_stage(t_s)
+            return 0.0
+        angle = self._turn + 2 * math.pi * self._circle_hz * t_s
+        tilt = self._profile.circle_cv * math.sqrt(2) * math.sin(angle)
+        return stream.step(t_s, tilt)
+
+    def landing_m(self, t_s: Seconds) -> tuple[float, float]:
+        """Where the stream meets the bed, from its middle."""
+        angle = self._turn + 2 * math.pi * self._circle_hz * t_s
+        radius_m = self._profile.circle_m
+        return radius_m * math.cos(angle), radius_m * math.sin(angle)
+
+    def _obey(self, word: Word, t_s: Seconds) -> None:
+        stream = self.stream
+        if word in (Word.STOP, Word.WAIT, Word.DRAIN, Word.DONE):
+            if stream is not None:
+                stream.close(t_s)
+        elif word in (Word.BLOOM, Word.POUR, Word.MORE):
+            if stream is None:
+                if self.stage > 0 and (self.done or word is Word.MORE):
+                    # More is asked of a stage that this hand thought poured.
+                    self.stage -= 1
+                self._start_s = t_s
+            elif word is Word.MORE:
+                stream.flow_gps *= QUICKER
+        elif stream is not None and word is Word.SLOW:
+            stream.flow_gps *= SLOWER
+        elif stream is not None and word is Word.STEADY:
+            stream.calm *= CALMER
+
+    def _reaction_s(self) -> Seconds:
+        profile = self._profile
+        return max(self._chance.gauss(profile.reaction_s, profile.reaction_spread_s), 0.1)
+
+    def _prepare(self) -> None:
+        """Settle when and how the next stage will be poured."""
+        stage = self._plan.stages[self.stage]
+        profile, chance = self._profile, self._chance
+        if self.stage > 0:
+            late_s = chance.gauss(profile.start_bias_s, profile.start_spread_s)
+            late_s += sum(fault.off_s for fault in self._ordered(Start))
+            if self.stage == 1:
+                late_s += profile.bloom_wait_bias_s
+            if profile.listens:
+                late_s += PATIENCE_S
+            planned_s = self.first_water_s + stage.start_s + late_s
+            self._start_s = max(planned_s, self._closed_s + LEAST_PAUSE_S)
+        aim_g = stage.to_g
+        if self.stage == 0:
+            off = [fault.off_share for fault in self._faults if isinstance(fault, BloomWater)]
+            aim_g *= profile.bloom_share + sum(off)
+        else:
+            aim_g += profile.mark_bias_g
+        aim_g += sum(fault.off_g for fault in self._ordered(Landing))
+        if profile.listens:
+            aim_g += TRUST_G
+        self._aim_g = aim_g + chance.gauss(0, profile.mark_spread_g)
+
+    def _open(self, t_s: Seconds) -> Stream:
+        profile, chance = self._profile, self._chance
+        stage = self._plan.stages[self.stage]
+        cv = chance.uniform(*profile.wobble_cv)
+        for fault in self._ordered(Uneven):
+            cv = fault.cv
+        stream = Stream(
+            profile,
+            stage.flow_gps * chance.uniform(*profile.flow_share),
+            cv,
+            [*self._ordered(Stall), *self._ordered(Surge)],
+            t_s,
+            stage.to_g - self._plan.stage_from_g(self.stage),
+            chance,
+        )
+        # A practised hand moves early by what it knows of its own slowness: it sees late, reacts
+        # late, and half the water of the way down still comes.
+        self._lead_s = SIGHT_S + profile.reaction_s + stream.closing_s / 2
+        self._stop_s = None
+        return stream
+
+    def _finish_stage(self, t_s: Seconds) -> None:
+        self.stream = None
+        self._closed_s = t_s
+        self.stage += 1
+        if not self.done:
+            self._prepare()
+
+    def _ordered(self, kind: type[Kind]) -> list[Kind]:
+        return [
+            fault for fault in self._faults if isinstance(fault, kind) and fault.stage == self.stage
+        ]
+
+    def _habitual(self) -> list[HandFault]:
+        """The faults this hand makes by habit, in long stages drawn by lot."""
+        plan = self._plan
+        stages = range(len(plan.stages))
+        pour_s = [plan.stage_end_s(index) - plan.stages[index].start_s for index in stages]
+        long_stages = [index for index in stages if index and pour_s[index] >= LONG_POUR_S]
+        if not long_stages:
+            long_stages = [pour_s.index(max(pour_s))]
+        made: list[HandFault] = []
+        for kind, count in ((Stall, self._profile.stalls), (Surge, self._profile.surges)):
+            drawn = self._chance.sample(long_stages, min(count, len(long_stages)))
+            made += [kind(stage, after_share=self._chance.uniform(0.3, 0.6)) for stage in drawn]
+        return made

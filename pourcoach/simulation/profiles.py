@@ -1,0 +1,43 @@
+"""Hands by name."""
+
+from collections.abc import Mapping
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.simulation.profile import HandProfile
+from pourcoach.simulation.wobble import WobbleKind
+
+PROFILES: Mapping[str, HandProfile] = {
+    "steady": HandProfile(),
+    "unsteady": HandProfile(wobble_cv=(0.30, 0.34), wobble_hz=(0.7, 1.0)),
+    "stalling": HandProfile(stalls=2),
+    "surging": HandProfile(surges=2),
+    "hasty": HandProfile(
+        flow_share=(1.25, 1.4),
+        bloom_share=0.9,
+        start_bias_s=-12.0,
+        start_spread_s=1.5,
+        mark_bias_g=9.0,
+        mark_spread_g=2.0,
+    ),
+    "overshooting": HandProfile(mark_bias_g=14.0, mark_spread_g=1.0),
+    "light-bloom": HandProfile(bloom_share=0.62),
+    "rushed-bloom": HandProfile(bloom_wait_bias_s=-13.0),
+    "knocked": HandProfile(knocks=3, lifts=1),
+    "strokes": HandProfile(wobble=WobbleKind.STROKES, wobble_cv=(0.05, 0.08)),
+    "listening": HandProfile(listens=True),
+    "unsteady-listening": HandProfile(
+        wobble_cv=(0.22, 0.34),
+        flow_share=(0.8, 1.3),
+        mark_bias_g=4.0,
+        mark_spread_g=4.0,
+        start_spread_s=3.0,
+        listens=True,
+    ),
+}
+
+
+def profile_named(name: str) -> HandProfile:
+    """The hand of that name; raises UsageError telling which there are."""
+    if name not in PROFILES:
+        raise UsageError(f"no hand is called {name!r}", "there are " + ", ".join(PROFILES))
+    return PROFILES[name]

@@ -1,0 +1,134 @@
+"""What is to be known of a scale to simulate it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.units import Grams, Hertz, Seconds
+from pourcoach.simulation.ticks import TICK_S
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleModel:
+    """Load cell, converter, clock and link. The defaults are those of a good kitchen scale on a
+    cable; where no source stands, a value is chosen."""
+
+    rate_hz: Hertz = 10.0
+    resolution_g: Grams = 0.1
+    """Step of the display; 0 for none."""
+    noise_g: Grams = 0.03
+    """White, standard deviation of one reading."""
+    flicker_g: Grams = 0.005
+    """1/f from 60 s to 0.05 s, standard deviation of one reading."""
+    natural_hz: Hertz = 14.0
+    damping: float = 0.7
+    """Of platform and analogue filter together: with 14 Hz, 16 ms late."""
+    slosh_g_per_gps: float = 0.01
+    """How far the weight swings when the flow is cut at once, by that flow."""
+    dip_g: Grams = 0.15
+    """How far the weight dips at the first impact on dry coffee; logged pours show such dips."""
+    creep_share: float = 0.0003
+    """Of the load, gained over 30 min: a typical data sheet's 0.03 %."""
+    drift_g_per_k: float = 0.02
+    """Of the zero: 0.002 % of 1 kg a kelvin, a typical data sheet (from memory)."""
+    warming_k: float = 5.0
+    """How much the cell will warm under a hot brewer, in the end."""
+    settling_samples: float = 0.0
+    """Conversions over which the converter averages. An unsettled delta-sigma converter takes 4."""
+    clock_ppm: float = 30.0
+    """The device's clock runs this much fast: a plain crystal; an RC clock is off by 10 000."""
+    clock_wander_ppm: float = 1.0
+    """How much that changes in a minute, standard deviation."""
+    latency_s: Seconds = 0.004
+    """From weighing to arrival, at least."""
+    jitter_s: Seconds = 0.002
+    """More than that, exponentially distributed: mean and standard deviation."""
+    burst_s: Seconds = 0.0
+    """Arrivals only at multiples of this (a radio's connection interval); 0 for a cable."""
+    loss: float = 0.0
+    """Share of readings that never arrive."""
+    stale: float = 0.0
+    """Share of readings that repeat the weight of the one before."""
+    doubled: float = 0.0
+    """Share of readings that arrive twice."""
+    tells_time: bool = False
+    tells_sequence: bool = False
+    touches_per_min: float = 0.0
+    """Brushes of a hand or a sleeve: 1 to 20 g either way for 0.05 to 0.3 s."""
+    cells: int = 1
+    """Load cells under the platform: 1, or 3 and more on a circle, told apart in the readings."""
+    capacity_g: Grams = 3000.0
+
+    def __post_init__(self) -> None:
+        for name, low, high in _BOUNDS:
+            value = getattr(self, name)
+            if not low <= value <= high:
+                raise UsageError(
+                    f"the simulated scale's {name} is {value:g}",
+                    f"choose one from {low:g} to {high:g}",
+                )
+        if self.cells == 2:
+            raise UsageError("two load cells cannot place a load", "choose 1, or 3 and more")
+
+
+_MANY = 1e6
+_BOUNDS: tuple[tuple[str, float, float], ...] = (
+    ("rate_hz", 1.0, 0.8 / TICK_S),  # a reading needs more than one tick
+    ("resolution_g", 0.0, _MANY),
+    ("noise_g", 0.0, _MANY),
+    ("flicker_g", 0.0, _MANY),
+    ("natural_hz", 1.0, _MANY),
+    ("damping", 0.0, 0.99),
+    ("settling_samples", 0.0, 100.0),
+    ("clock_ppm", -50_000.0, 50_000.0),
+    ("clock_wander_ppm", 0.0, 1000.0),
+    ("latency_s", 0.0, 10.0),
+    ("jitter_s", 0.0, 10.0),
+    ("burst_s", 0.0, 10.0),
+    ("loss", 0.0, 1.0),
+    ("stale", 0.0, 1.0),
+    ("doubled", 0.0, 1.0),
+    ("touches_per_min", 0.0, 600.0),
+    ("cells", 1, 8),
+    ("capacity_g", 1.0, _MANY),
+)
+
+USUAL_SCALE = ScaleModel()
+
+IDEAL = ScaleModel(
+    flicker_g=0.0,
+    slosh_g_per_gps=0.0,
+    dip_g=0.0,
+    creep_share=0.0,
+    drift_g_per_k=0.0,
+    clock_ppm=0.0,
+    clock_wander_ppm=0.0,
+    latency_s=0.0,
+    jitter_s=0.0,
+)
+"""White noise and steps alone, on a perfect clock and cable: what a computed limit assumes."""
+
+MODELS: Mapping[str, ScaleModel] = MappingProxyType(
+    {
+        "kitchen": USUAL_SCALE,
+        "bench": ScaleModel(
+            rate_hz=80.0, resolution_g=0.01, noise_g=0.05, tells_time=True, tells_sequence=True
+        ),
+        "radio": ScaleModel(
+            burst_s=0.048, jitter_s=0.01, loss=0.005, doubled=0.002, tells_sequence=True
+        ),
+        "cheap": ScaleModel(
+            noise_g=0.08, flicker_g=0.05, settling_samples=4, clock_ppm=8000.0, stale=0.01
+        ),
+        "ideal": IDEAL,
+    }
+)
+"""By name."""
+
+
+def model_named(name: str) -> ScaleModel:
+    """The scale of that name; raises UsageError telling which there are."""
+    if name not in MODELS:
+        raise UsageError(f"no simulated scale is called {name!r}", "there are " + ", ".join(MODELS))
+    return MODELS[name]
