@@ -1,0 +1,185 @@
+"""From a strength reading and masses to extraction, with the error of each."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from pourcoach.brewing.extraction import (
+    RETAINED_ERROR_G_PER_G,
+    RETAINED_G_PER_G,
+    extraction_drip_classic,
+    extraction_drip_dissolved,
+    extraction_from_beverage,
+    extraction_immersion,
+)
+from pourcoach.brewing.measured import Measured, propagate, slopes
+from pourcoach.brewing.published_targets import MOST_SOLUBLE_PCT
+from pourcoach.brewing.working import Working
+from pourcoach.domain.errors import UsageError
+
+USUAL_RETAINED = Measured(RETAINED_G_PER_G, RETAINED_ERROR_G_PER_G)
+# Drip grounds that seem to keep less or more than this point to a wrong mass (common practice).
+_KEPT_POSSIBLE_G_PER_G = (0.8, 4.0)
+# Filter coffee; outside it the reading or its unit is wrong (common practice).
+_STRENGTH_POSSIBLE_PCT = (0.05, 8.0)
+
+
+class Method(Enum):
+    """Which equation tells the extraction."""
+
+    BEVERAGE = "beverage"
+    """From the mass of beverage in the server. Exact for any way of brewing."""
+    DRIP_CLASSIC = "drip-classic"
+    """From brew water; the liquid kept is counted as free of solids, as classic charts do."""
+    DRIP_DISSOLVED = "drip-dissolved"
+    """From brew water; the beverage's mass counts its solids, and pure water is kept."""
+    IMMERSION = "immersion"
+    """From brew water; all the liquid, drunk or kept, has one strength."""
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthReading:
+    """A brew and its strength reading, with what each instrument may be off by."""
+
+    dose_g: Measured
+    strength_pct: Measured
+    method: Method = Method.BEVERAGE
+    beverage_g: Measured | None = None
+    """In the server. Needed by BEVERAGE; else only compared."""
+    water_g: Measured | None = None
+    """Poured in all. Needed by the other methods; with BEVERAGE it tells what was kept."""
+    retained: Measured = USUAL_RETAINED
+    """Grams of liquid kept by each gram of coffee; used by the two drip equations."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extraction:
+    """What a reading tells."""
+
+    strength_pct: Measured
+    extraction_pct: Measured
+    covariance_pct2: float
+    """Of extraction with strength: one reading feeds both."""
+    ratio: float | None
+    """Water over coffee; None where the water was not told."""
+    kept_g_per_g: float | None
+    """Liquid kept by each gram of coffee; None unless both masses were told."""
+    working: Working
+
+
+def work_out_extraction(reading: StrengthReading) -> Extraction:
+    """Extraction with its error.
+
+    Raises UsageError in a sentence where a mass is missing, cannot be, or looks like the other
+    one: putting water where beverage belongs makes 18 % look like 21 %.
+    """
+    _refuse_impossible(reading)
+    function, inputs, formula, numbers, source = _reckoning(reading)
+    extraction = propagate(function, *inputs)
+    if extraction.value - 2.0 * extraction.error > MOST_SOLUBLE_PCT:
+        raise UsageError(
+            f"an extraction of {extraction.value:.1f} % cannot be: about {MOST_SOLUBLE_PCT:g} % of "
+            "coffee dissolves at all",
+            "look at the strength reading, the dose, and whether water was given as beverage",
+        )
+    by_strength, *_ = slopes(function, *inputs)
+    return Extraction(
+        strength_pct=reading.strength_pct,
+        extraction_pct=extraction,
+        covariance_pct2=by_strength * reading.strength_pct.error**2,
+        ratio=None if reading.water_g is None else reading.water_g.value / reading.dose_g.value,
+        kept_g_per_g=_kept_g_per_g(reading),
+        working=Working(formula, f"{numbers} = {extraction.value:.2f} %", source),
+    )
+
+
+_Reckoning = tuple[Callable[..., float], tuple[Measured, ...], str, str, str]
+
+
+def _reckoning(reading: StrengthReading) -> _Reckoning:
+    """Function, its inputs with strength first, formula, numbers put in, source."""
+    dose, strength = reading.dose_g, reading.strength_pct
+    s, d = f"{strength.value:g} %", f"{dose.value:g} g"
+    if reading.method is Method.BEVERAGE:
+        beverage = _needed(reading.beverage_g, "the beverage's mass", "--beverage")
+        return (
+            extraction_from_beverage,
+            (strength, beverage, dose),
+            "E = S × B / D",
+            f"{s} × {beverage.value:g} g / {d}",
+            "by definition: dissolved solids over coffee",
+        )
+    water = _needed(reading.water_g, "the brew water's mass", "--water")
+    r = f"{water.value:g} g / {d}"
+    if reading.method is Method.IMMERSION:
+        return (
+            lambda s, w, d: extraction_immersion(s, w / d),
+            (strength, water, dose),
+            "E = S × R / (1 - S), R = water / dose",
+            f"{s} × ({r}) / (1 - {s})",
+            "mass balance with all liquid at one strength, as in full immersion "
+            "(Liang, Chan & Ristenpart 2021, Sci. Rep. 11)",
+        )
+    kept = reading.retained
+    if reading.method is Method.DRIP_CLASSIC:
+        return (
+            lambda s, w, d, kept: extraction_drip_classic(s, w / d, kept),
+            (strength, water, dose, kept),
+            "E = S × (R - L), R = water / dose, L = liquid kept",
+            f"{s} × ({r} - {kept.value:g})",
+            "classic chart form, the kept liquid counted as free of solids; L from Lockhart 1957 "
+            "(from memory) unless given",
+        )
+    return (
+        lambda s, w, d, kept: extraction_drip_dissolved(s, w / d, kept),
+        (strength, water, dose, kept),
+        "E = S × (R - L) / (1 - S), R = water / dose, L = liquid kept",
+        f"{s} × ({r} - {kept.value:g}) / (1 - {s})",
+        "mass balance with the solids counted in the beverage; L from Lockhart 1957 "
+        "(from memory) unless given",
+    )
+
+
+def _needed(mass: Measured | None, noun: str, option: str) -> Measured:
+    if mass is None:
+        raise UsageError(f"this equation needs {noun}", f"give {option}, or choose another")
+    return mass
+
+
+def _kept_g_per_g(reading: StrengthReading) -> float | None:
+    if reading.water_g is None or reading.beverage_g is None:
+        return None
+    return (reading.water_g.value - reading.beverage_g.value) / reading.dose_g.value
+
+
+def _refuse_impossible(reading: StrengthReading) -> None:
+    masses = {
+        "a dose": reading.dose_g,
+        "a beverage": reading.beverage_g,
+        "brew water": reading.water_g,
+        "kept liquid": reading.retained,
+    }
+    for noun, mass in masses.items():
+        if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
+            raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
+    strength = reading.strength_pct
+    least, most = _STRENGTH_POSSIBLE_PCT
+    if not (least <= strength.value <= most and 0 <= strength.error < most):
+        raise UsageError(
+            f"a strength of {strength.value:g} % is none of filter coffee",
+            f"give percent dissolved solids, {least:g} to {most:g} (1.3, not 0.013)",
+        )
+    kept = _kept_g_per_g(reading)
+    if kept is None or reading.method is Method.IMMERSION:
+        return
+    least, most = _KEPT_POSSIBLE_G_PER_G
+    if not least <= kept <= most:
+        assert reading.water_g is not None
+        assert reading.beverage_g is not None
+        raise UsageError(
+            f"{reading.beverage_g.value:g} g of beverage from {reading.water_g.value:g} g of "
+            f"water would leave {kept:.1f} g in each gram of grounds, where about "
+            f"{RETAINED_G_PER_G:g} is usual",
+            "weigh the coffee in the server, without the server; water poured is not beverage",
+        )
