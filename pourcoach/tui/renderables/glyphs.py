@@ -37,10 +37,11 @@ class Glyphs:
     floor: str
     floor_tick: str
     """On the horizontal axis, above a number."""
-    now: str
-    """The moment the curve has come to."""
     paused: str
     running: str
+    left_right: str
+    """Names of the cursor keys, as is the one below; the only fields longer than one glyph."""
+    up_down: str
     marks: Mapping[Word, str]
     """The mark that says a word again by shape."""
 
@@ -74,9 +75,10 @@ FULL = Glyphs(
     corner="└",
     floor="─",
     floor_tick="┬",
-    now="▲",
     paused="║",
     running="►",
+    left_right="← →",
+    up_down="↑ ↓",
     marks={
         Word.READY: "○",
         Word.BLOOM: "►",
@@ -113,9 +115,10 @@ CP437 = Glyphs(
     corner="└",
     floor="─",
     floor_tick="┬",
-    now="▲",
     paused="║",
     running="►",
+    left_right="← →",
+    up_down="↑ ↓",
     marks=FULL.marks,
 )
 """What the IBM PC's code page 437 holds: the Linux console and old Windows consoles."""
@@ -139,9 +142,10 @@ ASCII = Glyphs(
     corner="+",
     floor="-",
     floor_tick="+",
-    now="^",
     paused="=",
     running=">",
+    left_right="left right",
+    up_down="up down",
     marks={
         Word.READY: "o",
         Word.BLOOM: ">",

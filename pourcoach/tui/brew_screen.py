@@ -1,0 +1,297 @@
+"""The brew, live or replayed: what to do now, how far off, what comes next.
+
+Every Frame goes to the chart; the rest of the screen is drawn from the newest one, at once if
+nothing was drawn just before, else at most DRAWS_PER_S times a second.
+"""
+
+import asyncio
+from collections.abc import Callable
+from contextlib import suppress
+from enum import Enum
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.worker import Worker, WorkerCancelled, WorkerFailed
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.pour import Phase
+from pourcoach.domain.units import Seconds
+from pourcoach.session.protocols import Hands, Session, Transport
+from pourcoach.tui.brew_help import help_text, live_keys, replay_keys
+from pourcoach.tui.brew_view import BrewView, brew_view, clock
+from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.note_screen import NoteScreen
+from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.widgets.brew_board import BrewBoard
+from pourcoach.tui.widgets.text_row import Keys
+
+# More is not seen, and costs battery; a word is then at most 50 ms old. Common practice.
+DRAWS_PER_S = 20
+# Clock, countdown and "no reading" move without any input.
+TICKS_PER_S = 10
+SEEK_S: Seconds = 5.0
+# So that DONE is seen before the review takes over; the hands are still busy then.
+REVIEW_AFTER_S: Seconds = 4.0
+# A scale that does not let go by then is left; the tape is written as it goes.
+STOP_WITHIN_S: Seconds = 3.0
+
+BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
+
+
+class Leave(Enum):
+    """How the brewer left the screen."""
+
+    BACK = "back"
+    REVIEW = "review"
+    QUIT = "quit"
+
+
+class BrewScreen(Screen[Leave]):
+    """Runs its session, and gives how it was left once the session has been put away."""
+
+    DEFAULT_CSS = "BrewScreen { background: $ground; color: $ink; overflow: hidden; }"
+    # With priority, since nothing here can be focused. No Shift or Ctrl with Space or Enter, and
+    # no Ctrl+H, I, M: many terminals cannot tell them apart.
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space,enter", "main", "Start, stop, pause", priority=True),
+        Binding("t", "tare", "Tare", priority=True),
+        Binding("m", "mark", "Mark", priority=True),
+        Binding("n", "note", "Note", priority=True),
+        Binding("u", "undo", "Undo", priority=True),
+        Binding("p", "pause", "Pause", priority=True),
+        Binding("full_stop", "step", "Step", priority=True),
+        Binding("left", "seek(-1)", "Back", priority=True),
+        Binding("right", "seek(1)", "On", priority=True),
+        Binding("up,plus", "faster", "Faster", priority=True),
+        Binding("down,minus", "slower", "Slower", priority=True),
+        Binding("question_mark", "help", "Help", priority=True),
+        Binding("escape", "back", "Back", priority=True),
+        Binding("q", "leave", "Quit", priority=True),
+        Binding("ctrl+c", "stop", "Stop and save", priority=True, show=False),
+    ]
+    ALLOW_SELECT = False
+
+    def __init__(self, session: Session, glyphs: Glyphs = FULL) -> None:
+        super().__init__()
+        self._session = session
+        self._hands = session if isinstance(session, Hands) else None
+        self._transport = session if isinstance(session, Transport) else None
+        self._glyphs = glyphs
+        self._worker: Worker[None] | None = None
+        self._ended = False
+        self._leaving = False
+        self._resting = False
+        self._stale = False
+        self._stop_due_s: Seconds | None = None
+        self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
+        self.error: WorkError | None = None
+        """Why the session could not go on; None while it can."""
+
+    def compose(self) -> ComposeResult:
+        yield self._board
+
+    def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._board.forget_colours())
+        # After a stop and fg the terminal is blank, and only changed widgets would be sent.
+        self.app.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
+        self.set_interval(1 / TICKS_PER_S, self._tick)
+        self._worker = self.run_worker(self._run(), name="session")
+        self._draw()
+
+    # From the session to the screen
+
+    async def _run(self) -> None:
+        try:
+            await self._session.run(self.on_frame)
+        except WorkError as error:
+            self.error = error
+        self._ended = True
+        if self.error is None and self._transport is None:
+            self.set_timer(REVIEW_AFTER_S, self._review)
+        self._draw()
+
+    def on_frame(self, frame: Frame) -> None:
+        """Take every Frame; draw now, or soon from a newer one."""
+        self._board.append(frame)
+        if self._resting:
+            self._stale = True
+        else:
+            self._draw()
+
+    def _tick(self) -> None:
+        if not self._resting:
+            self._draw()
+
+    def _rested(self) -> None:
+        self._resting = False
+        if self._stale:
+            self._draw()
+
+    def _draw(self) -> None:
+        if not self.is_mounted:
+            return
+        self._stale = False
+        if not self._resting:
+            self._resting = True
+            self.set_timer(1 / DRAWS_PER_S, self._rested)
+        self._board.show(self._view(), self._key_list())
+        self._await_stop()
+
+    def _view(self) -> BrewView:
+        session = self._session
+        return brew_view(
+            session.newest,
+            session.now(),
+            running=not self._ended,
+            notice=session.notice if self.error is None else str(self.error),
+            transport=self._transport_text(),
+        )
+
+    def _transport_text(self) -> str:
+        tape = self._transport
+        if tape is None:
+            return ""
+        sign = self._glyphs.paused if tape.paused else self._glyphs.running
+        return f"{sign} {tape.speed:g}x  {clock(tape.position_s)} of {clock(tape.duration_s)}"
+
+    def _key_list(self) -> Keys:
+        if self._transport is None:
+            return live_keys(self._phase, ended=self._ended)
+        return replay_keys(self._glyphs, paused=self._transport.paused, ended=self._ended)
+
+    def _await_stop(self) -> None:
+        """STOP is due at a moment; the next input may come too late for it."""
+        frame = self._session.newest
+        due_s = None if frame is None else frame.cue.stop_due_s
+        if due_s is None or due_s == self._stop_due_s:
+            return
+        self._stop_due_s = due_s
+        speed = 1.0 if self._transport is None else self._transport.speed
+        wait_s = (due_s - self._session.now()) / speed
+        if wait_s > 0:
+            self.set_timer(wait_s, self._draw)
+
+    # From the keys to the session
+
+    @property
+    def _phase(self) -> Phase:
+        frame = self._session.newest
+        return Phase.READY if frame is None else frame.pour.phase
+
+    @property
+    def brewing(self) -> bool:
+        """Whether leaving now would cut a live brew short."""
+        return self._hands is not None and not self._ended and self._phase in BREWING
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Keys of a live brew do nothing in a replay, and the other way round."""
+        if action in ("tare", "mark", "note", "undo"):
+            return self._hands is not None and not self._ended
+        if action in ("pause", "step", "seek", "faster", "slower"):
+            return self._transport is not None and not self._ended
+        return super().check_action(action, parameters)
+
+    def on_click(self) -> None:
+        """A click anywhere is the main action."""
+        self.action_main()
+
+    def action_main(self) -> None:
+        if not self._ended:
+            self._session.main()
+            self._draw()
+        elif self.error is None:
+            self._go(Leave.REVIEW)
+        else:
+            self._go(Leave.BACK)
+
+    def action_tare(self) -> None:
+        if self._hands is not None:
+            self._hands.tare()
+
+    def action_mark(self) -> None:
+        if self._hands is not None:
+            self._hands.mark()
+
+    def action_undo(self) -> None:
+        if self._hands is not None:
+            self._hands.undo()
+
+    def action_note(self) -> None:
+        self.app.push_screen(NoteScreen(), self._take_note)
+
+    def _take_note(self, text: str | None) -> None:
+        if text and self._hands is not None:
+            self._hands.note(text)
+
+    def action_pause(self) -> None:
+        self._drive(Transport.pause)
+
+    def action_step(self) -> None:
+        self._drive(Transport.step)
+
+    def action_faster(self) -> None:
+        self._drive(Transport.faster)
+
+    def action_slower(self) -> None:
+        self._drive(Transport.slower)
+
+    def action_seek(self, way: int) -> None:
+        self._drive(lambda tape: tape.seek(way * SEEK_S))
+
+    def _drive(self, action: Callable[[Transport], None]) -> None:
+        if self._transport is not None:
+            action(self._transport)
+            self._stop_due_s = None
+            self._draw()
+
+    def action_help(self) -> None:
+        self.app.push_screen(HelpScreen(help_text(self._glyphs, replay=self._hands is None)))
+
+    # Leaving
+
+    def action_stop(self) -> None:
+        """Ctrl+C: stop and save; again: leave."""
+        if self.brewing:
+            self._session.stop()
+        else:
+            self._go(Leave.QUIT)
+
+    def action_back(self) -> None:
+        self._ask_and_go(Leave.BACK)
+
+    def action_leave(self) -> None:
+        self._ask_and_go(Leave.QUIT)
+
+    def _ask_and_go(self, how: Leave) -> None:
+        if not self.brewing:
+            self._go(how)
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._go(how)
+
+        self.app.push_screen(QuestionScreen("Stop this brew? What is recorded is kept."), answered)
+
+    def _review(self) -> None:
+        if self.is_current:
+            self._go(Leave.REVIEW)
+        else:
+            self.set_timer(REVIEW_AFTER_S, self._review)
+
+    def _go(self, how: Leave) -> None:
+        if not self._leaving:
+            self._leaving = True
+            self.run_worker(self._put_away(how), name="leaving")
+
+    async def _put_away(self, how: Leave) -> None:
+        """Only when the tape is closed does anybody else get the screen."""
+        self._session.stop()
+        if self._worker is not None:
+            with suppress(WorkerFailed, WorkerCancelled, TimeoutError):
+                await asyncio.wait_for(self._worker.wait(), STOP_WITHIN_S)
+        self.dismiss(how)

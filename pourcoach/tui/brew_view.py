@@ -1,0 +1,148 @@
+"""What the brew screen shows at one moment, as one value."""
+
+import math
+from dataclasses import dataclass, replace
+
+from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import Phase
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.tui import wording_placeholder as wording
+
+NO_FIGURE = "--.-"
+FIRST_READING = "Waiting for the first reading of the scale."
+
+
+@dataclass(frozen=True, slots=True)
+class BrewView:
+    """All texts are ready to be drawn, of bounded width; None leaves a part out."""
+
+    word: Word
+    sentence: str
+    figure: str
+    """Beside the word: the weight in grams, or the time left to wait."""
+    caption: str
+    """What the figure is."""
+    off_g: Grams | None
+    """Weight less target."""
+    band_g: Grams | None
+    next_line: str
+    flow: str
+    """In g/s."""
+    time: str
+    """Since the first water."""
+    off: str
+    """``off_g`` with its sign."""
+    transport: str
+    """Where a replay stands; empty in a live brew."""
+    notice: str | None
+    """Something about scale or tape that the panel does not say already."""
+
+
+def brew_view(
+    frame: Frame | None,
+    now_s: Seconds,
+    *,
+    running: bool = True,
+    notice: str | None = None,
+    transport: str = "",
+) -> BrewView:
+    """The view of the newest ``frame`` (None before the first) at ``now_s`` on the tape.
+
+    ``running`` is False once the session has ended: clocks stand still then. ``notice`` is what
+    the session says of scale and tape; it takes the panel where the scale is lost.
+    """
+    if frame is None:
+        return _blank(notice or FIRST_READING, transport)
+    since_s = max(0.0, now_s - frame.t_s) if running else 0.0
+    cue = shown_cue(frame, frame.t_s + since_s)
+    if cue is not frame.cue:
+        frame = replace(frame, cue=cue)
+    pour, estimate = frame.pour, frame.estimate
+    lost = cue.word is Word.SCALE
+    waits = cue.word is Word.WAIT and pour.countdown_s is not None
+    brew_s = pour.brew_s
+    if brew_s is not None and pour.end_s is None:
+        brew_s += since_s
+    return BrewView(
+        word=cue.word,
+        sentence=notice if lost and notice else wording.cue_sentence(frame),
+        figure=_figure(frame, since_s, lost=lost),
+        caption=_caption(frame, waits=waits, lost=lost),
+        off_g=None if lost else pour.off_g,
+        band_g=pour.band_g,
+        next_line=wording.next_line(pour),
+        flow=NO_FIGURE if lost else _number(estimate.flow_gps),
+        time="-:--" if brew_s is None else clock(brew_s),
+        off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
+        transport=transport,
+        notice=None if lost else notice,
+    )
+
+
+def shown_cue(frame: Frame, at_s: Seconds) -> Cue:
+    """The cue in force at ``at_s``: STOP takes over at its time without waiting for an input,
+    and a frame grown old is a lost scale, never a frozen number.
+    """
+    cue = frame.cue
+    if frame.pour.phase is Phase.DONE:
+        return cue
+    plan = frame.pour.plan
+    gap_s = (FlagLimits() if plan is None else plan.limits).gap_s
+    if at_s - frame.t_s > gap_s and cue.word is not Word.SCALE:
+        return Cue(Word.SCALE, since_s=frame.t_s + gap_s)
+    if cue.stop_due_s is not None and at_s >= cue.stop_due_s and cue.word is not Word.SCALE:
+        return replace(cue, word=Word.STOP, since_s=cue.stop_due_s, stop_due_s=None)
+    return cue
+
+
+def clock(span_s: Seconds) -> str:
+    """Whole seconds passed, as minutes and seconds."""
+    minutes, seconds = divmod(int(max(0.0, span_s)), 60)
+    return f"{minutes}:{seconds:02d}"
+
+
+def _blank(sentence: str, transport: str) -> BrewView:
+    return BrewView(
+        word=Word.SCALE,
+        sentence=sentence,
+        figure=NO_FIGURE,
+        caption="",
+        off_g=None,
+        band_g=None,
+        next_line="",
+        flow=NO_FIGURE,
+        time="-:--",
+        off=NO_FIGURE,
+        transport=transport,
+        notice=None,
+    )
+
+
+def _figure(frame: Frame, since_s: Seconds, *, lost: bool) -> str:
+    countdown_s = frame.pour.countdown_s
+    if lost:
+        return NO_FIGURE
+    if frame.cue.word is Word.WAIT and countdown_s is not None:
+        # Rounded up: it must not say 0:00 while there is still time to wait.
+        return clock(math.ceil(max(0.0, countdown_s - since_s)))
+    return _number(frame.estimate.mass_g)
+
+
+def _caption(frame: Frame, *, waits: bool, lost: bool) -> str:
+    if lost:
+        return ""
+    if waits:
+        return f"{_number(frame.estimate.mass_g)} g poured"
+    stage = frame.pour.stage
+    pouring = frame.pour.phase is Phase.POURING
+    return f"g of {stage.to_g:.0f}" if stage is not None and pouring else "g"
+
+
+def _number(value: float, *, sign: bool = False) -> str:
+    """At most five characters: one decimal, none from 1000 (or -100) on."""
+    bounded = min(max(value, -999.0), 9999.0)
+    digits = 1 if -99.95 < bounded < 999.95 else 0
+    rounded = round(bounded, digits) + 0.0
+    return f"{rounded:{'+' if sign and rounded else ''}.{digits}f}"

@@ -1,0 +1,33 @@
+"""One line of text, said at this moment of the brew."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+LONGEST = 200
+"""Characters of a note."""
+
+
+class NoteScreen(ModalScreen[str]):
+    """Gives the note; empty where the brewer thought better of it. The brew goes on meanwhile."""
+
+    DEFAULT_CSS = """
+    NoteScreen { align: center bottom; background: $ground 0%; }
+    NoteScreen Input {
+        width: 100%; height: 3; border: tall $target-ground;
+        background: $wait-ground; color: $wait-ink;
+    }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", priority=True)]
+
+    def compose(self) -> ComposeResult:
+        yield Input(placeholder="Note, then Enter (Esc: none)", max_length=LONGEST)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        self.dismiss(event.value.strip())
+
+    def action_give_up(self) -> None:
+        self.dismiss("")

@@ -1,0 +1,89 @@
+"""A grid of styled characters, and what changed from one grid to the next."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from rich.cells import get_character_cell_size
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+
+
+class Span(NamedTuple):
+    """Columns ``start`` up to but not including ``end`` of a row."""
+
+    row: int
+    start: int
+    end: int
+
+
+class Cells:
+    """``height`` rows of ``width`` columns. Every cell has a Style: Textual's filter for
+    NO_COLOR cannot take a Segment without one.
+    """
+
+    def __init__(self, width: int, height: int, style: Style) -> None:
+        self.width = max(0, width)
+        self.height = max(0, height)
+        self._characters = [[" "] * self.width for _ in range(self.height)]
+        self._styles = [[style] * self.width for _ in range(self.height)]
+
+    def put(self, column: int, row: int, text: str, style: Style) -> int:
+        """Write ``text``; what lies outside is cut off. Gives the column after it.
+
+        A character two columns wide takes two cells, or is left out where only one is free.
+        """
+        for character in text:
+            wide = get_character_cell_size(character)
+            if wide == 0:
+                continue
+            if 0 <= row < self.height and column >= 0 and column + wide <= self.width:
+                self._characters[row][column] = character
+                self._styles[row][column] = style
+                if wide == 2:
+                    self._characters[row][column + 1] = ""
+                    self._styles[row][column + 1] = style
+            column += wide
+        return column
+
+    def put_rows(self, column: int, row: int, rows: tuple[str, ...], style: Style) -> None:
+        """Write several rows, one under the other."""
+        for down, text in enumerate(rows):
+            self.put(column, row + down, text, style)
+
+    def fill(self, row: int, style: Style) -> None:
+        """Blank a whole row."""
+        self.put(0, row, " " * self.width, style)
+
+    def text(self) -> str:
+        """As plain text, rows cut at their last ink."""
+        return "\n".join("".join(row).rstrip() for row in self._characters)
+
+    def strip(self, row: int) -> Strip:
+        """A row for Textual, runs of equal style joined."""
+        return Strip(_runs(self._characters[row], self._styles[row]), self.width)
+
+    def changes(self, older: "Cells") -> list[Span]:
+        """The least span of every row that differs from ``older``, a grid of the same size."""
+        spans = []
+        for row in range(self.height):
+            characters, styles = self._characters[row], self._styles[row]
+            old_characters, old_styles = older._characters[row], older._styles[row]
+            if characters == old_characters and styles == old_styles:
+                continue
+            differing = [
+                column
+                for column in range(self.width)
+                if characters[column] != old_characters[column]
+                or styles[column] != old_styles[column]
+            ]
+            spans.append(Span(row, differing[0], differing[-1] + 1))
+        return spans
+
+
+def _runs(characters: list[str], styles: list[Style]) -> Iterator[Segment]:
+    start = 0
+    for column in range(1, len(characters) + 1):
+        if column == len(characters) or styles[column] is not styles[start]:
+            yield Segment("".join(characters[start:column]), styles[start])
+            start = column

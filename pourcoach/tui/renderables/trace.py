@@ -1,0 +1,29 @@
+"""What was poured, point by point, kept for drawing anew."""
+
+from collections.abc import Iterator
+
+from pourcoach.domain.units import Grams, Seconds
+
+
+class Trace:
+    """Mass over tape time, in order. Going back in time starts it anew."""
+
+    def __init__(self) -> None:
+        self._times_s: list[Seconds] = []
+        self._masses_g: list[Grams] = []
+
+    def add(self, t_s: Seconds, mass_g: Grams) -> bool:
+        """Take the next point. True where it lies before the last, so that all before is gone."""
+        back = bool(self._times_s) and t_s < self._times_s[-1]
+        if back:
+            self._times_s.clear()
+            self._masses_g.clear()
+        self._times_s.append(t_s)
+        self._masses_g.append(mass_g)
+        return back
+
+    def since(self, start_s: Seconds) -> Iterator[tuple[Seconds, Grams]]:
+        """Points from ``start_s`` on, their times counted from it."""
+        for t_s, mass_g in zip(self._times_s, self._masses_g, strict=True):
+            if t_s >= start_s:
+                yield t_s - start_s, mass_g

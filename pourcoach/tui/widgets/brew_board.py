@@ -1,0 +1,107 @@
+"""Everything that the brew screen shows, arranged for the room there is."""
+
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.widget import Widget
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.tui.brew_view import BrewView
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.sizes import ScreenSize, size_for
+from pourcoach.tui.widgets.chart import Chart
+from pourcoach.tui.widgets.off_bar import OffBar
+from pourcoach.tui.widgets.painted import Painted
+from pourcoach.tui.widgets.read_outs import ReadOuts
+from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
+from pourcoach.tui.widgets.word_panel import WordPanel
+
+
+class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
+    """``append`` takes every Frame for the chart; ``show`` draws one view."""
+
+    DEFAULT_CSS = """
+    BrewBoard { width: 100%; height: 100%; layout: vertical; overflow: hidden; }
+    BrewBoard #panel { height: 7; }
+    BrewBoard #off { height: 2; }
+    BrewBoard #next { height: 1; }
+    BrewBoard #middle { height: 1fr; }
+    BrewBoard #chart { width: 1fr; height: 100%; }
+    BrewBoard #read-outs { width: 18; height: 100%; }
+    BrewBoard #keys, BrewBoard #notice { height: 1; }
+    BrewBoard #notice { display: none; }
+    BrewBoard.-noticed #notice { display: block; }
+    BrewBoard.-noticed #keys { display: none; }
+
+    BrewBoard.-planless #off { display: none; }
+    BrewBoard.-full #panel { height: 8; }
+    BrewBoard.-full #read-outs { width: 20; }
+    BrewBoard.-narrow #read-outs { display: none; }
+    BrewBoard.-bare #middle, BrewBoard.-bare #next { display: none; }
+    BrewBoard.-tiny #middle, BrewBoard.-tiny #next, BrewBoard.-tiny #off,
+    BrewBoard.-tiny #keys, BrewBoard.-tiny #notice { display: none; }
+    BrewBoard.-tiny #panel { height: 1fr; }
+    """
+
+    def __init__(self, glyphs: Glyphs, plan: Plan | None, view: BrewView) -> None:
+        """``view`` is shown until another one is."""
+        super().__init__()
+        self._plan = plan
+        self._shown = view
+        self._room = ScreenSize.COMPACT
+        self._panel = WordPanel(glyphs, view, id="panel")
+        self._off_bar = OffBar(glyphs, id="off")
+        self._next = TextRow(glyphs, id="next")
+        self._chart = Chart(glyphs, plan, id="chart")
+        self._read_outs = ReadOuts(glyphs, id="read-outs")
+        self._notice = TextRow(glyphs, id="notice")
+        self._keys = KeyRow(glyphs, id="keys")
+        self.set_class(plan is None, "-planless")
+
+    def compose(self) -> ComposeResult:
+        yield self._panel
+        yield self._off_bar
+        yield self._next
+        with Horizontal(id="middle"):
+            yield self._chart
+            yield self._read_outs
+        yield self._notice
+        yield self._keys
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._room = size_for(event.size.width, event.size.height)
+        for size in ScreenSize:
+            self.set_class(size is self._room, f"-{size.value}")
+        self._show_view()
+
+    def append(self, frame: Frame) -> None:
+        """Take the next Frame. Draws nothing yet."""
+        self._chart.append(frame)
+
+    def show(self, view: BrewView, keys: Keys) -> None:
+        """Draw what has changed since the last time."""
+        self._shown = view
+        self._keys.show(*keys)
+        self._show_view()
+
+    def forget_colours(self) -> None:
+        """The theme has changed: draw all anew."""
+        for widget in self.query(Painted):
+            widget.forget()
+        self._chart.forget()
+
+    def _show_view(self) -> None:
+        view = self._shown
+        self._panel.show(view, tiny=self._room is ScreenSize.TINY)
+        self._off_bar.show(view.off_g, view.band_g)
+        beside = [f"{view.flow} g/s  {view.time}"] if self._room is ScreenSize.NARROW else []
+        if view.transport:
+            beside.append(view.transport)
+        self._next.show("NEXT" if view.next_line else "", view.next_line, "   ".join(beside))
+        figures = (("FLOW g/s", view.flow), ("TIME", view.time))
+        self._read_outs.show(*figures, *(() if self._plan is None else (("OFF g", view.off),)))
+        self._chart.show()
+        self.set_class(view.notice is not None, "-noticed")
+        if view.notice is not None:
+            self._notice.show("!", view.notice, "? Help", loud=True)

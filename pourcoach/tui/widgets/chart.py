@@ -1,0 +1,104 @@
+"""The chart of one brew: target, band, and what is poured."""
+
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Phase
+from pourcoach.domain.units import Seconds
+from pourcoach.tui.renderables.axes import Extent
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.plot import LEAST_HEIGHT, LEAST_WIDTH, Plot
+from pourcoach.tui.renderables.trace import Trace
+from pourcoach.tui.themes import palette_of
+
+
+class Chart(Widget, can_focus=False, inherit_bindings=False):
+    """``append`` takes every Frame and is cheap; ``show`` brings the newest to the screen."""
+
+    def __init__(self, glyphs: Glyphs, plan: Plan | None, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._glyphs = glyphs
+        self._plan = plan
+        self._extent = Extent.of_plan(plan)
+        self._trace = Trace()
+        self._start_s: Seconds | None = None
+        self._plot: Plot | None = None
+        self._over = False
+
+    def append(self, frame: Frame) -> None:
+        """Take the next Frame. Draws nothing yet."""
+        if self._over and frame.pour.phase is Phase.DONE:
+            return  # What is lifted off the scale after the brew is no part of it.
+        self._over = frame.pour.phase is Phase.DONE
+        estimate, pour = frame.estimate, frame.pour
+        if self._trace.add(frame.t_s, estimate.mass_g):
+            self._forget()
+            self._extent = Extent.of_plan(self._plan)
+        if pour.plan is not None and pour.plan is not self._plan and pour.plan != self._plan:
+            self._plan = pour.plan
+            self._forget()
+        if pour.brew_start_s is None:
+            if self._start_s is not None:
+                self._start_s = None
+                self._forget()
+            return
+        self._move_start(pour.brew_start_s)
+        brew_s = frame.t_s - pour.brew_start_s
+        extent = self._extent.holding(brew_s, estimate.mass_g)
+        if extent is not self._extent:
+            self._extent = extent
+            self._forget()
+        if self._plot is not None:
+            self._plot.add(brew_s, estimate.mass_g)
+
+    def show(self) -> None:
+        """Mark what has changed for the next update of the screen."""
+        if not self.is_mounted:
+            return
+        if self._plot is None:
+            self.refresh()
+            return
+        spans = self._plot.take_changes()
+        if spans:
+            self.refresh(*(Region(s.start, s.row, s.end - s.start, 1) for s in spans))
+
+    def forget(self) -> None:
+        """Colours have changed: draw all anew."""
+        self._forget()
+        self.refresh()
+
+    def on_resize(self) -> None:
+        """Another size: draw all anew."""
+        self.forget()
+
+    def render_line(self, y: int) -> Strip:
+        """Textual asks for a row."""
+        width, height = self.size
+        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+            return Strip.blank(width, palette_of(self.app).text.style())
+        if self._plot is None or (self._plot.width, self._plot.height) != self.size:
+            self._plot = self._drawn(width, height)
+        return self._plot.strip(y) if y < height else Strip.blank(width)
+
+    def _forget(self) -> None:
+        self._plot = None
+
+    def _move_start(self, start_s: Seconds) -> None:
+        """Hindsight moves the first water a little: only what a pixel shows is worth a redraw."""
+        moved = self._start_s is None or abs(start_s - self._start_s) > (
+            0.0 if self._plot is None else self._plot.column_s() / 2
+        )
+        if moved:
+            self._start_s = start_s
+            self._forget()
+
+    def _drawn(self, width: int, height: int) -> Plot:
+        plot = Plot(width, height, self._extent, self._plan, self._glyphs, palette_of(self.app))
+        if self._start_s is not None:
+            for brew_s, mass_g in self._trace.since(self._start_s):
+                plot.add(brew_s, mass_g)
+        plot.take_changes()
+        return plot

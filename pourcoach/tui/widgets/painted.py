@@ -1,0 +1,51 @@
+"""The base of widgets that are drawn as cells."""
+
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pourcoach.tui.renderables.cells import Cells
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.palette import Palette
+from pourcoach.tui.themes import palette_of
+
+
+class Painted(Widget, can_focus=False, inherit_bindings=False):
+    """Sends to the terminal only the span of each row that differs from what it shows."""
+
+    def __init__(self, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.glyphs = glyphs
+        self._cells: Cells | None = None
+
+    def paint(self, width: int, height: int, palette: Palette) -> Cells:
+        """Draw the value shown now at this size."""
+        raise NotImplementedError
+
+    def repaint(self) -> None:
+        """The value has changed: draw it, and mark what differs for the next update."""
+        if not self.is_mounted or not self.size:
+            return
+        older, self._cells = self._cells, self._painted()
+        if older is None or (older.width, older.height) != self.size:
+            self.refresh()
+        else:
+            spans = self._cells.changes(older)
+            if spans:
+                self.refresh(*(Region(s.start, s.row, s.end - s.start, 1) for s in spans))
+
+    def forget(self) -> None:
+        """Colours have changed: draw all anew."""
+        self._cells = None
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Textual asks for a row."""
+        if self._cells is None or (self._cells.width, self._cells.height) != self.size:
+            self._cells = self._painted()
+        if not 0 <= y < self._cells.height:
+            return Strip.blank(self.size.width)
+        return self._cells.strip(y)
+
+    def _painted(self) -> Cells:
+        return self.paint(self.size.width, self.size.height, palette_of(self.app))
