@@ -21,6 +21,8 @@ LEAST_PAUSE_S = 1.5
 """A hand that has just stopped does not pour again sooner by itself."""
 LONG_POUR_S = 5.0
 """A stage planned to take this long is long enough to stall or surge in."""
+LEAST_REACTION_S = 0.1
+"""Nobody reacts sooner: what comes earlier was begun before the signal (from memory)."""
 PATIENCE_S = 5.0
 """How long past its own time a listening hand waits for the word to pour."""
 TRUST_G = 4.0
@@ -123,7 +125,9 @@ class Hand:
 
     def _reaction_s(self) -> Seconds:
         profile = self._profile
-        return max(self._chance.gauss(profile.reaction_s, profile.reaction_spread_s), 0.1)
+        return max(
+            self._chance.gauss(profile.reaction_s, profile.reaction_spread_s), LEAST_REACTION_S
+        )
 
     def _prepare(self) -> None:
         """Settle when and how the next stage will be poured."""

@@ -24,14 +24,12 @@ PROFILES: Mapping[str, HandProfile] = {
     "rushed-bloom": HandProfile(bloom_wait_bias_s=-13.0),
     "knocked": HandProfile(knocks=3, lifts=1),
     "strokes": HandProfile(wobble=WobbleKind.STROKES, wobble_cv=(0.05, 0.08)),
-    "listening": HandProfile(listens=True),
-    "unsteady-listening": HandProfile(
-        wobble_cv=(0.22, 0.34),
-        flow_share=(0.8, 1.3),
-        mark_bias_g=4.0,
+    "learning": HandProfile(
+        wobble_cv=(0.15, 0.32),
+        flow_share=(0.75, 1.35),
+        mark_bias_g=3.0,
         mark_spread_g=4.0,
         start_spread_s=3.0,
-        listens=True,
     ),
 }
 
