@@ -17,6 +17,7 @@ DONE, FAILED, WRONG_USE = 0, 1, 2
 # name -> (module under pourcoach.cli, line of help). A command is listed only once it works.
 COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("plan", "works out a pour plan and prints it"),
+    "simulate": ("simulate", "writes a simulated recording with its truth"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
 

@@ -1,0 +1,96 @@
+"""``pourcoach simulate``: writes a simulated recording with its truth."""
+
+import argparse
+import json
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import Any
+
+from pourcoach.cli.fault_option import add_fault_option, faults_from
+from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.setup import Setup
+from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
+from pourcoach.recordings.whole import write_whole
+from pourcoach.simulation.brew import SimulatedBrew
+from pourcoach.simulation.profiles import PROFILES
+from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
+
+EXAMPLE = "pourcoach simulate --profile stalling --seed 3 --rate 80 --out stall.jsonl"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--out", type=Path, required=True, metavar="FILE", help="the tape to write")
+    parser.add_argument(
+        "--truth", type=Path, metavar="FILE", help="its truth as JSON (default OUT.truth.json)"
+    )
+    parser.add_argument("--no-truth", action="store_true", help="write the tape alone")
+    parser.add_argument(
+        "--profile", choices=PROFILES, default="steady", help="whose hand (default %(default)s)"
+    )
+    parser.add_argument("--seed", type=int, default=1, help="another brew (default %(default)s)")
+    parser.add_argument(
+        "--model", choices=MODELS, default="kitchen", help="what scale (default %(default)s)"
+    )
+    parser.add_argument("--rate", type=float, metavar="HZ", help="its readings a second")
+    parser.add_argument("--resolution", type=float, metavar="G", help="its step")
+    parser.add_argument("--noise", type=float, metavar="G", help="its noise, standard deviation")
+    parser.add_argument(
+        "--arrangement",
+        choices=[arrangement.value for arrangement in Arrangement],
+        default=Arrangement.BREWER_ON_SCALE.value,
+        help="what stands on it (default %(default)s)",
+    )
+    add_fault_option(parser)
+    add_plan_options(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    if not args.out.name.endswith(SUFFIXES):
+        args.out = args.out.with_name(args.out.name + SUFFIXES[0])
+    plan = plan_from(args)
+    model = _model(args)
+    faults = faults_from(args, plan)
+    arrangement = Arrangement(args.arrangement)
+    brew = SimulatedBrew(plan, args.profile, args.seed, model, arrangement, faults)
+    readings = brew.run()
+    header = TapeHeader(
+        plan=plan,
+        setup=Setup(arrangement),
+        scale={
+            "address": f"sim:{args.profile}?seed={args.seed}&model={args.model}",
+            "rate_hz": model.rate_hz,
+            "resolution_g": model.resolution_g,
+        },
+    )
+    end_s = None if brew.end_s is None else round(brew.end_s, 4)
+    write_whole(args.out, Tape(header, tuple(readings), end_s))
+    print(f"wrote {args.out}")
+    if not args.no_truth:
+        truth_path = args.truth or args.out.with_name(args.out.name + ".truth.json")
+        truth = {
+            "profile": args.profile,
+            "seed": args.seed,
+            "scale": asdict(model),
+            "arrangement": arrangement.value,
+            "ordered": args.fault,
+            "plan": plan.as_dict(),
+            **brew.truth.as_dict(),
+        }
+        _write_truth(truth_path, truth)
+        print(f"wrote {truth_path}")
+    return 0
+
+
+def _model(args: argparse.Namespace) -> ScaleModel:
+    chosen = {"rate_hz": args.rate, "resolution_g": args.resolution, "noise_g": args.noise}
+    given = {name: value for name, value in chosen.items() if value is not None}
+    return replace(model_named(args.model), **given)
+
+
+def _write_truth(path: Path, truth: dict[str, Any]) -> None:
+    try:
+        path.write_text(json.dumps(truth) + "\n", encoding="utf-8")
+    except OSError as error:
+        raise WorkError(f"{path} cannot be written: {error.strerror or error}") from None

@@ -1,0 +1,85 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.plan import Arrangement
+from pourcoach.recordings.tape import read_tape
+from pourcoach.simulation.brew import SimulatedBrew
+from pourcoach.simulation.faults import Lift, Stall
+from pourcoach.simulation.scale_model import ScaleModel
+
+SHORT = ["--dose", "12", "--ratio", "15", "--pours", "2"]
+
+
+def test_the_tape_is_the_brew_and_the_truth_lies_beside_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "a.jsonl"
+    orders = ["--fault", "stall:stage=1,lasts_s=2.5", "--fault", "lift:brew_s=100"]
+    scale = ["--rate", "20", "--resolution", "0.05", "--noise", "0.02"]
+    argv = ["simulate", "--out", str(out), "--seed", "7", *orders, *scale, *SHORT]
+    assert main(argv) == DONE
+
+    tape = read_tape(out)
+    assert tape.problem is None
+    assert tape.header.plan is not None
+    brew = SimulatedBrew(
+        tape.header.plan,
+        "steady",
+        7,
+        ScaleModel(rate_hz=20, resolution_g=0.05, noise_g=0.02),
+        faults=[Stall(1, lasts_s=2.5), Lift(100)],
+    )
+    assert list(tape.inputs) == brew.run()
+    assert tape.header.scale["rate_hz"] == 20
+
+    truth_path = tmp_path / "a.jsonl.truth.json"
+    truth = json.loads(truth_path.read_text())
+    assert [fault["kind"] for fault in truth["faults"]] == ["disturbed", "stall"]
+    assert truth["poured_g"][-1] == pytest.approx(brew.truth.poured[-1], abs=0.01)
+    assert sum(truth["flow_gps"]) * truth["step_s"] == pytest.approx(truth["poured_g"][-1], abs=0.1)
+    assert capsys.readouterr().out == f"wrote {out}\nwrote {truth_path}\n"
+
+
+def test_a_packed_tape_without_truth(tmp_path: Path) -> None:
+    out = tmp_path / "a.jsonl.gz"
+    argv = ["simulate", "--out", str(out), "--no-truth", "--arrangement", "server-on-scale"]
+    assert main([*argv, *SHORT]) == DONE
+    tape = read_tape(out)
+    assert tape.header.setup.arrangement is Arrangement.SERVER_ON_SCALE
+    assert all(isinstance(item, Reading) for item in tape.inputs)
+    assert list(tmp_path.iterdir()) == [out]
+
+
+@pytest.mark.parametrize(
+    ("options", "complaint"),
+    [
+        (["--fault", "spill:stage=1"], "no fault is called 'spill'; there are uneven, stall"),
+        (["--fault", "stall:stage=9"], "the plan has no stage 9; its stages count from 0 to 2"),
+        (["--fault", "stall:stage=one"], "stage of stall is 'one', not a number"),
+        (["--fault", "stall:size=1"], "stall has no 'size'; write it as stall:stage,lasts_s"),
+        (["--fault", "stall:stage=1,lasts_s=0"], "lasts_s of stall is 0; give it a number, at"),
+        (["--fault", "knock:brew_s=nan"], "brew_s of knock is nan; give it a number"),
+        (["--fault", "landing:stage=1"], "landing needs off_g"),
+        (["--rate", "1000"], "the simulated scale's rate_hz is 1000"),
+        (["--profile", "robot"], "invalid choice: 'robot'"),
+    ],
+)
+def test_a_wrong_option_is_told_in_one_line(
+    options: list[str], complaint: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    argv = ["simulate", "--out", str(tmp_path / "a.jsonl"), *SHORT, *options]
+    assert main(argv) == WRONG_USE
+    told = capsys.readouterr().err
+    assert complaint in told
+    assert told.count("\n") == 1
+
+
+def test_no_tape_is_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "a.jsonl"
+    assert main(["simulate", "--out", str(out), "--no-truth", *SHORT]) == DONE
+    assert main(["simulate", "--out", str(out), "--no-truth", *SHORT]) == FAILED
+    assert "is there already" in capsys.readouterr().err
