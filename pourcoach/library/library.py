@@ -106,17 +106,16 @@ class Library:
         """None where nobody of that name has brewed."""
         with self._telling():
             row = self._connection.execute(
-                "SELECT name, reaction_s, stops FROM person WHERE name = ?", (name,)
+                "SELECT name, reaction_s FROM person WHERE name = ?", (name,)
             ).fetchone()
         return None if row is None else Person(*row)
 
-    def learn_reaction(self, name: str, reaction_s: Seconds | None, stops: int) -> None:
+    def learn_reaction(self, name: str, reaction_s: Seconds | None) -> None:
         """Keep what was learnt of a person's lead; None forgets it."""
         with self._changing() as connection:
             self._person_id(connection, name)
             connection.execute(
-                "UPDATE person SET reaction_s = ?, stops = ? WHERE name = ?",
-                (reaction_s, stops, name),
+                "UPDATE person SET reaction_s = ? WHERE name = ?", (reaction_s, name)
             )
 
     def _brew(

@@ -66,5 +66,3 @@ class Person:
     name: str
     reaction_s: Seconds | None
     """Learnt lead from the STOP word to the water stopping; None until learnt."""
-    stops: int
-    """How many stops it was learnt from."""

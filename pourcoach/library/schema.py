@@ -10,8 +10,7 @@ _STEPS = (
     CREATE TABLE person (
         id INTEGER PRIMARY KEY,
         name TEXT NOT NULL UNIQUE COLLATE NOCASE,
-        reaction_s REAL,                -- learnt lead in stopping; NULL until learnt
-        stops INTEGER NOT NULL DEFAULT 0 -- how many stops it was learnt from
+        reaction_s REAL                 -- learnt lead in stopping; NULL until learnt
     );
     CREATE TABLE brew (
         id INTEGER PRIMARY KEY,

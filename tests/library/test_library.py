@@ -48,10 +48,10 @@ def test_the_same_tape_keeps_its_number(tmp_path: Path) -> None:
 def test_a_persons_lead_is_kept_and_forgotten(tmp_path: Path) -> None:
     with Library(tmp_path / "l.sqlite3") as library:
         assert library.person("Ada") is None
-        library.learn_reaction("Ada", 0.31, 12)
-        assert library.person("ada") == Person("Ada", 0.31, 12)
-        library.learn_reaction("Ada", None, 0)
-        assert library.person("Ada") == Person("Ada", None, 0)
+        library.learn_reaction("Ada", 0.31)
+        assert library.person("ada") == Person("Ada", 0.31)
+        library.learn_reaction("Ada", None)
+        assert library.person("Ada") == Person("Ada", None)
 
 
 def test_a_tape_that_is_not_kept_is_told_and_nothing_changes(tmp_path: Path) -> None:
