@@ -1,0 +1,29 @@
+"""The one fold: a live brew, a replay and an analysis all go through here, one input at a time."""
+
+from pourcoach.coaching.coach import Coach
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Input
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.setup import Setup
+from pourcoach.estimation.estimator import Estimator
+
+
+class Pipeline:
+    """Turns inputs into Frames. Equal inputs, plan and setup give equal Frames, to the last bit."""
+
+    def __init__(self, plan: Plan | None = None, setup: Setup | None = None) -> None:
+        setup = setup or Setup()
+        self._estimator = Estimator(scale_delay_s=setup.scale_delay_s)
+        self._coach = Coach(plan, setup)
+
+    def feed(self, item: Input) -> Frame:
+        """Take the next input. Its ``t_s`` must not lie before the last one's."""
+        estimate = self._estimator.feed(item)
+        return self._coach.feed(item, estimate)
+
+    def finish(self, t_s: float) -> Frame:
+        """The input has ended: refine what is open and give the last Frame.
+
+        The fold may not be fed after it.
+        """
+        return self._coach.close(self._estimator.close(t_s))

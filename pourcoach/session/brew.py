@@ -1,0 +1,195 @@
+"""A live brew end to end: merges readings, keys and silence, feeds the fold, writes the tape."""
+
+import asyncio
+from collections.abc import Callable
+from contextlib import AsyncExitStack
+from dataclasses import replace
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import (
+    Begin,
+    Finish,
+    Input,
+    Link,
+    Mark,
+    Note,
+    Reading,
+    Silence,
+    Tare,
+    Undo,
+)
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.setup import Setup
+from pourcoach.domain.units import Seconds
+from pourcoach.pipeline import Pipeline
+from pourcoach.recordings.writer import TapeWriter
+from pourcoach.scales.scale import Scale
+from pourcoach.session.clock import Clock
+from pourcoach.session.protocols import OnFrame
+
+# Without a reading for this long, time is told to the fold by a Silence: half of the second
+# after which a gap is flagged, so that the gap is seen while it grows.
+SILENCE_S: Seconds = 0.5
+# A loop on a busy machine is late by some milliseconds; a fast clock must not take those for
+# silence of the scale.
+LEAST_REAL_SILENCE_S: Seconds = 0.1
+# After the brewer ends a brew by key, this long to take it back. Common practice for undo.
+UNDO_S: Seconds = 3.0
+# A scale that has not taken a tare command by then is left alone; ours holds in any case.
+TARE_TIMEOUT_S: Seconds = 1.0
+# Times are rounded to what the tape shows, before the fold sees them: live equals replay.
+TIME_DIGITS = 4
+
+
+class BrewSession:
+    """One live brew. The screen calls the plain methods; ``run`` does the work."""
+
+    def __init__(
+        self,
+        scale: Scale,
+        clock: Clock,
+        plan: Plan | None = None,
+        setup: Setup | None = None,
+        tape: TapeWriter | None = None,
+        listener: Callable[[Frame], None] | None = None,
+    ) -> None:
+        """``listener`` hears every Frame before the screen does: a simulated hand."""
+        self._scale = scale
+        self._clock = clock
+        self._plan = plan
+        self._pipeline = Pipeline(plan, setup)
+        self._tape = tape
+        self._listener = listener
+        self._inbox: asyncio.Queue[Input | BaseException | None] = asyncio.Queue()
+        self._newest: Frame | None = None
+        self._last_s: Seconds = 0.0
+        self._link_trouble: str | None = None
+
+    @property
+    def plan(self) -> Plan | None:
+        return self._plan
+
+    @property
+    def newest(self) -> Frame | None:
+        return self._newest
+
+    @property
+    def notice(self) -> str | None:
+        if self._link_trouble is not None:
+            return self._link_trouble
+        return None if self._tape is None else self._tape.trouble
+
+    def now(self) -> Seconds:
+        return self._clock.now()
+
+    def main(self) -> None:
+        if self._newest is None or self._newest.pour.phase is Phase.READY:
+            self._act(Begin(self.now()))
+        elif self._newest.pour.phase is not Phase.DONE:
+            self.finish()
+
+    def tare(self) -> None:
+        self._act(Tare(self.now()))
+
+    def mark(self) -> None:
+        self._act(Mark(self.now()))
+
+    def note(self, text: str) -> None:
+        self._act(Note(self.now(), text))
+
+    def undo(self) -> None:
+        self._act(Undo(self.now()))
+
+    def finish(self) -> None:
+        self._act(Finish(self.now()))
+
+    def stop(self) -> None:
+        self._inbox.put_nowait(None)
+
+    def _act(self, item: Input) -> None:
+        self._inbox.put_nowait(item)
+
+    async def run(self, on_frame: OnFrame) -> Frame | None:
+        async with AsyncExitStack() as stack:
+            # The tape closes last, after its end is written.
+            if self._tape is not None:
+                stack.callback(self._tape.close)
+            stack.callback(self._write_end)
+            scale = await stack.enter_async_context(self._scale)
+            listening = asyncio.create_task(self._listen(scale))
+            stack.push_async_callback(_end_task, listening)
+            await self._fold(scale, on_frame)
+        if self._newest is None:
+            return None
+        last = self._pipeline.finish(self._last_s)
+        self._newest = last
+        on_frame(last)
+        return last
+
+    async def _listen(self, scale: Scale) -> None:
+        try:
+            async for item in scale:
+                self._inbox.put_nowait(item)
+        except Exception as error:
+            self._inbox.put_nowait(error)
+        else:
+            self._inbox.put_nowait(None)
+
+    async def _fold(self, scale: Scale, on_frame: OnFrame) -> None:
+        done_s: Seconds | None = None
+        while True:
+            item = await self._next_item()
+            if item is None:
+                return
+            if isinstance(item, BaseException):
+                raise item
+            if isinstance(item, Tare):
+                item = replace(item, by_scale=await self._tare(scale))
+            frame = self._feed(item)
+            on_frame(frame)
+            if frame.pour.phase is not Phase.DONE:
+                done_s = None
+                continue
+            done_s = frame.t_s if done_s is None else done_s
+            grace_s = UNDO_S if frame.pour.ending is Ending.KEY else 0.0
+            if frame.t_s - done_s >= grace_s:
+                return
+
+    async def _next_item(self) -> Input | BaseException | None:
+        patience_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S)
+        try:
+            return await asyncio.wait_for(self._inbox.get(), patience_s)
+        except TimeoutError:
+            return Silence(self.now())
+
+    async def _tare(self, scale: Scale) -> bool:
+        try:
+            return await asyncio.wait_for(scale.tare(), TARE_TIMEOUT_S)
+        except TimeoutError:
+            return False
+
+    def _feed(self, item: Input) -> Frame:
+        t_s = max(self._last_s, round(item.t_s, TIME_DIGITS))
+        if t_s != item.t_s:
+            item = replace(item, t_s=t_s)
+        self._last_s = t_s
+        if self._tape is not None:
+            self._tape.append(item)
+        if isinstance(item, Link):
+            self._link_trouble = None if item.up else item.why
+        elif isinstance(item, Reading):
+            self._link_trouble = None
+        self._newest = frame = self._pipeline.feed(item)
+        if self._listener is not None:
+            self._listener(frame)
+        return frame
+
+    def _write_end(self) -> None:
+        if self._tape is not None and self._newest is not None:
+            self._tape.finish(self._last_s)
+
+
+async def _end_task(task: asyncio.Task[None]) -> None:
+    task.cancel()
+    await asyncio.gather(task, return_exceptions=True)

@@ -1,0 +1,99 @@
+"""Puts a live brew together: address, clock, scale, tape."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.setup import Setup
+from pourcoach.domain.units import Seconds
+from pourcoach.library.library import Library, library_path
+from pourcoach.places import tapes_folder
+from pourcoach.recordings.tape import TapeHeader
+from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.open import open_scale
+from pourcoach.scales.simulated import SimulatedScale
+from pourcoach.session.brew import BrewSession
+from pourcoach.session.clock import Clock
+from pourcoach.session.settings import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class LiveBrew:
+    """A brew ready to run, and where its tape will be."""
+
+    session: BrewSession
+    tape: TapeWriter
+    header: TapeHeader
+
+    def keep(self, last: Frame) -> None:
+        """After the brew: enter it in the library and keep what was learnt of the brewer's lead.
+
+        Raises WorkError where the library cannot be used; the tape is there all the same.
+        """
+        with Library(library_path()) as library:
+            library.keep_brew(self.tape.path, self.header.recorded_at, self.header.by)
+            if self.header.by is not None and last.reaction_s is not None:
+                library.learn_reaction(self.header.by, last.reaction_s)
+
+
+def live_brew(
+    address: str,
+    plan: Plan | None,
+    settings: Settings,
+    *,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+    by: str | None = None,
+    tape: Path | None = None,
+    began: datetime,
+) -> LiveBrew:
+    """A brew on the scale at ``address``, kept in ``tape`` or under a new name.
+
+    Raises UsageError for an address that means nothing, WorkError where ``tape`` is there
+    already. The scale is opened only when the session runs.
+    """
+    parsed = ScaleAddress.parse(address)
+    by = by or settings.by
+    reaction_s = settings.reaction_s if by is None else learnt_reaction_s(by, settings)
+    setup = Setup(arrangement, reaction_s, scale_delay_s=settings.scale_delay_s)
+    clock = Clock(parsed.number("speed", 1.0))
+    scale = open_scale(parsed, clock.now, plan)
+    if tape is not None:
+        refuse_existing(tape)
+    header = TapeHeader(
+        plan=plan,
+        setup=setup,
+        recorded_at=began.isoformat(timespec="seconds"),
+        scale={"address": address},
+        by=by,
+    )
+    writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)
+    listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
+    session = BrewSession(scale, clock, plan, setup, writer, listener)
+    return LiveBrew(session, writer, header)
+
+
+def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
+    """The person's lead as learnt; the settings' where none is, or the library cannot be read."""
+    try:
+        with Library(library_path()) as library:
+            person = library.person(name)
+    except WorkError:
+        # A library that cannot be read must not keep anybody from brewing; keep() will tell.
+        return settings.reaction_s
+    if person is None or person.reaction_s is None:
+        return settings.reaction_s
+    return person.reaction_s
+
+
+def heard_by(scale: SimulatedScale) -> Callable[[Frame], None]:
+    """Lets the simulated hand behind ``scale`` hear the cues of every Frame."""
+
+    def listener(frame: Frame) -> None:
+        scale.hear(frame.cue, frame.t_s)
+
+    return listener

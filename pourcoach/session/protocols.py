@@ -1,0 +1,97 @@
+"""What a screen may ask of a brew, be it live or replayed."""
+
+from collections.abc import Callable
+from typing import Protocol, TypeAlias, runtime_checkable
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Seconds
+
+OnFrame: TypeAlias = Callable[[Frame], None]
+"""Called with every Frame, in order. After a seek backwards ``t_s`` starts again from the
+tape's beginning: whoever keeps a trace begins it anew."""
+
+
+class Session(Protocol):
+    """One brew from beginning to end."""
+
+    @property
+    def plan(self) -> Plan | None: ...
+
+    @property
+    def newest(self) -> Frame | None:
+        """The last Frame; None before the first input."""
+        ...
+
+    @property
+    def notice(self) -> str | None:
+        """A sentence on the scale or the tape for the brewer to see; None if all is well."""
+        ...
+
+    def now(self) -> Seconds:
+        """The moment on the tape, running on between inputs."""
+        ...
+
+    async def run(self, on_frame: OnFrame) -> Frame | None:
+        """Run to the end and give the last Frame, refined; None where nothing ever came.
+
+        Raises WorkError where the scale cannot be used at all. Cancelling it saves the tape.
+        """
+        ...
+
+    def stop(self) -> None:
+        """End now, saving what there is."""
+        ...
+
+    def main(self) -> None:
+        """The main action (Space, Enter, a click): begin when ready, finish while brewing;
+        pause or go on in a replay."""
+        ...
+
+
+@runtime_checkable
+class Hands(Protocol):
+    """What the brewer can do in a live brew beside the main action."""
+
+    def tare(self) -> None: ...
+
+    def mark(self) -> None: ...
+
+    def note(self, text: str) -> None: ...
+
+    def undo(self) -> None: ...
+
+    def finish(self) -> None: ...
+
+
+@runtime_checkable
+class Transport(Protocol):
+    """What the watcher can do in a replay."""
+
+    @property
+    def paused(self) -> bool: ...
+
+    @property
+    def speed(self) -> float: ...
+
+    @property
+    def position_s(self) -> Seconds: ...
+
+    @property
+    def duration_s(self) -> Seconds: ...
+
+    def pause(self) -> None:
+        """Pause, or go on."""
+        ...
+
+    def faster(self) -> None: ...
+
+    def slower(self) -> None: ...
+
+    def step(self) -> None:
+        """Pause and take the next input."""
+        ...
+
+    def seek(self, by_s: Seconds) -> None:
+        """Go on or back by ``by_s``."""
+        ...

@@ -1,0 +1,48 @@
+"""A scale that gives what it is told to, at once or when the clock says so."""
+
+import asyncio
+from collections.abc import AsyncIterator, Sequence
+from types import TracebackType
+from typing import Self
+
+from pourcoach.domain.inputs import Link, Reading
+
+
+class FakeScale:
+    """Gives ``items`` one after another, then waits for ever, or ends where ``ends`` is set."""
+
+    def __init__(
+        self,
+        items: Sequence[Reading | Link | Exception],
+        *,
+        ends: bool = True,
+        tares: bool = False,
+    ) -> None:
+        self.address = "fake:"
+        self.items = items
+        self.ends = ends
+        self.tares = tares
+        self.open = False
+
+    async def __aenter__(self) -> Self:
+        self.open = True
+        return self
+
+    async def __aexit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.open = False
+
+    async def __aiter__(self) -> AsyncIterator[Reading | Link]:
+        for item in self.items:
+            if isinstance(item, Exception):
+                raise item
+            yield item
+        if not self.ends:
+            await asyncio.Event().wait()
+
+    async def tare(self) -> bool:
+        return self.tares

@@ -1,0 +1,125 @@
+"""A live brew: what it feeds, what it writes, and that it is never lost."""
+
+import asyncio
+from pathlib import Path
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Link, Mark, Note, Reading, Silence, Tare
+from pourcoach.domain.pour import Ending, Phase
+from pourcoach.recordings.fold import frames
+from pourcoach.recordings.tape import TapeHeader, read_tape
+from pourcoach.recordings.writer import TapeWriter
+from pourcoach.session.brew import BrewSession
+from pourcoach.session.clock import Clock
+from tests.session.fakes import FakeScale
+
+STILL = [Reading(t_s=i / 10, grams=0.0) for i in range(1, 31)]
+
+
+def session_on(scale: FakeScale, tape: TapeWriter | None = None, speed: float = 1.0) -> BrewSession:
+    return BrewSession(scale, Clock(speed), tape=tape)
+
+
+async def test_readings_go_to_the_tape_and_the_replay_agrees_to_the_last_bit(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "a.jsonl"
+    live: list[Frame] = []
+    readings = [Reading(t_s=0.1 * i + 0.00003, grams=round(0.31 * i, 1)) for i in range(200)]
+    last = await session_on(FakeScale(readings), TapeWriter(path, TapeHeader())).run(live.append)
+    assert live == list(frames(read_tape(path)))
+    assert last == live[-1]
+
+
+async def test_the_scale_is_freed_and_the_tape_closed_when_the_run_is_cancelled(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "a.jsonl"
+    scale = FakeScale(STILL, ends=False)
+    all_fed = asyncio.Event()
+
+    def watch(frame: Frame) -> None:
+        if frame.t_s == STILL[-1].t_s:
+            all_fed.set()
+
+    run = asyncio.create_task(session_on(scale, TapeWriter(path, TapeHeader())).run(watch))
+    await all_fed.wait()
+    run.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await run
+    tape = read_tape(path)
+    assert not scale.open
+    assert (len(tape.inputs), tape.end_s) == (len(STILL), 3.0)
+
+
+async def test_a_scale_that_fails_is_told_and_the_tape_kept(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    scale = FakeScale([*STILL, WorkError("the scale is gone")])
+    with pytest.raises(WorkError, match="the scale is gone"):
+        await session_on(scale, TapeWriter(path, TapeHeader())).run(lambda frame: None)
+    assert read_tape(path).inputs == tuple(STILL)
+
+
+async def test_silence_is_fed_while_no_reading_comes() -> None:
+    session = session_on(FakeScale(STILL[:1], ends=False), speed=20.0)
+    seen: list[Frame] = []
+
+    def watch(frame: Frame) -> None:
+        seen.append(frame)
+        if len(seen) == 4:
+            session.stop()
+
+    await session.run(watch)
+    assert seen[3].t_s > seen[2].t_s > seen[1].t_s > seen[0].t_s
+
+
+async def test_keys_go_on_the_tape_in_order(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    scale = FakeScale(STILL, ends=False, tares=True)
+    session = session_on(scale, TapeWriter(path, TapeHeader()))
+    session.tare()
+    session.mark()
+    session.note("kettle swapped")
+    run = asyncio.create_task(session.run(lambda frame: None))
+    await asyncio.sleep(0.05)
+    session.stop()
+    await run
+    kinds = [item for item in read_tape(path).inputs if not isinstance(item, Reading | Silence)]
+    assert [type(item) for item in kinds] == [Tare, Mark, Note]
+    assert kinds[0].by_scale  # type: ignore[union-attr]
+
+
+async def test_time_never_runs_backwards_on_the_tape(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    muddled = [Reading(0.2, 0.0), Reading(0.1, 0.0), Reading(0.3, 0.0)]
+    await session_on(FakeScale(muddled), TapeWriter(path, TapeHeader())).run(lambda frame: None)
+    assert [item.t_s for item in read_tape(path).inputs] == [0.2, 0.2, 0.3]
+
+
+async def test_a_lost_scale_is_noticed_until_readings_come_again() -> None:
+    notices: list[str | None] = []
+    items = [STILL[0], Link(0.2, up=False, why="the cable is out"), Link(0.3, up=True), STILL[3]]
+    session = session_on(FakeScale(items))
+    await session.run(lambda frame: notices.append(session.notice))
+    assert notices[:4] == [None, "the cable is out", None, None]
+
+
+async def test_finish_by_key_can_be_taken_back_for_a_moment() -> None:
+    session = session_on(FakeScale(STILL[:2], ends=False), speed=4.0)
+    phases: list[Phase] = []
+
+    def watch(frame: Frame) -> None:
+        phases.append(frame.pour.phase)
+        if len(phases) == 2:
+            session.finish()
+        elif len(phases) == 4:
+            assert frame.pour.ending is Ending.KEY
+            session.undo()
+        elif len(phases) == 6:
+            session.stop()
+
+    await session.run(watch)
+    assert phases[2:5] == [Phase.DONE, Phase.DONE, Phase.READY]
