@@ -20,3 +20,5 @@ class Frame:
     flags: tuple[Flag, ...]
     """All so far, oldest first."""
     risk: Risk
+    reaction_s: Seconds | None = None
+    """This brewer's lead as learnt up to now, to start the next brew with; None if none was seen."""

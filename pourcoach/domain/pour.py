@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 
@@ -153,3 +153,7 @@ class PourState:
     next: NextStep | None
     stages: tuple[StagePour, ...]
     """What has been poured, oldest first; the last may still run."""
+    replanned_s: Seconds | None = None
+    """When the rest of the plan was last worked out again, on the tape; None if it never was."""
+    looks_like: Arrangement | None = None
+    """The other arrangement, where the readings contradict the one in use; else None."""

@@ -1,0 +1,34 @@
+"""How far a stage may stray from the plan: one answer for cues, flags, replanning and the band."""
+
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Grams, Seconds
+
+
+def is_bloom(plan: Plan, index: int) -> bool:
+    """Whether stage ``index`` is a bloom, which has bounds of its own."""
+    return index == 0 and plan.stages[0].name.lower().startswith("bloom")
+
+
+def tolerance_g(plan: Plan, index: int) -> Grams:
+    """How far off its mark stage ``index`` may end and still have landed."""
+    limits, to_g = plan.limits, plan.stages[index].to_g
+    if is_bloom(plan, index):
+        return limits.bloom_share * to_g
+    return max(limits.landing_g, limits.landing_share * to_g)
+
+
+def earliest_s(plan: Plan, index: int) -> Seconds:
+    """Brew time before which stage ``index`` (not the first) begins too early."""
+    limits, start_s = plan.limits, plan.stages[index].start_s
+    if index == 1 and is_bloom(plan, 0):
+        # A plan that asks for a shorter bloom than the least is taken at its word.
+        return max(start_s - limits.bloom_early_s, min(limits.bloom_least_s, start_s))
+    return start_s - limits.stage_off_s
+
+
+def latest_s(plan: Plan, index: int) -> Seconds:
+    """Brew time after which stage ``index`` (not the first) begins too late."""
+    limits, start_s = plan.limits, plan.stages[index].start_s
+    if index == 1 and is_bloom(plan, 0):
+        return start_s + limits.bloom_late_s
+    return start_s + limits.stage_off_s

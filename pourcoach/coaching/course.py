@@ -1,0 +1,75 @@
+"""The plan as it is followed: the first one, the one in force, and the curve to pour along now."""
+
+from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
+from pourcoach.coaching.replan import anchored, shifted, spread
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Grams, Seconds
+
+
+class Course:
+    """Keeps to the brewer: a stage begun late is poured from then on, not chased.
+
+    ``first`` is the plan as given, for the review. ``in_force`` differs from it only in stages
+    that had not begun when the brew left the plan. ``shown`` is ``in_force`` with the stages
+    begun at the times they began, so that the curve and the pour start together.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.first = plan
+        self.in_force = plan
+        self.shown = plan
+        self.replanned_s: Seconds | None = None
+        """When the plan was last worked out again, on the tape."""
+        self._begun_s: dict[int, Seconds] = {}
+        self._paced: set[int] = set()
+        self._landed: set[int] = set()
+
+    @property
+    def last(self) -> int:
+        """Index of the last stage in force."""
+        return len(self.in_force.stages) - 1
+
+    def due_s(self, index: int) -> Seconds:
+        """Brew time when stage ``index`` is due."""
+        return self.shown.stages[index].start_s
+
+    def begins(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
+        """Stage ``index`` has begun. Off its time by more than its bounds, the rest moves along."""
+        if self._begun_s.get(index) == brew_s or index > self.last:
+            return
+        self._begun_s[index] = brew_s
+        if index and index not in self._paced:
+            self._paced.add(index)
+            plan = self.in_force
+            by_s = brew_s - plan.stages[index].start_s
+            in_bounds = earliest_s(plan, index) <= brew_s <= latest_s(plan, index)
+            if not in_bounds or abs(by_s) > plan.limits.stage_off_s:
+                self._replace(shifted(plan, index, by_s), t_s)
+        self.shown = anchored(self.in_force, self._begun_s)
+
+    def lands(self, index: int, brew_s: Seconds, water_g: Grams, t_s: Seconds) -> None:
+        """Stage ``index`` is over. Off its mark or far behind, the rest is worked out again."""
+        if index >= self.last or index in self._landed:
+            return
+        self._landed.add(index)
+        if abs(water_g - self.in_force.stages[index].to_g) > tolerance_g(self.in_force, index):
+            self._replace(spread(self.in_force, index, water_g), t_s)
+        behind_s = brew_s - self.shown.stage_end_s(index)
+        if behind_s > self.in_force.limits.stage_off_s and index < self.last:
+            self._replace(shifted(self.in_force, index, behind_s), t_s)
+        self.shown = anchored(self.in_force, self._begun_s)
+
+    def target_g(self, pouring: Poured | None, t_s: Seconds, brew_s: Seconds) -> Grams:
+        """The curve now: from where the pour that runs began, else by the plan's clock."""
+        if pouring is None or pouring.index > self.last:
+            return self.shown.target_g(brew_s)
+        stage = self.shown.stages[pouring.index]
+        pour = pouring.stage.pours[-1]
+        risen_g = stage.flow_gps * max(0.0, t_s - pour.start_s)
+        return min(stage.to_g, pour.start_g + risen_g)
+
+    def _replace(self, plan: Plan, t_s: Seconds) -> None:
+        if plan != self.in_force:
+            self.in_force = plan
+            self.replanned_s = t_s

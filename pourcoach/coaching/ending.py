@@ -1,0 +1,49 @@
+"""When a brew is over."""
+
+from pourcoach.coaching.lifts import Lift
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.units import Grams, Seconds
+
+# Common practice; no published source.
+LAST_LIFT_S: Seconds = 2.0
+"""After the last mark, a lift that stays this long is the end."""
+ANY_LIFT_S: Seconds = 15.0
+"""Before it, a brewer lifted to swirl the bed is put back sooner than this."""
+MOST = 0.5
+"""A lift before the last mark takes more than this share of the water with it."""
+REST_S: Seconds = 10.0
+"""Least rest after the last water."""
+SLOW_DRAINS = 2.0
+"""How many times the allowed excess of a drain to wait, so that a slow one can still be told."""
+PLANLESS_REST_S: Seconds = 60.0
+"""Without a plan, so long a rest is no wait between pours."""
+
+
+def ended(
+    *,
+    t_s: Seconds,
+    brew_s: Seconds,
+    phase: Phase,
+    rested_s: Seconds,
+    lift: Lift | None,
+    water_g: Grams,
+    plan: Plan | None,
+) -> tuple[Seconds, Ending] | None:
+    """The end of the brew, on the tape, and how it came; None while it goes on.
+
+    ``rested_s`` is how long ago the last water ended. A resting weight does not show when the
+    bed has drained, so the rest must outlast a slow drain before it counts as the end: a brewer
+    who lifts or presses the key is asked first.
+    """
+    if lift is not None:
+        heavy = phase is Phase.DRAINING or lift.down_g > MOST * water_g
+        stay_s = LAST_LIFT_S if phase is Phase.DRAINING else ANY_LIFT_S
+        if heavy and t_s - lift.since_s >= stay_s:
+            return lift.since_s, Ending.LIFTED
+    if plan is None:
+        done = phase is Phase.WAITING and rested_s >= PLANLESS_REST_S
+    else:
+        patient_s = plan.finish_s * (1.0 + SLOW_DRAINS * plan.limits.drain_share) + REST_S
+        done = phase is Phase.DRAINING and rested_s >= REST_S and brew_s > patient_s
+    return (t_s, Ending.RESTED) if done else None

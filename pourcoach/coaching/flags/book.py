@@ -1,0 +1,92 @@
+"""Keeps all flags of a brew: told live, and told again better in hindsight."""
+
+from pourcoach.coaching.flags.drain import drain_flag
+from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
+from pourcoach.coaching.flags.landing import landing_flag
+from pourcoach.coaching.flags.platform import PlatformWatch
+from pourcoach.coaching.flags.timing import timing_flag
+from pourcoach.coaching.hindsight import FlowVerdict
+from pourcoach.coaching.progress import Progress
+from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.trace import Sample
+from pourcoach.domain.advice import Flag
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.inputs import Input
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import Ending, Phase, PourState
+from pourcoach.domain.units import Seconds
+
+
+class FlagBook:
+    """Flags as of now. Those that follow from whole stages are worked out anew when a stage
+    changes, so that hindsight replaces what was told live."""
+
+    def __init__(self, limits: FlagLimits) -> None:
+        self._limits = limits
+        self.flow = FlowWatch(limits)
+        self._platform = PlatformWatch(limits)
+        self._poured: tuple[Poured, ...] = ()
+        self._phase = Phase.READY
+        self._stage_flags: list[Flag] = []
+        self.flags: tuple[Flag, ...] = ()
+        """All so far, oldest first."""
+
+    def feed(
+        self,
+        item: Input,
+        estimate: Estimate,
+        sample: Sample | None,
+        progress: Progress,
+        state: PourState,
+    ) -> None:
+        """Take one input, what was read from it, and where the brew stands."""
+        newest = progress.poured[-1] if progress.poured else None
+        stage = newest.stage.stage if newest is not None else None
+        brewing = newest is not None and state.phase is not Phase.DONE
+        changed = self._platform.feed(item, estimate, stage, brewing=brewing)
+        if newest is None or state.phase is not Phase.POURING:
+            self.flow.rest()
+        elif sample is not None:
+            planned = state.stage.flow_gps if state.stage is not None else None
+            changed |= self.flow.feed(sample, newest, planned)
+        changed |= self.look(item.t_s, progress, state)
+        if changed:
+            self._collect()
+
+    def look(self, t_s: Seconds, progress: Progress, state: PourState) -> bool:
+        """Judge the stages again if any has changed; whether that was so."""
+        if progress.poured is self._poured and state.phase is self._phase:
+            return False
+        done = state.phase is Phase.DONE and self._phase is not Phase.DONE
+        self._poured, self._phase = progress.poured, state.phase
+        if done and state.ending is Ending.LIFTED and state.end_s is not None:
+            self._platform.forget_from(state.end_s)
+        self._stage_flags = []
+        for poured in self._poured:
+            self._stage_flags += self._judge(poured, t_s, progress, state)
+        if state.phase is Phase.DONE and progress.course is not None:
+            drain = drain_flag(state, progress.course, weighed=False)
+            self._stage_flags += [drain] if drain is not None else []
+        self._collect()
+        return True
+
+    def _judge(
+        self, poured: Poured, t_s: Seconds, progress: Progress, state: PourState
+    ) -> list[Flag]:
+        flags: list[Flag] = []
+        verdict: FlowVerdict | None = progress.verdict(poured)
+        if verdict is not None:
+            self.flow.drop(poured.stage.stage)
+            flags += verdict_flags(poured, verdict, self._limits)
+        course, brew_start_s = progress.course, state.brew_start_s
+        if course is not None and brew_start_s is not None:
+            over = progress.over(poured)
+            landing = landing_flag(poured, course, state.water_g, t_s, over=over)
+            timing = timing_flag(poured, course, brew_start_s, state.water_g, t_s)
+            flags += [flag for flag in (landing, timing) if flag is not None]
+        return flags
+
+    def _collect(self) -> None:
+        live = self.flow.flags.values()
+        together = [*self._stage_flags, *self._platform.flags, *live]
+        self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

@@ -1,0 +1,187 @@
+"""How the water came: stalls and surges as they happen, and all of it again in hindsight."""
+
+from bisect import insort
+from math import sqrt
+
+from pourcoach.coaching.confidence import beyond
+from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict
+from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.trace import Sample
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.units import GramsPerSecond, Seconds
+
+EXCURSION_ERROR_S: Seconds = 0.15
+"""Of how long a stall or a surge lasted: the settled flow blurs its edges by about so much."""
+LIVE_STALL = 0.85
+"""Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
+LIVE_SURGE = 0.9
+WANDER_S: Seconds = 3.0
+"""How far back a wandering flow is looked at while water runs: about two swings of a hand."""
+LEAST_FOR_MEDIAN = 20
+"""About a second of flow; before that a surge is measured against the planned flow."""
+
+
+class FlowWatch:
+    """Stalls and surges of the stage being poured, told live."""
+
+    def __init__(self, limits: FlagLimits) -> None:
+        self._limits = limits
+        self.flags: dict[tuple[FlagKind, Seconds], Flag] = {}
+        """Live flags by kind and beginning; those of a stage go when it is judged."""
+        self._pour_s: Seconds | None = None
+        self._flows: list[GramsPerSecond] = []
+        self._low_s: Seconds | None = None
+        self._high_s: Seconds | None = None
+        self._seen_s: Seconds | None = None
+        self._mean_gps: GramsPerSecond = 0.0
+        self._variance: float = 0.0
+        self.wander_cv = 0.0
+        """Coefficient of variation of the last few seconds of flow; 0 until it can be said."""
+
+    @property
+    def stalled(self) -> bool:
+        """Whether water is staying away now, long enough to be a stall."""
+        return self._low_s is not None and (FlagKind.STALL, self._low_s) in self.flags
+
+    @property
+    def surging(self) -> bool:
+        """Whether a surge is being poured now."""
+        return self._high_s is not None and (FlagKind.SURGE, self._high_s) in self.flags
+
+    def rest(self) -> None:
+        """No stage is being poured."""
+        self._low_s = self._high_s = self._pour_s = self._seen_s = None
+        self.wander_cv = 0.0
+
+    def drop(self, stage: str) -> None:
+        """Forget the live flags of a stage that has been judged."""
+        self.flags = {key: flag for key, flag in self.flags.items() if flag.stage != stage}
+
+    def feed(self, sample: Sample, poured: Poured, planned_gps: GramsPerSecond | None) -> bool:
+        """Take a settled value while a stage is being poured; whether a flag came or changed."""
+        pour = poured.stage.pours[-1]
+        if sample.t_s < poured.stage.pours[0].start_s + EDGE_S:
+            return False
+        if pour.start_s != self._pour_s:
+            if pour is poured.stage.pours[0]:
+                self._flows = []
+            self._pour_s, self._seen_s, self.wander_cv = pour.start_s, None, 0.0
+        usual_gps = planned_gps
+        if len(self._flows) >= LEAST_FOR_MEDIAN:
+            usual_gps = self._flows[len(self._flows) // 2]
+        changed = self._watch_low(sample, poured, planned_gps or usual_gps)
+        if sample.t_s > pour.start_s + self._limits.ramp_up_s and pour.end_s is None:
+            changed |= self._watch_high(sample, poured, usual_gps)
+            self._watch_wander(sample, pour.start_s)
+            if self._low_s is None:
+                insort(self._flows, sample.flow_gps)
+        return changed
+
+    def _watch_wander(self, sample: Sample, pour_s: Seconds) -> None:
+        """Exponentially weighted mean and variance of the flow, both over ``WANDER_S``."""
+        if self._seen_s is None:
+            self._seen_s, self._mean_gps, self._variance = sample.t_s, sample.flow_gps, 0.0
+            return
+        weight = min(1.0, (sample.t_s - self._seen_s) / WANDER_S)
+        self._seen_s = sample.t_s
+        off_gps = sample.flow_gps - self._mean_gps
+        self._mean_gps += weight * off_gps
+        self._variance = (1.0 - weight) * (self._variance + weight * off_gps * off_gps)
+        if sample.t_s - pour_s > self._limits.uneven_from_s and self._mean_gps > 0.0:
+            self.wander_cv = sqrt(self._variance) / self._mean_gps
+
+    def _watch_low(self, sample: Sample, poured: Poured, usual_gps: GramsPerSecond | None) -> bool:
+        if usual_gps is None:
+            return False
+        if sample.flow_gps >= self._limits.stall_share * usual_gps:
+            self._low_s = None
+            return False
+        if self._low_s is None:
+            self._low_s = sample.t_s
+        lasted_s = sample.t_s - self._low_s
+        if lasted_s < self._limits.stall_s:
+            return False
+        self.flags[FlagKind.STALL, self._low_s] = Flag(
+            FlagKind.STALL,
+            self._low_s,
+            sample.t_s,
+            poured.stage.stage,
+            LIVE_STALL,
+            {"lasted_s": lasted_s, "lowest_gps": sample.flow_gps, "usual_gps": usual_gps},
+        )
+        return True
+
+    def _watch_high(self, sample: Sample, poured: Poured, usual_gps: GramsPerSecond | None) -> bool:
+        if usual_gps is None or sample.flow_gps <= self._limits.surge_share * usual_gps:
+            self._high_s = None
+            return False
+        if self._high_s is None:
+            self._high_s = sample.t_s
+        lasted_s = sample.t_s - self._high_s
+        if lasted_s < self._limits.surge_s:
+            return False
+        before = self.flags.get((FlagKind.SURGE, self._high_s))
+        highest = max(sample.flow_gps, before.evidence["highest_gps"] if before else 0.0)
+        self.flags[FlagKind.SURGE, self._high_s] = Flag(
+            FlagKind.SURGE,
+            self._high_s,
+            sample.t_s,
+            poured.stage.stage,
+            LIVE_SURGE,
+            {"lasted_s": lasted_s, "highest_gps": highest, "usual_gps": usual_gps},
+        )
+        return True
+
+
+def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:
+    """A finished stage's flags. What a stall or a surge does to evenness is not told again."""
+    stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
+    flags = [
+        _excursion_flag(FlagKind.STALL, stall, stage.stage, limits.stall_s, "lowest_gps", usual_gps)
+        for stall in verdict.stalls
+    ]
+    cv, cv_error = verdict.cv, verdict.cv_error
+    if cv is not None and cv > limits.uneven_cv:
+        error = cv_error or 0.0
+        evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
+        assert stage.end_s is not None
+        flags.append(
+            Flag(
+                FlagKind.UNEVEN,
+                stage.start_s,
+                stage.end_s,
+                stage.stage,
+                beyond(cv, limits.uneven_cv, error),
+                evidence,
+                refined=True,
+            )
+        )
+        # A pour that wanders all along does not surge as well: its peaks are its unevenness.
+        return flags
+    flags += [
+        _excursion_flag(
+            FlagKind.SURGE, surge, stage.stage, limits.surge_s, "highest_gps", usual_gps
+        )
+        for surge in verdict.surges
+    ]
+    return flags
+
+
+def _excursion_flag(
+    kind: FlagKind,
+    one: Excursion,
+    stage: str,
+    least_s: Seconds,
+    extreme: str,
+    usual_gps: GramsPerSecond,
+) -> Flag:
+    return Flag(
+        kind,
+        one.start_s,
+        one.end_s,
+        stage,
+        beyond(one.lasted_s, least_s, EXCURSION_ERROR_S),
+        {"lasted_s": one.lasted_s, extreme: one.extreme_gps, "usual_gps": usual_gps},
+        refined=True,
+    )

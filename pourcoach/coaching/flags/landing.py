@@ -1,0 +1,65 @@
+"""Where a stage ended: on its mark, beyond or below."""
+
+from pourcoach.coaching.bounds import is_bloom, tolerance_g
+from pourcoach.coaching.confidence import beyond
+from pourcoach.coaching.course import Course
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Grams, Seconds
+
+LIVE_ERROR_G: Grams = 0.5
+"""Of a total told live: what may still settle."""
+LEAST_ERROR_G: Grams = 0.15
+"""Drips, splashes and evaporation leave this much open however good the scale."""
+
+
+def landing_flag(
+    poured: Poured, course: Course, water_g: Grams, t_s: Seconds, *, over: bool
+) -> Flag | None:
+    """The flag of a stage off its mark, or None.
+
+    A stage is measured against the plan as given and as worked out again, whichever it kept to
+    better: holding to either is no fault. While the stage is not ``over``, only water beyond its
+    mark can be told.
+    """
+    if poured.index > course.last:
+        return None
+    end_g = poured.stage.end_g
+    now_g = water_g if end_g is None else end_g
+    plan, off_g = min(
+        ((plan, now_g - plan.stages[poured.index].to_g) for plan in _plans(course, poured.index)),
+        key=lambda pair: abs(pair[1]),
+    )
+    allowed_g = tolerance_g(plan, poured.index)
+    if abs(off_g) <= allowed_g or (off_g < 0 and not over):
+        return None
+    if is_bloom(plan, poured.index):
+        kind = FlagKind.BLOOM_HEAVY if off_g > 0 else FlagKind.BLOOM_LIGHT
+    else:
+        kind = FlagKind.OVERSHOOT if off_g > 0 else FlagKind.SHORT
+    pour = poured.stage.pours[-1]
+    error_g = LIVE_ERROR_G if pour.mass_error_g is None else max(pour.mass_error_g, LEAST_ERROR_G)
+    end_s = t_s if pour.end_s is None else pour.end_s
+    return Flag(
+        kind=kind,
+        start_s=poured.stage.start_s,
+        end_s=end_s,
+        stage=poured.stage.stage,
+        confidence=beyond(abs(off_g), allowed_g, error_g),
+        evidence={
+            "off_g": off_g,
+            "allowed_g": allowed_g,
+            "mark_g": now_g - off_g,
+            "reached_g": now_g,
+            "error_g": error_g,
+        },
+        refined=pour.refined,
+    )
+
+
+def _plans(course: Course, index: int) -> list[Plan]:
+    plans = [course.in_force]
+    if course.first is not course.in_force and index < len(course.first.stages):
+        plans.append(course.first)
+    return plans

@@ -1,0 +1,71 @@
+"""What befell the scale: touches and silences, which tell nothing of the hand."""
+
+from dataclasses import replace
+
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.inputs import Input, Reading
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.units import Seconds
+
+JOIN_S: Seconds = 2.0
+"""Signs closer together than this are one disturbance."""
+DISTURBED = 0.95
+"""Confidence of a disturbance."""
+SURE = 0.99
+"""A gap is seen, not inferred."""
+
+
+class PlatformWatch:
+    """Notes disturbances and gaps while a brew runs."""
+
+    def __init__(self, limits: FlagLimits) -> None:
+        self._limits = limits
+        self.flags: list[Flag] = []
+        self._reading_s: Seconds | None = None
+        self._gap: int | None = None
+        self._disturbed: int | None = None
+
+    def feed(self, item: Input, estimate: Estimate, stage: str | None, *, brewing: bool) -> bool:
+        """Take one input; whether a flag came or changed."""
+        changed = False
+        if brewing:
+            changed = self._watch_silence(item, stage)
+            if estimate.disturbance is not None:
+                self._note_disturbance(item.t_s, estimate.step_g, stage)
+                changed = True
+        if isinstance(item, Reading):
+            self._reading_s, self._gap = item.t_s, None
+        return changed
+
+    def forget_from(self, t_s: Seconds) -> None:
+        """The brew ended at ``t_s``: what came then was the end, no disturbance."""
+        self.flags = [flag for flag in self.flags if flag.start_s < t_s]
+
+    def _watch_silence(self, item: Input, stage: str | None) -> bool:
+        since_s = self._reading_s
+        if since_s is None or item.t_s - since_s <= self._limits.gap_s:
+            return False
+        flag = Flag(FlagKind.GAP, since_s, item.t_s, stage, SURE, {"lasted_s": item.t_s - since_s})
+        if isinstance(item, Reading):
+            flag = replace(flag, refined=True)
+        if self._gap is None:
+            self._gap = len(self.flags)
+            self.flags.append(flag)
+        else:
+            self.flags[self._gap] = flag
+        return True
+
+    def _note_disturbance(self, t_s: Seconds, jump_g: float, stage: str | None) -> None:
+        if self._disturbed is not None:
+            flag = self.flags[self._disturbed]
+            if t_s - flag.end_s < JOIN_S:
+                evidence = {
+                    "lasted_s": t_s - flag.start_s,
+                    "jump_g": flag.evidence["jump_g"] + jump_g,
+                }
+                self.flags[self._disturbed] = replace(flag, end_s=t_s, evidence=evidence)
+                return
+        self._disturbed = len(self.flags)
+        evidence = {"lasted_s": 0.0, "jump_g": jump_g}
+        self.flags.append(Flag(FlagKind.DISTURBED, t_s, t_s, stage, DISTURBED, evidence))

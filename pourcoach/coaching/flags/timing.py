@@ -1,0 +1,79 @@
+"""When a stage began: in its time, too early or too late."""
+
+from pourcoach.coaching.bounds import earliest_s, is_bloom, latest_s
+from pourcoach.coaching.confidence import beyond
+from pourcoach.coaching.course import Course
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Seconds
+
+LEAST_ERROR_S: Seconds = 0.1
+"""Of a pour's beginning: a scale is late and a first drop is small."""
+
+
+def timing_flag(
+    poured: Poured, course: Course, brew_start_s: Seconds, water_g: float, t_s: Seconds
+) -> Flag | None:
+    """The flag of a stage begun off its time, or None.
+
+    Keeping to the plan as given or to the plan as worked out again is no fault.
+    """
+    begun_s = poured.stage.start_s
+    if 0 < poured.first <= course.last:
+        flag = _off_time(poured.first, poured, course, brew_start_s, begun_s)
+        if flag is not None:
+            return flag
+    if poured.first < poured.index <= course.last:
+        # Poured straight on through a mark: the later stage began when the mark was passed.
+        passed_s = _passed_s(poured, course.in_force.stages[poured.first].to_g, water_g, t_s)
+        return _off_time(poured.first + 1, poured, course, brew_start_s, passed_s)
+    return None
+
+
+def _passed_s(poured: Poured, mark_g: float, water_g: float, t_s: Seconds) -> Seconds:
+    """When the total went through ``mark_g``, at the pour's own mean flow."""
+    for pour in poured.stage.pours:
+        end_g = water_g if pour.end_g is None else pour.end_g
+        end_s = t_s if pour.end_s is None else pour.end_s
+        if end_g >= mark_g and end_g > pour.start_g:
+            share = max(0.0, (mark_g - pour.start_g) / (end_g - pour.start_g))
+            return pour.start_s + share * (end_s - pour.start_s)
+    return poured.stage.start_s
+
+
+def _off_time(
+    index: int, poured: Poured, course: Course, brew_start_s: Seconds, begun_s: Seconds
+) -> Flag | None:
+    plans = [course.in_force]
+    if index < len(course.first.stages):
+        plans.append(course.first)
+    begun = begun_s - brew_start_s
+    if any(earliest_s(plan, index) <= begun <= latest_s(plan, index) for plan in plans):
+        return None
+    plan = min(plans, key=lambda plan: abs(begun - plan.stages[index].start_s))
+    early = begun < earliest_s(plan, index)
+    allowed_s = earliest_s(plan, index) if early else latest_s(plan, index)
+    due_s = plan.stages[index].start_s
+    error_s = max(poured.stage.pours[0].start_error_s or 0.0, LEAST_ERROR_S)
+    return Flag(
+        kind=_kind(plan, index, early),
+        start_s=begun_s if early else brew_start_s + due_s,
+        end_s=brew_start_s + due_s if early else begun_s,
+        stage=course.in_force.stages[index].name,
+        confidence=beyond(abs(begun - due_s), abs(allowed_s - due_s), error_s),
+        evidence={
+            "off_s": begun - due_s,
+            "begun_s": begun,
+            "planned_s": due_s,
+            "allowed_s": abs(allowed_s - due_s),
+            "error_s": error_s,
+        },
+        refined=poured.stage.pours[0].start_error_s is not None,
+    )
+
+
+def _kind(plan: Plan, index: int, early: bool) -> FlagKind:
+    if index == 1 and is_bloom(plan, 0):
+        return FlagKind.BLOOM_SHORT if early else FlagKind.BLOOM_LONG
+    return FlagKind.EARLY if early else FlagKind.LATE

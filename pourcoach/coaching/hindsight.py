@@ -1,0 +1,155 @@
+"""What the flow of a finished stage was like: its stalls, its surges, and how even the rest was."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import sqrt
+from statistics import fmean, median, pvariance
+
+from pourcoach.coaching.trace import Sample, Trace
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import StagePour
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+
+EDGE_S: Seconds = 0.35
+"""A pour's first and last moments are its ramps, not a stall."""
+JOIN_S: Seconds = 0.4
+"""Dips or peaks closer together than this are one."""
+GOES_ON_G: Grams = 3.0
+"""Less water than this after a pause only tops the stage up."""
+AROUND_S: Seconds = 0.6
+"""Left out on either side of a stall or a surge when the rest is judged for evenness."""
+LEAST_SAMPLES = 20
+"""About a second of flow."""
+
+
+@dataclass(frozen=True, slots=True)
+class Excursion:
+    """A stretch in which the flow left its pour's own by far."""
+
+    start_s: Seconds
+    end_s: Seconds
+    extreme_gps: GramsPerSecond
+    """The lowest of a stall, the highest of a surge."""
+    error_gps: GramsPerSecond
+    """One standard error of the flow there."""
+
+    @property
+    def lasted_s(self) -> Seconds:
+        """How long."""
+        return self.end_s - self.start_s
+
+
+@dataclass(frozen=True, slots=True)
+class FlowVerdict:
+    """One stage's flow."""
+
+    usual_gps: GramsPerSecond | None
+    """The median; None where too little was clear to see."""
+    stalls: tuple[Excursion, ...]
+    surges: tuple[Excursion, ...]
+    cv: float | None
+    """Of the rest, ramps and excursions left out; None where too little is left."""
+    cv_error: float | None
+
+
+def judge(
+    stage: StagePour, trace: Trace, limits: FlagLimits, planned_gps: GramsPerSecond | None
+) -> FlowVerdict:
+    """Judge a stage whose pours have all ended. Without a plan its own median is the measure."""
+    runs = [(pour.start_s, pour.end_s) for pour in stage.pours if pour.end_s is not None]
+    steady = [
+        sample
+        for start_s, end_s in runs
+        for sample in trace.clear(start_s + limits.ramp_up_s, end_s - limits.ramp_down_s)
+    ]
+    pauses = _pauses(stage, limits)
+    if not steady:
+        return FlowVerdict(None, pauses, (), None, None)
+    usual_gps = median(sample.flow_gps for sample in steady)
+    low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
+    high_gps = limits.surge_share * usual_gps
+    dips = [
+        dip
+        for start_s, end_s in runs
+        for dip in _stretches(
+            trace.clear(start_s + EDGE_S, end_s - EDGE_S), lambda flow: flow < low_gps, min
+        )
+        if dip.lasted_s >= limits.stall_s
+    ]
+    surges = tuple(
+        peak
+        for peak in _stretches(steady, lambda flow: flow > high_gps, max)
+        if peak.lasted_s >= limits.surge_s
+    )
+    stalls = tuple(sorted([*pauses, *dips], key=lambda stall: stall.start_s))
+    cv, cv_error = _evenness(stage, steady, [*stalls, *surges], limits)
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error)
+
+
+def _pauses(stage: StagePour, limits: FlagLimits) -> tuple[Excursion, ...]:
+    """Where the water stopped altogether and then went on."""
+    return tuple(
+        Excursion(before.end_s, after.start_s, 0.0, 0.0)
+        for before, after in pairwise(stage.pours)
+        if before.end_s is not None
+        and after.start_s - before.end_s >= limits.stall_s
+        and (after.mass_g or 0.0) >= GOES_ON_G
+    )
+
+
+def _stretches(
+    samples: Sequence[Sample],
+    outside: Callable[[GramsPerSecond], bool],
+    extreme: Callable[..., Sample],
+) -> Iterator[Excursion]:
+    """Runs of samples outside, those closer together than ``JOIN_S`` as one."""
+    run: list[Sample] = []
+    for sample in samples:
+        if not outside(sample.flow_gps):
+            continue
+        if run and sample.t_s - run[-1].t_s > JOIN_S:
+            yield _excursion(run, extreme)
+            run = []
+        run.append(sample)
+    if run:
+        yield _excursion(run, extreme)
+
+
+def _excursion(run: Sequence[Sample], extreme: Callable[..., Sample]) -> Excursion:
+    worst = extreme(run, key=lambda sample: sample.flow_gps)
+    return Excursion(run[0].t_s, run[-1].t_s, worst.flow_gps, worst.error_gps)
+
+
+def _evenness(
+    stage: StagePour,
+    steady: Sequence[Sample],
+    excursions: Sequence[Excursion],
+    limits: FlagLimits,
+) -> tuple[float | None, float | None]:
+    """One uninterrupted pour has its own figure; else what lies outside the excursions is judged.
+
+    As for a single pour, what smoothing leaves of the flow's variance is added back.
+    """
+    first = stage.pours[0]
+    if len(stage.pours) == 1 and not excursions:
+        return first.flow_cv, first.flow_cv_error
+    rest = [
+        sample
+        for sample in steady
+        if all(
+            not one.start_s - AROUND_S <= sample.t_s <= one.end_s + AROUND_S for one in excursions
+        )
+    ]
+    ramps_s = limits.ramp_up_s + limits.ramp_down_s
+    poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
+    left = len(rest) / len(steady)
+    if poured_s * left < limits.uneven_from_s - ramps_s or len(rest) < LEAST_SAMPLES:
+        return None, None
+    flows = [sample.flow_gps for sample in rest]
+    mean_gps = fmean(flows)
+    unseen = fmean(sample.error_gps**2 for sample in rest)
+    if mean_gps <= 0.0:
+        return None, None
+    cv = sqrt(pvariance(flows, mean_gps) + unseen) / mean_gps
+    return cv, 0.5 * unseen / (mean_gps * mean_gps * cv) if cv > 0.0 else None

@@ -1,0 +1,45 @@
+"""Vessels set down and taken away during a brew, and whether a lift stays."""
+
+from dataclasses import dataclass
+
+from pourcoach.coaching.water import WaterLine
+from pourcoach.domain.units import Grams, Seconds
+
+LIFT_G: Grams = 20.0
+"""A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
+PUT_BACK_SHARE = 0.05
+"""Of the lift: put back so near where it was, nothing has changed. Drips fall meanwhile."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """Something heavy was taken away and has not come back."""
+
+    since_s: Seconds
+    down_g: Grams
+    """How much is gone."""
+    line_g: Grams
+    """Where the water line stood before."""
+
+
+class Lifts:
+    """Moves the water line with every jump that was a vessel."""
+
+    def __init__(self, line: WaterLine) -> None:
+        self._line = line
+        self.lift: Lift | None = None
+
+    def feed(self, t_s: Seconds, jump_g: Grams) -> None:
+        """The level jumped by ``jump_g``, all of it a vessel's."""
+        self._line.move(t_s, jump_g)
+        lift = self.lift
+        if lift is None:
+            if jump_g <= -LIFT_G:
+                self.lift = Lift(t_s, -jump_g, self._line.now_g - jump_g)
+            return
+        down_g = lift.down_g - jump_g
+        if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):
+            self.lift = Lift(lift.since_s, down_g, lift.line_g)
+            return
+        self._line.move(t_s, lift.line_g - self._line.now_g)
+        self.lift = None

@@ -1,0 +1,312 @@
+"""Where the brew stands: begun or not, which stage, how far off the curve, over or not."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import inf
+
+from pourcoach.coaching.arming import Arming
+from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.course import Course
+from pourcoach.coaching.ending import ended
+from pourcoach.coaching.hindsight import FlowVerdict, judge
+from pourcoach.coaching.lifts import Lifts
+from pourcoach.coaching.stages import Grouping, Poured
+from pourcoach.coaching.trace import Trace
+from pourcoach.coaching.water import WaterLine
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.pour import Ending, NextStep, Phase, Pour, PourState, StagePour
+from pourcoach.domain.units import Grams, Seconds
+
+GIVE_UP_S: Seconds = 15.0
+"""The last stage, stopped short and left alone so long, is over: common practice."""
+
+
+class Progress:
+    """Follows one brew. ``feed`` takes every input in order."""
+
+    def __init__(self, plan: Plan | None, trace: Trace) -> None:
+        self._plan = plan
+        self._trace = trace
+        self.course = Course(plan) if plan is not None else None
+        self.poured: tuple[Poured, ...] = ()
+        """What has been poured, by stage."""
+        self.water_g: Grams = 0.0
+        self.brew_start_s: Seconds | None = None
+        self.end: tuple[Seconds, Ending] | None = None
+        self._line = WaterLine()
+        self._lifts = Lifts(self._line)
+        self._arming = Arming()
+        self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
+        self._stages: tuple[StagePour, ...] = ()
+        self._phase = Phase.READY
+        self._found: tuple[Pour, ...] = ()
+        self._stale = False
+        self._next_look_g: Grams = inf
+        self._given_up: int = -1
+        self._undo: list[Callable[[], None]] = []
+        self._mass_g: Grams = 0.0
+
+    @property
+    def lifted(self) -> bool:
+        """Whether something heavy has been taken off the scale in mid-brew."""
+        return self._lifts.lift is not None
+
+    def feed(self, item: Input, estimate: Estimate) -> PourState:
+        """Take one input and what the readings tell after it."""
+        t_s = item.t_s
+        self._take_key(item, estimate)
+        self._mass_g = estimate.mass_g
+        if self.end is None:
+            if self.brew_start_s is None:
+                self._arming.feed(t_s, estimate)
+                if estimate.step_g and self._arming.by_key:
+                    self._line.move(t_s, estimate.step_g)
+            elif estimate.step_g:
+                self._lifts.feed(t_s, estimate.step_g)
+            self.water_g = estimate.mass_g - self._line.now_g
+        self._look(t_s, estimate)
+        if self.end is None and self.brew_start_s is not None:
+            self._watch_end(t_s, self.brew_start_s)
+        return self._state(t_s)
+
+    def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
+        """The input has ended."""
+        self._look(t_s, estimate)
+        if self.end is None:
+            self.end = (t_s, Ending.TAPE)
+        self._sort(t_s)
+        return self._state(t_s)
+
+    # Keys ------------------------------------------------------------------------------------
+
+    def _take_key(self, item: Input, estimate: Estimate) -> None:
+        if isinstance(item, Tare):
+            self._tare(item.t_s, estimate)
+        elif isinstance(item, Begin):
+            if self.brew_start_s is None:
+                self._arming.begin(item.t_s)
+                self._line.start_at(item.t_s, estimate.mass_g)
+        elif isinstance(item, Finish):
+            if self.end is None:
+                self.end = (item.t_s, Ending.KEY)
+                self._stale = True
+                self._undo.append(self._take_back_end)
+        elif isinstance(item, Mark):
+            self._undo.append(lambda: None)
+        elif isinstance(item, Undo) and self._undo:
+            self._undo.pop()()
+
+    def _take_back_end(self) -> None:
+        self.end = None
+        self._stale = True
+
+    def _tare(self, t_s: Seconds, estimate: Estimate) -> None:
+        since_s, line = self._arming.since_s, self._line.snapshot()
+
+        def take_back() -> None:
+            self._arming.since_s = since_s
+            self._line.restore(line)
+            self._stale = True
+
+        self._undo.append(take_back)
+        if self._still_first():
+            # What rose before this tare was coffee or a vessel, not the first water.
+            self._arming.reset()
+            self._line.start_at(t_s, 0.0)
+            self.course = Course(self._plan) if self._plan is not None else None
+            self._given_up = -1
+        else:
+            self._line.move(t_s, estimate.mass_g - self._mass_g)
+        self._stale = True
+
+    def _still_first(self) -> bool:
+        """Whether the brew has not got beyond the first stage's water."""
+        if not self.poured:
+            return True
+        first_only = self.end is None and len(self.poured) == 1
+        return first_only and not (self.course is not None and self._landed(self.poured[0]))
+
+    # Stages ----------------------------------------------------------------------------------
+
+    def _look(self, t_s: Seconds, estimate: Estimate) -> None:
+        """Sort pours into stages again, if any has changed or the running one got far enough."""
+        pours = estimate.pours
+        same = pours is self._found or pours == self._found
+        if not same or self._stale or self.water_g >= self._next_look_g:
+            self._found = pours
+            self._sort(t_s)
+
+    def _sort(self, t_s: Seconds) -> None:
+        self._stale = False
+        grouping = Grouping(self.course.in_force if self.course else None)
+        counted = [self._line.read(pour) for pour in self._found if self._counts(pour)]
+        self.poured = grouping.sort(counted, self.water_g)
+        self._next_look_g = grouping.next_look_g
+        self.brew_start_s = self.poured[0].stage.start_s if self.poured else None
+        self._steer(t_s)
+        self._turn()
+        self.poured = tuple(self._judged(poured) for poured in self.poured)
+        self._stages = tuple(poured.stage for poured in self.poured)
+
+    def _judged(self, poured: Poured) -> Poured:
+        """With its evenness, once its water is over and refined."""
+        stage = poured.stage
+        known = self._verdicts.get(stage.start_s)
+        if known is None or known[0] != stage.pours:
+            refined = all(pour.refined for pour in stage.pours)
+            if stage.end_s is None or not self.over(poured) or not (refined or self.end):
+                return poured
+            planned_gps = None
+            if self.course is not None and poured.index <= self.course.last:
+                planned_gps = self.course.in_force.stages[poured.index].flow_gps
+            limits = self._plan.limits if self._plan is not None else FlagLimits()
+            known = stage.pours, judge(stage, self._trace, limits, planned_gps)
+            self._verdicts[stage.start_s] = known
+        verdict = known[1]
+        judged = replace(stage, flow_cv=verdict.cv, flow_cv_error=verdict.cv_error)
+        return replace(poured, stage=judged)
+
+    def verdict(self, poured: Poured) -> FlowVerdict | None:
+        """What the stage's flow was like; None until its water is over and refined."""
+        known = self._verdicts.get(poured.stage.start_s)
+        return known[1] if known is not None and known[0] == poured.stage.pours else None
+
+    def over(self, poured: Poured) -> bool:
+        """Whether no more water will be counted to this stage."""
+        last = self.poured[-1].stage.start_s == poured.stage.start_s
+        return not last or self.end is not None or self._landed(poured)
+
+    def _counts(self, pour: Pour) -> bool:
+        before_end = self.end is None or pour.start_s < self.end[0]
+        return before_end and self._arming.counts(pour.start_s)
+
+    def _landed(self, poured: Poured) -> bool:
+        """Whether a stage is over: near its mark, beyond it, or left short for good."""
+        end_g = poured.stage.end_g
+        if self.course is None or poured.index > self.course.last or end_g is None:
+            return end_g is not None
+        plan, index = self.course.in_force, poured.index
+        near_g = plan.stages[index].to_g - tolerance_g(plan, index)
+        return end_g >= near_g or index <= self._given_up
+
+    def _steer(self, t_s: Seconds) -> None:
+        """Tell the course what has begun and what is over."""
+        course, brew_start_s = self.course, self.brew_start_s
+        if course is None or brew_start_s is None or self.end is not None:
+            return
+        newest = self.poured[-1]
+        for poured in self.poured:
+            stage = poured.stage
+            course.begins(poured.first, stage.start_s - brew_start_s, t_s)
+            over = poured is not newest or self._landed(poured)
+            if over and stage.end_s is not None and stage.end_g is not None:
+                course.lands(poured.index, stage.end_s - brew_start_s, stage.end_g, t_s)
+
+    def _watch_end(self, t_s: Seconds, brew_start_s: Seconds) -> None:
+        newest, course = self.poured[-1], self.course
+        last_end_s = newest.stage.end_s
+        rested_s = 0.0 if last_end_s is None else t_s - last_end_s
+        brew_s = t_s - brew_start_s
+        if course is not None and self._phase is Phase.POURING and last_end_s is not None:
+            last = newest.index == course.last
+            wait_s = GIVE_UP_S if last else course.due_s(newest.index + 1) - brew_s
+            if rested_s > wait_s:
+                self._given_up = newest.index
+                self._sort(t_s)
+        self.end = ended(
+            t_s=t_s,
+            brew_s=brew_s,
+            phase=self._phase,
+            rested_s=rested_s,
+            lift=self._lifts.lift,
+            water_g=self.water_g,
+            plan=course.in_force if course is not None else None,
+        )
+        if self.end is not None:
+            self._sort(t_s)
+
+    def _turn(self) -> None:
+        """Settle the phase, after anything that may change it."""
+        self._phase = self._judged_phase()
+
+    # State -----------------------------------------------------------------------------------
+
+    def _judged_phase(self) -> Phase:
+        if self.end is not None:
+            return Phase.DONE
+        if not self.poured:
+            return Phase.READY
+        newest = self.poured[-1]
+        if not self._landed(newest):
+            return Phase.POURING
+        if self.course is not None and newest.index >= self.course.last:
+            return Phase.DRAINING
+        return Phase.WAITING
+
+    def _state(self, t_s: Seconds) -> PourState:
+        phase = self._phase
+        brew_start_s, end = self.brew_start_s, self.end
+        now_s = t_s if end is None else end[0]
+        brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
+        stage: Stage | None = None
+        target_g = band_g = off_g = off_s = countdown_s = None
+        step: NextStep | None = None
+        course = self.course
+        if course is not None:
+            plan = course.shown
+            index = self._stage_index(course, phase)
+            stage = plan.stages[index] if index <= course.last else None
+            running = (
+                self.poured[-1] if self.poured and self.poured[-1].stage.end_s is None else None
+            )
+            target_g = course.target_g(running, t_s, brew_s or 0.0)
+            band_g = tolerance_g(plan, min(index, course.last))
+            off_g = self.water_g - target_g
+            if phase is Phase.POURING and stage is not None and target_g < stage.to_g:
+                off_s = off_g / stage.flow_gps
+            elif phase is Phase.WAITING and stage is not None and brew_s is not None:
+                countdown_s = max(0.0, stage.start_s - brew_s)
+            step = _next_step(plan, phase, index)
+        return PourState(
+            phase=phase,
+            armed=phase is Phase.READY and self._arming.armed,
+            brew_start_s=brew_start_s,
+            brew_s=brew_s,
+            end_s=None if end is None else end[0],
+            ending=None if end is None else end[1],
+            water_g=self.water_g,
+            plan=None if course is None else course.shown,
+            stage=stage,
+            target_g=target_g,
+            band_g=band_g,
+            off_g=off_g,
+            off_s=off_s,
+            countdown_s=countdown_s,
+            next=step,
+            stages=self._stages,
+            replanned_s=None if course is None else course.replanned_s,
+        )
+
+    def _stage_index(self, course: Course, phase: Phase) -> int:
+        """The stage being poured, or waited for; the last one once all are poured."""
+        if not self.poured:
+            return 0
+        index = self.poured[-1].index
+        if phase is Phase.WAITING:
+            return index + 1
+        return index if phase is Phase.POURING else min(index, course.last)
+
+
+def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep:
+    last = len(plan.stages) - 1
+    if phase is Phase.READY or phase is Phase.WAITING:
+        stage = plan.stages[index]
+        return NextStep(Phase.POURING, stage.start_s, stage.name, stage.to_g)
+    if phase is Phase.POURING and index < last:
+        return NextStep(Phase.WAITING, plan.stage_end_s(index))
+    if phase is Phase.POURING:
+        return NextStep(Phase.DRAINING, plan.stage_end_s(min(index, last)))
+    return NextStep(Phase.DONE, plan.finish_s if phase is Phase.DRAINING else None)

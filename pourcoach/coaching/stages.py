@@ -1,0 +1,125 @@
+"""Which stage each pour belongs to, by weight and by time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Pour, StagePour
+from pourcoach.domain.units import Grams, Seconds
+
+# All of these are common practice; no published source was found for any.
+LEAST_POUR_G: Grams = 2.0
+"""Less than this is a drip from the kettle, not a pour."""
+TOP_UP_S: Seconds = 3.0
+"""A landed stage that gets a little more within this time was topped up."""
+LAST_TOP_UP_S: Seconds = 15.0
+"""The same for the last stage, which no other follows."""
+PLANLESS_PAUSE_S: Seconds = 4.0
+"""Without a plan, pours closer together than this are one that stalled."""
+
+EXTRA = "extra pour"
+
+
+@dataclass(frozen=True, slots=True)
+class Poured:
+    """One stage's water and its place in the plan."""
+
+    first: int
+    """Index of the first stage this water went through; below ``index`` where stages were merged
+    into one pour or skipped."""
+    index: int
+    """Index of the stage it went to; the number of stages for a pour beyond the last."""
+    stage: StagePour
+
+
+class Grouping:
+    """Sorts pours into stages, oldest first. Cheap enough to do afresh whenever a pour changes."""
+
+    def __init__(self, plan: Plan | None) -> None:
+        self._plan = plan
+        self._groups: list[list[Pour]] = []
+        self._first: list[int] = []
+        self._index: list[int] = []
+        self.next_look_g: Grams = inf
+        """Total at which the running pour may change its stage, so that it pays to sort again."""
+
+    def sort(self, pours: Sequence[Pour], water_g: Grams) -> tuple[Poured, ...]:
+        """Take all pours so far, in grams of water; ``water_g`` is the total now."""
+        for pour in pours:
+            self._take(pour, water_g if pour.end_g is None else pour.end_g)
+        return tuple(
+            Poured(first, index, StagePour(self._name(index), tuple(group)))
+            for first, index, group in zip(self._first, self._index, self._groups, strict=True)
+        )
+
+    def _take(self, pour: Pour, level_g: Grams) -> None:
+        if self._groups and level_g - pour.start_g < LEAST_POUR_G:
+            if pour.end_s is None:
+                self.next_look_g = pour.start_g + LEAST_POUR_G
+            return
+        if not self._groups and pour.end_s is not None and level_g - pour.start_g < LEAST_POUR_G:
+            return
+        if self._groups and self._goes_on(pour, level_g):
+            self._groups[-1].append(pour)
+        else:
+            index = self._index[-1] + 1 if self._index else 0
+            if self._plan is not None:
+                index = min(index, len(self._plan.stages))
+            self._groups.append([pour])
+            self._first.append(index)
+            self._index.append(index)
+        self._advance(pour, level_g)
+
+    def _goes_on(self, pour: Pour, level_g: Grams) -> bool:
+        """Whether this pour goes on with the stage of the one before it."""
+        before = self._groups[-1][-1]
+        if before.end_s is None or before.end_g is None:
+            return True
+        pause_s = pour.start_s - before.end_s
+        if self._plan is None:
+            return pause_s < PLANLESS_PAUSE_S
+        stages = self._plan.stages
+        index = self._index[-1]
+        if index >= len(stages):
+            return True
+        tolerance = tolerance_g(self._plan, index)
+        to_g = stages[index].to_g
+        last = index == len(stages) - 1
+        if before.end_g < to_g - tolerance:
+            # Not landed: the stage goes on unless the next one's time is nearer than its own.
+            return last or pause_s < self._due_s(index + 1) - pour.start_s
+        if last:
+            return pause_s < LAST_TOP_UP_S
+        return pause_s < TOP_UP_S and level_g <= to_g + tolerance
+
+    def _advance(self, pour: Pour, level_g: Grams) -> None:
+        """Water well on its way to a later mark belongs to that mark's stage."""
+        self.next_look_g = inf
+        if self._plan is None:
+            return
+        stages = self._plan.stages
+        index = self._index[-1]
+        if index >= len(stages):
+            return
+        while (
+            index + 1 < len(stages) and level_g > (stages[index].to_g + stages[index + 1].to_g) / 2
+        ):
+            index += 1
+        self._index[-1] = index
+        if pour.end_s is None:
+            to_g = stages[index].to_g
+            over_g = to_g + tolerance_g(self._plan, index)
+            half_g = (to_g + stages[index + 1].to_g) / 2 if index + 1 < len(stages) else inf
+            self.next_look_g = over_g if level_g <= over_g < half_g else half_g
+
+    def _due_s(self, index: int) -> Seconds:
+        """When stage ``index`` is due, on the tape."""
+        assert self._plan is not None
+        return self._groups[0][0].start_s + self._plan.stages[index].start_s
+
+    def _name(self, index: int) -> str:
+        if self._plan is None:
+            return f"pour {index + 1}"
+        return self._plan.stages[index].name if index < len(self._plan.stages) else EXTRA

@@ -1,0 +1,234 @@
+"""Flags in words: what was measured, what it suggests, what to try, what a scale cannot know."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.wording.figures import clock, grams, percent, seconds
+
+
+@dataclass(frozen=True, slots=True)
+class FlagWords:
+    """One flag, in its four parts; each a whole sentence, empty where there is nothing to say."""
+
+    measured: str
+    suggests: str
+    try_this: str
+    unknown: str
+
+    def __str__(self) -> str:
+        return " ".join(
+            part for part in (self.measured, self.suggests, self.try_this, self.unknown) if part
+        )
+
+
+_TITLES: Mapping[FlagKind, str] = {
+    FlagKind.UNEVEN: "Uneven pour",
+    FlagKind.STALL: "Stalled pour",
+    FlagKind.SURGE: "Surge",
+    FlagKind.OVERSHOOT: "Beyond the mark",
+    FlagKind.SHORT: "Short of the mark",
+    FlagKind.BLOOM_LIGHT: "Light bloom",
+    FlagKind.BLOOM_HEAVY: "Heavy bloom",
+    FlagKind.BLOOM_SHORT: "Short bloom",
+    FlagKind.BLOOM_LONG: "Long bloom",
+    FlagKind.EARLY: "Early pour",
+    FlagKind.LATE: "Late pour",
+    FlagKind.SLOW_DRAIN: "Slow drain",
+    FlagKind.DISTURBED: "Scale disturbed",
+    FlagKind.GAP: "No readings",
+}
+
+_NOT_PROOF = "A scale sees how much is poured, not where it goes in the bed: look at the bed."
+_ON_MARK = "Ease the flow over the last few grams and stop on the word."
+
+
+def flag_title(kind: FlagKind) -> str:
+    """A few words for a heading."""
+    return _TITLES[kind]
+
+
+def flag_sentence(flag: Flag) -> str:
+    """The whole flag in plain sentences. It never claims that channeling is proven."""
+    return str(flag_words(flag))
+
+
+def flag_words(flag: Flag) -> FlagWords:
+    """The flag in its four parts."""
+    return _WORDS[flag.kind](flag)
+
+
+def _where(flag: Flag) -> str:
+    return f" in {_the(flag.stage)}" if flag.stage else ""
+
+
+def _the(stage: str | None) -> str:
+    if stage is None:
+        return "the brew"
+    return f"the {stage}" if stage in ("bloom", "extra pour") else stage
+
+
+def _subject(flag: Flag) -> str:
+    name = _the(flag.stage)
+    return name[:1].upper() + name[1:]
+
+
+def _uneven(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The flow wandered by {percent(flag.evidence['flow_cv'])} of its mean{_where(flag)}"
+        f" (up to {percent(flag.evidence['allowed_cv'])} is steady).",
+        "A flow that swells and fades can wet the bed unevenly and suggests a risk of channeling.",
+        "Hold the kettle closer, pour thinner, and keep one pace around the bed.",
+        _NOT_PROOF,
+    )
+
+
+def _stall(flag: Flag) -> FlagWords:
+    lasted = seconds(flag.evidence["lasted_s"])
+    return FlagWords(
+        f"The water all but stopped for {lasted}{_where(flag)} and then went on.",
+        "A broken pour lets part of the bed drain before the rest is wet, which suggests a risk"
+        " of channeling.",
+        "Fill the kettle enough for the whole stage and keep a thin stream going.",
+        _NOT_PROOF,
+    )
+
+
+def _surge(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The flow jumped to {flag.evidence['highest_gps']:.1f} g/s for"
+        f" {seconds(flag.evidence['lasted_s'])}{_where(flag)},"
+        f" against {flag.evidence['usual_gps']:.1f} g/s before.",
+        "A gush digs into the bed and suggests a risk of channeling.",
+        "Tilt the kettle slowly, and rest the elbow when it grows heavy.",
+        _NOT_PROOF,
+    )
+
+
+def _overshoot(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} ended {grams(flag.evidence['off_g'])} beyond its mark of"
+        f" {flag.evidence['mark_g']:.0f} g.",
+        "More water than planned makes a thinner cup unless the pours that follow take less.",
+        _ON_MARK,
+        "",
+    )
+
+
+def _short(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} ended {grams(-flag.evidence['off_g'])} below its mark of"
+        f" {flag.evidence['mark_g']:.0f} g.",
+        "Less water than planned makes a stronger cup with less drawn from the coffee.",
+        "Pour on until the word STOP.",
+        "",
+    )
+
+
+def _bloom_light(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The bloom got {grams(flag.evidence['reached_g'])} of {grams(flag.evidence['mark_g'])}.",
+        "Too little water may leave coffee dry, so that gas stays in and later water goes around"
+        " it.",
+        "Wet all of the coffee first, then wait.",
+        "Whether any coffee stayed dry the scale cannot see: look for light patches.",
+    )
+
+
+def _bloom_heavy(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The bloom got {grams(flag.evidence['reached_g'])} of {grams(flag.evidence['mark_g'])}.",
+        "Water beyond what the coffee takes up runs through early and draws little.",
+        "Pour the bloom thinner and " + _ON_MARK[0].lower() + _ON_MARK[1:],
+        "How much ran through at once the scale under the brewer cannot tell.",
+    )
+
+
+def _bloom_short(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} began {clock(flag.evidence['begun_s'])} after the first water,"
+        f" planned was {clock(flag.evidence['planned_s'])}.",
+        "Gas that has not yet left pushes water away from the coffee.",
+        "Wait for the countdown, or for the bed to stop bubbling.",
+        "How much gas was left the scale cannot know: fresh coffee needs longer.",
+    )
+
+
+def _bloom_long(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} began {clock(flag.evidence['begun_s'])} after the first water,"
+        f" planned was {clock(flag.evidence['planned_s'])}.",
+        "A bed that waits long cools and begins to dry at the top.",
+        "Have the kettle in hand when the countdown ends.",
+        "",
+    )
+
+
+def _early(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} began {seconds(-flag.evidence['off_s'])} before its time.",
+        "Water on a bed that has not drained stands higher and runs faster.",
+        "Wait for the countdown.",
+        "",
+    )
+
+
+def _late(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"{_subject(flag)} began {seconds(flag.evidence['off_s'])} after its time.",
+        "A bed that drains dry between pours cools, and the water that follows may open cracks.",
+        "Have the kettle in hand when the countdown ends.",
+        "",
+    )
+
+
+def _slow_drain(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The bed took {clock(flag.evidence['brew_s'])} to drain, planned was"
+        f" {clock(flag.evidence['planned_s'])}.",
+        "Fine grounds may have closed the filter, or the grind is too fine for this dose.",
+        "Grind a little coarser, or pour more gently.",
+        "The scale cannot see what holds the water back.",
+    )
+
+
+def _disturbed(flag: Flag) -> FlagWords:
+    jump_g = flag.evidence["jump_g"]
+    what = "Something touched the scale"
+    if abs(jump_g) > 1.0:
+        what = f"The weight jumped by {jump_g:+.0f} g"
+    lasted = flag.evidence["lasted_s"]
+    during = f" for {seconds(lasted)}" if lasted >= 0.5 else ""
+    return FlagWords(
+        f"{what}{during}{_where(flag)}.",
+        "",
+        "Keep hands and cables off the platform.",
+        "What the hand poured meanwhile is not judged.",
+    )
+
+
+def _gap(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"No reading came for {seconds(flag.evidence['lasted_s'])}{_where(flag)}.",
+        "",
+        "Check the cable, or bring the scale nearer.",
+        "What the hand did meanwhile is not known.",
+    )
+
+
+_WORDS: Mapping[FlagKind, Callable[[Flag], FlagWords]] = {
+    FlagKind.UNEVEN: _uneven,
+    FlagKind.STALL: _stall,
+    FlagKind.SURGE: _surge,
+    FlagKind.OVERSHOOT: _overshoot,
+    FlagKind.SHORT: _short,
+    FlagKind.BLOOM_LIGHT: _bloom_light,
+    FlagKind.BLOOM_HEAVY: _bloom_heavy,
+    FlagKind.BLOOM_SHORT: _bloom_short,
+    FlagKind.BLOOM_LONG: _bloom_long,
+    FlagKind.EARLY: _early,
+    FlagKind.LATE: _late,
+    FlagKind.SLOW_DRAIN: _slow_drain,
+    FlagKind.DISTURBED: _disturbed,
+    FlagKind.GAP: _gap,
+}

@@ -1,0 +1,133 @@
+"""The one thing to do now: which word, when, and how long."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.advice import Word
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Link, Silence, Tare
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.setup import Setup
+
+Brew = Any
+WordsOf = Callable[[Sequence[Frame]], list[str]]
+
+
+def test_a_brew_to_plan_hears_each_word_once(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32.5).pour_to(140).until(72.5).pour_to(240).until(100)
+    assert words_of(brew.frames) == [
+        *("READY", "BLOOM", "STOP", "WAIT", "POUR", "STOP", "WAIT", "POUR", "STOP", "DRAIN"),
+    ]
+
+
+@pytest.mark.parametrize("flow_gps", [4.0, 6.0, 8.0])
+def test_stop_leads_the_mark_by_reaction_and_display(brew: Brew, flow_gps: float) -> None:
+    brew.pour_to(40.0, flow_gps)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    lead_g = flow_gps * (0.25 + 0.05)
+    reached_g = flow_gps * (stop.cue.since_s - 2.0)
+    assert reached_g == pytest.approx(40.0 - lead_g, abs=0.01)
+
+
+def test_stop_is_due_between_samples(brew: Brew) -> None:
+    brew.pour(5.0, 7.6)
+    cue = brew.frames[-1].cue
+    assert cue.word is Word.BLOOM
+    assert cue.stop_due_s == pytest.approx(2.0 + 8.0 - 0.3)
+    brew.tell(Silence(cue.stop_due_s))
+    assert brew.frames[-1].cue.word is Word.STOP
+    assert brew.frames[-1].cue.since_s == cue.stop_due_s
+
+
+def test_a_slower_hand_is_told_sooner(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(plan, Setup(reaction_s=0.5)).pour_to(40.0)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    assert stop.cue.since_s == pytest.approx(2.0 + 8.0 - 0.55)
+
+
+def test_stop_says_what_it_was_based_on(brew: Brew) -> None:
+    brew.pour_to(40.0)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    assert stop.cue.basis["mark_g"] == 40.0
+    assert stop.cue.basis["lead_s"] == 0.25
+
+
+def test_the_lead_is_learnt_from_where_stops_land(brew: Brew) -> None:
+    brew.pour_to(42.0)
+    brew.rest(1.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.25 + 0.25 * 2.0 / 5.0)
+
+
+def test_a_stop_long_after_the_word_teaches_nothing(brew: Brew) -> None:
+    brew.pour_to(47.0).rest(1.0)
+    assert brew.frames[-1].reaction_s is None
+
+
+@pytest.mark.parametrize(("flow_gps", "word"), [(6.5, "SLOW"), (3.5, "MORE")])
+def test_off_the_band_for_a_while_is_corrected(
+    brew: Brew, words_of: WordsOf, flow_gps: float, word: str
+) -> None:
+    brew.pour_to(40).until(32).pour(flow_gps, 7.0)
+    assert words_of(brew.frames)[-2:] == ["POUR", word]
+
+
+def test_a_correction_is_held_and_then_taken_back(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(6.5, 6.0).pour(3.0, 4.0)
+    slow = [frame.t_s for frame in brew.frames if frame.cue.word is Word.SLOW]
+    assert slow[-1] - slow[0] >= 1.5 - 1e-6
+    assert brew.frames[-1].cue.word is Word.POUR
+
+
+def test_a_moment_off_the_band_is_not_corrected(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32).pour(6.5, 4.6).pour(1.5, 0.6).pour(5.0, 1.0)
+    assert "SLOW" not in words_of(brew.frames)
+
+
+def test_stopped_short_is_asked_for_more(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32).pour_to(90).rest(2.0)
+    assert words_of(brew.frames)[-1] == "MORE"
+
+
+def test_no_reading_is_said_at_once_and_taken_back_at_once(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).rest(3).silence(1.0).rest(0.2)
+    assert words_of(brew.frames)[-2:] == ["SCALE?", "WAIT"]
+
+
+def test_a_lost_link_is_said_at_once(brew: Brew) -> None:
+    brew.pour_to(40).rest(3).key(Link(brew.t_s, up=False))
+    assert brew.frames[-1].cue.word is Word.SCALE
+
+
+def test_a_late_brewer_is_still_asked_to_pour(brew: Brew) -> None:
+    brew.pour_to(40).until(35)
+    assert brew.frames[-1].cue.word is Word.POUR
+
+
+def test_each_cue_keeps_the_moment_it_came(brew: Brew) -> None:
+    brew.pour_to(40).until(20)
+    waiting = {frame.cue.since_s for frame in brew.frames if frame.cue.word is Word.WAIT}
+    assert len(waiting) == 1
+
+
+def test_after_a_tare_of_the_first_water_it_is_ready_again(brew: Brew) -> None:
+    brew.pour(4.0, 5.0).rest(2.0)
+    brew.tare(Tare(brew.t_s)).rest(1.0)
+    assert brew.frames[-1].cue.word is Word.READY
+
+
+def test_without_a_plan_only_the_phase_is_said(
+    new_brew: Callable[..., Brew], words_of: WordsOf
+) -> None:
+    brew = new_brew(None).pour_to(40).rest(20).pour_to(140).rest(3)
+    brew.close()
+    assert words_of(brew.frames) == ["READY", "POUR", "WAIT", "POUR", "WAIT", "DONE"]
+
+
+def test_flow_that_wanders_is_told_steady(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(replace(plan)).pour_to(40).until(32)
+    for _ in range(8):
+        brew.pour(7.5, 0.6).pour(2.5, 0.6)
+    assert any(frame.cue.word is Word.STEADY for frame in brew.frames)

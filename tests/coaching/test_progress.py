@@ -1,0 +1,177 @@
+"""Where a brew stands: begun, which stage, how far off, over."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.inputs import Begin, Finish, Reading, Tare, Undo
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Ending, Phase
+
+Brew = Any
+
+
+def test_a_brew_to_plan_goes_through_its_phases(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(250)
+    phases = list(dict.fromkeys(frame.pour.phase for frame in brew.frames))
+    assert phases == [Phase.READY, Phase.POURING, Phase.WAITING, Phase.DRAINING, Phase.DONE]
+    state = brew.frames[-1].pour
+    assert state.ending is Ending.RESTED
+    assert [stage.stage for stage in state.stages] == ["bloom", "pour 1", "pour 2"]
+    assert [stage.end_g for stage in state.stages] == pytest.approx([40.0, 140.0, 240.0])
+    assert brew.frames[-1].flags == ()
+
+
+def test_the_clock_starts_at_the_first_water(brew: Brew) -> None:
+    assert brew.frames[-1].pour.brew_start_s is None
+    brew.pour(5.0, 1.0)
+    state = brew.frames[-1].pour
+    assert state.brew_start_s == pytest.approx(2.0)
+    assert state.brew_s == pytest.approx(1.0)
+
+
+def test_on_the_curve_the_pour_is_neither_ahead_nor_behind(brew: Brew) -> None:
+    brew.pour(5.0, 4.0)
+    state = brew.frames[-1].pour
+    assert state.target_g == pytest.approx(20.0)
+    assert (state.off_g, state.off_s) == pytest.approx((0.0, 0.0))
+
+
+def test_ahead_is_told_in_grams_and_seconds(brew: Brew) -> None:
+    brew.pour(6.0, 4.0)
+    state = brew.frames[-1].pour
+    assert (state.off_g, state.off_s) == pytest.approx((4.0, 0.8))
+
+
+def test_a_stage_begun_late_is_poured_from_then_on_not_chased(brew: Brew) -> None:
+    brew.pour_to(40).until(36).pour(5.0, 3.0)
+    state = brew.frames[-1].pour
+    assert state.off_g == pytest.approx(0.0)
+    assert state.replanned_s is None
+
+
+def test_the_wait_counts_down_to_the_next_stage(brew: Brew) -> None:
+    brew.pour_to(40).until(22)
+    state = brew.frames[-1].pour
+    assert state.countdown_s == pytest.approx(10.0)
+    assert state.next is not None
+    assert (state.next.stage, state.next.to_g, state.next.at_s) == ("pour 1", 140.0, 30.0)
+
+
+@pytest.mark.parametrize("weight_g", [30.0, -30.0])
+def test_a_vessel_on_the_platform_disarms_until_it_is_tared(brew: Brew, weight_g: float) -> None:
+    assert brew.frames[-1].pour.armed
+    brew.jump(weight_g).rest(1.0)
+    assert not brew.frames[-1].pour.armed
+    brew.tare(Tare(brew.t_s)).rest(0.5)
+    assert brew.frames[-1].pour.armed
+
+
+def test_water_on_an_unarmed_platform_starts_nothing(brew: Brew) -> None:
+    brew.jump(30.0).rest(1.0).pour(5.0, 3.0)
+    assert brew.frames[-1].pour.phase is Phase.READY
+
+
+def test_begin_takes_what_stands_there_as_no_water(brew: Brew) -> None:
+    brew.jump(400.0).rest(1.0).key(Begin(brew.t_s)).rest(0.5).pour(5.0, 3.0)
+    state = brew.frames[-1].pour
+    assert state.phase is Phase.POURING
+    assert state.water_g == pytest.approx(15.0)
+    assert state.stages[0].pours[0].start_g == pytest.approx(0.0)
+
+
+def test_coffee_dosed_onto_the_scale_and_tared_is_no_first_water(brew: Brew) -> None:
+    brew.pour(4.0, 5.0).rest(2.0)
+    assert brew.frames[-1].pour.phase is Phase.POURING
+    brew.tare(Tare(brew.t_s)).rest(3.0)
+    assert brew.frames[-1].pour.phase is Phase.READY
+    assert brew.frames[-1].pour.armed
+    start_s = brew.t_s
+    brew.pour_to(40).rest(3.0)
+    assert brew.frames[-1].pour.brew_start_s == pytest.approx(start_s)
+    assert brew.frames[-1].flags == ()
+
+
+def test_undo_takes_back_a_tare_of_the_first_water(brew: Brew) -> None:
+    brew.pour(4.0, 5.0).rest(2.0)
+    brew.tare(Tare(brew.t_s)).rest(0.5)
+    brew.mass_g = 20.0
+    brew.key(Undo(brew.t_s)).rest(0.5)
+    assert brew.frames[-1].pour.phase is Phase.POURING
+    assert brew.frames[-1].pour.water_g == pytest.approx(20.0)
+
+
+def test_a_tare_in_mid_brew_leaves_the_water_as_it_was(brew: Brew) -> None:
+    brew.pour_to(40).until(20)
+    brew.tare(Tare(brew.t_s)).until(32).pour(5.0, 20.0).rest(2.0)
+    state = brew.frames[-1].pour
+    assert state.water_g == pytest.approx(140.0)
+    assert state.stages[1].end_g == pytest.approx(140.0)
+
+
+def test_a_vessel_set_down_in_mid_brew_is_no_water(brew: Brew) -> None:
+    brew.pour_to(40).until(20).jump(55.0).until(32).pour_to(195).rest(2.0)
+    state = brew.frames[-1].pour
+    assert state.water_g == pytest.approx(140.0)
+    assert state.stages[1].end_g == pytest.approx(140.0)
+
+
+def test_a_brewer_lifted_and_put_back_changes_nothing(brew: Brew) -> None:
+    brew.pour_to(40).until(20).jump(-300.0).rest(3.0).jump(299.0).until(32)
+    brew.mass_g = 40.0
+    brew.pour_to(140).rest(2.0)
+    state = brew.frames[-1].pour
+    assert state.phase is Phase.WAITING
+    assert state.water_g == pytest.approx(140.0)
+
+
+def test_a_lift_after_the_last_mark_ends_the_brew_where_it_began(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(130).jump(-300.0)
+    lifted_s = brew.t_s
+    brew.rest(3.0)
+    state = brew.frames[-1].pour
+    assert (state.ending, state.end_s) == (Ending.LIFTED, lifted_s)
+    assert brew.kinds == []
+
+
+def test_a_lift_that_stays_ends_an_unfinished_brew(brew: Brew) -> None:
+    brew.pour_to(40).until(20).jump(-300.0).rest(14.0)
+    assert brew.frames[-1].pour.phase is not Phase.DONE
+    brew.rest(2.0)
+    assert brew.frames[-1].pour.ending is Ending.LIFTED
+
+
+def test_the_key_ends_and_undo_goes_on(brew: Brew) -> None:
+    brew.pour_to(40).rest(3.0).key(Finish(brew.t_s))
+    assert brew.frames[-1].pour.ending is Ending.KEY
+    brew.key(Undo(brew.t_s)).rest(0.5)
+    assert brew.frames[-1].pour.phase is Phase.WAITING
+    brew.until(32).pour_to(140).rest(2.0)
+    assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1"]
+
+
+def test_a_tape_that_stops_ends_the_brew_with_it(brew: Brew) -> None:
+    brew.pour_to(40).rest(3.0)
+    frame = brew.close()
+    assert (frame.pour.phase, frame.pour.ending) == (Phase.DONE, Ending.TAPE)
+
+
+def test_without_a_plan_pours_are_numbered_and_measured(new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(None).pour_to(40).rest(20).pour_to(140).rest(20).pour_to(240).rest(3)
+    state = brew.frames[-1].pour
+    assert [stage.stage for stage in state.stages] == ["pour 1", "pour 2", "pour 3"]
+    assert [stage.mass_g for stage in state.stages] == pytest.approx([40.0, 100.0, 100.0])
+    assert (state.target_g, state.stage, state.next) == (None, None, None)
+
+
+def test_equal_inputs_give_equal_frames(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    def once() -> list[Any]:
+        return new_brew(plan).pour_to(43).until(36).pour_to(140).rest(5).frames
+
+    assert once() == once()
+
+
+def test_a_reading_before_any_water_shows_no_brew_time(brew: Brew) -> None:
+    brew.tell(Reading(brew.t_s + 0.1, 0.0))
+    assert brew.frames[-1].pour.brew_s is None
