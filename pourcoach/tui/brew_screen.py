@@ -26,6 +26,7 @@ from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.question_screen import QuestionScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.widgets.brew_board import BrewBoard
 from pourcoach.tui.widgets.text_row import Keys
 
@@ -90,6 +91,11 @@ class BrewScreen(Screen[Leave]):
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         self.error: WorkError | None = None
         """Why the session could not go on; None while it can."""
+
+    @property
+    def trace(self) -> Trace:
+        """What was poured, for the review."""
+        return self._board.trace
 
     def compose(self) -> ComposeResult:
         yield self._board
@@ -228,16 +234,16 @@ class BrewScreen(Screen[Leave]):
             self._hands.note(text)
 
     def action_pause(self) -> None:
-        self._drive(Transport.pause)
+        self._drive(lambda tape: tape.pause())
 
     def action_step(self) -> None:
-        self._drive(Transport.step)
+        self._drive(lambda tape: tape.step())
 
     def action_faster(self) -> None:
-        self._drive(Transport.faster)
+        self._drive(lambda tape: tape.faster())
 
     def action_slower(self) -> None:
-        self._drive(Transport.slower)
+        self._drive(lambda tape: tape.slower())
 
     def action_seek(self, way: int) -> None:
         self._drive(lambda tape: tape.seek(way * SEEK_S))
@@ -286,12 +292,16 @@ class BrewScreen(Screen[Leave]):
     def _go(self, how: Leave) -> None:
         if not self._leaving:
             self._leaving = True
-            self.run_worker(self._put_away(how), name="leaving")
+            self.run_worker(self._put_away_and_go(how), name="leaving")
 
-    async def _put_away(self, how: Leave) -> None:
+    async def _put_away_and_go(self, how: Leave) -> None:
         """Only when the tape is closed does anybody else get the screen."""
+        await self.put_away()
+        self.dismiss(how)
+
+    async def put_away(self) -> None:
+        """End the session, saving what there is. Returns once it has let go, or was left."""
         self._session.stop()
         if self._worker is not None:
             with suppress(WorkerFailed, WorkerCancelled, TimeoutError):
                 await asyncio.wait_for(self._worker.wait(), STOP_WITHIN_S)
-        self.dismiss(how)

@@ -1,7 +1,9 @@
 """Fakes of what the screens look at: frames, a live brew, a replay; and a screen as text."""
 
 import asyncio
+import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,6 +20,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.themes import use_palette, variables
 
+GOLDENS = Path(__file__).parent / "goldens"
 START_S = 4.0
 PLAN = Plan(
     dose_g=20.0,
@@ -299,3 +302,18 @@ def brew_app() -> type[BrewApp]:
 @pytest.fixture
 def screen_text() -> Callable[[App[Any]], str]:
     return text_of
+
+
+@pytest.fixture
+def golden() -> Callable[[str, str], None]:
+    """Compare with ``goldens/NAME.txt``. With POURCOACH_REWRITE_GOLDENS=1 in the environment it
+    is written instead: then look at what changed before it is committed.
+    """
+
+    def check(name: str, text: str) -> None:
+        path = GOLDENS / f"{name}.txt"
+        if os.environ.get("POURCOACH_REWRITE_GOLDENS") == "1":
+            path.write_text(text + "\n", encoding="utf-8")
+        assert text + "\n" == path.read_text(encoding="utf-8")
+
+    return check

@@ -8,6 +8,9 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
+_HIDDEN = ""
+"""Stands in the cell that the right half of a wide character covers."""
+
 
 class Span(NamedTuple):
     """Columns ``start`` up to but not including ``end`` of a row."""
@@ -38,13 +41,21 @@ class Cells:
             if wide == 0:
                 continue
             if 0 <= row < self.height and column >= 0 and column + wide <= self.width:
-                self._characters[row][column] = character
-                self._styles[row][column] = style
+                self._set(column, row, character, style)
                 if wide == 2:
-                    self._characters[row][column + 1] = ""
-                    self._styles[row][column + 1] = style
+                    self._set(column + 1, row, _HIDDEN, style)
             column += wide
         return column
+
+    def _set(self, column: int, row: int, character: str, style: Style) -> None:
+        """One cell. Half of a wide character that is written over leaves a blank."""
+        characters = self._characters[row]
+        if characters[column] == _HIDDEN and character != _HIDDEN:
+            characters[column - 1] = " "
+        if column + 1 < self.width and characters[column + 1] == _HIDDEN:
+            characters[column + 1] = " "
+        characters[column] = character
+        self._styles[row][column] = style
 
     def put_rows(self, column: int, row: int, rows: tuple[str, ...], style: Style) -> None:
         """Write several rows, one under the other."""

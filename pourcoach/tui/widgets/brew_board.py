@@ -9,6 +9,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.brew_view import BrewView
 from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.chart import Chart
 from pourcoach.tui.widgets.off_bar import OffBar
@@ -29,7 +30,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
     BrewBoard #middle { height: 1fr; }
     BrewBoard #chart { width: 1fr; height: 100%; }
     BrewBoard #read-outs { width: 18; height: 100%; }
-    BrewBoard #keys, BrewBoard #notice { height: 1; }
+    BrewBoard #keys, BrewBoard #notice { height: 1; dock: bottom; }
     BrewBoard #notice { display: none; }
     BrewBoard.-noticed #notice { display: block; }
     BrewBoard.-noticed #keys { display: none; }
@@ -58,6 +59,11 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._notice = TextRow(glyphs, id="notice")
         self._keys = KeyRow(glyphs, id="keys")
         self.set_class(plan is None, "-planless")
+
+    @property
+    def trace(self) -> Trace:
+        """What the chart was drawn from."""
+        return self._chart.trace
 
     def compose(self) -> ComposeResult:
         yield self._panel

@@ -23,7 +23,8 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         self._glyphs = glyphs
         self._plan = plan
         self._extent = Extent.of_plan(plan)
-        self._trace = Trace()
+        self.trace = Trace()
+        """What was poured, without what was lifted off after the brew."""
         self._start_s: Seconds | None = None
         self._plot: Plot | None = None
         self._over = False
@@ -34,7 +35,7 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
             return  # What is lifted off the scale after the brew is no part of it.
         self._over = frame.pour.phase is Phase.DONE
         estimate, pour = frame.estimate, frame.pour
-        if self._trace.add(frame.t_s, estimate.mass_g):
+        if self.trace.add(frame.t_s, estimate.mass_g):
             self._forget()
             self._extent = Extent.of_plan(self._plan)
         if pour.plan is not None and pour.plan is not self._plan and pour.plan != self._plan:
@@ -98,7 +99,7 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
     def _drawn(self, width: int, height: int) -> Plot:
         plot = Plot(width, height, self._extent, self._plan, self._glyphs, palette_of(self.app))
         if self._start_s is not None:
-            for brew_s, mass_g in self._trace.since(self._start_s):
+            for brew_s, mass_g in self.trace.since(self._start_s):
                 plot.add(brew_s, mass_g)
         plot.take_changes()
         return plot

@@ -16,18 +16,18 @@ class WordPanel(Painted):
 
     def __init__(self, glyphs: Glyphs, view: BrewView, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(glyphs, id=id)
-        self._view = view
+        self.shown = view
         self._tell_tone()
 
     def show(self, view: BrewView, *, tiny: bool = False) -> None:
         """Show this from now on; ``tiny`` says instead of the sentence what room is needed."""
         needed = f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
-        self._view = replace(view, sentence=needed) if tiny else view
+        self.shown = replace(view, sentence=needed) if tiny else view
         self._tell_tone()
         self.repaint()
 
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
-        view = self._view
+        view = self.shown
         return draw_panel(
             view.word,
             view.sentence,
@@ -40,7 +40,7 @@ class WordPanel(Painted):
         )
 
     def _tell_tone(self) -> None:
-        name = f"-{TONES[self._view.word].value}"
+        name = f"-{TONES[self.shown.word].value}"
         if not self.has_class(name):
             self.remove_class(*(f"-{tone.value}" for tone in Tone))
             self.add_class(name)

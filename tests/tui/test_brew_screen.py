@@ -1,0 +1,425 @@
+"""The brew screen as text, driven by frames and keys."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.advice import Word
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.pour import Phase
+from pourcoach.tui.brew_screen import Leave
+from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
+from pourcoach.tui.renderables.palette import HIGH_CONTRAST, PALETTES, SIXTEEN, Palette
+from pourcoach.tui.widgets.word_panel import WordPanel
+
+# More than the time between two draws, so that the newest frame is on the screen.
+DRAWN_S = 0.12
+
+MakeFrame = Callable[..., Frame]
+Frames = list[Frame]
+
+
+def shown_word(app: Any) -> Word:
+    return app.screen.query_one(WordPanel).shown.word  # type: ignore[no-any-return]
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "glyphs", "until_s"),
+    [
+        ("ready-100x30", (100, 30), FULL, None),
+        ("pour-100x30", (100, 30), FULL, 55.0),
+        ("drain-140x40", (140, 40), FULL, 150.0),
+        ("wait-80x24", (80, 24), FULL, 20.0),
+        ("pour-80x24-cp437", (80, 24), CP437, 105.0),
+        ("pour-80x24-ascii", (80, 24), ASCII, 105.0),
+        ("pour-60x20", (60, 20), FULL, 105.0),
+        ("pour-59x19", (59, 19), FULL, 105.0),
+        ("pour-40x10", (40, 10), FULL, 105.0),
+        ("pour-39x9", (39, 9), FULL, 105.0),
+        ("pour-10x3", (10, 3), FULL, 105.0),
+    ],
+)
+async def test_as_text(
+    name: str,
+    size: tuple[int, int],
+    glyphs: Glyphs,
+    until_s: float | None,
+    fake_brew: Any,
+    brew_app: Any,
+    brew_until: Callable[[float], Frames],
+    screen_text: Callable[[Any], str],
+    golden: Callable[[str, str], None],
+) -> None:
+    """Drawn at once from all frames and drawn as they come, it is the same picture."""
+    frames = brew_until(0.0)[:20] if until_s is None else brew_until(until_s)
+    texts = []
+    for pieces in (1, 5):
+        session = fake_brew()
+        app = brew_app(session, glyphs)
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            for piece in range(pieces):
+                start, end = (len(frames) * p // pieces for p in (piece, piece + 1))
+                session.feed(*frames[start:end])
+                await pilot.pause(DRAWN_S)
+            texts.append(screen_text(app))
+    assert texts[0] == texts[1]
+    golden(name, texts[0])
+
+
+async def test_a_replay_says_where_it_stands(
+    fake_replay: Any,
+    brew_app: Any,
+    brew_until: Callable[[float], Frames],
+    screen_text: Callable[[Any], str],
+    golden: Callable[[str, str], None],
+) -> None:
+    session = fake_replay()
+    app = brew_app(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        session.feed(*brew_until(105.0))
+        await pilot.pause(DRAWN_S)
+        golden("replay-80x24", screen_text(app))
+
+
+async def test_without_a_plan(
+    fake_brew: Any,
+    brew_app: Any,
+    frame: MakeFrame,
+    screen_text: Callable[[Any], str],
+    golden: Callable[[str, str], None],
+) -> None:
+    session = fake_brew(None)
+    app = brew_app(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        session.feed(
+            *(
+                frame(
+                    t_s, Word.POUR, 4.0 * (t_s - 4.0), phase=Phase.POURING, flow_gps=4.0, plan=None
+                )
+                for t_s in range(4, 60)
+            )
+        )
+        await pilot.pause(DRAWN_S)
+        golden("without-plan-80x24", screen_text(app))
+
+
+@pytest.mark.parametrize(
+    ("word", "tone"),
+    [(Word.WAIT, "-wait"), (Word.POUR, "-target"), (Word.STOP, "-act"), (Word.SCALE, "-act")],
+)
+async def test_the_panel_has_one_class_and_it_is_the_tone(
+    word: Word, tone: str, fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, word, 20.0, phase=Phase.POURING))
+        await pilot.pause(DRAWN_S)
+        assert app.screen.query_one(WordPanel).classes == {tone}
+
+
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+async def test_every_cell_has_both_colours_of_the_palette(
+    palette: Palette, fake_brew: Any, brew_app: Any, brew_until: Callable[[float], Frames]
+) -> None:
+    """A cell without a colour would take the terminal's, which may be the same as its ground."""
+    session = fake_brew()
+    app = brew_app(session, FULL, palette)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        session.feed(*brew_until(55.0))
+        await pilot.pause(DRAWN_S)
+        # The export holds what the terminal gets; its own frame has a few more colours.
+        svg = app.export_screenshot()
+        assert palette.target.ground in svg
+        assert palette.poured in svg
+        assert palette.band in svg
+
+
+async def test_another_theme_changes_all_colours_at_once(
+    fake_brew: Any, brew_app: Any, brew_until: Callable[[float], Frames]
+) -> None:
+    session = fake_brew()
+    app = brew_app(session, FULL, HIGH_CONTRAST)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        session.feed(*brew_until(55.0))
+        await pilot.pause(DRAWN_S)
+        app.theme = SIXTEEN.name
+        await pilot.pause(DRAWN_S)
+        svg = app.export_screenshot()
+        assert SIXTEEN.band in svg
+        assert HIGH_CONTRAST.band not in svg
+        assert HIGH_CONTRAST.target.ground not in svg
+
+
+async def test_no_color_is_no_error(
+    monkeypatch: pytest.MonkeyPatch,
+    fake_brew: Any,
+    brew_app: Any,
+    brew_until: Callable[[float], Frames],
+    screen_text: Callable[[Any], str],
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        session.feed(*brew_until(55.0))
+        await pilot.pause(DRAWN_S)
+        assert app.no_color
+        assert "NEXT" in screen_text(app)
+
+
+async def test_resizing_in_mid_pour_down_to_next_to_nothing(
+    fake_brew: Any,
+    brew_app: Any,
+    brew_until: Callable[[float], Frames],
+    screen_text: Callable[[Any], str],
+) -> None:
+    """Every size on the way, frames coming all the while; back at the first it is the same."""
+    session = fake_brew()
+    app = brew_app(session)
+    frames = brew_until(60.0)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        session.feed(*frames)
+        await pilot.pause(DRAWN_S)
+        first = screen_text(app)
+        for step in range(0, 28, 3):
+            await pilot.resize_terminal(100 - 10 * step // 3, 30 - step)
+            session.feed(frames[-1])
+            await pilot.pause()
+            rows = screen_text(app).split("\n")
+            assert len(rows) == 30 - step
+            assert max(map(len, rows)) <= 100 - 10 * step // 3
+        for size in [(10, 3), (1, 1), (3, 50), (300, 2), (100, 30)]:
+            await pilot.resize_terminal(*size)
+            session.feed(frames[-1])
+            await pilot.pause(DRAWN_S)
+        assert screen_text(app) == first
+
+
+async def test_stop_comes_when_due_without_a_frame(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING, stop_due_s=10.2))
+        await pilot.pause(DRAWN_S)
+        assert shown_word(app) is Word.POUR
+        session.now_s = 10.25
+        await pilot.pause(0.2)
+        assert shown_word(app) is Word.STOP
+
+
+async def test_silence_shows_by_itself(fake_brew: Any, brew_app: Any, frame: MakeFrame) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        session.now_s = 11.5
+        await pilot.pause(0.25)
+        assert shown_word(app) is Word.SCALE
+
+
+async def test_a_notice_takes_the_last_row(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame, screen_text: Callable[[Any], str]
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        session.notice = "The tape cannot be written: the disk is full."
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        await pilot.pause(DRAWN_S)
+        last = screen_text(app).split("\n")[-1]
+        assert last.startswith("  !  The tape cannot be written: the disk is full.")
+        assert last.endswith("? Help")
+
+
+async def test_seeking_back_begins_the_trace_anew(
+    fake_replay: Any,
+    brew_app: Any,
+    brew_until: Callable[[float], Frames],
+    screen_text: Callable[[Any], str],
+) -> None:
+    texts = []
+    for seeks in (False, True):
+        session = fake_replay()
+        app = brew_app(session)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            if seeks:
+                session.feed(*brew_until(150.0))
+                await pilot.pause(DRAWN_S)
+            session.feed(*brew_until(50.0))
+            await pilot.pause(DRAWN_S)
+            texts.append(screen_text(app))
+    assert texts[1] == texts[0]
+
+
+@pytest.mark.parametrize(
+    ("keys", "asked"),
+    [
+        (["space"], ["main"]),
+        (["enter"], ["main"]),
+        (["t"], ["tare"]),
+        (["m"], ["mark"]),
+        (["u"], ["undo"]),
+        (["n", *"hot", "space", "x", "enter"], ["note hot x"]),
+        (["n", "enter"], []),
+        (["n", "x", "escape"], []),
+        (["p", "left", "full_stop", "up"], []),
+        (["question_mark", "t"], []),
+        (["question_mark", "t", "t"], ["tare"]),
+    ],
+)
+async def test_keys_of_a_live_brew(
+    keys: list[str], asked: list[str], fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        for key in keys:
+            await pilot.press(key)
+            await pilot.pause()
+        assert session.asked == asked
+
+
+@pytest.mark.parametrize(
+    ("keys", "asked"),
+    [
+        (["space"], ["pause"]),
+        (["p", "enter"], ["pause", "pause"]),
+        (["left", "right"], ["seek -5", "seek +5"]),
+        (["up", "plus", "down", "minus"], ["faster", "faster", "slower", "slower"]),
+        (["full_stop"], ["step"]),
+        (["t", "m", "n", "u"], []),
+    ],
+)
+async def test_keys_of_a_replay(
+    keys: list[str], asked: list[str], fake_replay: Any, brew_app: Any
+) -> None:
+    session = fake_replay()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        await pilot.press(*keys)
+        assert session.asked == asked
+
+
+async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        for offset in [(5, 2), (50, 20), (90, 15), (30, 29)]:
+            await pilot.click(offset=offset)
+        assert session.asked == ["main"] * 4
+
+
+@pytest.mark.parametrize(
+    ("phase", "keys", "how"),
+    [
+        (Phase.READY, ["q"], Leave.QUIT),
+        (Phase.READY, ["escape"], Leave.BACK),
+        (Phase.READY, ["ctrl+c"], Leave.QUIT),
+        (Phase.POURING, ["q"], None),
+        (Phase.POURING, ["q", "n"], None),
+        (Phase.POURING, ["q", "y"], Leave.QUIT),
+        (Phase.WAITING, ["escape", "enter"], Leave.BACK),
+        (Phase.DRAINING, ["escape", "escape"], None),
+        (Phase.DONE, ["q"], Leave.QUIT),
+    ],
+)
+async def test_leaving_asks_only_while_brewing(
+    phase: Phase,
+    keys: list[str],
+    how: Leave | None,
+    fake_brew: Any,
+    brew_app: Any,
+    frame: MakeFrame,
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=phase))
+        for key in keys:
+            await pilot.press(key)
+            await pilot.pause()
+        await pilot.pause(DRAWN_S)
+        assert app.left_how is how
+        assert session.asked == ([] if how is None else ["stop"])
+
+
+async def test_a_replay_is_left_without_being_asked(
+    fake_replay: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_replay()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        await pilot.press("escape")
+        await pilot.pause(DRAWN_S)
+        assert app.left_how is Leave.BACK
+
+
+async def test_ctrl_c_stops_and_saves_and_then_leaves(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        await pilot.press("ctrl+c")
+        await pilot.pause(DRAWN_S)
+        assert (session.asked, app.left_how) == (["stop"], None)
+        await pilot.press("ctrl+c")
+        await pilot.pause(DRAWN_S)
+        assert app.left_how is Leave.QUIT
+
+
+async def test_after_the_end_the_main_action_goes_to_the_review(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        session.feed(frame(200.0, Word.DONE, 320.0, phase=Phase.DONE))
+        session.stop()
+        await pilot.pause(DRAWN_S)
+        await pilot.press("space")
+        await pilot.pause(DRAWN_S)
+        assert app.left_how is Leave.REVIEW
+        assert "main" not in session.asked
+
+
+async def test_a_scale_that_cannot_be_used_is_said_in_words(
+    fake_brew: Any, brew_app: Any, screen_text: Callable[[Any], str]
+) -> None:
+    session = fake_brew()
+    session.fault = WorkError("there is no port /dev/ttyUSB7", "plug the scale in")
+    app = brew_app(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(DRAWN_S)
+        assert "! there is no port /dev/ttyUSB7; plug the scale in" in screen_text(app)
+        assert app.brew_screen.error is session.fault
+        await pilot.press("space")
+        await pilot.pause(DRAWN_S)
+        assert app.left_how is Leave.BACK
