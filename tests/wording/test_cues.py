@@ -1,0 +1,100 @@
+"""Cues and the NEXT line in words."""
+
+from dataclasses import replace
+
+import pytest
+
+from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
+from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Stage
+from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
+from pourcoach.wording import cue_sentence, next_line
+
+POUR_2 = Stage("pour 2", 70.0, 240.0, 5.0)
+STATE = PourState(
+    phase=Phase.POURING,
+    armed=False,
+    brew_start_s=4.0,
+    brew_s=75.0,
+    end_s=None,
+    ending=None,
+    water_g=160.0,
+    plan=None,
+    stage=POUR_2,
+    target_g=169.0,
+    band_g=12.0,
+    off_g=-9.0,
+    off_s=-1.8,
+    countdown_s=None,
+    next=NextStep(Phase.DRAINING, 90.0),
+    stages=(),
+)
+REST = Estimate(79.0, 160.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+
+
+def said(word: Word, basis: dict[str, float] | None = None, **changes: object) -> str:
+    state = replace(STATE, **changes)  # type: ignore[arg-type]
+    cue = Cue(word, 79.0, basis or {})
+    return cue_sentence(Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ())))
+
+
+@pytest.mark.parametrize("word", Word)
+def test_every_word_has_its_sentence(word: Word) -> None:
+    assert said(word).endswith(".")
+
+
+def test_more_says_how_far_under() -> None:
+    assert said(Word.MORE) == "Pour a little faster: 9.0 g under."
+
+
+def test_slow_says_how_far_over() -> None:
+    assert said(Word.SLOW, off_g=14.2) == "Pour more slowly: 14 g over."
+
+
+def test_slow_for_a_surge_under_the_curve_gives_no_figure() -> None:
+    assert said(Word.SLOW) == "Pour more slowly."
+
+
+def test_stop_names_the_mark() -> None:
+    assert said(Word.STOP, {"mark_g": 240.0}) == "Stop: 240 g is reached."
+
+
+def test_wait_counts_down() -> None:
+    sentence = said(Word.WAIT, phase=Phase.WAITING, countdown_s=12.3)
+    assert sentence == "Wait 12 s, then pour 2 to 240 g."
+
+
+def test_an_unarmed_platform_asks_for_a_tare() -> None:
+    assert "tare it" in said(Word.READY, phase=Phase.READY)
+
+
+@pytest.mark.parametrize(
+    ("ending", "sentence"),
+    [
+        (Ending.LIFTED, "Done: 160 g of water in 1:15."),
+        (Ending.TAPE, "The recording ends here: 160 g of water in 1:15."),
+    ],
+)
+def test_done_says_water_and_time(ending: Ending, sentence: str) -> None:
+    assert said(Word.DONE, phase=Phase.DONE, ending=ending) == sentence
+
+
+@pytest.mark.parametrize(
+    ("step", "phase", "line"),
+    [
+        (NextStep(Phase.POURING, 70.0, "pour 2", 180.0), Phase.WAITING, "Pour 2 to 180 g at 1:10"),
+        (NextStep(Phase.WAITING, 62.0), Phase.POURING, "Wait at 1:02"),
+        (NextStep(Phase.DRAINING, 90.0), Phase.POURING, "Let it drain at 1:30"),
+        (NextStep(Phase.DONE, 150.0), Phase.DRAINING, "Done at 2:30"),
+        (NextStep(Phase.DONE, None), Phase.DONE, ""),
+    ],
+)
+def test_the_next_line(step: NextStep, phase: Phase, line: str) -> None:
+    assert next_line(replace(STATE, phase=phase, next=step)) == line
+
+
+def test_a_plan_worked_out_again_is_said_once_for_a_while() -> None:
+    fresh = replace(STATE, replanned_s=74.0)
+    assert next_line(fresh) == "NEW PLAN: Let it drain at 1:30"
+    assert next_line(replace(fresh, brew_s=90.0)) == "Let it drain at 1:30"
