@@ -10,6 +10,7 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, Bed, fitted_permeability_m2
 from pourcoach.simulation.converter import Converter
+from pourcoach.simulation.corners import Corners
 from pourcoach.simulation.faults import (
     BloomWater,
     Dropout,
@@ -33,13 +34,10 @@ from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.profiles import profile_named
 from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
 from pourcoach.simulation.ticks import TICK_S, chance
-from pourcoach.simulation.truth import Event, MadeFault, Truth, WaterBalance
+from pourcoach.simulation.truth import MadeFault, Truth, WaterBalance
+from pourcoach.simulation.vessels import Vessels
 from pourcoach.simulation.witness import Witness
 
-BREWER_G = 250.0
-"""A dripper with its paper, as lifted off a tared scale; common practice."""
-SERVER_G = 350.0
-"""A glass server, likewise."""
 REST_S = (3.0, 6.0)
 """Readings go on this long after the bed has drained; one draw a brew."""
 LANDED_S = 0.5
@@ -53,8 +51,7 @@ class SimulatedBrew:
     """Hand, jet, bed, platform, converter and link in one world of fixed ticks.
 
     ``advance_to`` may be called in any steps of time: the readings are the same. With the same
-    arguments (and cues heard at the same moments) everything is the same to the last bit, on
-    every system.
+    arguments (and cues heard at the same moments) everything is the same to the last bit.
     """
 
     def __init__(
@@ -84,7 +81,7 @@ class SimulatedBrew:
         disturbances = [fault for fault in faults if isinstance(fault, Knock | Lean | Lift)]
         disturbances += habitual(profile.knocks, profile.lifts, plan, chance(seed, "bystander"))
         self._handling = Handling(
-            disturbances, first_water_s, scale.touches_per_min, chance(seed, "touches")
+            disturbances, first_water_s, scale.touches_per_min, chance(seed, "touches"), self.truth
         )
         dropouts = [fault for fault in faults if isinstance(fault, Dropout)]
         for one in [*disturbances, *dropouts]:
@@ -100,8 +97,10 @@ class SimulatedBrew:
             fitted_permeability_m2(plan) / slower,
             plan.temperature_c or USUAL_KETTLE_C,
         )
+        self._vessels = Vessels(arrangement, plan.dose_g, self._bed, self._jet)
         self._platform = Platform(scale)
         self._converter = Converter(scale, chance(seed, "converter"))
+        self._corners = Corners(scale, chance(seed, "corners"))
         self._link = Link(
             scale,
             [
@@ -112,7 +111,10 @@ class SimulatedBrew:
         )
         brew = chance(seed, "brew")
         self._rest_s = brew.uniform(*REST_S)
-        self._guess = 1 + brew.gauss(0, BLIND_SPREAD)
+        self._guess: float | None = None
+        """What a hand that sees only the server makes of what it has poured, as a share of it."""
+        if arrangement is Arrangement.SERVER_ON_SCALE:
+            self._guess = 1 + brew.gauss(0, BLIND_SPREAD)
         self._tick = 0
         self._seen: deque[Grams] = deque([0.0] * round(SIGHT_S / TICK_S))
         self._last_water_s = 0.0
@@ -171,32 +173,17 @@ class SimulatedBrew:
         truth.spout_gps.append(spout_gps)
         truth.poured.append(poured_g)
 
-        if self.arrangement is Arrangement.BREWER_ON_SCALE:
-            brewer_g = bed.held_g + self._jet.push_g
-            server_g = bed.drained_g
-            self._seen.append(brewer_g + server_g)
-        else:
-            brewer_g = bed.drained_g
-            server_g = 0.0
-            self._seen.append(poured_g * self._guess)
-        carried = self._handling.lifted(t_s)
-        if carried:
-            empty_g = (
-                BREWER_G + self.plan.dose_g
-                if self.arrangement is Arrangement.BREWER_ON_SCALE
-                else SERVER_G
-            )
-            brewer_g -= carried * (brewer_g + empty_g)
-        touch = self._handling.touched(t_s)
-        if touch is not None:
-            truth.events.append(Event(touch.start_s, "touch"))
-        force_g = brewer_g + server_g + self._handling.force_g(t_s)
-        on_scale = self.arrangement is Arrangement.BREWER_ON_SCALE
-        shaking_gps = landing_gps if on_scale else 0.0
-        signal_g = self._platform.step(t_s, force_g, shaking_gps, hot=poured_g > 0)
+        weight_g = self._vessels.weight_g()
+        self._seen.append(poured_g * self._guess if self._guess else weight_g)
+        force_g = weight_g + self._handling.force_g(t_s)
+        if carried := self._handling.lifted(t_s):
+            force_g -= carried * self._vessels.lifted_g()
+        flow_gps, push_g = self._vessels.poured_on(landing_gps)
+        signal_g = self._platform.step(t_s, force_g, flow_gps, hot=poured_g > 0)
+        self._corners.step(flow_gps, push_g, hand.landing_m(t_s))
         sample = self._converter.step(t_s + TICK_S, signal_g)
         if sample is not None:
-            self._link.send(sample)
+            self._link.send(sample, self._corners.shares(sample.grams))
         landed = t_s > self._last_water_s + LANDED_S
         if spout_gps > 0:
             self._last_water_s = t_s

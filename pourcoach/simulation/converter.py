@@ -24,8 +24,6 @@ class Sample:
     device_s: Seconds
     """What its own clock said, to the millisecond."""
     sequence: int
-    position: tuple[float, float] = (0.0, 0.0)
-    """Where the load sat, in metres from the middle; for a platform of several cells."""
 
 
 class Converter:

@@ -27,10 +27,15 @@ PATIENCE_S = 5.0
 """How long past its own time a listening hand waits for the word to pour."""
 TRUST_G = 4.0
 """How far past its own mark a listening hand waits for the word to stop."""
-SLOWER, QUICKER = 0.8, 1.2
+SLOWER, QUICKER = 0.85, 1.15
 """What a hand makes of SLOW and of MORE, as shares of its flow; chosen, no published source."""
-CALMER = 0.6
+CALMER = 0.7
 """Share of its wobble left after STEADY; chosen, no published source."""
+AGAIN_S = 1.5
+"""A word that asks for a change is followed by another one if it still stands after this."""
+ADJUSTING = (Word.SLOW, Word.MORE, Word.STEADY)
+STOPPING = (Word.STOP, Word.WAIT, Word.DRAIN, Word.DONE)
+STARTING = (Word.BLOOM, Word.POUR, Word.MORE)
 
 Kind = TypeVar("Kind", Uneven, Stall, Surge, Landing, Start)
 
@@ -61,6 +66,7 @@ class Hand:
         self._aim_g = 0.0
         self._lead_s = 0.0
         self._last_cue: tuple[Word, Seconds] | None = None
+        self._taken_in_s = 0.0
         self._heard: list[tuple[Seconds, Word]] = []
         """Words taken in, with when the hand will move on them."""
         self._prepare()
@@ -71,11 +77,15 @@ class Hand:
         return self.stage >= len(self._plan.stages)
 
     def hear(self, cue: Cue, t_s: Seconds) -> None:
-        """Take in a cue that came into force, or miss it; hands that do not listen ignore all."""
+        """Take in the cue in force, or miss it; hands that do not listen ignore all."""
+        if not self._profile.listens:
+            return
         told = (cue.word, cue.since_s)
-        if not self._profile.listens or told == self._last_cue:
+        stands = cue.word in ADJUSTING and t_s >= self._taken_in_s + AGAIN_S
+        if told == self._last_cue and not stands:
             return
         self._last_cue = told
+        self._taken_in_s = t_s
         if self._chance.random() < self._profile.obedience:
             self._heard.append((t_s + self._reaction_s(), cue.word))
 
@@ -102,25 +112,25 @@ class Hand:
     def landing_m(self, t_s: Seconds) -> tuple[float, float]:
         """Where the stream meets the bed, from its middle."""
         angle = self._turn + 2 * math.pi * self._circle_hz * t_s
-        radius_m = self._profile.circle_m
-        return radius_m * math.cos(angle), radius_m * math.sin(angle)
+        radius_m, off_m = self._profile.circle_m, self._profile.circle_off_m
+        return off_m + radius_m * math.cos(angle), radius_m * math.sin(angle)
 
     def _obey(self, word: Word, t_s: Seconds) -> None:
         stream = self.stream
-        if word in (Word.STOP, Word.WAIT, Word.DRAIN, Word.DONE):
-            if stream is not None:
-                stream.close(t_s)
-        elif word in (Word.BLOOM, Word.POUR, Word.MORE):
-            if stream is None:
+        if stream is None:
+            if word in STARTING:
                 if self.stage > 0 and (self.done or word is Word.MORE):
                     # More is asked of a stage that this hand thought poured.
                     self.stage -= 1
+                    self._prepare()
                 self._start_s = t_s
-            elif word is Word.MORE:
-                stream.flow_gps *= QUICKER
-        elif stream is not None and word is Word.SLOW:
+        elif word in STOPPING:
+            stream.close(t_s)
+        elif word is Word.MORE:
+            stream.flow_gps *= QUICKER
+        elif word is Word.SLOW:
             stream.flow_gps *= SLOWER
-        elif stream is not None and word is Word.STEADY:
+        elif word is Word.STEADY:
             stream.calm *= CALMER
 
     def _reaction_s(self) -> Seconds:

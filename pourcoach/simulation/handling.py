@@ -8,6 +8,7 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.faults import Disturbance, Knock, Lean, Lift
 from pourcoach.simulation.reach import reach
+from pourcoach.simulation.truth import Event, Truth
 
 LEAN_EDGE_S = 0.6
 """On and off, of a leaning hand; common practice."""
@@ -47,7 +48,9 @@ class Handling:
         first_water_s: Seconds,
         touches_per_min: float,
         chance: Random,
+        truth: Truth,
     ) -> None:
+        self._truth = truth
         self._pushes: list[Push] = []
         self._lifts: list[tuple[Seconds, Seconds]] = []
         self._chance = chance
@@ -62,24 +65,22 @@ class Handling:
                 self._pushes.append(Push(type(one), start_s, one.lasts_s, one.size_g))
         self._next_touch_s = self._touch_after(0.0)
 
+    def _touch(self, t_s: Seconds) -> None:
+        chance = self._chance
+        size_g = chance.uniform(1, 20) * chance.choice((-1, 1))
+        self._pushes.append(Push(Knock, t_s, chance.uniform(0.05, 0.3), size_g))
+        self._truth.events.append(Event(t_s, "touch"))
+        self._next_touch_s = self._touch_after(t_s)
+
     def _touch_after(self, t_s: Seconds) -> Seconds:
         if not self._touches_per_s:
             return math.inf
         return t_s + self._chance.expovariate(self._touches_per_s)
 
-    def touched(self, t_s: Seconds) -> Push | None:
-        """A touch that begins by now, once."""
-        if t_s < self._next_touch_s:
-            return None
-        chance = self._chance
-        size_g = chance.uniform(1, 20) * chance.choice((-1, 1))
-        push = Push(Knock, self._next_touch_s, chance.uniform(0.05, 0.3), size_g)
-        self._pushes.append(push)
-        self._next_touch_s = self._touch_after(self._next_touch_s)
-        return push
-
     def force_g(self, t_s: Seconds) -> Grams:
-        """All pushes together at this moment."""
+        """All pushes together at this moment, which must not lie before the last one asked."""
+        if t_s >= self._next_touch_s:
+            self._touch(t_s)
         force_g = 0.0
         if self._pushes:
             for push in self._pushes:

@@ -35,6 +35,8 @@ class HandProfile:
     """Circles a second."""
     circle_m: float = 0.02
     """Radius of the stream's circles."""
+    circle_off_m: float = 0.0
+    """How far their middle lies from the bed's: a hand that favours one side."""
     reaction_s: Seconds = 0.25
     """Mean time from something seen or heard to the hand moving. Simple visual reaction takes
     about 0.19 s, recognition about 0.38 s (Welford 1980; Laming 1968)."""
