@@ -1,0 +1,104 @@
+"""Salts for building up a soft water, and concentrates made of them.
+
+Compositions by molar mass (IUPAC weights). Only food-grade salts belong in a drink.
+"""
+
+from dataclasses import dataclass
+
+from pourcoach.brewing.water_units import (
+    BICARBONATE,
+    CACO3,
+    CACO3_EQUIVALENT,
+    CALCIUM,
+    CHLORIDE,
+    MAGNESIUM,
+    SODIUM,
+)
+from pourcoach.domain.errors import UsageError
+
+_WATER = 18.0153
+_SULPHATE = 96.06
+_POTASSIUM = 39.0983
+
+
+@dataclass(frozen=True, slots=True)
+class Additive:
+    """What one gram of it brings to a litre of water, in mg/L."""
+
+    name: str
+    formula: str
+    calcium_hardness_mgl: float = 0.0
+    """As CaCO3, as the other two."""
+    magnesium_hardness_mgl: float = 0.0
+    alkalinity_mgl: float = 0.0
+    sodium_mgl: float = 0.0
+    tds_mgl: float = 0.0
+    """The ions, without the crystal's own water."""
+
+
+def _salt(
+    name: str, formula: str, molar_mass: float, crystal_water: int, *, ca: int = 0, mg: int = 0,
+    alkalinity: int = 0, na: int = 0,
+) -> Additive:  # fmt: skip
+    per_mole = 1000.0 / molar_mass
+    return Additive(
+        name,
+        formula,
+        calcium_hardness_mgl=ca * CACO3 * per_mole,
+        magnesium_hardness_mgl=mg * CACO3 * per_mole,
+        alkalinity_mgl=alkalinity * CACO3_EQUIVALENT * per_mole,
+        sodium_mgl=na * SODIUM * per_mole,
+        tds_mgl=1000.0 - crystal_water * _WATER * per_mole,
+    )
+
+
+_CACL2 = CALCIUM + 2 * CHLORIDE
+_MGSO4 = MAGNESIUM + _SULPHATE
+_MGCL2 = MAGNESIUM + 2 * CHLORIDE
+
+SALTS: dict[str, Additive] = {
+    salt.name: salt
+    for salt in (
+        _salt("calcium-chloride", "CaCl2·2H2O", _CACL2 + 2 * _WATER, 2, ca=1),
+        _salt("epsom-salt", "MgSO4·7H2O", _MGSO4 + 7 * _WATER, 7, mg=1),
+        _salt("magnesium-chloride", "MgCl2·6H2O", _MGCL2 + 6 * _WATER, 6, mg=1),
+        _salt("baking-soda", "NaHCO3", SODIUM + BICARBONATE, 0, alkalinity=1, na=1),
+        _salt("potassium-bicarbonate", "KHCO3", _POTASSIUM + BICARBONATE, 0, alkalinity=1),
+    )
+}
+
+
+def concentrate(salt: Additive, grams_per_kg: float) -> Additive:
+    """A solution with that much salt in a kilogram of it, as an additive by its own mass.
+
+    Raises UsageError unless 0 < grams_per_kg <= 200, which every salt here dissolves at.
+    """
+    if not 0.0 < grams_per_kg <= 200.0:
+        raise UsageError(
+            f"a concentrate of {grams_per_kg:g} g/kg cannot be mixed", "use up to 200 g/kg"
+        )
+    share = grams_per_kg / 1000.0
+    return Additive(
+        f"{salt.name} at {grams_per_kg:g} g/kg",
+        f"{salt.formula} dissolved",
+        salt.calcium_hardness_mgl * share,
+        salt.magnesium_hardness_mgl * share,
+        salt.alkalinity_mgl * share,
+        salt.sodium_mgl * share,
+        salt.tds_mgl * share,
+    )
+
+
+def additive(text: str) -> Additive:
+    """Read ``baking-soda`` or ``baking-soda@10``, a concentrate of 10 g/kg."""
+    name, at, strength = text.partition("@")
+    if name not in SALTS:
+        raise UsageError(f"unknown salt {name!r}", "known ones are " + ", ".join(SALTS))
+    if not at:
+        return SALTS[name]
+    try:
+        return concentrate(SALTS[name], float(strength))
+    except ValueError:
+        raise UsageError(
+            f"{strength!r} is no concentration", "write baking-soda@10 for 10 g/kg"
+        ) from None

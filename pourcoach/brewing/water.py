@@ -1,0 +1,195 @@
+"""A brew water as far as it is known, and what mixing waters gives."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from enum import Enum
+from typing import Any, Self
+
+from pourcoach.domain.errors import UsageError
+
+
+class WaterSource(Enum):
+    """Where a water comes from."""
+
+    MAINS = "mains"
+    BOTTLED = "bottled"
+    DEMINERALISED = "demineralised"
+    WELL = "well"
+    ROOF = "roof"
+    """Rain collected from a roof or any other open surface."""
+    SURFACE = "surface"
+    """A spring, stream or lake."""
+
+
+PRIVATE_SOURCES = frozenset({WaterSource.WELL, WaterSource.ROOF, WaterSource.SURFACE})
+"""Nobody but the user answers for these."""
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """What is known of a water; None is unknown. Masses in mg/L."""
+
+    source: WaterSource | None = None
+    tested: bool = False
+    """Whether a laboratory has found it fit to drink lately. Asked of private sources."""
+    ph: float | None = None
+    tds_mgl: float | None = None
+    """Dissolved solids."""
+    hardness_mgl: float | None = None
+    """Total, as CaCO3."""
+    calcium_hardness_mgl: float | None = None
+    """As CaCO3."""
+    magnesium_hardness_mgl: float | None = None
+    """As CaCO3."""
+    alkalinity_mgl: float | None = None
+    """Total, as CaCO3."""
+    sodium_mgl: float | None = None
+    chlorine_mgl: float | None = None
+    """Total chlorine, free and bound."""
+
+    def __post_init__(self) -> None:
+        if self.ph is not None and not 3.0 <= self.ph <= 11.0:
+            raise UsageError(f"pH {self.ph:g} is no brew water", "give a pH of 3 to 11")
+        for name in _CONSERVED:
+            value = getattr(self, name)
+            if value is not None and not 0.0 <= value < 100_000.0:
+                raise UsageError(f"{name} of {value:g} cannot be", "give 0 mg/L or more")
+        parts = (self.calcium_hardness_mgl or 0.0) + (self.magnesium_hardness_mgl or 0.0)
+        # Two kits may disagree by a tenth; more than that is a wrong unit.
+        if self.hardness_mgl is not None and parts > self.hardness_mgl * 1.1 + 1.0:
+            raise UsageError(
+                f"calcium and magnesium make {parts:.0f} mg/L as CaCO3, more than the "
+                f"total hardness of {self.hardness_mgl:.0f}",
+                "look at their units: as CaCO3, or as the ion ('mg/L Ca')",
+            )
+
+    @property
+    def total_hardness_mgl(self) -> float | None:
+        """As told, else the sum of calcium and magnesium where both are known."""
+        if self.hardness_mgl is not None:
+            return self.hardness_mgl
+        if self.calcium_hardness_mgl is None or self.magnesium_hardness_mgl is None:
+            return None
+        return self.calcium_hardness_mgl + self.magnesium_hardness_mgl
+
+    @property
+    def untested_private(self) -> bool:
+        """From a private source that no laboratory has found fit to drink."""
+        return self.source in PRIVATE_SOURCES and not self.tested
+
+    def as_dict(self) -> dict[str, Any]:
+        """What is known, keys as the fields; ``from_dict`` reads it back to an equal water."""
+        data: dict[str, Any] = {}
+        if self.source is not None:
+            data["source"] = self.source.value
+        if self.tested:
+            data["tested"] = True
+        for name in ("ph", *_CONSERVED):
+            value = getattr(self, name)
+            if value is not None:
+                data[name] = value
+        return data
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """Raises UsageError for an unknown key or a value of a wrong kind."""
+        known = {f.name for f in fields(cls)}
+        values: dict[str, Any] = {}
+        for key, value in data.items():
+            if key not in known:
+                raise UsageError(
+                    f"unknown water key {key!r}", "known are " + ", ".join(sorted(known))
+                )
+            if key == "source":
+                values[key] = water_source(value)
+            elif key == "tested":
+                if not isinstance(value, bool):
+                    raise UsageError(f"tested is {value!r}", "make it true or false")
+                values[key] = value
+            elif isinstance(value, bool) or not isinstance(value, int | float):
+                raise UsageError(f"the water's {key} is {value!r}", "make it a number")
+            else:
+                values[key] = float(value)
+        return cls(**values)
+
+
+_CONSERVED = (
+    "tds_mgl",
+    "hardness_mgl",
+    "calcium_hardness_mgl",
+    "magnesium_hardness_mgl",
+    "alkalinity_mgl",
+    "sodium_mgl",
+    "chlorine_mgl",
+)
+
+# What a still or a good membrane with resin leaves; its pH means nothing, as it takes up carbon
+# dioxide from the air at once.
+DEMINERALISED = Water(
+    source=WaterSource.DEMINERALISED,
+    tds_mgl=0.0,
+    hardness_mgl=0.0,
+    calcium_hardness_mgl=0.0,
+    magnesium_hardness_mgl=0.0,
+    alkalinity_mgl=0.0,
+    sodium_mgl=0.0,
+    chlorine_mgl=0.0,
+)
+
+
+def water_source(name: object) -> WaterSource:
+    """The source of that name. Raises UsageError listing the known ones."""
+    try:
+        return WaterSource(name)
+    except ValueError:
+        known = ", ".join(source.value for source in WaterSource)
+        raise UsageError(f"unknown water source {name!r}", f"known ones are {known}") from None
+
+
+def blend(parts: Sequence[tuple[Water, float]]) -> Water:
+    """Waters mixed by mass, each with its share (any positive scale).
+
+    Ions, hardness and alkalinity mix in proportion, exactly. pH does not, so it is unknown
+    afterwards. What any part leaves unknown is unknown. A blend is private and untested as soon
+    as one part is.
+    """
+    total = sum(share for _, share in parts)
+    if not parts or not all(share >= 0 for _, share in parts) or not 0 < total < float("inf"):
+        raise UsageError("these shares make no blend", "give each water a share above 0")
+    mixed: dict[str, float | None] = {}
+    for name in _CONSERVED:
+        field = "total_hardness_mgl" if name == "hardness_mgl" else name
+        found = [getattr(water, field) for water, _ in parts]
+        mixed[name] = (
+            None
+            if any(value is None for value in found)
+            else sum(v * share for v, (_, share) in zip(found, parts, strict=True)) / total
+        )
+    source = _riskiest(parts)
+    untested = any(water.untested_private for water, share in parts if share > 0)
+    return Water(source=source, tested=source in PRIVATE_SOURCES and not untested, **mixed)
+
+
+def _riskiest(parts: Sequence[tuple[Water, float]]) -> WaterSource | None:
+    for water, share in parts:
+        if share > 0 and water.untested_private:
+            return water.source
+    for water, share in parts:
+        if share > 0 and water.source in PRIVATE_SOURCES:
+            return water.source
+    sources = {water.source for water, share in parts if share > 0}
+    sources -= {WaterSource.DEMINERALISED} if len(sources) > 1 else set()
+    return sources.pop() if len(sources) == 1 else None
+
+
+def share_to_reach(item: str, value: float, aim: float) -> float:
+    """Share of a water in demineralised water that brings ``value`` down to ``aim``: aim / value.
+
+    Raises UsageError where the water already lies at or below the aim.
+    """
+    if not 0.0 < aim < value:
+        raise UsageError(
+            f"{item} of {value:.0f} mg/L cannot be diluted to {aim:.0f} mg/L",
+            "aim below what the water has, and above 0",
+        )
+    return aim / value
