@@ -17,7 +17,11 @@ DONE, FAILED, WRONG_USE = 0, 1, 2
 # name -> (module under pourcoach.cli, line of help). A command is listed only once it works.
 COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("plan", "works out a pour plan and prints it"),
+    "brew": ("brew", "guides a live brew on a scale and keeps its recording"),
+    "replay": ("replay", "plays a recording in the brew screen"),
+    "analyse": ("analyse", "prints all figures of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
+    "demo": ("demo", "shows a whole coached brew with no scale attached"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
 

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from contextlib import AsyncExitStack
 from dataclasses import replace
 
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import (
     Begin,
@@ -53,18 +54,25 @@ class BrewSession:
         setup: Setup | None = None,
         tape: TapeWriter | None = None,
         listener: Callable[[Frame], None] | None = None,
+        keep: Callable[[Frame], None] | None = None,
     ) -> None:
-        """``listener`` hears every Frame before the screen does: a simulated hand."""
+        """``listener`` hears every Frame before the screen does: a simulated hand.
+
+        ``keep`` is given the last Frame once the tape is closed; a WorkError it raises is told
+        in ``notice``.
+        """
         self._scale = scale
         self._clock = clock
         self._plan = plan
         self._pipeline = Pipeline(plan, setup)
         self._tape = tape
         self._listener = listener
+        self._keep = keep
         self._inbox: asyncio.Queue[Input | BaseException | None] = asyncio.Queue()
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
         self._link_trouble: str | None = None
+        self._keep_trouble: str | None = None
 
     @property
     def plan(self) -> Plan | None:
@@ -76,9 +84,8 @@ class BrewSession:
 
     @property
     def notice(self) -> str | None:
-        if self._link_trouble is not None:
-            return self._link_trouble
-        return None if self._tape is None else self._tape.trouble
+        tape_trouble = None if self._tape is None else self._tape.trouble
+        return self._link_trouble or tape_trouble or self._keep_trouble
 
     def now(self) -> Seconds:
         return self._clock.now()
@@ -124,6 +131,11 @@ class BrewSession:
             return None
         last = self._pipeline.finish(self._last_s)
         self._newest = last
+        if self._keep is not None:
+            try:
+                self._keep(last)
+            except WorkError as error:
+                self._keep_trouble = str(error)
         on_frame(last)
         return last
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from pourcoach.domain.errors import WorkError
@@ -28,17 +29,6 @@ class LiveBrew:
 
     session: BrewSession
     tape: TapeWriter
-    header: TapeHeader
-
-    def keep(self, last: Frame) -> None:
-        """After the brew: enter it in the library and keep what was learnt of the brewer's lead.
-
-        Raises WorkError where the library cannot be used; the tape is there all the same.
-        """
-        with Library(library_path()) as library:
-            library.keep_brew(self.tape.path, self.header.recorded_at, self.header.by)
-            if self.header.by is not None and last.reaction_s is not None:
-                library.learn_reaction(self.header.by, last.reaction_s)
 
 
 def live_brew(
@@ -73,8 +63,18 @@ def live_brew(
     )
     writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)
     listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
-    session = BrewSession(scale, clock, plan, setup, writer, listener)
-    return LiveBrew(session, writer, header)
+    session = BrewSession(
+        scale, clock, plan, setup, writer, listener, partial(_keep, writer, header)
+    )
+    return LiveBrew(session, writer)
+
+
+def _keep(tape: TapeWriter, header: TapeHeader, last: Frame) -> None:
+    """After the brew: enter it in the library and keep what was learnt of the brewer's lead."""
+    with Library(library_path()) as library:
+        library.keep_brew(tape.path, header.recorded_at, header.by)
+        if header.by is not None and last.reaction_s is not None:
+            library.learn_reaction(header.by, last.reaction_s)
 
 
 def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
@@ -83,7 +83,7 @@ def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
         with Library(library_path()) as library:
             person = library.person(name)
     except WorkError:
-        # A library that cannot be read must not keep anybody from brewing; keep() will tell.
+        # A library that cannot be read must not keep anybody from brewing; it is told at the end.
         return settings.reaction_s
     if person is None or person.reaction_s is None:
         return settings.reaction_s

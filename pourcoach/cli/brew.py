@@ -1,0 +1,87 @@
+"""``pourcoach brew``: guides a live brew on a scale and leaves its tape."""
+
+import argparse
+import sys
+from datetime import datetime
+from pathlib import Path
+
+from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.show import add_show_options, show
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.plan import Arrangement
+from pourcoach.library.library import Library, library_path
+from pourcoach.session.live import LiveBrew, live_brew
+
+EXAMPLE = "pourcoach brew --scale serial:/dev/ttyUSB0 --dose 20 --ratio 16 --by Ada"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--scale", metavar="ADDRESS", help="serial:PORT, ble:NAME, sim:PROFILE or tape:FILE"
+    )
+    parser.add_argument("--tape", type=Path, metavar="FILE", help="where to keep the recording")
+    parser.add_argument("--by", metavar="NAME", help="who brews")
+    parser.add_argument(
+        "--fresh-lead",
+        action="store_true",
+        help="forget how early this brewer must be told to stop, and learn it anew",
+    )
+    parser.add_argument(
+        "--arrangement",
+        choices=[arrangement.value for arrangement in Arrangement],
+        default=Arrangement.BREWER_ON_SCALE.value,
+        help="what stands on the scale (default %(default)s)",
+    )
+    add_plan_options(parser)
+    add_show_options(parser)
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    settings = settings_from(args)
+    address = args.scale or settings.scale
+    if address is None:
+        raise UsageError(
+            "no scale is told",
+            "give --scale ADDRESS ('pourcoach scales' finds them), or try --scale sim:steady",
+        )
+    by = args.by or settings.by
+    if args.fresh_lead:
+        if by is None:
+            raise UsageError("--fresh-lead does not know whose lead", "give --by NAME")
+        with Library(library_path()) as library:
+            library.learn_reaction(by, None)
+    plan = plan_from(args, settings.plan)
+    made: list[LiveBrew] = []
+
+    def next_brew() -> LiveBrew:
+        made.append(
+            live_brew(
+                address,
+                plan,
+                settings,
+                arrangement=Arrangement(args.arrangement),
+                by=by,
+                tape=None if made else args.tape,
+                began=datetime.now().astimezone(),
+            )
+        )
+        return made[-1]
+
+    first = next_brew()
+    show(first.session, args, settings, tape=first.tape.path, again=next_brew)
+    return _tell(made)
+
+
+def _tell(made: list[LiveBrew]) -> int:
+    """Say where the recordings are, and what went wrong with them; the exit status."""
+    troubled = False
+    for brew in made:
+        if brew.session.newest is None:
+            continue
+        print(f"The recording is {brew.tape.path}")
+        if brew.session.notice is not None:
+            print(f"pourcoach: {brew.session.notice}", file=sys.stderr)
+            troubled = True
+    return 1 if troubled else 0

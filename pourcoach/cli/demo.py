@@ -1,0 +1,31 @@
+"""``pourcoach demo``: a whole coached brew with no scale attached."""
+
+import argparse
+
+from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.show import add_show_options, is_plain, show
+from pourcoach.session.demo import demo_brew
+
+EXAMPLE = "pourcoach demo --fast"
+
+# A brew of a good three minutes in about a minute and a half on the screen; the faster ones
+# still give each cue long enough to be read.
+SCREEN_SPEED = 2.2
+FAST_SPEED = 8.0
+PLAIN_SPEED = 40.0
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--fast", action="store_true", help="quicker still")
+    parser.add_argument("--seed", type=int, default=1, help="another hand (default %(default)s)")
+    add_plan_options(parser)
+    add_show_options(parser)
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    settings = settings_from(args)
+    speed = PLAIN_SPEED if is_plain(args) else FAST_SPEED if args.fast else SCREEN_SPEED
+    show(demo_brew(plan_from(args, settings.plan), seed=args.seed, speed=speed), args, settings)
+    return 0

@@ -1,0 +1,68 @@
+"""A brew as lines of text: for pipes, logs and screen readers."""
+
+import asyncio
+import signal
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+
+from pourcoach import wording
+from pourcoach.domain.advice import FlagKind, Word
+from pourcoach.domain.frame import Frame
+from pourcoach.reports.plain_review import review_lines
+from pourcoach.session.protocols import Session
+
+
+class PlainVoice:
+    """Says each cue when it changes and each flag once."""
+
+    def __init__(self, say: Callable[[str], None]) -> None:
+        self._say = say
+        self._word: Word | None = None
+        self._said: set[tuple[FlagKind, str | None]] = set()
+
+    def hear(self, frame: Frame) -> None:
+        """Take the next Frame; says nothing unless something changed."""
+        if frame.cue.word is not self._word:
+            self._word = frame.cue.word
+            self._line(frame, self._word.value, wording.cue_sentence(frame))
+        for flag in frame.flags:
+            if (flag.kind, flag.stage) not in self._said:
+                self._said.add((flag.kind, flag.stage))
+                self._line(frame, "NOTED", wording.flag_sentence(flag))
+
+    def _line(self, frame: Frame, word: str, sentence: str) -> None:
+        brew_s = frame.pour.brew_s or 0.0
+        grams = f"{frame.estimate.mass_g:.0f} g"
+        clock = f"{int(brew_s // 60)}:{int(brew_s % 60):02d}"
+        self._say(f"{clock} {grams:>6}  {word:<7} {sentence}".rstrip())
+
+
+def run_plain(session: Session) -> Frame | None:
+    """Run the session to its end, saying what happens on standard output, then the review."""
+
+    def say(line: str) -> None:
+        print(line, flush=True)
+
+    last = asyncio.run(_run(session, PlainVoice(say)))
+    print("\n" + "\n".join(review_lines(last, session.plan)))
+    return last
+
+
+async def _run(session: Session, voice: PlainVoice) -> Frame | None:
+    loop = asyncio.get_running_loop()
+    # Where the system has no such handlers (Windows), Ctrl+C cancels the run, which saves too.
+    with suppress(NotImplementedError):
+        for number in (signal.SIGINT, signal.SIGTERM):
+            loop.add_signal_handler(number, session.stop)
+    noticed: str | None = None
+
+    def hear(frame: Frame) -> None:
+        nonlocal noticed
+        voice.hear(frame)
+        if session.notice != noticed:
+            noticed = session.notice
+            if noticed is not None:
+                print(f"pourcoach: {noticed}", file=sys.stderr, flush=True)
+
+    return await session.run(hear)

@@ -1,0 +1,34 @@
+"""``pourcoach replay``: plays a recording in the brew screen."""
+
+import argparse
+from pathlib import Path
+
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.show import add_show_options, is_plain, show
+from pourcoach.domain.errors import UsageError
+from pourcoach.recordings.tape import read_tape
+from pourcoach.session.replay import ReplaySession
+
+EXAMPLE = "pourcoach replay recordings/stall.jsonl --speed 2"
+
+# Text has nothing to watch: it is given as fast as it can be read out.
+PLAIN_SPEED = 1000.0
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("recording", type=Path, help="a tape")
+    parser.add_argument(
+        "--speed", type=float, help="times real time (default 1; text comes at once)"
+    )
+    add_show_options(parser)
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    if args.speed is not None and not 0 < args.speed < float("inf"):
+        raise UsageError(f"the speed is {args.speed:g}", "make it a number above 0")
+    settings = settings_from(args)
+    tape = read_tape(args.recording)
+    speed = args.speed or (PLAIN_SPEED if is_plain(args) else 1.0)
+    show(ReplaySession(tape, speed), args, settings)
+    return 0 if tape.problem is None else 1

@@ -1,0 +1,69 @@
+"""Puts a session before the user: the screen, or lines of text where there is no terminal."""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from pourcoach.domain.frame import Frame
+from pourcoach.session.live import LiveBrew
+from pourcoach.session.protocols import Session
+from pourcoach.session.settings import GLYPHS, THEMES, Settings
+
+
+def add_show_options(parser: argparse.ArgumentParser) -> None:
+    """Give the parser the options of everything that is shown live."""
+    group = parser.add_argument_group("screen")
+    group.add_argument(
+        "--plain", action="store_true", help="lines of text, as a pipe or a screen reader wants"
+    )
+    group.add_argument("--glyphs", choices=GLYPHS, help="which characters to draw with")
+    group.add_argument("--theme", choices=THEMES, help="colours")
+    group.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+
+
+def is_plain(args: argparse.Namespace) -> bool:
+    """Whether text is asked for, or is all that standard output can take."""
+    return args.plain or not has_screen()
+
+
+def has_screen() -> bool:
+    """Whether standard output is a terminal that can be drawn on."""
+    return sys.stdout.isatty() and sys.stdin.isatty() and os.environ.get("TERM") != "dumb"
+
+
+def show(
+    session: Session,
+    args: argparse.Namespace,
+    settings: Settings,
+    *,
+    tape: Path | None = None,
+    again: Callable[[], LiveBrew] | None = None,
+) -> Frame | None:
+    """Run the session to its end and give its last Frame.
+
+    ``tape`` is its recording, ``again`` makes the next brew; on a screen the review offers both.
+    Raises what the session raises, after the terminal is restored.
+    """
+    if is_plain(args):
+        from pourcoach.cli.plain_voice import run_plain
+
+        return run_plain(session)
+    # Textual: a third of a second to import
+    from pourcoach.tui.app import run_session
+    from pourcoach.tui.showing import Showing
+
+    def shown_again() -> Showing:
+        assert again is not None
+        brew = again()
+        return Showing(brew.session, brew.tape.path, shown_again)
+
+    return run_session(
+        session,
+        glyphs=args.glyphs or settings.glyphs,
+        theme=args.theme or settings.theme,
+        mouse=not args.no_mouse,
+        tape=tape,
+        again=None if again is None else shown_again,
+    )
