@@ -22,8 +22,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "analyse": ("analyse", "prints all figures of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
+    "strength": ("strength", "works out strength and extraction of a cup"),
 }
-OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
+OTHER_SPELLINGS = {"analyze": "analyse"}
 
 
 def entry() -> None:

@@ -1,0 +1,72 @@
+"""``analyse``: the contract of its JSON, many tapes, and tapes that are broken."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import main
+
+RECORDINGS = Path(__file__).parent.parent.parent / "recordings"
+
+
+def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["analyse", "--json", str(RECORDINGS / "stall.jsonl")]) == 0
+    (line,) = capsys.readouterr().out.splitlines()
+    told = json.loads(line)
+    assert {"recording", "brew_start_s", "end_s", "water_g", "brew_s"} <= told.keys()
+    assert {"pours", "flags", "plan", "scale"} <= told.keys()
+    assert set(told["pours"][0]) == {
+        "stage",
+        "start_s",
+        "end_s",
+        "mass_g",
+        "end_g",
+        "mean_flow_gps",
+        "flow_cv",
+        "flow_cv_error",
+    }
+    (stall,) = [flag for flag in told["flags"] if flag["kind"] == "stall"]
+    assert set(stall) == {"kind", "start_s", "end_s", "stage", "confidence", "evidence", "says"}
+    assert stall["says"].endswith(".")
+
+
+def test_a_folder_gives_one_object_a_tape(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["analyze", "--json", str(RECORDINGS)]) == 0
+    names = [json.loads(line)["recording"] for line in capsys.readouterr().out.splitlines()]
+    assert len(names) == len(set(names)) >= 8
+
+
+def test_a_broken_tape_keeps_no_other_from_being_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    whole = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
+    cut = tmp_path / "cut.jsonl"
+    cut.write_text("".join(whole[:900]) + "[3.2, ")
+    paths = [str(tmp_path / "none.jsonl"), str(cut), str(RECORDINGS / "stall.jsonl")]
+    assert main(["analyse", "--json", *paths]) == 1
+    said = capsys.readouterr()
+    assert [json.loads(line)["recording"] for line in said.out.splitlines()] == paths[1:]
+    none, broken = said.err.splitlines()
+    assert "there is no file" in none
+    assert "line 901 is broken" in broken
+
+
+def test_a_tape_without_a_plan_is_measured_all_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    header, *rest = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
+    planless = tmp_path / "planless.jsonl"
+    planless.write_text(json.dumps(json.loads(header) | {"plan": None}) + "\n" + "".join(rest))
+    assert main(["analyse", "--json", str(planless)]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["plan"] is None
+    assert len(told["pours"]) >= 3
+
+
+def test_a_tape_in_which_nothing_came(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "a.jsonl"
+    path.write_text('{"pourcoach": 1}\n')
+    assert main(["analyse", "--json", str(path)]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["brew_start_s"], told["pours"], told["flags"]) == (None, [], [])

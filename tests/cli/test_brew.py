@@ -1,0 +1,109 @@
+"""``brew``, ``replay`` and ``demo`` as lines of text: what is said, left behind and refused."""
+
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import main
+from pourcoach.library.library import Library, library_path
+from pourcoach.recordings.shelf import tapes_in
+from pourcoach.recordings.tape import read_tape
+
+QUICK = ["--dose", "8", "--pours", "1", "--flow", "8"]
+SIMULATED = ["brew", "--plain", "--scale", "sim:steady?seed=2&rate=20&speed=60", *QUICK]
+
+
+def test_a_brew_says_what_to_do_and_keeps_its_recording(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*SIMULATED, "--by", "Ada"]) == 0
+    said = capsys.readouterr()
+    words = [line.split()[3] for line in said.out.splitlines() if line[1:2] == ":"]
+    assert [word for word in words if word in ("READY", "BLOOM", "POUR", "STOP", "DONE")] == [
+        "READY",
+        "BLOOM",
+        "STOP",
+        "POUR",
+        "STOP",
+        "DONE",
+    ]
+    (path,) = tapes_in(home / "tapes")
+    assert f"The recording is {path}" in said.out
+    tape = read_tape(path)
+    assert (tape.problem, tape.header.by) == (None, "Ada")
+    assert tape.end_s is not None
+    with Library(library_path()) as library:
+        (brew,) = library.brews(by="Ada")
+    assert brew.tape == path.resolve()
+
+
+def test_the_recording_replays_and_analyses_to_the_same_review(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "a.jsonl"
+    assert main([*SIMULATED, "--tape", str(path)]) == 0
+    brewed = capsys.readouterr().out.partition("\n\n")[2].partition("\nThe recording is")[0]
+    assert main(["replay", "--plain", str(path)]) == 0
+    replayed = capsys.readouterr().out.partition("\n\n")[2]
+    assert main(["analyse", str(path)]) == 0
+    analysed = capsys.readouterr().out
+    assert replayed == analysed
+    assert brewed.strip() == analysed.strip()
+
+
+def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "a.jsonl"
+    path.write_text("mine")
+    assert main([*SIMULATED, "--tape", str(path)]) == 1
+    assert "is there already; choose another name" in capsys.readouterr().err
+    assert path.read_text() == "mine"
+
+
+@pytest.mark.parametrize(
+    ("argv", "status", "why"),
+    [
+        (["brew"], 2, "no scale is told"),
+        (["brew", "--scale", "wifi:x"], 2, "'wifi:x' is no scale address"),
+        (["brew", "--plain", "--scale", "sim:juggler"], 2, "juggler"),
+        (["brew", "--plain", "--scale", "sim:steady?speed=0"], 2, "speed=0"),
+        (["brew", "--plain", "--scale", "sim:steady?sped=2"], 2, "unknown option 'sped'"),
+        (["brew", "--plain", "--scale", "tape:none.jsonl"], 1, "there is no file"),
+        (["brew", "--plain", "--scale", "serial:/dev/no-such-port"], 1, "/dev/no-such-port"),
+        (["brew", "--scale", "sim:steady", "--dose", "900"], 2, "900"),
+        (["brew", "--scale", "sim:steady", "--fresh-lead"], 2, "give --by NAME"),
+        (["replay", "none.jsonl"], 1, "there is no file"),
+        (["replay", "--speed", "-1", "none.jsonl"], 2, "above 0"),
+    ],
+)
+def test_what_cannot_be_done_is_one_line(
+    argv: list[str], status: int, why: str, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(argv) == status
+    said = capsys.readouterr().err
+    assert why in said
+    assert said.count("\n") == 1
+    assert tapes_in(home / "tapes") == []
+
+
+def test_the_demo_is_a_whole_brew_and_keeps_nothing(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["demo", *QUICK]) == 0
+    said = capsys.readouterr().out
+    assert "  DONE " in said
+    assert "Channeling risk" in said
+    assert tapes_in(home / "tapes") == []
+
+
+def test_settings_give_the_scale_and_the_plan_and_can_be_left_out(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    home.mkdir()
+    (home / "config.toml").write_text(
+        'scale = "sim:steady?speed=60"\ncolor = 1\n[plan]\ndose_g = 8\npours = 1\n'
+    )
+    assert main(["brew", "--plain"]) == 0
+    said = capsys.readouterr()
+    assert "on 8 g" in said.out
+    assert "unknown setting 'color'" in said.err
+    assert main(["brew", "--plain", "--no-config"]) == 2
