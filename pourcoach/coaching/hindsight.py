@@ -75,7 +75,7 @@ def judge(
         for dip in _stretches(
             trace.clear(start_s + EDGE_S, end_s - EDGE_S), lambda flow: flow < low_gps, min
         )
-        if dip.lasted_s >= limits.stall_s
+        if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     ]
     surges = tuple(
         peak
@@ -96,6 +96,12 @@ def _pauses(stage: StagePour, limits: FlagLimits) -> tuple[Excursion, ...]:
         and after.start_s - before.end_s >= limits.stall_s
         and (after.mass_g or 0.0) >= GOES_ON_G
     )
+
+
+def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:
+    """What came in between, by the settled flow."""
+    values = trace.between(from_s, to_s)
+    return sum(a.flow_gps * (b.t_s - a.t_s) for a, b in pairwise(values))
 
 
 def _stretches(

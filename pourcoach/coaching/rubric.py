@@ -1,0 +1,189 @@
+"""What a brew is marked by: a trainer's list of criteria with bounds and weights, in TOML."""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.limits import FlagLimits
+
+
+class Measure(Enum):
+    """What a criterion looks at. Those of each stage give one mark a stage."""
+
+    BLOOM_SHARE = "bloom_share"
+    """Bloom water over planned bloom water."""
+    BLOOM_WAIT_OFF_S = "bloom_wait_off_s"
+    """When the pour after the bloom began, less when it was planned."""
+    LANDING_OFF_G = "landing_off_g"
+    """Each later stage: its total less its mark."""
+    LANDING_OFF_SHARE = "landing_off_share"
+    """The same over the mark."""
+    START_OFF_S = "start_off_s"
+    """Each stage after those above: when it began, less when it was planned."""
+    FLOW_CV = "flow_cv"
+    """Each stage long enough to judge: coefficient of variation of flow."""
+    FLOW_OFF_SHARE = "flow_off_share"
+    """Each stage: mean flow less planned flow, over planned flow."""
+    STALLS = "stalls"
+    """How many in the brew."""
+    SURGES = "surges"
+    """How many in the brew."""
+    WATER_OFF_G = "water_off_g"
+    """All water less planned water."""
+    WATER_OFF_SHARE = "water_off_share"
+    """The same over planned water."""
+    BREW_S = "brew_s"
+    """From the first water to the end, where the brewer told the end or it was weighed."""
+    BREW_OFF_SHARE = "brew_off_share"
+    """The same less the planned finish, over the planned finish."""
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """One thing to meet."""
+
+    title: str
+    measure: Measure
+    least: float
+    """Bounds in the measure's unit, both included; infinite where open."""
+    most: float
+    weight: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rubric:
+    """All criteria, in the order in which they are told."""
+
+    name: str
+    criteria: tuple[Criterion, ...]
+    limits: FlagLimits | None = None
+    """Limits for flags, where the rubric sets its own."""
+
+
+DEFAULT_RUBRIC = """\
+# Bounds are common practice; no published source was found for any of them.
+# measure: bloom_share, bloom_wait_off_s, landing_off_g, landing_off_share, start_off_s, flow_cv,
+#   flow_off_share, stalls, surges, water_off_g, water_off_share, brew_s, brew_off_share
+# least, most: bounds, both included; one may be left out. weight: 1 if left out.
+name = "pouring to plan"
+
+[[criterion]]
+title = "Bloom water"
+measure = "bloom_share"
+least = 0.8
+most = 1.2
+
+[[criterion]]
+title = "Bloom wait"
+measure = "bloom_wait_off_s"
+least = -5
+most = 15
+
+[[criterion]]
+title = "Landing"
+measure = "landing_off_share"
+least = -0.05
+most = 0.05
+
+[[criterion]]
+title = "On time"
+measure = "start_off_s"
+least = -8
+most = 8
+
+[[criterion]]
+title = "Even flow"
+measure = "flow_cv"
+most = 0.20
+weight = 2
+
+[[criterion]]
+title = "No stall"
+measure = "stalls"
+most = 0
+weight = 2
+
+[[criterion]]
+title = "No surge"
+measure = "surges"
+most = 0
+
+[[criterion]]
+title = "Total water"
+measure = "water_off_share"
+least = -0.03
+most = 0.03
+weight = 2
+
+[[criterion]]
+title = "Brew time"
+measure = "brew_off_share"
+least = -0.25
+most = 0.25
+"""
+
+
+def read_rubric(text: str) -> Rubric:
+    """Read a rubric from TOML; raises UsageError saying where it is wrong."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise UsageError(f"the rubric is not TOML: {error}", "mend that line") from None
+    unknown = data.keys() - {"name", "criterion", "limits"}
+    if unknown:
+        raise UsageError(
+            f"the rubric has an unknown key {min(unknown)!r}",
+            "it may have name, [limits] and [[criterion]]",
+        )
+    entries = data.get("criterion")
+    if not isinstance(entries, list) or not entries:
+        raise UsageError("the rubric has no criteria", "give it at least one [[criterion]]")
+    limits = data.get("limits")
+    if limits is not None and not isinstance(limits, dict):
+        raise UsageError("the rubric's limits are no table", "write them under [limits]")
+    return Rubric(
+        name=str(data.get("name", "rubric")),
+        criteria=tuple(_criterion(entry, place) for place, entry in enumerate(entries, start=1)),
+        limits=None if limits is None else FlagLimits.from_dict(limits),
+    )
+
+
+def _criterion(entry: Any, place: int) -> Criterion:
+    where = f"criterion {place} of the rubric"
+    if not isinstance(entry, Mapping):
+        raise UsageError(f"{where} is no table", "write it under [[criterion]]")
+    unknown = entry.keys() - {"title", "measure", "least", "most", "weight"}
+    if unknown:
+        raise UsageError(
+            f"{where} has an unknown key {min(unknown)!r}",
+            "it may have title, measure, least, most and weight",
+        )
+    try:
+        measure = Measure(entry.get("measure"))
+    except ValueError:
+        known = ", ".join(one.value for one in Measure)
+        raise UsageError(
+            f"{where} has no known measure: {entry.get('measure')!r}", f"use one of {known}"
+        ) from None
+    least = _number(entry, "least", -math.inf, where)
+    most = _number(entry, "most", math.inf, where)
+    weight = _number(entry, "weight", 1.0, where)
+    if least > most:
+        raise UsageError(f"{where} has least above most", "swap them")
+    if least == -math.inf and most == math.inf:
+        raise UsageError(f"{where} can not be missed", "give it least, most or both")
+    if weight <= 0.0:
+        raise UsageError(f"{where} has a weight of {weight:g}", "make it a number above 0")
+    title = str(entry.get("title", measure.value))
+    return Criterion(title, measure, least, most, weight)
+
+
+def _number(entry: Mapping[str, Any], key: str, usual: float, where: str) -> float:
+    value = entry.get(key, usual)
+    if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
+        raise UsageError(f"{key} of {where} is {value!r}", "make it a number")
+    return float(value)

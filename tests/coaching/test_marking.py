@@ -1,0 +1,94 @@
+"""Brews held against a rubric: criteria met, with figures."""
+
+from typing import Any
+
+import pytest
+
+from pourcoach.coaching.marking import Marks, mark
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Measure, read_rubric
+from pourcoach.domain.inputs import Finish
+from pourcoach.domain.plan import Plan
+
+Brew = Any
+RUBRIC = read_rubric(DEFAULT_RUBRIC)
+
+
+def values(marks: Marks, measure: Measure) -> list[float | None]:
+    return [one.value for one in marks.marks if one.criterion.measure is measure]
+
+
+def missed(marks: Marks) -> list[tuple[str, str | None]]:
+    return [(one.criterion.title, one.stage) for one in marks.marks if one.met is False]
+
+
+def test_a_brew_to_plan_meets_all(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(152).key(Finish(152.0))
+    marks = mark(brew.frames[-1], plan, RUBRIC)
+    assert missed(marks) == []
+    assert (marks.met, marks.judged, marks.met_share) == (12, 12, 1.0)
+
+
+def test_figures_are_given_stage_by_stage(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(50).until(36).pour_to(150).until(86).pour_to(252).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    assert values(marks, Measure.BLOOM_SHARE) == pytest.approx([1.25])
+    assert values(marks, Measure.BLOOM_WAIT_OFF_S) == pytest.approx([4.0])
+    assert values(marks, Measure.LANDING_OFF_SHARE) == pytest.approx([10 / 140, 12 / 240])
+    assert values(marks, Measure.START_OFF_S) == pytest.approx([14.0])
+    assert values(marks, Measure.WATER_OFF_SHARE) == pytest.approx([0.05])
+    assert missed(marks) == [
+        ("Bloom water", "bloom"),
+        ("Landing", "pour 1"),
+        ("On time", "pour 2"),
+        ("Total water", None),
+    ]
+
+
+def test_a_time_that_nobody_told_is_not_judged(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    assert values(marks, Measure.BREW_OFF_SHARE) == [None]
+
+
+def test_a_stage_left_out_is_not_judged(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(140).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    assert values(marks, Measure.LANDING_OFF_SHARE) == [pytest.approx(0.0), None]
+
+
+def test_a_stall_misses_its_criterion(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(90).rest(2).pour_to(140).until(72).pour_to(240).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    assert missed(marks) == [("No stall", None)]
+
+
+def test_the_same_brew_under_another_rubric(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(145).until(72).pour_to(240).rest(3)
+    frame = brew.close()
+    strict = read_rubric(
+        '[[criterion]]\nmeasure = "landing_off_g"\nleast = -2\nmost = 2\n'
+        '[[criterion]]\nmeasure = "flow_off_share"\nleast = -0.1\nmost = 0.1'
+    )
+    assert missed(mark(frame, plan, RUBRIC)) == []
+    assert missed(mark(frame, plan, strict)) == [("landing_off_g", "pour 1")]
+
+
+def test_without_a_plan_what_needs_one_is_left_out(new_brew: Any) -> None:
+    brew = new_brew(None).pour_to(40).rest(20).pour_to(140).rest(3)
+    marks = mark(brew.close(), None, RUBRIC)
+    assert {one.criterion.title for one in marks.marks} == {
+        *("Even flow", "No stall", "No surge"),
+    }
+
+
+def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).rest(3)
+    data = mark(brew.close(), plan, RUBRIC).as_dict()
+    assert data["criteria"][0] == {
+        "title": "Bloom water",
+        "measure": "bloom_share",
+        "stage": "bloom",
+        "value": pytest.approx(1.0),
+        "met": True,
+        "weight": 1.0,
+    }

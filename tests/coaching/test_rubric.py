@@ -1,0 +1,43 @@
+"""Reading a rubric, and saying where it is wrong."""
+
+import math
+
+import pytest
+
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Criterion, Measure, read_rubric
+from pourcoach.domain.errors import UsageError
+
+
+def test_the_default_reads() -> None:
+    rubric = read_rubric(DEFAULT_RUBRIC)
+    assert rubric.name == "pouring to plan"
+    assert len(rubric.criteria) == 9
+    assert rubric.criteria[4] == Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.20, 2.0)
+
+
+def test_a_trainer_may_set_limits() -> None:
+    rubric = read_rubric('[limits]\nuneven_cv = 0.15\n[[criterion]]\nmeasure = "stalls"\nmost = 0')
+    assert rubric.limits is not None
+    assert rubric.limits.uneven_cv == 0.15
+    assert rubric.criteria[0].title == "stalls"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("criterion = [", "not TOML"),
+        ('name = "x"', "no criteria"),
+        ("colour = 1", "'colour'"),
+        ("criterion = [1]", "criterion 1"),
+        ('[[criterion]]\nmeasure = "beauty"\nmost = 1', "'beauty'"),
+        ('[[criterion]]\nmeasure = "stalls"', "not be missed"),
+        ('[[criterion]]\nmeasure = "stalls"\nleast = 2\nmost = 1', "least above most"),
+        ('[[criterion]]\nmeasure = "stalls"\nmost = "few"', "'few'"),
+        ('[[criterion]]\nmeasure = "stalls"\nmost = 0\nweight = 0', "weight"),
+        ('[[criterion]]\nmeasure = "stalls"\nmost = 0\ncolour = 1', "'colour'"),
+        ('limits = 3\n[[criterion]]\nmeasure = "stalls"\nmost = 0', "limits"),
+    ],
+)
+def test_what_is_wrong_is_said(text: str, said: str) -> None:
+    with pytest.raises(UsageError, match=said):
+        read_rubric(text)
