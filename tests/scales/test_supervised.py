@@ -1,0 +1,220 @@
+"""The supervisor alone, over a connector that fails on command."""
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+
+import pytest
+
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.inputs import Link
+from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost
+from pourcoach.scales.supervised import Pace, SupervisedScale
+from pourcoach.wire.checked_line import encode_checked
+from pourcoach.wire.line_decoder import LineDecoder
+from tests.scales.listener import QUICK, listening, now
+
+
+class FakeConnector:
+    """Each attempt takes the next of ``outcomes``; when they are used up, it connects."""
+
+    name = "the scale"
+    silence_remedy = "switch it on"
+
+    def __init__(self, *outcomes: Exception | None) -> None:
+        self._outcomes = list(outcomes)
+        self.attempts_s: list[float] = []
+        self.callbacks: list[tuple[OnBytes, OnLost]] = []
+        self.written = b""
+        self.open_now = 0
+        self._opened = asyncio.Event()
+
+    @asynccontextmanager
+    async def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AsyncIterator["FakeConnector"]:
+        self.attempts_s.append(asyncio.get_running_loop().time())
+        outcome = self._outcomes.pop(0) if self._outcomes else None
+        await asyncio.sleep(0)
+        if outcome is not None:
+            raise outcome
+        self.callbacks.append((on_bytes, on_lost))
+        self.open_now += 1
+        self._opened.set()
+        try:
+            yield self
+        finally:
+            self.open_now -= 1
+            await asyncio.sleep(0)
+
+    async def write(self, data: bytes) -> None:
+        self.written += data
+
+    def send(self, data: bytes) -> None:
+        on_bytes, _ = self.callbacks[-1]
+        on_bytes(data, now())
+
+    def lose(self) -> None:
+        _, on_lost = self.callbacks[-1]
+        on_lost("the scale is gone")
+
+    async def connected(self, times: int) -> None:
+        async with asyncio.timeout(2):
+            while len(self.callbacks) < times:
+                self._opened.clear()
+                await self._opened.wait()
+
+
+def supervised(
+    connector: FakeConnector, pace: Pace = QUICK, *, on_change: bool = False
+) -> SupervisedScale:
+    return SupervisedScale(
+        "fake:", connector, LineDecoder, now, greeting=b"start\n", on_change=on_change, pace=pace
+    )
+
+
+def line(sequence: int, grams: float) -> bytes:
+    return encode_checked(sequence, sequence * 12, grams)
+
+
+async def test_a_lasting_trouble_at_the_start_is_raised() -> None:
+    connector = FakeConnector(NoConnectionError("no such port", "plug it in", lasting=True))
+    with pytest.raises(WorkError, match="no such port; plug it in"):
+        async with supervised(connector):
+            pass
+
+
+async def test_a_wrong_address_is_raised() -> None:
+    with pytest.raises(UsageError):
+        async with supervised(FakeConnector(UsageError("no such option"))):
+            pass
+
+
+async def test_a_passing_trouble_is_told_once_and_waited_out() -> None:
+    connector = FakeConnector(*[NoConnectionError("not seen yet") for _ in range(3)])
+    async with listening(supervised(connector)) as heard:
+        await connector.connected(1)
+        connector.send(line(0, 1.0))
+        await heard.until(lambda heard: len(heard.grams) == 1)
+    assert [(link.up, link.why) for link in heard.links] == [(False, "not seen yet"), (True, "")]
+
+
+async def test_a_lasting_trouble_later_on_is_told_and_waited_out() -> None:
+    connector = FakeConnector(None, NoConnectionError("port taken", lasting=True))
+    async with listening(supervised(connector)) as heard:
+        connector.send(line(0, 1.0))
+        connector.lose()
+        await connector.connected(2)
+        connector.send(line(0, 2.0))
+        await heard.until(lambda heard: len(heard.grams) == 2)
+    assert [link.why for link in heard.links] == ["the scale is gone", "port taken", ""]
+
+
+async def test_waits_double_up_to_their_longest() -> None:
+    pace = Pace(first_wait_s=0.02, longest_wait_s=0.08, jitter=0.0, entry_s=0.0)
+    connector = FakeConnector(*[NoConnectionError("not seen") for _ in range(5)])
+    async with supervised(connector, pace):
+        await connector.connected(1)
+    waits = [b - a for a, b in zip(connector.attempts_s, connector.attempts_s[1:], strict=False)]
+    least = [0.02, 0.04, 0.08, 0.08, 0.08]
+    assert all(wait >= due - 0.002 for wait, due in zip(waits, least, strict=True))
+
+
+async def test_late_bytes_of_an_earlier_connection_are_ignored() -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector)) as heard:
+        connector.send(line(0, 1.0))
+        connector.lose()
+        await connector.connected(2)
+        on_bytes, on_lost = connector.callbacks[0]
+        on_bytes(line(1, 99.0), now())
+        on_lost("again")
+        connector.send(line(0, 2.0))
+        await heard.until(lambda heard: len(heard.grams) == 2)
+    assert heard.grams == [1.0, 2.0]
+
+
+async def test_silence_is_told_and_the_connection_made_anew() -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector)) as heard:
+        connector.send(line(0, 1.0))
+        await connector.connected(2)
+        connector.send(line(0, 2.0))
+        await heard.until(lambda heard: len(heard.links) == 2)
+    assert heard.links[0].why == "the scale has stopped sending; switch it on"
+
+
+async def test_a_slow_scale_is_given_ten_of_its_periods() -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector)) as heard:
+        for n in range(4):
+            connector.send(line(n, 1.0))
+            await asyncio.sleep(0.05)
+        await asyncio.sleep(0.25)  # longer than the usual silence, shorter than ten periods
+    assert heard.links == []
+
+
+async def test_a_scale_that_sends_only_changes_may_be_silent() -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector, on_change=True)) as heard:
+        await asyncio.sleep(0.4)
+    assert heard.links == []
+
+
+async def test_each_connection_is_greeted() -> None:
+    connector = FakeConnector()
+    async with supervised(connector):
+        connector.lose()
+        await connector.connected(2)
+    assert connector.written == b"start\n" * 2
+
+
+async def test_links_are_told_in_order_with_their_times() -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector)) as heard:
+        for _ in range(3):
+            connector.send(line(0, 1.0))
+            connector.lose()
+            await connector.connected(len(connector.callbacks) + 1)
+        times_s = [item.t_s for item in heard.items]
+    assert times_s == sorted(times_s)
+    assert [item.up for item in heard.items if isinstance(item, Link)] == [False, True] * 2 + [
+        False
+    ]
+
+
+async def test_200_losses_leave_no_task() -> None:
+    pace = Pace(first_wait_s=0.0, longest_wait_s=0.0)
+    connector = FakeConnector()
+    async with listening(supervised(connector, pace)) as heard:
+        before = len(asyncio.all_tasks())
+        for count in range(1, 201):
+            await connector.connected(count)
+            connector.send(line(0, 1.0))
+            connector.lose()
+        await connector.connected(201)
+        connector.send(line(0, 1.0))
+        await heard.until(lambda heard: len(heard.grams) == 201)
+        assert len(asyncio.all_tasks()) == before
+    assert [link.up for link in heard.links] == [False, True] * 200
+    assert connector.open_now == 0
+
+
+def lose(connector: FakeConnector) -> None:
+    connector.lose()
+
+
+def send(connector: FakeConnector) -> None:
+    connector.send(line(0, 1.0))
+
+
+@pytest.mark.parametrize("event", [lose, send])
+@pytest.mark.parametrize("ticks", range(6))
+async def test_leaving_as_something_happens_does_not_hang(
+    event: Callable[[FakeConnector], None], ticks: int
+) -> None:
+    connector = FakeConnector()
+    async with asyncio.timeout(2):
+        async with supervised(connector):
+            event(connector)
+            for _ in range(ticks):
+                await asyncio.sleep(0)
+    assert connector.open_now == 0
