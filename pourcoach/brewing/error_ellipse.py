@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from pourcoach.brewing.strength_reading import Extraction
+from pourcoach.brewing.measured_brew import Extraction
 from pourcoach.domain.units import Percent
 
 # Square root of the 95 % point of chi-squared with two degrees of freedom: -2 ln 0.05.

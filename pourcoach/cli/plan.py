@@ -9,6 +9,7 @@ from pourcoach.brewing.plan_file import plan_to_toml
 from pourcoach.brewing.pour_plan import WorkedPlan
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture
+from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Plan
 
@@ -20,10 +21,11 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--why", action="store_true", help="say why the plan is as it is")
     parser.add_argument("--save", type=Path, metavar="FILE", help="write the plan as a plan file")
+    add_settings_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
-    worked = worked_plan_from(args)
+    worked = worked_plan_from(args, settings_from(args).plan)
     if args.save is not None:
         try:
             args.save.write_text(plan_to_toml(worked.plan), encoding="utf-8")

@@ -12,7 +12,7 @@ from pourcoach.brewing.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
 )
-from pourcoach.brewing.strength_reading import Extraction
+from pourcoach.brewing.measured_brew import Extraction
 from pourcoach.domain.units import Percent
 
 

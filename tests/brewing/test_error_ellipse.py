@@ -5,13 +5,13 @@ import pytest
 
 from pourcoach.brewing.error_ellipse import error_ellipse
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.strength_reading import Extraction, StrengthReading, work_out_extraction
+from pourcoach.brewing.measured_brew import Extraction, MeasuredBrew, work_out_extraction
 from pourcoach.brewing.working import Working
 
 
 def test_lies_on_the_95_per_cent_contour() -> None:
     found = work_out_extraction(
-        StrengthReading(Measured(20.0, 0.1), Measured(1.3, 0.03), beverage_g=Measured(280.0, 5.0))
+        MeasuredBrew(Measured(20.0, 0.1), Measured(1.3, 0.03), beverage_g=Measured(280.0, 5.0))
     )
     covariance = np.array(
         [

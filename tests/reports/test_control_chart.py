@@ -1,11 +1,11 @@
 import pytest
 
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.strength_reading import StrengthReading, work_out_extraction
+from pourcoach.brewing.measured_brew import MeasuredBrew, work_out_extraction
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 
 BREW = work_out_extraction(
-    StrengthReading(
+    MeasuredBrew(
         Measured(20.0, 0.1), Measured(1.25, 0.02), beverage_g=Measured(320.0, 1.0)
     )  # 20 % exactly
 )

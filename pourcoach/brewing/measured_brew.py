@@ -17,6 +17,7 @@ from pourcoach.brewing.measured import Measured, propagate, slopes
 from pourcoach.brewing.published_targets import MOST_SOLUBLE_PCT
 from pourcoach.brewing.working import Working
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.units import Grams
 
 USUAL_RETAINED = Measured(RETAINED_G_PER_G, RETAINED_ERROR_G_PER_G)
 # Drip grounds that seem to keep less or more than this point to a wrong mass (common practice).
@@ -39,7 +40,7 @@ class Method(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class StrengthReading:
+class MeasuredBrew:
     """A brew and its strength reading, with what each instrument may be off by."""
 
     dose_g: Measured
@@ -55,7 +56,7 @@ class StrengthReading:
 
 @dataclass(frozen=True, slots=True)
 class Extraction:
-    """What a reading tells."""
+    """What a measured brew tells."""
 
     strength_pct: Measured
     extraction_pct: Measured
@@ -68,14 +69,14 @@ class Extraction:
     working: Working
 
 
-def work_out_extraction(reading: StrengthReading) -> Extraction:
+def work_out_extraction(brew: MeasuredBrew) -> Extraction:
     """Extraction with its error.
 
     Raises UsageError in a sentence where a mass is missing, cannot be, or looks like the other
     one: putting water where beverage belongs makes 18 % look like 21 %.
     """
-    _refuse_impossible(reading)
-    function, inputs, formula, numbers, source = _reckoning(reading)
+    _refuse_impossible(brew)
+    function, inputs, formula, numbers, source = _reckoning(brew)
     extraction = propagate(function, *inputs)
     if extraction.value - 2.0 * extraction.error > MOST_SOLUBLE_PCT:
         raise UsageError(
@@ -85,11 +86,11 @@ def work_out_extraction(reading: StrengthReading) -> Extraction:
         )
     by_strength, *_ = slopes(function, *inputs)
     return Extraction(
-        strength_pct=reading.strength_pct,
+        strength_pct=brew.strength_pct,
         extraction_pct=extraction,
-        covariance_pct2=by_strength * reading.strength_pct.error**2,
-        ratio=None if reading.water_g is None else reading.water_g.value / reading.dose_g.value,
-        kept_g_per_g=_kept_g_per_g(reading),
+        covariance_pct2=by_strength * brew.strength_pct.error**2,
+        ratio=None if brew.water_g is None else brew.water_g.value / brew.dose_g.value,
+        kept_g_per_g=_kept_g_per_g(brew),
         working=Working(formula, f"{numbers} = {extraction.value:.2f} %", source),
     )
 
@@ -97,12 +98,12 @@ def work_out_extraction(reading: StrengthReading) -> Extraction:
 _Reckoning = tuple[Callable[..., float], tuple[Measured, ...], str, str, str]
 
 
-def _reckoning(reading: StrengthReading) -> _Reckoning:
+def _reckoning(brew: MeasuredBrew) -> _Reckoning:
     """Function, its inputs with strength first, formula, numbers put in, source."""
-    dose, strength = reading.dose_g, reading.strength_pct
+    dose, strength = brew.dose_g, brew.strength_pct
     s, d = f"{strength.value:g} %", f"{dose.value:g} g"
-    if reading.method is Method.BEVERAGE:
-        beverage = _needed(reading.beverage_g, "the beverage's mass", "--beverage")
+    if brew.method is Method.BEVERAGE:
+        beverage = _needed(brew.beverage_g, "the beverage's mass", "--beverage")
         return (
             extraction_from_beverage,
             (strength, beverage, dose),
@@ -110,9 +111,9 @@ def _reckoning(reading: StrengthReading) -> _Reckoning:
             f"{s} × {beverage.value:g} g / {d}",
             "by definition: dissolved solids over coffee",
         )
-    water = _needed(reading.water_g, "the brew water's mass", "--water")
+    water = _needed(brew.water_g, "the brew water's mass", "--water")
     r = f"{water.value:g} g / {d}"
-    if reading.method is Method.IMMERSION:
+    if brew.method is Method.IMMERSION:
         return (
             lambda s, w, d: extraction_immersion(s, w / d),
             (strength, water, dose),
@@ -121,8 +122,8 @@ def _reckoning(reading: StrengthReading) -> _Reckoning:
             "mass balance with all liquid at one strength, as in full immersion "
             "(Liang, Chan & Ristenpart 2021, Sci. Rep. 11)",
         )
-    kept = reading.retained
-    if reading.method is Method.DRIP_CLASSIC:
+    kept = brew.retained
+    if brew.method is Method.DRIP_CLASSIC:
         return (
             lambda s, w, d, kept: extraction_drip_classic(s, w / d, kept),
             (strength, water, dose, kept),
@@ -147,39 +148,39 @@ def _needed(mass: Measured | None, noun: str, option: str) -> Measured:
     return mass
 
 
-def _kept_g_per_g(reading: StrengthReading) -> float | None:
-    if reading.water_g is None or reading.beverage_g is None:
+def _kept_g_per_g(brew: MeasuredBrew) -> float | None:
+    if brew.water_g is None or brew.beverage_g is None:
         return None
-    return (reading.water_g.value - reading.beverage_g.value) / reading.dose_g.value
+    return (brew.water_g.value - brew.beverage_g.value) / brew.dose_g.value
 
 
-def _refuse_impossible(reading: StrengthReading) -> None:
+def _refuse_impossible(brew: MeasuredBrew) -> None:
     masses = {
-        "a dose": reading.dose_g,
-        "a beverage": reading.beverage_g,
-        "brew water": reading.water_g,
-        "kept liquid": reading.retained,
+        "a dose": brew.dose_g,
+        "a beverage": brew.beverage_g,
+        "brew water": brew.water_g,
+        "kept liquid": brew.retained,
     }
     for noun, mass in masses.items():
         if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
             raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
-    strength = reading.strength_pct
+    strength = brew.strength_pct
     least, most = _STRENGTH_POSSIBLE_PCT
     if not (least <= strength.value <= most and 0 <= strength.error < most):
         raise UsageError(
             f"a strength of {strength.value:g} % is none of filter coffee",
             f"give percent dissolved solids, {least:g} to {most:g} (1.3, not 0.013)",
         )
-    kept = _kept_g_per_g(reading)
-    if kept is None or reading.method is Method.IMMERSION:
-        return
+    if brew.method is not Method.IMMERSION and brew.water_g and brew.beverage_g:
+        _refuse_wrong_mass(brew.water_g.value, brew.beverage_g.value, brew.dose_g.value)
+
+
+def _refuse_wrong_mass(water_g: Grams, beverage_g: Grams, dose_g: Grams) -> None:
+    kept = (water_g - beverage_g) / dose_g
     least, most = _KEPT_POSSIBLE_G_PER_G
     if not least <= kept <= most:
-        assert reading.water_g is not None
-        assert reading.beverage_g is not None
         raise UsageError(
-            f"{reading.beverage_g.value:g} g of beverage from {reading.water_g.value:g} g of "
-            f"water would leave {kept:.1f} g in each gram of grounds, where about "
-            f"{RETAINED_G_PER_G:g} is usual",
+            f"{beverage_g:g} g of beverage from {water_g:g} g of water would leave {kept:.1f} g "
+            f"in each gram of grounds, where about {RETAINED_G_PER_G:g} is usual",
             "weigh the coffee in the server, without the server; water poured is not beverage",
         )

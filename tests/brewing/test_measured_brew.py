@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.strength_reading import Method, StrengthReading, work_out_extraction
+from pourcoach.brewing.measured_brew import Method, MeasuredBrew, work_out_extraction
 from pourcoach.domain.errors import UsageError
 
-USUAL = StrengthReading(
+USUAL = MeasuredBrew(
     dose_g=Measured(20.0, 0.1),
     strength_pct=Measured(1.3, 0.03),
     beverage_g=Measured(280.0, 1.0),
@@ -60,7 +60,7 @@ def test_too_little_or_too_much_kept_is_refused(beverage_g: float) -> None:
         (replace(USUAL, strength_pct=Measured(2.4, 0.03)), "of coffee dissolves at all"),
     ],
 )
-def test_what_cannot_be_is_refused(reading: StrengthReading, says: str) -> None:
+def test_what_cannot_be_is_refused(reading: MeasuredBrew, says: str) -> None:
     with pytest.raises(UsageError, match=says):
         work_out_extraction(reading)
 

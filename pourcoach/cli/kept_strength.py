@@ -1,0 +1,61 @@
+"""Strengths of kept brews: taken from a tape, stored with it, and found for earlier ones."""
+
+from datetime import datetime
+from pathlib import Path
+
+from pourcoach.brewing.extraction import extraction_from_beverage
+from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.units import Grams, Percent
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import StrengthReading
+from pourcoach.recordings.fold import final_frame
+from pourcoach.recordings.tape import read_tape
+
+
+def dose_and_water_of(tape_file: Path) -> tuple[Grams | None, Grams | None]:
+    """Dose by the plan and water as poured; None for what the tape does not tell."""
+    tape = read_tape(tape_file)
+    last = final_frame(tape)
+    dose_g = None if tape.header.plan is None else tape.header.plan.dose_g
+    return dose_g, None if last is None else round(last.pour.water_g, 1)
+
+
+def keep_strength(tape_file: Path, brew: MeasuredBrew) -> None:
+    """Store the reading with the brew. Raises WorkError where the library does not have it."""
+    beverage = brew.beverage_g
+    reading = StrengthReading(
+        strength=brew.strength_pct.value / 100.0,
+        strength_error=brew.strength_pct.error / 100.0,
+        beverage_g=None if beverage is None else beverage.value,
+        taken_at=datetime.now().astimezone().isoformat(timespec="seconds"),
+    )
+    with Library(library_path()) as library:
+        library.add_strength(tape_file, reading)
+
+
+def earlier_points(tape_file: Path) -> list[tuple[Percent, Percent]]:
+    """Extraction and strength of the same brewer's other brews, where both can be told."""
+    if not library_path().exists():
+        return []
+    by = read_tape(tape_file).header.by
+    with Library(library_path()) as library:
+        brews = library.brews(by)
+    points = []
+    for brew in brews:
+        if brew.tape == tape_file.resolve() or not brew.strengths:
+            continue
+        reading = brew.strengths[-1]
+        try:
+            plan = read_tape(brew.tape).header.plan
+        except WorkError:
+            continue  # The tape was moved away: its dose is gone with it.
+        if plan is not None and reading.beverage_g is not None:
+            strength_pct = 100.0 * reading.strength
+            points.append(
+                (
+                    extraction_from_beverage(strength_pct, reading.beverage_g, plan.dose_g),
+                    strength_pct,
+                )
+            )
+    return points

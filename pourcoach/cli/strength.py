@@ -1,0 +1,198 @@
+"""``pourcoach strength``: strength and extraction with their errors, on the control chart."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+from pourcoach.brewing.extraction import (
+    RETAINED_ERROR_G_PER_G,
+    RETAINED_G_PER_G,
+    strength_from_brix,
+)
+from pourcoach.brewing.measured import Measured
+from pourcoach.brewing.measured_brew import (
+    Extraction,
+    MeasuredBrew,
+    Method,
+    work_out_extraction,
+)
+from pourcoach.brewing.published_targets import (
+    CLASSIC_EXTRACTION_PCT,
+    CLASSIC_STRENGTH_PCT,
+    place_in_classic_box,
+)
+from pourcoach.domain.errors import UsageError
+from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
+
+EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --why"
+
+# Common practice: what a hand refractometer and a kitchen scale are good for.
+_TDS_ERROR_PCT = 0.03
+_DOSE_ERROR_G = 0.1
+_MASS_ERROR_G = 1.0
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("--dose", type=float, metavar="G", help="dry coffee")
+    add("--water", type=float, metavar="G", help="water poured in all")
+    add("--beverage", type=float, metavar="G", help="coffee in the server, weighed")
+    add("--tds", type=float, metavar="PCT", help="strength reading, percent dissolved solids")
+    add("--brix", type=float, metavar="B", help="strength reading in degrees Brix, instead")
+    add("--brix-factor", type=float, metavar="F", help="the maker's percent solids to a degree")
+    add(
+        "--method",
+        choices=[method.value for method in Method],
+        help="which equation (default: beverage, where --beverage is given)",
+    )
+    add(
+        "--retained",
+        type=float,
+        default=RETAINED_G_PER_G,
+        metavar="G/G",
+        help="liquid kept by each gram of coffee, for the drip equations (default %(default)g)",
+    )
+    add("--tds-error", type=float, default=_TDS_ERROR_PCT, metavar="PCT",
+        help="standard error of the strength reading (default %(default)g)")  # fmt: skip
+    add("--mass-error", type=float, default=_MASS_ERROR_G, metavar="G",
+        help="standard error of water and beverage (default %(default)g)")  # fmt: skip
+    add(
+        "--recording",
+        type=Path,
+        metavar="FILE",
+        help="take dose and water from a brew's tape, and draw its brewer's earlier cups",
+    )
+    add("--keep", action="store_true", help="store the reading with the brew of --recording")
+    add("--earlier", nargs="*", default=[], metavar="E,S",
+        help="other brews to draw, as extraction,strength in percent")  # fmt: skip
+    add("--json", action="store_true", help="print one JSON object")
+    add("--why", action="store_true", help="give formula, numbers and source")
+    add("--no-chart", action="store_true", help="leave the control chart out")
+
+
+def run(args: argparse.Namespace) -> int:
+    if args.keep and args.recording is None:
+        raise UsageError("--keep does not know which brew", "give --recording FILE")
+    earlier = [_point(text) for text in args.earlier]
+    brew = _measured_brew(args)
+    found = work_out_extraction(brew)
+    if args.recording is not None:
+        from pourcoach.cli.kept_strength import earlier_points, keep_strength
+
+        earlier += earlier_points(args.recording)
+        if args.keep:
+            keep_strength(args.recording, brew)
+    if args.json:
+        print(json.dumps(strength_figures(brew, found), ensure_ascii=False))
+    else:
+        lines = strength_lines(brew, found, why=args.why)
+        if not args.no_chart:
+            utf8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+            marks = BLOCK_MARKS if utf8 else ASCII_MARKS
+            lines += ["", *control_chart(found, earlier, marks=marks)]
+        print("\n".join(lines))
+    return 0
+
+
+def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
+    """The figures of ``--json``."""
+    box = place_in_classic_box(found.strength_pct.value, found.extraction_pct.value)
+    return {
+        "method": brew.method.value,
+        "dose_g": brew.dose_g.value,
+        "water_g": None if brew.water_g is None else brew.water_g.value,
+        "beverage_g": None if brew.beverage_g is None else brew.beverage_g.value,
+        "strength_pct": found.strength_pct.value,
+        "strength_error_pct": found.strength_pct.error,
+        "extraction_pct": round(found.extraction_pct.value, 4),
+        "extraction_error_pct": round(found.extraction_pct.error, 4),
+        "covariance_pct2": round(found.covariance_pct2, 6),
+        "ratio": found.ratio,
+        "kept_g_per_g": found.kept_g_per_g,
+        "in_classic_box": box.inside,
+        "formula": found.working.formula,
+        "put_in": found.working.put_in,
+        "source": found.working.source,
+    }
+
+
+def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[str]:
+    """The figures as lines of text."""
+    box = place_in_classic_box(found.strength_pct.value, found.extraction_pct.value)
+    rows = [
+        _row("strength", found.strength_pct, 2, CLASSIC_STRENGTH_PCT, box.strength),
+        _row("extraction", found.extraction_pct, 1, CLASSIC_EXTRACTION_PCT, box.extraction),
+    ]
+    if found.ratio is not None:
+        rows.append(f"ratio       1:{found.ratio:.1f}")
+    if found.kept_g_per_g is not None:
+        rows.append(f"kept        {found.kept_g_per_g:.2f} g of liquid by each gram of coffee")
+    elif brew.method is Method.BEVERAGE:
+        rows.append("            add --water, and a water mass given as beverage is found out")
+    if why:
+        rows += ["", *found.working.lines()]
+        rows.append("  errors: to first order, one standard error (JCGM 100, GUM)")
+        rows.append(
+            "  classic box: 18-22 % and 1.15-1.35 %, SCAA Golden Cup Standard 2015 after "
+            "Lockhart 1957; a convention, not the best cup for every coffee"
+        )
+    return rows
+
+
+def _row(noun: str, value: Measured, places: int, box: tuple[float, float], side: int) -> str:
+    where = {-1: "below", 0: "within", 1: "above"}[side]
+    number = f"{value.value:.{places}f} ± {value.error:.{places}f} %"
+    return f"{noun:<12}{number:<16}{where} the classic {box[0]:g}-{box[1]:g} %"
+
+
+def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
+    dose_g, water_g = args.dose, args.water
+    if args.recording is not None:
+        # Only now: judging a tape loads the whole fold, with numpy.
+        from pourcoach.cli.kept_strength import dose_and_water_of
+
+        taped_dose_g, taped_water_g = dose_and_water_of(args.recording)
+        dose_g = taped_dose_g if dose_g is None else dose_g
+        water_g = taped_water_g if water_g is None else water_g
+    if dose_g is None:
+        raise UsageError("the dose is missing", "give --dose G, or --recording of a planned brew")
+    if args.method is not None:
+        method = Method(args.method)
+    elif args.beverage is not None:
+        method = Method.BEVERAGE
+    else:
+        raise UsageError(
+            "without the beverage's mass an equation must be chosen",
+            "give --beverage G, or --method drip-classic, drip-dissolved or immersion",
+        )
+    return MeasuredBrew(
+        dose_g=Measured(dose_g, _DOSE_ERROR_G),
+        strength_pct=_strength(args),
+        method=method,
+        beverage_g=None if args.beverage is None else Measured(args.beverage, args.mass_error),
+        water_g=None if water_g is None else Measured(water_g, args.mass_error),
+        retained=Measured(args.retained, RETAINED_ERROR_G_PER_G),
+    )
+
+
+def _strength(args: argparse.Namespace) -> Measured:
+    if (args.tds is None) == (args.brix is None):
+        raise UsageError("one strength reading is needed", "give --tds PCT, or --brix B")
+    if args.brix is None:
+        return Measured(args.tds, args.tds_error)
+    if args.brix_factor is None:
+        raise UsageError(
+            "degrees Brix are of sugar, not of coffee",
+            "give --brix-factor as your refractometer's maker states it, about 0.7 to 1.0",
+        )
+    return Measured(strength_from_brix(args.brix, args.brix_factor), args.tds_error)
+
+
+def _point(text: str) -> tuple[float, float]:
+    try:
+        extraction, strength = map(float, text.split(","))
+    except ValueError:
+        raise UsageError(f"{text!r} is no point", "write --earlier 19.5,1.32") from None
+    return extraction, strength

@@ -1,0 +1,135 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.cli.main import main
+from pourcoach.cli.strength import EXAMPLE
+from pourcoach.library.library import Library, library_path
+from pourcoach.recordings.tape import TapeHeader
+
+CUP = ["strength", "--dose", "20", "--tds", "1.3"]
+
+
+def test_figures_by_hand(capsys: pytest.CaptureFixture[str]) -> None:
+    # 1.3 % of 280 g in 20 g of coffee is 18.2 %; 40 g kept by 20 g.
+    assert main([*CUP, "--water", "320", "--beverage", "280", "--no-chart"]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "strength    1.30 ± 0.03 %   within the classic 1.15-1.35 %",
+        "extraction  18.2 ± 0.4 %    within the classic 18-22 %",
+        "ratio       1:16.0",
+        "kept        2.00 g of liquid by each gram of coffee",
+    ]
+
+
+def test_why_gives_formula_numbers_and_source(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*CUP, "--beverage", "280", "--why", "--no-chart"]) == 0
+    out = capsys.readouterr().out
+    assert "E = S × B / D" in out
+    assert "1.3 % × 280 g / 20 g = 18.20 %" in out
+    assert "source: " in out
+    assert "add --water" in out
+
+
+def test_the_chart_is_drawn_with_earlier_brews(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*CUP, "--beverage", "280", "--earlier", "20,1.25"]) == 0
+    out = capsys.readouterr().out
+    assert "classic box" in out
+    assert "earlier" in out
+
+
+@pytest.mark.parametrize(
+    ("method", "extraction_pct"),
+    [("drip-classic", 18.2), ("drip-dissolved", 18.4397), ("immersion", 21.0740)],
+)
+def test_an_equation_is_chosen_by_name(
+    method: str, extraction_pct: float, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*CUP, "--water", "320", "--method", method, "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["method"] == method
+    assert data["extraction_pct"] == pytest.approx(extraction_pct, abs=1e-4)
+
+
+def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
+    argv = "strength --dose 20 --beverage 280 --brix 1.6 --brix-factor 0.8 --json"
+    assert main(argv.split()) == 0
+    assert json.loads(capsys.readouterr().out)["strength_pct"] == pytest.approx(1.28)
+
+
+@pytest.mark.parametrize(
+    ("argv", "says"),
+    [
+        ("--dose 20 --tds 1.3 --water 320", "an equation must be chosen"),
+        ("--dose 20 --tds 1.3 --water 320 --beverage 320", "water poured is not beverage"),
+        ("--dose 20 --beverage 280", "one strength reading"),
+        ("--dose 20 --beverage 280 --tds 1.3 --brix 1.5", "one strength reading"),
+        ("--dose 20 --beverage 280 --brix 1.5", "degrees Brix are of sugar"),
+        ("--tds 1.3 --beverage 280", "the dose is missing"),
+        ("--dose 20 --tds 0.013 --beverage 280", "1.3, not 0.013"),
+        ("--dose 20 --tds 1.3 --beverage 280 --earlier here", "'here' is no point"),
+        ("--dose 20 --tds 1.3 --beverage 280 --keep", "--keep does not know"),
+    ],
+)
+def test_wrong_use_is_one_line(argv: str, says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["strength", *argv.split()]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_the_example_works() -> None:
+    assert main(EXAMPLE.split()[1:]) == 0
+
+
+def write_tape(file: Path, by: str) -> Path:
+    """A tape on which 128 g were poured on 8 g in a minute, ten readings a second."""
+    plan = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
+    header = TapeHeader(plan=plan, recorded_at="2026-01-15T09:30:00+00:00", by=by)
+    lines = [json.dumps(header.as_dict())]
+    for tick in range(700):
+        t_s = tick / 10
+        lines.append(json.dumps([t_s, round(plan.target_g(t_s - 5.0), 1)]))
+    file.write_text("\n".join([*lines, json.dumps({"end": 70.0})]), encoding="utf-8")
+    return file
+
+
+def test_dose_and_water_come_from_a_recording(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = write_tape(tmp_path / "brew.jsonl", "Ada")
+    argv = ["strength", "--recording", str(tape), "--tds", "1.3", "--beverage", "112", "--json"]
+    assert main(argv) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["dose_g"] == 8.0
+    assert data["water_g"] == pytest.approx(128.0, abs=0.5)
+
+
+def test_a_reading_is_kept_with_its_brew_and_drawn_for_the_next(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    first, second = (write_tape(tmp_path / f"{n}.jsonl", "Ada") for n in (1, 2))
+    with Library(library_path()) as library:
+        for tape in (first, second):
+            library.keep_brew(tape, "2026-01-15T09:30:00+00:00", "Ada")
+    figures = ["--tds", "1.3", "--beverage", "112"]
+    assert main(["strength", "--recording", str(first), *figures, "--keep"]) == 0
+    assert "earlier" not in capsys.readouterr().out
+    with Library(library_path()) as library:
+        (kept,) = (brew for brew in library.brews() if brew.tape == first.resolve())
+    (reading,) = kept.strengths
+    assert (reading.strength, reading.strength_error) == pytest.approx((0.013, 0.0003))
+    assert reading.beverage_g == 112.0
+    assert main(["strength", "--recording", str(second), *figures]) == 0
+    assert "earlier" in capsys.readouterr().out
+
+
+def test_a_reading_of_an_unknown_brew_is_not_kept(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = write_tape(tmp_path / "stray.jsonl", "Ada")
+    argv = ["strength", "--recording", str(tape), "--tds", "1.3", "--beverage", "112", "--keep"]
+    assert main(argv) == 1
+    assert "is not in the library" in capsys.readouterr().err
