@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from textual.app import App
+from textual.strip import Strip
 
 from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
 from pourcoach.domain.errors import WorkError
@@ -262,11 +263,13 @@ class BrewApp(App[Any]):
 
 
 def text_of(app: App[Any]) -> str:
-    """What stands on the screen, rows cut at their last ink. The one use of Textual's
-    compositor, which it keeps to itself.
-    """
-    strips = app.screen._compositor.render_strips()
-    return "\n".join(strip.text.rstrip() for strip in strips)
+    """What stands on the screen, rows cut at their last ink."""
+    return "\n".join(strip.text.rstrip() for strip in strips_of(app))
+
+
+def strips_of(app: App[Any]) -> list[Strip]:
+    """The screen's rows. The one use of Textual's compositor, which it keeps to itself."""
+    return app.screen._compositor.render_strips()
 
 
 @pytest.fixture

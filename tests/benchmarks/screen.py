@@ -1,0 +1,276 @@
+"""What the brew screen costs: CPU, bytes to the terminal, latency, start, memory.
+
+Run: ``python tests/benchmarks/screen.py [--seconds S] [RATE …]`` (Linux or macOS; rates in Hz).
+
+A child process brews on a real session, pipeline, tape and screen in a pseudo-terminal of 100x30;
+this process is the terminal: it reads every byte, keeps the screen, and notes when the weight on
+it has reached that of each reading. So the latency is from a reading's arrival to its digits
+being on the terminal's screen, rounded to what the digits show; the terminal's own drawing is
+left out. CPU is that of the child alone, over the pour.
+"""
+
+import argparse
+import asyncio
+import json
+import os
+import pty
+import random
+import resource
+import select
+import struct
+import subprocess
+import sys
+import tempfile
+import termios
+import time
+from collections.abc import AsyncIterator
+from fcntl import ioctl
+from pathlib import Path
+from statistics import median, quantiles
+from types import TracebackType
+from typing import Any, Self
+
+WIDTH, HEIGHT = 100, 30
+REST_S, WARM_UP_S = 2.0, 3.0
+FLOW_GPS, NOISE_G = 5.0, 0.05
+SEED = 1
+# The figure takes at most this many columns at the right of the panel, in rows 1 to 5.
+FIGURE_COLUMNS = 36
+TARGETS = {"cpu_percent": 15.0, "kb_per_s": 50.0, "latency_p95_ms": 60.0}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("rates", nargs="*", type=float, default=[10.0, 80.0])
+    parser.add_argument("--seconds", type=float, default=25.0, help="measured, of each brew")
+    parser.add_argument("--child", type=Path, help=argparse.SUPPRESS)
+    arguments = parser.parse_args()
+    if arguments.child is not None:
+        Child(arguments.rates[0], arguments.seconds, arguments.child).run()
+        return
+    results = {rate: measure(rate, arguments.seconds) for rate in arguments.rates}
+    names = list(next(iter(results.values())))
+    print(f"{'':<20}" + "".join(f"{f'{rate:g} Hz':>10}" for rate in results) + f"{'target':>10}")
+    for name in names:
+        values = "".join(f"{results[rate][name]:>10.1f}" for rate in results)
+        target = f"< {TARGETS[name]:g}" if name in TARGETS else ""
+        print(f"{name:<20}{values}{target:>10}")
+
+
+def measure(rate_hz: float, seconds: float) -> dict[str, float]:
+    """Brew once in a child process, and be its terminal."""
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "child.json"
+        terminal = Terminal(
+            [__file__, "--child", str(out), "--seconds", str(seconds), f"{rate_hz}"]
+        )
+        terminal.watch()
+        child = json.loads(out.read_text())
+    begin, end = child["window"]
+    arrived = [(at, grams) for at, grams in child["frames"] if begin <= at < end]
+    late_ms = latencies_ms(arrived, terminal.shown)
+    measured = sum(size for at, size in terminal.received if begin <= at < end)
+    return {
+        "cpu_percent": 100 * child["cpu_s"] / (end - begin),
+        "kb_per_s": measured / 1000 / (end - begin),
+        "draws_per_s": sum(begin <= at < end for at, _ in terminal.shown) / (end - begin),
+        "latency_p50_ms": median(late_ms),
+        "latency_p95_ms": quantiles(late_ms, n=20)[-1],
+        "first_screen_ms": terminal.first_screen_ms,
+        "memory_mb": child["memory_mb"],
+    }
+
+
+def latencies_ms(
+    arrived: list[tuple[float, float]], shown: list[tuple[float, float]]
+) -> list[float]:
+    """From each reading's arrival to the first screen that shows its weight or a later one.
+
+    Both rise: the curve is a pour, and ``arrived`` counts only readings above all before.
+    """
+    late = []
+    at, highest = 0, -1.0
+    for time_s, grams in arrived:
+        if grams <= highest:
+            continue
+        highest = grams
+        while at < len(shown) and (shown[at][0] < time_s or shown[at][1] < grams):
+            at += 1
+        if at == len(shown):
+            break
+        late.append(1000 * (shown[at][0] - time_s))
+    return late
+
+
+class Terminal:
+    """Runs a program in a pseudo-terminal and keeps what it draws."""
+
+    def __init__(self, arguments: list[str]) -> None:
+        import pyte
+
+        self.received: list[tuple[float, int]] = []
+        """Moment and number of bytes."""
+        self.shown: list[tuple[float, float]] = []
+        """Moment and weight on the screen, whenever it changed."""
+        self.first_screen_ms = 0.0
+        self._screen = pyte.Screen(WIDTH, HEIGHT)
+        self._stream = pyte.ByteStream(self._screen)
+        self._figures = _figures()
+        self._us, them = pty.openpty()
+        ioctl(them, termios.TIOCSWINSZ, struct.pack("HHHH", HEIGHT, WIDTH, 0, 0))
+        environ = os.environ | {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        environ.pop("NO_COLOR", None)
+        self._begun = time.perf_counter()
+        self._process = subprocess.Popen(
+            [sys.executable, *arguments], stdin=them, stdout=them, stderr=them, env=environ
+        )
+        os.close(them)
+
+    def watch(self) -> None:
+        """Until the program ends."""
+        while True:
+            select.select([self._us], [], [])
+            try:
+                data = os.read(self._us, 1 << 16)
+            except OSError:  # Linux: the other end is closed.
+                break
+            if not data:
+                break
+            self._take(data, time.perf_counter())
+        status = self._process.wait()
+        if status:
+            sys.exit("\n".join(self._screen.display) + f"\nthe child failed with {status}")
+
+    def _take(self, data: bytes, now: float) -> None:
+        self.received.append((now, len(data)))
+        self._stream.feed(data)
+        rows = self._screen.display
+        if not self.first_screen_ms and "█" in rows[1]:
+            self.first_screen_ms = 1000 * (now - self._begun)
+        figure = tuple(row[WIDTH - FIGURE_COLUMNS :] for row in rows[1:6])
+        grams = self._figures.get(figure)
+        if grams is not None and (not self.shown or self.shown[-1][1] != grams):
+            self.shown.append((now, grams))
+
+
+def _figures() -> dict[tuple[str, ...], float]:
+    """Every weight that can be shown, by its block digits."""
+    from pourcoach.tui.renderables.block_text import block_text
+    from pourcoach.tui.renderables.glyphs import FULL
+
+    figures = {}
+    for tenths in range(10_000):
+        rows = block_text(f"{tenths / 10:.1f}", FULL, 2, 2)
+        figures[tuple(f"{row}  ".rjust(FIGURE_COLUMNS) for row in rows)] = tenths / 10
+    return figures
+
+
+class Ramp:
+    """A scale under an even pour, as real in time as the loop lets it."""
+
+    address = "ramp"
+
+    def __init__(self, rate_hz: float, until_s: float, now: Any) -> None:
+        self._period_s = 1 / rate_hz
+        self._until_s = until_s
+        self._now = now
+
+    async def __aenter__(self) -> Self:
+        return self
+
+    async def __aexit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None: ...
+
+    async def __aiter__(self) -> AsyncIterator[Any]:
+        from pourcoach.domain.inputs import Reading
+
+        noise = random.Random(SEED)
+        due_s = 0.0
+        while due_s < self._until_s:
+            await asyncio.sleep(max(0.0, due_s - self._now()))
+            grams = FLOW_GPS * max(0.0, due_s - REST_S) + noise.gauss(0.0, NOISE_G)
+            yield Reading(self._now(), round(grams, 2))
+            due_s += self._period_s
+
+    async def tare(self) -> bool:
+        return False
+
+
+class Child:
+    """The brew that is measured."""
+
+    def __init__(self, rate_hz: float, seconds: float, out: Path) -> None:
+        self._rate_hz = rate_hz
+        self._seconds = seconds
+        self._out = out
+        self._frames: list[tuple[float, float]] = []
+        self._window = (0.0, 0.0)
+        self._cpu_s = 0.0
+
+    def run(self) -> None:
+        from textual.app import App
+
+        from pourcoach.domain.plan import Plan, Stage
+        from pourcoach.recordings.tape import TapeHeader
+        from pourcoach.recordings.writer import TapeWriter
+        from pourcoach.session.brew import BrewSession
+        from pourcoach.session.clock import Clock
+        from pourcoach.tui.brew_screen import BrewScreen
+        from pourcoach.tui.renderables.palette import DARK
+        from pourcoach.tui.themes import use_palette, variables
+
+        pour_s = WARM_UP_S + self._seconds + 2.0
+        water_g = 1.2 * pour_s * FLOW_GPS
+        stage = Stage("pour 1", 0.0, water_g, FLOW_GPS)
+        plan = Plan(20.0, water_g / 20, water_g, 30.0, 1.5 * pour_s, (stage,))
+        clock = Clock()
+        scale = Ramp(self._rate_hz, REST_S + pour_s, clock.now)
+        tape = TapeWriter(self._out.with_suffix(".jsonl"), TapeHeader(plan))
+        session = BrewSession(scale, clock, plan, None, tape, self._hear)
+        child = self
+
+        class Bench(App[None]):
+            def get_theme_variable_defaults(self) -> dict[str, str]:
+                return variables(DARK)
+
+            def on_mount(self) -> None:
+                use_palette(self, DARK)
+                self.push_screen(BrewScreen(session))
+                self.run_worker(self.watch_the_window())
+
+            async def watch_the_window(self) -> None:
+                await clock.sleep(REST_S + WARM_UP_S)
+                begun, cpu_s = time.perf_counter(), time.process_time()
+                await clock.sleep(child._seconds)
+                child._window = (begun, time.perf_counter())
+                child._cpu_s = time.process_time() - cpu_s
+                self.exit()
+
+        bench = Bench()
+        bench.run()
+        if bench.return_code or not self._cpu_s:
+            sys.exit("the app ended early")
+        unit = 1 << 20 if sys.platform == "darwin" else 1 << 10
+        memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / unit
+        self._out.write_text(
+            json.dumps(
+                {
+                    "frames": self._frames,
+                    "window": self._window,
+                    "cpu_s": self._cpu_s,
+                    "memory_mb": memory_mb,
+                }
+            )
+        )
+
+    def _hear(self, frame: Any) -> None:
+        """Every Frame, just before the screen gets it; the fold has taken its time already."""
+        self._frames.append((time.perf_counter(), round(frame.estimate.mass_g, 1)))
+
+
+if __name__ == "__main__":
+    main()
