@@ -73,7 +73,7 @@ class SimulatedBrew:
             for fault in faults
             if isinstance(fault, Uneven | Stall | Surge | Landing | BloomWater | Start)
         ]
-        self._hand = Hand(profile, plan, hand_faults, chance(seed, "hand"))
+        self._hand = Hand(profile, plan, hand_faults, seed)
         first_water_s = self._hand.first_water_s
         self.truth = Truth(first_water_s)
         self._witness = Witness(plan, self.truth)

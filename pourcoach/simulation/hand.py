@@ -11,7 +11,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.simulation.faults import BloomWater, HandFault, Landing, Stall, Start, Surge, Uneven
 from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.stream import Stream
-from pourcoach.simulation.ticks import TICK_S
+from pourcoach.simulation.ticks import TICK_S, chance
 
 FIRST_WATER_S = (2.0, 5.0)
 """After the readings begin; one draw a brew."""
@@ -48,15 +48,18 @@ class Hand:
         profile: HandProfile,
         plan: Plan,
         faults: Sequence[HandFault],
-        chance: Random,
+        seed: int,
     ) -> None:
         self._profile = profile
         self._plan = plan
-        self._chance = chance
-        self.first_water_s = round(chance.uniform(*FIRST_WATER_S) / TICK_S) * TICK_S
-        self._faults = [*faults, *self._habitual()]
-        self._circle_hz = chance.uniform(*profile.circle_hz)
-        self._turn = chance.uniform(0, 2 * math.pi)
+        self._seed = seed
+        habits = chance(seed, "habits")
+        self._nerves = chance(seed, "nerves")
+        """For reactions and what is missed: their number must not change how the hand wobbles."""
+        self.first_water_s = round(habits.uniform(*FIRST_WATER_S) / TICK_S) * TICK_S
+        self._faults = [*faults, *self._habitual(habits)]
+        self._circle_hz = habits.uniform(*profile.circle_hz)
+        self._turn = habits.uniform(0, 2 * math.pi)
         self.stage = 0
         """Index of the stage being poured or waited for; the number of stages when done."""
         self.stream: Stream | None = None
@@ -86,7 +89,7 @@ class Hand:
             return
         self._last_cue = told
         self._taken_in_s = t_s
-        if self._chance.random() < self._profile.obedience:
+        if self._nerves.random() < self._profile.obedience:
             self._heard.append((t_s + self._reaction_s(), cue.word))
 
     def step(self, t_s: Seconds, seen_g: Grams) -> GramsPerSecond:
@@ -136,15 +139,15 @@ class Hand:
     def _reaction_s(self) -> Seconds:
         profile = self._profile
         return max(
-            self._chance.gauss(profile.reaction_s, profile.reaction_spread_s), LEAST_REACTION_S
+            self._nerves.gauss(profile.reaction_s, profile.reaction_spread_s), LEAST_REACTION_S
         )
 
     def _prepare(self) -> None:
         """Settle when and how the next stage will be poured."""
         stage = self._plan.stages[self.stage]
-        profile, chance = self._profile, self._chance
+        profile, drawn = self._profile, chance(self._seed, f"aim {self.stage}")
         if self.stage > 0:
-            late_s = chance.gauss(profile.start_bias_s, profile.start_spread_s)
+            late_s = drawn.gauss(profile.start_bias_s, profile.start_spread_s)
             late_s += sum(fault.off_s for fault in self._ordered(Start))
             if self.stage == 1:
                 late_s += profile.bloom_wait_bias_s
@@ -161,22 +164,22 @@ class Hand:
         aim_g += sum(fault.off_g for fault in self._ordered(Landing))
         if profile.listens:
             aim_g += TRUST_G
-        self._aim_g = aim_g + chance.gauss(0, profile.mark_spread_g)
+        self._aim_g = aim_g + drawn.gauss(0, profile.mark_spread_g)
 
     def _open(self, t_s: Seconds) -> Stream:
-        profile, chance = self._profile, self._chance
+        profile, drawn = self._profile, chance(self._seed, f"pour {self.stage}")
         stage = self._plan.stages[self.stage]
-        cv = chance.uniform(*profile.wobble_cv)
+        cv = drawn.uniform(*profile.wobble_cv)
         for fault in self._ordered(Uneven):
             cv = fault.cv
         stream = Stream(
             profile,
-            stage.flow_gps * chance.uniform(*profile.flow_share),
+            stage.flow_gps * drawn.uniform(*profile.flow_share),
             cv,
             [*self._ordered(Stall), *self._ordered(Surge)],
             t_s,
             stage.to_g - self._plan.stage_from_g(self.stage),
-            chance,
+            drawn,
         )
         # A practised hand moves early by what it knows of its own slowness: it sees late, reacts
         # late, and half the water of the way down still comes.
@@ -196,7 +199,7 @@ class Hand:
             fault for fault in self._faults if isinstance(fault, kind) and fault.stage == self.stage
         ]
 
-    def _habitual(self) -> list[HandFault]:
+    def _habitual(self, habits: Random) -> list[HandFault]:
         """The faults this hand makes by habit, in long stages drawn by lot."""
         plan = self._plan
         stages = range(len(plan.stages))
@@ -206,6 +209,6 @@ class Hand:
             long_stages = [pour_s.index(max(pour_s))]
         made: list[HandFault] = []
         for kind, count in ((Stall, self._profile.stalls), (Surge, self._profile.surges)):
-            drawn = self._chance.sample(long_stages, min(count, len(long_stages)))
-            made += [kind(stage, after_share=self._chance.uniform(0.3, 0.6)) for stage in drawn]
+            drawn = habits.sample(long_stages, min(count, len(long_stages)))
+            made += [kind(stage, after_share=habits.uniform(0.3, 0.6)) for stage in drawn]
         return made

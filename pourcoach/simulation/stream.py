@@ -91,11 +91,12 @@ class Stream:
         wander = 1 + self.calm * (
             self._cv * self._wobble.step() + self._tremor_cv * self._tremor.step() + tilt
         )
-        share = max(wander, THINNEST) * reach((t_s - self._open_s) / self._opening_s)
+        middle_s = t_s + TICK_S / 2
+        share = max(wander, THINNEST) * reach((middle_s - self._open_s) / self._opening_s)
         if self._close_s is not None:
-            share *= 1 - reach((t_s - self._close_s) / self.closing_s)
+            share *= 1 - reach((middle_s - self._close_s) / self.closing_s)
         if self.interrupted:
-            share *= self.interrupted[-1].share(t_s)
+            share *= self.interrupted[-1].share(middle_s)
         flow_gps = self.flow_gps * share
         self.poured_g += flow_gps * TICK_S
         return flow_gps

@@ -1,0 +1,65 @@
+from dataclasses import replace
+from itertools import pairwise
+from random import Random
+from statistics import fmean
+
+import pytest
+
+from pourcoach.simulation.converter import SEQUENCES, Converter, Sample
+from pourcoach.simulation.scale_model import IDEAL, ScaleModel
+from pourcoach.simulation.ticks import TICK_S
+
+CLEAN = replace(IDEAL, noise_g=0.0, resolution_g=0.0)
+
+
+def samples(model: ScaleModel, seconds: float, slope_gps: float = 0.0) -> list[Sample]:
+    converter = Converter(model, Random(1))
+    taken = (
+        converter.step((tick + 1) * TICK_S, slope_gps * (tick + 1) * TICK_S)
+        for tick in range(round(seconds / TICK_S))
+    )
+    return [sample for sample in taken if sample is not None]
+
+
+@pytest.mark.parametrize("rate_hz", [7.0, 10.0, 33.0, 80.0, 160.0])
+def test_samples_are_taken_at_the_rate_between_the_ticks_too(rate_hz: float) -> None:
+    taken = samples(replace(CLEAN, rate_hz=rate_hz), 20, slope_gps=6.0)
+    assert len(taken) == pytest.approx(20 * rate_hz, abs=1)
+    assert [s.grams for s in taken] == pytest.approx([6.0 * s.t_s for s in taken])
+
+
+def test_an_unsettled_converter_is_late_by_half_its_window() -> None:
+    taken = samples(replace(CLEAN, settling_samples=4), 5, slope_gps=6.0)
+    late_s = [s.t_s - s.grams / 6.0 for s in taken if s.t_s > 1]
+    assert late_s == pytest.approx([0.2] * len(late_s))
+
+
+def test_weights_are_whole_steps_within_the_capacity() -> None:
+    model = replace(CLEAN, resolution_g=0.05, capacity_g=100.0)
+    taken = samples(model, 30, slope_gps=6.0)
+    assert all(round(s.grams / 0.05) * 0.05 == pytest.approx(s.grams, abs=1e-9) for s in taken)
+    assert max(s.grams for s in taken) == 100.0
+
+
+def test_a_fast_clock_takes_its_samples_sooner_than_it_tells() -> None:
+    taken = samples(replace(CLEAN, clock_ppm=10_000.0), 60)
+    true_s = taken[-1].t_s - taken[0].t_s
+    assert taken[-1].device_s - taken[0].device_s == pytest.approx(true_s * 1.01, abs=0.001)
+
+
+def test_the_clock_wanders_as_told() -> None:
+    taken = samples(replace(CLEAN, clock_wander_ppm=500.0), 120)
+    spans = [b.t_s - a.t_s for a, b in pairwise(taken)]
+    assert max(spans) > min(spans) + 1e-5
+
+
+def test_stale_readings_repeat_the_weight_but_not_the_count() -> None:
+    taken = samples(replace(CLEAN, stale=0.1), 200, slope_gps=1.0)
+    pairs = list(pairwise(taken))
+    assert fmean(a.grams == b.grams for a, b in pairs) == pytest.approx(0.1, abs=0.02)
+    assert all((b.sequence - a.sequence) % SEQUENCES == 1 for a, b in pairs)
+
+
+def test_noise_is_that_of_one_reading() -> None:
+    taken = samples(replace(CLEAN, noise_g=0.05, rate_hz=80.0), 60)
+    assert fmean(s.grams**2 for s in taken) ** 0.5 == pytest.approx(0.05, rel=0.05)
