@@ -8,7 +8,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.tui import wording_placeholder as wording
+from pourcoach.wording import cue_sentence, next_line
 
 NO_FIGURE = "--.-"
 FIRST_READING = "Waiting for the first reading of the scale."
@@ -62,17 +62,21 @@ def brew_view(
     pour, estimate = frame.pour, frame.estimate
     lost = cue.word is Word.SCALE
     waits = cue.word is Word.WAIT and pour.countdown_s is not None
+    if waits and pour.countdown_s is not None:
+        # In whole seconds, rounded up: 0 must not be said while there is still time to wait.
+        left_s = math.ceil(max(0.0, pour.countdown_s - since_s))
+        frame = replace(frame, pour=replace(pour, countdown_s=left_s))
     brew_s = pour.brew_s
     if brew_s is not None and pour.end_s is None:
         brew_s += since_s
     return BrewView(
         word=cue.word,
-        sentence=notice if lost and notice else wording.cue_sentence(frame),
-        figure=_figure(frame, since_s, lost=lost),
+        sentence=notice if lost and notice else cue_sentence(frame),
+        figure=_figure(frame, waits=waits, lost=lost),
         caption=_caption(frame, waits=waits, lost=lost),
         off_g=None if lost else pour.off_g,
         band_g=pour.band_g,
-        next_line=wording.next_line(pour),
+        next_line=next_line(pour),
         flow=NO_FIGURE if lost else _number(estimate.flow_gps),
         time="-:--" if brew_s is None else clock(brew_s),
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
@@ -120,13 +124,11 @@ def _blank(sentence: str, transport: str) -> BrewView:
     )
 
 
-def _figure(frame: Frame, since_s: Seconds, *, lost: bool) -> str:
-    countdown_s = frame.pour.countdown_s
+def _figure(frame: Frame, *, waits: bool, lost: bool) -> str:
     if lost:
         return NO_FIGURE
-    if frame.cue.word is Word.WAIT and countdown_s is not None:
-        # Rounded up: it must not say 0:00 while there is still time to wait.
-        return clock(math.ceil(max(0.0, countdown_s - since_s)))
+    if waits and frame.pour.countdown_s is not None:
+        return clock(frame.pour.countdown_s)
     return _number(frame.estimate.mass_g)
 
 

@@ -49,7 +49,6 @@ def draw_panel(
     pair = palette.tone(TONES[word])
     bold = pair.style(bold=True)
     cells = Cells(width, height, pair.style())
-    says = f"{glyphs.marks[word]} {sentence}"
     if height < BLOCK_HEIGHT:
         cells.put(1, 0, f"{glyphs.marks[word]} {word.value}  {figure} {caption}", bold)
         cells.put(1, 1, sentence, pair.style())
@@ -63,6 +62,15 @@ def draw_panel(
     cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
     cells.put_rows(figure_at, 1, block_text(figure, glyphs, *fit.figure), bold)
     caption_at = width - fit.margin - len(caption)
-    cells.put(fit.margin, 1 + ROWS, says[: max(0, caption_at - fit.margin - 1)], bold)
+    room = caption_at - fit.margin - len(f"{glyphs.marks[word]}  ")
+    says = f"{glyphs.marks[word]} {_shortened(sentence, max(0, room))}"
+    cells.put(fit.margin, 1 + ROWS, says, bold)
     cells.put(caption_at, 1 + ROWS, caption, bold)
     return cells
+
+
+def _shortened(text: str, room: int) -> str:
+    """As many whole sentences as ``room`` columns hold; of the first at least its beginning."""
+    while len(text) > room and ". " in text:
+        text = text[: text.rindex(". ") + 1]
+    return text[:room]

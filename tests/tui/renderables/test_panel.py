@@ -77,6 +77,12 @@ def test_a_long_sentence_is_cut_before_the_caption() -> None:
     )
 
 
+def test_of_a_long_text_whole_sentences_are_kept() -> None:
+    sentence = "No reading comes. The brew goes on."
+    assert panel(Word.SCALE, "--.-", 60, sentence=sentence)[6].startswith(f" ! {sentence} ")
+    assert panel(Word.SCALE, "--.-", 40, sentence=sentence)[6].startswith(" ! No reading comes.  ")
+
+
 def test_a_low_panel_is_plain_text() -> None:
     assert panel(Word.POUR, "49.5", 40, height=3) == [" ► POUR  49.5 g of 180", " 9 g under", ""]
 
