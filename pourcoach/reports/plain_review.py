@@ -1,0 +1,43 @@
+"""The review as lines of text: for pipes, logs and screen readers."""
+
+from textwrap import wrap
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.reports.columns import in_columns
+from pourcoach.reports.noted import noted
+from pourcoach.reports.stage_table import HEADINGS, NUMBERS, result_line, stage_rows
+from pourcoach.reports.verdict import verdict
+from pourcoach.wording import risk_sentences
+
+WIDTH = 96
+"""Columns at most; the stage table alone may be wider."""
+
+
+def review_lines(frame: Frame | None, plan: Plan | None) -> list[str]:
+    """The whole review of the last ``frame`` of a brew that began under ``plan``.
+
+    None is a brew in which nothing came.
+    """
+    if frame is None:
+        return ["Nothing came from the scale, so there is nothing to review."]
+    headline, evidence, advice = verdict(frame, plan)
+    lines = [headline, *_wrapped(evidence), *_wrapped(advice)]
+    lines += ["", *_wrapped(result_line(frame.pour, plan), 0)]
+    rows = [row.cells for row in stage_rows(frame, plan)]
+    if rows:
+        lines += ["", *in_columns([HEADINGS, *rows], right=NUMBERS)]
+    for kind in noted(frame.flags, frame.pour.brew_start_s):
+        lines += ["", kind.title]
+        for finding in kind.findings:
+            lines += _wrapped(f"{finding.head}: {finding.measured}")
+        lines += _wrapped(kind.what_of_it, 2)
+    lines.append("")
+    for sentence in risk_sentences(frame.risk):
+        lines += _wrapped(sentence, 0)
+    return lines
+
+
+def _wrapped(text: str, depth: int = 1) -> list[str]:
+    indent = "  " * depth
+    return wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)

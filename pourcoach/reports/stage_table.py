@@ -1,0 +1,143 @@
+"""What was poured against what was planned, a row a stage, as text ready to be set in columns."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.pour import Ending, PourState, StagePour
+from pourcoach.domain.units import Seconds
+from pourcoach.reports.brew_time import clock
+from pourcoach.wording import flag_title
+
+NONE = "-"
+HEADINGS = ("STAGE", "POURED TO", "PLAN", "START", "PLAN", "FLOW g/s", "EVEN?", "NOTE")
+NUMBERS = frozenset(range(1, 6))
+"""Columns that hold figures, to be set flush right."""
+_ENDINGS = {
+    Ending.RESTED: "",
+    Ending.LIFTED: "Ended when the brewer was lifted.",
+    Ending.KEY: "Ended by key.",
+    Ending.TAPE: "The recording stops before the brew does.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """One stage. Its fields stand in the order of HEADINGS; masses are totals on the scale, times
+    count from the first water.
+    """
+
+    stage: str
+    poured_to: str
+    planned_to: str
+    start: str
+    planned_start: str
+    flow: str
+    even: str
+    note: str
+    poured: StagePour | None
+    """What the row is about; None where the stage was not poured."""
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """The texts, in the order of HEADINGS."""
+        return (
+            self.stage,
+            self.poured_to,
+            self.planned_to,
+            self.start,
+            self.planned_start,
+            self.flow,
+            self.even,
+            self.note,
+        )
+
+
+def stage_rows(frame: Frame, plan: Plan | None) -> tuple[StageRow, ...]:
+    """The stages as poured, in order of time, then what was planned and not poured."""
+    planned = {} if plan is None else {stage.name: stage for stage in plan.stages}
+    limits = FlagLimits() if plan is None else plan.limits
+    poured = frame.pour.stages
+    start_s = frame.pour.brew_start_s or 0.0
+    rows = [_row(stage, planned.get(stage.stage), frame.flags, limits, start_s) for stage in poured]
+    done = {stage.stage for stage in poured}
+    rows += [_missing(stage) for name, stage in planned.items() if name not in done]
+    return tuple(rows)
+
+
+def result_line(pour: PourState, plan: Plan | None) -> str:
+    """What came out, in one line."""
+    if pour.brew_s is None:
+        return "Nothing was poured."
+    water = f"{pour.water_g:.1f} g of water"
+    took = clock(pour.brew_s)
+    ending = "" if pour.ending is None else _ENDINGS[pour.ending]
+    if plan is None:
+        return f"{water} in {took}. {ending}".rstrip()
+    return (
+        f"{water}, planned {plan.water_g:g} g: 1:{pour.water_g / plan.dose_g:.1f} on"
+        f" {plan.dose_g:g} g. {took}, planned {clock(plan.finish_s)}. {ending}"
+    ).rstrip()
+
+
+def _row(
+    poured: StagePour,
+    planned: Stage | None,
+    flags: Sequence[Flag],
+    limits: FlagLimits,
+    brew_start_s: Seconds,
+) -> StageRow:
+    own = [flag for flag in flags if flag.stage == poured.stage]
+    flow_gps = poured.mean_flow_gps
+    return StageRow(
+        stage=poured.stage,
+        poured_to=NONE if poured.end_g is None else f"{poured.end_g:.1f} g",
+        planned_to=NONE if planned is None else f"{planned.to_g:g} g",
+        start=clock(poured.start_s - brew_start_s),
+        planned_start=NONE if planned is None else clock(planned.start_s),
+        flow=NONE if flow_gps is None else f"{flow_gps:.1f}",
+        even=_even(poured, own, limits),
+        note=_note(own),
+        poured=poured,
+    )
+
+
+def _missing(planned: Stage) -> StageRow:
+    return StageRow(
+        stage=planned.name,
+        poured_to=NONE,
+        planned_to=f"{planned.to_g:g} g",
+        start=NONE,
+        planned_start=clock(planned.start_s),
+        flow=NONE,
+        even=NONE,
+        note="not poured",
+        poured=None,
+    )
+
+
+def _even(poured: StagePour, own: Sequence[Flag], limits: FlagLimits) -> str:
+    """How far the flow wandered, and whether that is more than a steady hand's.
+
+    Above the limit by less than its own error is neither yes nor no.
+    """
+    if poured.flow_cv is None:
+        return NONE
+    wandered = f"{100 * poured.flow_cv:.0f} %"
+    if any(flag.kind is FlagKind.UNEVEN for flag in own):
+        return f"no, {wandered}"
+    return f"{'yes' if poured.flow_cv <= limits.uneven_cv else 'unsure'}, {wandered}"
+
+
+def _note(own: Sequence[Flag]) -> str:
+    """What was flagged, each kind once."""
+    counts = {flag.kind: 0 for flag in own}
+    for flag in own:
+        counts[flag.kind] += 1
+    return ", ".join(
+        flag_title(kind).lower() + (f" ({count} times)" if count > 1 else "")
+        for kind, count in counts.items()
+    )

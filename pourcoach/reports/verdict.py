@@ -1,0 +1,46 @@
+"""The one thing that a review leads with."""
+
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan
+from pourcoach.reports.noted import NOT_THE_HAND
+from pourcoach.wording import Fix, one_thing_to_fix
+
+
+def verdict(frame: Frame, plan: Plan | None) -> Fix:
+    """The thing to fix; where there is none, what else is true: no fault, or nothing to judge.
+
+    ``frame`` is the last of a brew, ``plan`` the one it began with.
+    """
+    if frame.pour.brew_start_s is None:
+        return Fix(
+            "NO WATER",
+            "No pour was found: the weight never rose as it does under a kettle.",
+            "Check that the brewer stands on the scale and that the scale is the right one.",
+        )
+    fix = one_thing_to_fix(frame)
+    if fix is not None:
+        return fix
+    limits = FlagLimits() if plan is None else plan.limits
+    water_g = frame.pour.water_g
+    if plan is not None and water_g < plan.water_g - max(
+        limits.landing_g, limits.landing_share * plan.water_g
+    ):
+        return Fix(
+            "CUT SHORT",
+            f"The brew ended at {water_g:.0f} g of {plan.water_g:.0f} g.",
+            "Nothing was outside its limits up to there.",
+        )
+    return Fix("NO FAULT", _judged(frame, plan), "Taste decides: keep it so, or change one thing.")
+
+
+def _judged(frame: Frame, plan: Plan | None) -> str:
+    """What finding no fault is worth."""
+    if plan is None:
+        return "There is no plan to judge by; nothing in the flow itself was outside its limits."
+    if any(flag.kind in NOT_THE_HAND for flag in frame.flags):
+        return (
+            "Nothing that could be judged was outside its limits; the scale was disturbed or"
+            " silent for a part."
+        )
+    return "Everything that a scale can see was within the plan's limits."

@@ -1,0 +1,43 @@
+"""The review as lines of text."""
+
+from pourcoach.reports.plain_review import WIDTH, review_lines
+from tests.reports.made_brew import PLAN, STALL, UNEVEN, last_frame
+
+
+def test_the_whole_review() -> None:
+    assert "\n".join(review_lines(last_frame(flags=(STALL,)), PLAN)) == (
+        """\
+KEEP POURING
+  The water all but stopped for 1.5 s in pour 2 and then went on.
+  Fill the kettle enough for the whole stage and keep a thin stream going.
+
+320.3 g of water, planned 320 g: 1:16.0 on 20 g. 3:07, planned 3:10.
+
+STAGE   POURED TO   PLAN  START  PLAN  FLOW g/s  EVEN?     NOTE
+bloom      40.2 g   40 g   0:00  0:00       5.0  yes, 7 %
+pour 1    181.0 g  180 g   0:35  0:35       5.0  yes, 7 %
+pour 2    320.3 g  320 g   1:26  1:25       5.0  yes, 7 %  stalled pour
+
+Stalled pour
+  1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s in pour 2 and then went on.
+    A broken pour lets part of the bed drain before the rest is wet, which suggests a risk of
+    channeling. Fill the kettle enough for the whole stage and keep a thin stream going. A scale
+    sees how much is poured, not where it goes in the bed: look at the bed.
+
+Channeling risk from the pour: raised.
+Stalled pour: The water all but stopped for 1.5 s in pour 2 and then went on.
+Look at the bed: a level bed with an even film of fines suggests an even draw; a hole, a dry
+patch or one side standing high suggests that water took a path of its own.
+The scale sees what is poured, not where it goes: this suggests, it does not prove."""
+    )
+
+
+def test_no_line_of_prose_is_wider_than_a_page() -> None:
+    lines = review_lines(last_frame(flags=(STALL, UNEVEN)), PLAN)
+    assert max(map(len, lines)) <= WIDTH
+
+
+def test_a_brew_in_which_nothing_came_is_told_in_one_line() -> None:
+    assert review_lines(None, PLAN) == [
+        "Nothing came from the scale, so there is nothing to review."
+    ]

@@ -1,0 +1,75 @@
+"""The stage table and the result line."""
+
+import pytest
+
+from pourcoach.domain.pour import Ending
+from pourcoach.reports.stage_table import result_line, stage_rows
+from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, UNEVEN, last_frame, stage_pour
+
+
+def test_every_stage_stands_with_its_plan() -> None:
+    rows = stage_rows(last_frame(), PLAN)
+    assert [row.cells for row in rows] == [
+        ("bloom", "40.2 g", "40 g", "0:00", "0:00", "5.0", "yes, 7 %", ""),
+        ("pour 1", "181.0 g", "180 g", "0:35", "0:35", "5.0", "yes, 7 %", ""),
+        ("pour 2", "320.3 g", "320 g", "1:26", "1:25", "5.0", "yes, 7 %", ""),
+    ]
+    assert [row.poured for row in rows] == list(STEADY)
+
+
+def test_what_was_planned_and_not_poured_is_told() -> None:
+    last = stage_rows(last_frame(STEADY[:2]), PLAN)[-1]
+    assert last.cells == ("pour 2", "-", "320 g", "-", "1:25", "-", "-", "not poured")
+    assert last.poured is None
+
+
+def test_a_pour_that_no_plan_knows_has_no_plan_beside_it() -> None:
+    extra = (*STEADY, stage_pour("extra pour", 130.0, 320.3, 330.0, None))
+    assert stage_rows(last_frame(extra), PLAN)[-1].cells == (
+        "extra pour", "330.0 g", "-", "2:10", "-", "5.0", "-", "",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("cv", "flagged", "said"),
+    [
+        (None, False, "-"),
+        (0.2, False, "yes, 20 %"),
+        (0.22, False, "unsure, 22 %"),
+        (0.31, True, "no, 31 %"),
+    ],
+)
+def test_evenness_above_the_limit_but_within_its_error_is_unsure(
+    cv: float | None, flagged: bool, said: str
+) -> None:
+    stages = (STEADY[0], stage_pour("pour 1", 35.0, 40.2, 181.0, cv))
+    rows = stage_rows(last_frame(stages, (UNEVEN,) if flagged else ()), PLAN)
+    assert rows[1].even == said
+
+
+def test_a_note_names_each_kind_of_its_own_stage_once() -> None:
+    rows = stage_rows(last_frame(flags=(STALL, UNEVEN, STALL, KNOCK)), PLAN)
+    assert [row.note for row in rows] == [
+        "",
+        "uneven pour, scale disturbed",
+        "stalled pour (2 times)",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("ending", "said"),
+    [
+        (Ending.RESTED, ""),
+        (Ending.LIFTED, " Ended when the brewer was lifted."),
+        (Ending.TAPE, " The recording stops before the brew does."),
+    ],
+)
+def test_the_result_stands_beside_the_plan(ending: Ending, said: str) -> None:
+    assert result_line(last_frame(ending=ending).pour, PLAN) == (
+        f"320.3 g of water, planned 320 g: 1:16.0 on 20 g. 3:07, planned 3:10.{said}"
+    )
+
+
+def test_the_result_without_a_plan_and_without_water() -> None:
+    assert result_line(last_frame(plan=None).pour, None) == "320.3 g of water in 3:07."
+    assert result_line(last_frame(()).pour, PLAN) == "Nothing was poured."
