@@ -5,18 +5,17 @@ from math import inf
 
 from pourcoach.coaching.bounds import is_bloom
 from pourcoach.coaching.flags.flow import FlowWatch
+from pourcoach.coaching.silences import Silences
 from pourcoach.coaching.stages import Poured
 from pourcoach.coaching.stopping import Stopping
 from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.estimate import Estimate
-from pourcoach.domain.inputs import Input, Link, Reading
+from pourcoach.domain.inputs import Input
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
 # Common practice; no published source. A word must be worth looking up for, and must stay long
 # enough to be read and answered.
-SILENT_S: Seconds = 0.6
-"""With no reading for so long the weight shown is no longer the weight."""
 ENTER_S: Seconds = 0.6
 LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
@@ -47,8 +46,7 @@ class Cues:
     def __init__(self, stopping: Stopping, uneven_cv: float) -> None:
         self._stopping = stopping
         self._unsteady_cv = UNSTEADY * uneven_cv
-        self._reading_s: Seconds | None = None
-        self._link_up = True
+        self._silences = Silences()
         self._last_s: Seconds = 0.0
         self._cue = Cue(Word.READY, 0.0)
         self._correction: Word | None = None
@@ -69,19 +67,16 @@ class Cues:
     ) -> Cue:
         """The cue in force after this input."""
         t_s = item.t_s
-        if isinstance(item, Reading):
-            self._reading_s, self._link_up = t_s, True
-        elif isinstance(item, Link):
-            self._link_up = item.up
+        silent_s = self._silences.feed(item)
         running = newest is not None and newest.stage.end_s is None
         due_s: Seconds | None = None
         since_s, basis = t_s, _NONE
         word = _BASE[state.phase]
         if state.phase is Phase.DONE:
             pass
-        elif not self._link_up or t_s - (self._reading_s or 0.0) > SILENT_S:
+        elif silent_s is not None:
             word = Word.SCALE
-            basis = {"silent_s": t_s - (self._reading_s or 0.0)}
+            basis = {"silent_s": silent_s}
         elif state.phase is Phase.POURING and newest is not None:
             word, since_s, basis, due_s = self._pouring(
                 t_s, estimate, state, newest, watch, running=running

@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import inf
 
 from pourcoach.coaching.arming import Arming
+from pourcoach.coaching.arrangement import SlowRise
 from pourcoach.coaching.bounds import tolerance_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
@@ -16,7 +17,7 @@ from pourcoach.coaching.water import WaterLine
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, NextStep, Phase, Pour, PourState, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
@@ -39,6 +40,7 @@ class Progress:
         self._line = WaterLine()
         self._lifts = Lifts(self._line)
         self._arming = Arming()
+        self._slow_rise = SlowRise(plan)
         self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
         self._stages: tuple[StagePour, ...] = ()
         self._phase = Phase.READY
@@ -67,6 +69,8 @@ class Progress:
             elif estimate.step_g:
                 self._lifts.feed(t_s, estimate.step_g)
             self.water_g = estimate.mass_g - self._line.now_g
+            if self.brew_start_s is not None:
+                self._slow_rise.feed(t_s, self.water_g)
         self._look(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)
@@ -288,6 +292,7 @@ class Progress:
             next=step,
             stages=self._stages,
             replanned_s=None if course is None else course.replanned_s,
+            looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
         )
 
     def _stage_index(self, course: Course, phase: Phase) -> int:

@@ -1,12 +1,13 @@
 """Cues, flags and risks in plain sentences: one wording for screen, plain text and report."""
 
-from pourcoach.wording.cues import cue_sentence, next_line
+from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
 from pourcoach.wording.flags import FlagWords, flag_sentence, flag_title, flag_words
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
 
 __all__ = [
     "Fix",
     "FlagWords",
+    "arrangement_sentence",
     "bed_sentence",
     "cue_sentence",
     "flag_sentence",

@@ -2,6 +2,7 @@
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.pour import Ending, Phase, PourState
 from pourcoach.domain.units import Seconds
 from pourcoach.wording.figures import clock, grams
@@ -60,6 +61,23 @@ def next_line(state: PourState) -> str:
         case Phase.READY:
             line = ""
     return f"NEW PLAN: {line}" if line and _is_news(state) else line
+
+
+def arrangement_sentence(state: PourState) -> str | None:
+    """What to say where the readings contradict the arrangement in use; None where they do not."""
+    match state.looks_like:
+        case Arrangement.BREWER_ON_SCALE:
+            return (
+                "More water is on the scale than can have dripped: if the brewer stands on it too,"
+                " choose brewer-on-scale."
+            )
+        case Arrangement.SERVER_ON_SCALE:
+            return (
+                "The weight rises long and slowly, like a drip: if only the server stands on the"
+                " scale, choose server-on-scale."
+            )
+        case _:
+            return None
 
 
 def _is_news(state: PourState) -> bool:

@@ -89,10 +89,23 @@ def risk_sentences(risk: Risk) -> list[str]:
         return ["Channeling risk from the pour: low. Nothing in the flow suggests it.", _NO_PROOF]
     return [
         f"Channeling risk from the pour: {risk.level.value}.",
-        *(f"{flag_title(flag.kind)}: {flag_words(flag).measured}" for flag in risk.reasons),
+        *_reasons(risk),
         _LOOK_FOR,
         _NO_PROOF,
     ]
+
+
+def _reasons(risk: Risk) -> list[str]:
+    """One sentence a kind: the gravest with its figures, the others by their stages."""
+    by_kind: defaultdict[FlagKind, list[Flag]] = defaultdict(list)
+    for flag in risk.reasons:
+        by_kind[flag.kind].append(flag)
+    sentences: list[str] = []
+    for kind, flags in by_kind.items():
+        others = dict.fromkeys(flag.stage for flag in flags[1:] if flag.stage is not None)
+        also = f" Also in {', '.join(others)}." if others else ""
+        sentences.append(f"{flag_title(kind)}: {flag_words(flags[0]).measured}{also}")
+    return sentences
 
 
 def bed_sentence(risk: Risk, look: BedLook) -> str:

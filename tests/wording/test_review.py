@@ -1,5 +1,7 @@
 """The one thing to fix, and the channeling risk."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.coaching.risk import BedLook
@@ -91,3 +93,12 @@ def test_a_risk_gives_its_reasons_and_what_to_look_for() -> None:
 )
 def test_the_bed_is_set_beside_the_risk(level: RiskLevel, look: BedLook, said: str) -> None:
     assert said in bed_sentence(Risk(level, ()), look)
+
+
+def test_the_same_reason_again_is_told_once_with_its_stages() -> None:
+    again = replace(STALL, stage="pour 2")
+    sentences = risk_sentences(Risk(RiskLevel.RAISED, (STALL, again)))
+    assert [line for line in sentences if line.startswith("Stalled pour")] == [
+        "Stalled pour: The water all but stopped for 2.0 s in pour 1 and then went on."
+        " Also in pour 2."
+    ]

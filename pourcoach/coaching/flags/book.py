@@ -27,6 +27,7 @@ class FlagBook:
         self._platform = PlatformWatch(limits)
         self._poured: tuple[Poured, ...] = ()
         self._phase = Phase.READY
+        self._doubted = False
         self._stage_flags: list[Flag] = []
         self.flags: tuple[Flag, ...] = ()
         """All so far, oldest first."""
@@ -46,7 +47,7 @@ class FlagBook:
         changed = self._platform.feed(item, estimate, stage, brewing=brewing)
         if newest is None or state.phase is not Phase.POURING:
             self.flow.rest()
-        elif sample is not None:
+        elif sample is not None and not self._doubted:
             planned = state.stage.flow_gps if state.stage is not None else None
             changed |= self.flow.feed(sample, newest, planned)
         changed |= self.look(item.t_s, progress, state)
@@ -55,17 +56,26 @@ class FlagBook:
 
     def look(self, t_s: Seconds, progress: Progress, state: PourState) -> bool:
         """Judge the stages again if any has changed; whether that was so."""
-        if progress.poured is self._poured and state.phase is self._phase:
+        doubted = state.looks_like is not None
+        same = progress.poured is self._poured and state.phase is self._phase
+        if same and doubted is self._doubted:
             return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
         self._poured, self._phase = progress.poured, state.phase
         if done and state.ending is Ending.LIFTED and state.end_s is not None:
             self._platform.forget_from(state.end_s)
-        self._stage_flags = []
+        self._doubted, self._stage_flags = doubted, []
+        if doubted:
+            # A drip is no hand: nothing in it is the brewer's fault.
+            self.flow.flags = {}
+            self._collect()
+            return True
         for poured in self._poured:
             self._stage_flags += self._judge(poured, t_s, progress, state)
         if state.phase is Phase.DONE and progress.course is not None:
-            drain = drain_flag(state, progress.course, weighed=False)
+            course = progress.course
+            planned_s = max(course.first.finish_s, course.in_force.finish_s)
+            drain = drain_flag(state, planned_s, self._limits, weighed=False)
             self._stage_flags += [drain] if drain is not None else []
         self._collect()
         return True

@@ -1,31 +1,47 @@
-"""How long the bed took, where somebody told: the brewer by lifting or a key."""
+"""How long the bed took, where the brewer told by lifting or a key, or the drip was weighed."""
 
-from pourcoach.coaching.course import Course
 from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Ending, PourState
 from pourcoach.domain.units import Seconds
 
 TOLD = 0.9
 """Confidence: the brewer may have been busy elsewhere and lifted late."""
-SEEN = 0.97
+WEIGHED = 0.97
 """Confidence where the drip itself was weighed."""
 
 
-def drain_flag(state: PourState, course: Course, *, weighed: bool) -> Flag | None:
-    """The flag of a bed that drained past the planned finish, or None."""
-    told = weighed or state.ending in (Ending.KEY, Ending.LIFTED)
-    if not told or state.end_s is None or state.brew_s is None or state.brew_start_s is None:
+def drain_flag(
+    state: PourState, planned_s: Seconds, limits: FlagLimits, *, weighed: bool
+) -> Flag | None:
+    """The flag of a bed that drained past the planned finish, or None. ``weighed``: the server
+    stands on the scale, so that a rest is the end of the drip."""
+    told = state.ending in (Ending.KEY, Ending.LIFTED)
+    if not told and not (weighed and state.ending is Ending.RESTED):
         return None
-    planned_s: Seconds = max(course.first.finish_s, course.in_force.finish_s)
-    share = course.first.limits.drain_share
-    if state.brew_s <= planned_s * (1.0 + share):
+    assert state.end_s is not None
+    return _flag(state, planned_s, limits, state.end_s, WEIGHED if weighed else TOLD, refined=True)
+
+
+def still_draining(
+    state: PourState, planned_s: Seconds, limits: FlagLimits, t_s: Seconds
+) -> Flag | None:
+    """The same while the drip still runs."""
+    return _flag(state, planned_s, limits, t_s, WEIGHED, refined=False)
+
+
+def _flag(
+    state: PourState,
+    planned_s: Seconds,
+    limits: FlagLimits,
+    end_s: Seconds,
+    confidence: float,
+    *,
+    refined: bool,
+) -> Flag | None:
+    brew_s, start_s = state.brew_s, state.brew_start_s
+    if brew_s is None or start_s is None or brew_s <= planned_s * (1.0 + limits.drain_share):
         return None
-    return Flag(
-        FlagKind.SLOW_DRAIN,
-        state.brew_start_s + planned_s,
-        state.end_s,
-        None,
-        SEEN if weighed else TOLD,
-        {"brew_s": state.brew_s, "planned_s": planned_s, "allowed_share": share},
-        refined=True,
-    )
+    evidence = {"brew_s": brew_s, "planned_s": planned_s, "allowed_share": limits.drain_share}
+    begin_s = start_s + planned_s
+    return Flag(FlagKind.SLOW_DRAIN, begin_s, end_s, None, confidence, evidence, refined)

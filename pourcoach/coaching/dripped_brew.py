@@ -1,0 +1,213 @@
+"""A brew with the server alone on the scale: guided by the clock, judged by the drip."""
+
+from pourcoach.coaching.arming import Arming
+from pourcoach.coaching.arrangement import most_dripped_g
+from pourcoach.coaching.bounds import is_bloom
+from pourcoach.coaching.drawdown import MOST, RETAINED_G_PER_G, Drawdown
+from pourcoach.coaching.ending import LAST_LIFT_S
+from pourcoach.coaching.flags.drain import drain_flag, still_draining
+from pourcoach.coaching.flags.platform import PlatformWatch
+from pourcoach.coaching.lifts import Lifts
+from pourcoach.coaching.silences import Silences
+from pourcoach.coaching.water import WaterLine
+from pourcoach.domain.advice import Cue, Flag, Word
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.inputs import Begin, Finish, Input, Tare, Undo
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
+from pourcoach.domain.units import Grams, Seconds
+
+FIRST_DRIP_G: Grams = 2.0
+"""The clock starts with the brewer's key; without it, with so much on the scale."""
+
+
+class DrippedBrew:
+    """Follows one brew that the scale sees only from below. What is poured it cannot see."""
+
+    def __init__(self, plan: Plan | None) -> None:
+        self._plan = plan
+        self._limits = plan.limits if plan is not None else FlagLimits()
+        self._line = WaterLine()
+        self._lifts = Lifts(self._line)
+        self._arming = Arming()
+        self._drawdown = Drawdown()
+        self._platform = PlatformWatch(self._limits)
+        self._silences = Silences()
+        self._dripped_g: Grams = 0.0
+        self._mass_g: Grams = 0.0
+        self._start_s: Seconds | None = None
+        self._end: tuple[Seconds, Ending] | None = None
+        self._doubted = False
+        self._cue = Cue(Word.READY, 0.0)
+        self.flags: tuple[Flag, ...] = ()
+        """All so far, oldest first."""
+        self.reaction_s: Seconds | None = None
+        """Nothing can be learnt of stops that the scale does not see."""
+
+    def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
+        """Take one input."""
+        t_s = item.t_s
+        self._take_key(item, estimate)
+        self._mass_g = estimate.mass_g
+        if self._end is None:
+            if self._start_s is None:
+                self._arming.feed(t_s, estimate)
+            if estimate.step_g and (self._start_s is not None or self._arming.by_key):
+                self._lifts.feed(t_s, estimate.step_g)
+            self._dripped_g = estimate.mass_g - self._line.now_g
+            if self._start_s is None and self._arming.armed and estimate.pouring:
+                self._start_s = t_s if self._dripped_g >= FIRST_DRIP_G else None
+            self._drawdown.feed(t_s, self._dripped_g)
+            self._doubt(t_s)
+        state = self._state(t_s)
+        if self._end is None and self._start_s is not None:
+            self._watch_end(t_s, state.phase)
+            state = self._state(t_s)
+        self._note(item, estimate, state)
+        return state, self._choose(item, state)
+
+    def close(self, t_s: Seconds, _estimate: Estimate) -> tuple[PourState, Cue]:
+        """The input has ended."""
+        if self._end is None:
+            self._end = (t_s, Ending.TAPE)
+        return self._state(t_s), self._say(Word.DONE, t_s)
+
+    def _take_key(self, item: Input, estimate: Estimate) -> None:
+        if isinstance(item, Begin) and self._start_s is None:
+            self._arming.begin(item.t_s)
+            self._line.start_at(item.t_s, estimate.mass_g)
+            self._start_s = item.t_s
+        elif isinstance(item, Finish) and self._end is None:
+            self._end = (item.t_s, Ending.KEY)
+        elif isinstance(item, Undo) and self._end is not None and self._end[1] is Ending.KEY:
+            self._end = None
+        elif isinstance(item, Tare):
+            if self._start_s is None:
+                self._arming.reset()
+                self._line.start_at(item.t_s, 0.0)
+            else:
+                self._line.move(item.t_s, estimate.mass_g - self._mass_g)
+
+    def _watch_end(self, t_s: Seconds, phase: Phase) -> None:
+        lift = self._lifts.lift
+        if phase is not Phase.DRAINING:
+            return
+        if lift is not None:
+            if t_s - lift.since_s >= LAST_LIFT_S:
+                self._end = (lift.since_s, Ending.LIFTED)
+            return
+        over_s = self._drawdown.over_since_s(t_s)
+        if over_s is not None and self._dripped_g >= MOST * self._expected_g():
+            self._end = (over_s, Ending.RESTED)
+
+    def _expected_g(self) -> Grams:
+        """What should drip in all."""
+        if self._plan is None:
+            return FIRST_DRIP_G
+        return max(FIRST_DRIP_G, self._plan.water_g - RETAINED_G_PER_G * self._plan.dose_g)
+
+    def _doubt(self, t_s: Seconds) -> None:
+        """More on the scale than can have dripped through: the brewer seems to stand there too."""
+        if self._plan is None or self._start_s is None:
+            return
+        most_g = most_dripped_g(self._plan, t_s - self._start_s)
+        if self._dripped_g > most_g + self._limits.landing_g:
+            self._doubted = True
+
+    def _note(self, item: Input, estimate: Estimate, state: PourState) -> None:
+        brewing = self._start_s is not None and self._end is None
+        self._platform.feed(item, estimate, None, brewing=brewing)
+        if self._end is not None and self._end[1] is Ending.LIFTED:
+            self._platform.forget_from(self._end[0])
+        flags = list(self._platform.flags)
+        if self._plan is not None:
+            drain = drain_flag(state, self._plan.finish_s, self._limits, weighed=True)
+            if drain is None and state.phase is Phase.DRAINING:
+                drain = still_draining(state, self._plan.finish_s, self._limits, item.t_s)
+            flags += [drain] if drain is not None else []
+        if flags or self.flags:
+            self.flags = tuple(sorted(flags, key=lambda flag: flag.start_s))
+
+    def _phase(self, brew_s: Seconds | None) -> tuple[Phase, int]:
+        """The phase by the plan's clock, and the stage it is about."""
+        if self._end is not None:
+            return Phase.DONE, 0
+        if brew_s is None:
+            return Phase.READY, 0
+        if self._plan is None:
+            return Phase.DRAINING, 0
+        for index, stage in enumerate(self._plan.stages):
+            if brew_s < stage.start_s:
+                return Phase.WAITING, index
+            if brew_s < self._plan.stage_end_s(index):
+                return Phase.POURING, index
+        return Phase.DRAINING, len(self._plan.stages) - 1
+
+    def _state(self, t_s: Seconds) -> PourState:
+        start_s, end, plan = self._start_s, self._end, self._plan
+        now_s = t_s if end is None else end[0]
+        brew_s = None if start_s is None else max(0.0, now_s - start_s)
+        phase, index = self._phase(brew_s)
+        stage = None
+        if plan is not None and phase in (Phase.READY, Phase.POURING, Phase.WAITING):
+            stage = plan.stages[index]
+        waiting = phase is Phase.WAITING and stage is not None and brew_s is not None
+        return PourState(
+            phase=phase,
+            armed=phase is Phase.READY and self._arming.armed,
+            brew_start_s=start_s,
+            brew_s=brew_s,
+            end_s=None if end is None else end[0],
+            ending=None if end is None else end[1],
+            water_g=self._dripped_g,
+            plan=plan,
+            stage=stage,
+            target_g=None,
+            band_g=None,
+            off_g=None,
+            off_s=None,
+            countdown_s=stage.start_s - brew_s if waiting and stage and brew_s else None,
+            next=None if plan is None else _next_step(plan, phase, index),
+            stages=(),
+            looks_like=Arrangement.BREWER_ON_SCALE if self._doubted else None,
+        )
+
+    def _choose(self, item: Input, state: PourState) -> Cue:
+        t_s = item.t_s
+        silent_s = self._silences.feed(item)
+        match state.phase:
+            case Phase.DONE:
+                return self._say(Word.DONE, t_s)
+            case _ if silent_s is not None:
+                return self._say(Word.SCALE, t_s)
+            case Phase.POURING:
+                bloom = self._plan is not None and state.stage is self._plan.stages[0]
+                named = self._plan is not None and is_bloom(self._plan, 0)
+                return self._say(Word.BLOOM if bloom and named else Word.POUR, t_s)
+            case Phase.WAITING:
+                return self._say(Word.WAIT, t_s)
+            case Phase.DRAINING:
+                return self._say(Word.DRAIN, t_s)
+            case _:
+                return self._say(Word.READY, t_s)
+
+    def _say(self, word: Word, t_s: Seconds) -> Cue:
+        if word is not self._cue.word:
+            self._cue = Cue(word, t_s)
+        return self._cue
+
+
+def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep | None:
+    stage = plan.stages[index]
+    match phase:
+        case Phase.READY | Phase.WAITING:
+            return NextStep(Phase.POURING, stage.start_s, stage.name, stage.to_g)
+        case Phase.POURING:
+            last = index == len(plan.stages) - 1
+            after = Phase.DRAINING if last else Phase.WAITING
+            return NextStep(after, plan.stage_end_s(index))
+        case Phase.DRAINING:
+            return NextStep(Phase.DONE, plan.finish_s)
+        case _:
+            return None

@@ -1,0 +1,52 @@
+"""A brew with brewer and server on the scale: the weight is the water poured."""
+
+from pourcoach.coaching.cues import Cues
+from pourcoach.coaching.flags.book import FlagBook
+from pourcoach.coaching.progress import Progress
+from pourcoach.coaching.stopping import Stopping
+from pourcoach.coaching.trace import Trace
+from pourcoach.domain.advice import Cue, Flag
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.inputs import Input
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import PourState
+from pourcoach.domain.setup import Setup
+from pourcoach.domain.units import Seconds
+
+
+class PouredBrew:
+    """Follows one brew pour by pour."""
+
+    def __init__(self, plan: Plan | None, setup: Setup) -> None:
+        limits = plan.limits if plan is not None else FlagLimits()
+        self._trace = Trace()
+        self._progress = Progress(plan, self._trace)
+        self._book = FlagBook(limits)
+        self._stopping = Stopping(setup)
+        self._cues = Cues(self._stopping, limits.uneven_cv)
+
+    @property
+    def flags(self) -> tuple[Flag, ...]:
+        """All so far, oldest first; the same tuple until one comes or changes."""
+        return self._book.flags
+
+    @property
+    def reaction_s(self) -> Seconds | None:
+        """The brewer's lead as learnt; None until a stop taught something."""
+        return self._stopping.reaction_s if self._stopping.learnt_from else None
+
+    def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
+        """Take one input."""
+        progress = self._progress
+        sample = self._trace.feed(item, estimate)
+        state = progress.feed(item, estimate)
+        self._book.feed(item, estimate, sample, progress, state)
+        newest = progress.poured[-1] if progress.poured else None
+        return state, self._cues.feed(item, estimate, state, newest, self._book.flow)
+
+    def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:
+        """The input has ended: judge what is left."""
+        state = self._progress.close(t_s, estimate)
+        self._book.look(t_s, self._progress, state)
+        return state, self._cues.done(t_s)
