@@ -29,10 +29,14 @@ TRUST_G = 4.0
 """How far past its own mark a listening hand waits for the word to stop."""
 SLOWER, QUICKER = 0.85, 1.15
 """What a hand makes of SLOW and of MORE, as shares of its flow; chosen, no published source."""
+SLOWEST, QUICKEST = 0.75, 1.35
+"""How far from the planned flow it lets itself be talked: it knows what that looks like."""
 CALMER = 0.7
 """Share of its wobble left after STEADY; chosen, no published source."""
 AGAIN_S = 1.5
 """A word that asks for a change is followed by another one if it still stands after this."""
+AT_ONCE_S = 4.0
+"""A word to pour this soon after stopping is still about the stage just poured."""
 ADJUSTING = (Word.SLOW, Word.MORE, Word.STEADY)
 STOPPING = (Word.STOP, Word.WAIT, Word.DRAIN, Word.DONE)
 STARTING = (Word.BLOOM, Word.POUR, Word.MORE)
@@ -122,19 +126,29 @@ class Hand:
         stream = self.stream
         if stream is None:
             if word in STARTING:
-                if self.stage > 0 and (self.done or word is Word.MORE):
-                    # More is asked of a stage that this hand thought poured.
+                if self._means_the_last_stage(word, t_s):
                     self.stage -= 1
                     self._prepare()
                 self._start_s = t_s
         elif word in STOPPING:
             stream.close(t_s)
         elif word is Word.MORE:
-            stream.flow_gps *= QUICKER
+            stream.flow_gps = min(stream.flow_gps * QUICKER, self._planned_gps() * QUICKEST)
         elif word is Word.SLOW:
-            stream.flow_gps *= SLOWER
+            stream.flow_gps = max(stream.flow_gps * SLOWER, self._planned_gps() * SLOWEST)
         elif word is Word.STEADY:
             stream.calm *= CALMER
+
+    def _planned_gps(self) -> GramsPerSecond:
+        return self._plan.stages[self.stage].flow_gps
+
+    def _means_the_last_stage(self, word: Word, t_s: Seconds) -> bool:
+        """Whether a word to pour asks for more of a stage that this hand thought poured."""
+        if self.stage == 0:
+            return False
+        bloom_again = word is Word.BLOOM and self.stage == 1
+        at_once = t_s < self._closed_s + AT_ONCE_S
+        return self.done or word is Word.MORE or bloom_again or at_once
 
     def _reaction_s(self) -> Seconds:
         profile = self._profile
@@ -152,7 +166,7 @@ class Hand:
             if self.stage == 1:
                 late_s += profile.bloom_wait_bias_s
             if profile.listens:
-                late_s += PATIENCE_S
+                late_s = max(late_s, 0.0) + PATIENCE_S
             planned_s = self.first_water_s + stage.start_s + late_s
             self._start_s = max(planned_s, self._closed_s + LEAST_PAUSE_S)
         aim_g = stage.to_g

@@ -17,6 +17,8 @@ THINNEST = 0.1
 drops, which a hand sees and mends; common practice."""
 EDGE_S = 0.2
 """From full flow to the bottom of a stall, or the top of a surge, and back."""
+CHANGE_S = 0.3
+"""Time constant with which a hand brings the flow to where it now means it; chosen."""
 
 
 class Interruption:
@@ -52,7 +54,8 @@ class Stream:
         chance: Random,
     ) -> None:
         self.flow_gps = flow_gps
-        """Where the hand holds it. A listening hand is told to change it."""
+        """Where the hand means to hold it. A listening hand is told to change it."""
+        self._held_gps = flow_gps
         self.calm = 1.0
         """Share of its wobble that is left when the hand takes care."""
         self.poured_g: Grams = 0.0
@@ -97,6 +100,7 @@ class Stream:
             share *= 1 - reach((middle_s - self._close_s) / self.closing_s)
         if self.interrupted:
             share *= self.interrupted[-1].share(middle_s)
-        flow_gps = self.flow_gps * share
+        self._held_gps += (self.flow_gps - self._held_gps) * (TICK_S / CHANGE_S)
+        flow_gps = self._held_gps * share
         self.poured_g += flow_gps * TICK_S
         return flow_gps
