@@ -12,34 +12,32 @@ _MAIN = {
     Phase.DONE: "Review",
 }
 
+_LIVE = """\
+space, enter, click   begin, finish, review
+t  tare      m  mark this moment      n  write a note
+u  take back the last tare, mark or finish
+esc  back    q  quit                  ctrl+p  themes and more
+
+The brew begins by itself at the first water, and ends by itself when the bed has drained \
+or the brewer is lifted."""
+
+_REPLAY = """\
+space, enter, click, p   pause, go on
+{left_right}   5 s back or on
+{up_down}   faster, slower
+.   one reading on
+esc  back    q  quit     ctrl+p  themes and more"""
+
 _SCREEN = """\
-The word says what to do now. The brighter its panel, the more it matters:
-dark is waiting, blue is on target, amber is something to do.
+The word says what to do now; the more its panel stands out, the more it matters.
 
-The bar shows how far the weight is off the target now: under to the left,
-over to the right; double lines are within the tolerance.
+The bar shows how far the weight is off the target: under to the left, over to the right. \
+Within the double line it is within the tolerance.
 
-The chart shows the plan as dots, its tolerance as a shade and what is
-poured as a thick line.
+The chart shows the plan as dots, its tolerance as a shade, and what was poured as a thick line.
 
 A scale sees how much is poured, not where it goes in the bed.
 Hot water scalds: put the kettle down before you touch a key."""
-
-_LIVE = """\
-The brew begins by itself at the first water and ends by itself when the
-bed has drained or the brewer is lifted.
-
-  space, enter, click   begin; finish
-  t   tare              m   mark this moment
-  n   write a note      u   undo tare, mark or finish
-  esc back              q   quit          ctrl+p  themes and more"""
-
-_REPLAY = """\
-  space, enter, click, p   pause, go on
-  {left_right}   5 s back or on
-  {up_down}      faster or slower
-  .   one reading on
-  esc back   q quit   ctrl+p themes and more"""
 
 
 def live_keys(phase: Phase, *, ended: bool) -> Keys:
@@ -77,4 +75,4 @@ def help_text(glyphs: Glyphs, *, replay: bool) -> str:
     keys = _LIVE
     if replay:
         keys = _REPLAY.format(left_right=glyphs.left_right, up_down=glyphs.up_down)
-    return f"{_SCREEN}\n\n{keys}"
+    return f"{keys}\n\n{_SCREEN}"

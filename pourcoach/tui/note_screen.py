@@ -16,15 +16,15 @@ class NoteScreen(ModalScreen[str]):
 
     DEFAULT_CSS = """
     NoteScreen { align: center bottom; background: $ground 0%; }
-    NoteScreen Input {
-        width: 100%; height: 3; border: tall $target-ground;
-        background: $wait-ground; color: $wait-ink;
+    NoteScreen Input, NoteScreen Input:focus {
+        width: 100%; height: 1; border: none; padding: 0 2;
+        background: $target-ground; color: $target-ink;
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", priority=True)]
 
     def compose(self) -> ComposeResult:
-        yield Input(placeholder="Note, then Enter (Esc: none)", max_length=LONGEST)
+        yield Input(placeholder="Note, then Enter (Esc: leave it)", max_length=LONGEST)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self.dismiss(event.value.strip())

@@ -312,6 +312,37 @@ async def test_keys_of_a_replay(fake_replay: Any, brew_app: Any) -> None:
     assert await asked_for(brew_app(session), session, list(expected)) == expected
 
 
+async def test_a_note_is_written_in_the_last_row(
+    fake_brew: Any, brew_app: Any, screen_text: Callable[[Any], str]
+) -> None:
+    """The rest of the screen can still be read, and no glyph is outside the set."""
+    app = brew_app(fake_brew(), ASCII)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        before = screen_text(app).split("\n")
+        await pilot.press("n", "h", "o", "t")
+        await pilot.pause(DRAWN_S)
+        after = screen_text(app).split("\n")
+        assert after[:-1] == before[:-1]
+        assert after[-1] == "  hot"
+
+
+async def test_help_goes_over_the_screen_and_any_key_takes_it_away(
+    fake_replay: Any, brew_app: Any, screen_text: Callable[[Any], str]
+) -> None:
+    app = brew_app(fake_replay(), ASCII)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("question_mark")
+        await pilot.pause(DRAWN_S)
+        text = screen_text(app)
+        assert text.isascii()
+        assert "left right   5 s back or on" in text
+        await pilot.press("x")
+        await pilot.pause(DRAWN_S)
+        assert "5 s back or on" not in screen_text(app)
+
+
 async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any) -> None:
     session = fake_brew()
     app = brew_app(session)
