@@ -48,6 +48,8 @@ class ItemVerdict:
 
     target: Target
     value: float | None
+    at_most: bool
+    """True where calcium is unknown and the total hardness stands in its place."""
     standing: Standing
     means: str
     """For the cup and the machine; empty where it stands in or is unknown."""
@@ -55,6 +57,8 @@ class ItemVerdict:
 
 # Just outside: within a fifth of the bound (common practice).
 _NEAR_SHARE = 0.20
+# Of the total hardness, at least this is calcium in most natural waters (common practice).
+_LEAST_CALCIUM_SHARE = 0.5
 
 _FLAT = "cup: flat and sour, little to carry flavour; machine: soft water may attack metal"
 _HARD = "cup: dull; machine: scales when heated"
@@ -136,19 +140,29 @@ STANDARDS = {standard.name: standard for standard in (SCAA_2009, SCA_LATER)}
 
 def compare(water: Water, standard: Standard) -> tuple[ItemVerdict, ...]:
     """Each item of the standard, in its order."""
-    return tuple(_verdict(target, getattr(water, target.item)) for target in standard.targets)
+    return tuple(_verdict(target, water) for target in standard.targets)
 
 
-def _verdict(target: Target, value: float | None) -> ItemVerdict:
-    if value is None:
-        return ItemVerdict(target, None, Standing.UNKNOWN, "")
+def _verdict(target: Target, water: Water) -> ItemVerdict:
+    value = getattr(water, target.item)
+    if value is not None:
+        standing, means = _standing(target, value)
+        return ItemVerdict(target, value, False, standing, means)
+    total = water.total_hardness_mgl
+    if target.item != "calcium_hardness_mgl" or total is None:
+        return ItemVerdict(target, None, False, Standing.UNKNOWN, "")
+    least, most = _standing(target, total * _LEAST_CALCIUM_SHARE), _standing(target, total)
+    standing, means = most if least == most else (Standing.UNKNOWN, "")
+    return ItemVerdict(target, total, True, standing, means)
+
+
+def _standing(target: Target, value: float) -> tuple[Standing, str]:
     if target.low <= value <= target.high:
-        return ItemVerdict(target, value, Standing.IN, "")
+        return Standing.IN, ""
     near_low = target.low - _margin(target, target.low)
     near_high = target.high + _margin(target, target.high)
     standing = Standing.NEAR if near_low <= value <= near_high else Standing.OUT
-    means = target.too_low if value < target.low else target.too_high
-    return ItemVerdict(target, value, standing, means)
+    return standing, target.too_low if value < target.low else target.too_high
 
 
 def _margin(target: Target, bound: float) -> float:

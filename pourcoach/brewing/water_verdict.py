@@ -79,6 +79,11 @@ def safety_words(water: Water) -> tuple[str, ...]:
             "brewing at 90-96 °C does not disinfect; follow the local health authority on boiling; "
             "boiling does not take out nitrate, lead, arsenic or fluoride, it concentrates them"
         )
+    if water.source is None:
+        words.append(
+            "where it comes from is not told: water from a well, a roof, a spring or a stream "
+            "must be found fit to drink by a laboratory before it is used"
+        )
     if water.untested_private:
         words.insert(0, "untested: do not brew with it before it is found fit to drink")
     words.append(

@@ -23,6 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "strength": ("strength", "works out strength and extraction of a cup"),
+    "water": ("water", "judges, blends, dilutes and doses brew water"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse"}
 

@@ -4,7 +4,6 @@ import argparse
 import json
 import sys
 from pathlib import Path
-from typing import Any
 
 from pourcoach.brewing.extraction import (
     RETAINED_ERROR_G_PER_G,
@@ -13,18 +12,13 @@ from pourcoach.brewing.extraction import (
 )
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import (
-    Extraction,
     MeasuredBrew,
     Method,
     work_out_extraction,
 )
-from pourcoach.brewing.published_targets import (
-    CLASSIC_EXTRACTION_PCT,
-    CLASSIC_STRENGTH_PCT,
-    place_in_classic_box,
-)
 from pourcoach.domain.errors import UsageError
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
+from pourcoach.reports.strength_page import strength_figures, strength_lines
 
 EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --why"
 
@@ -94,57 +88,6 @@ def run(args: argparse.Namespace) -> int:
             lines += ["", *control_chart(found, earlier, marks=marks)]
         print("\n".join(lines))
     return 0
-
-
-def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
-    """The figures of ``--json``."""
-    box = place_in_classic_box(found.strength_pct.value, found.extraction_pct.value)
-    return {
-        "method": brew.method.value,
-        "dose_g": brew.dose_g.value,
-        "water_g": None if brew.water_g is None else brew.water_g.value,
-        "beverage_g": None if brew.beverage_g is None else brew.beverage_g.value,
-        "strength_pct": found.strength_pct.value,
-        "strength_error_pct": found.strength_pct.error,
-        "extraction_pct": round(found.extraction_pct.value, 4),
-        "extraction_error_pct": round(found.extraction_pct.error, 4),
-        "covariance_pct2": round(found.covariance_pct2, 6),
-        "ratio": found.ratio,
-        "kept_g_per_g": found.kept_g_per_g,
-        "in_classic_box": box.inside,
-        "formula": found.working.formula,
-        "put_in": found.working.put_in,
-        "source": found.working.source,
-    }
-
-
-def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[str]:
-    """The figures as lines of text."""
-    box = place_in_classic_box(found.strength_pct.value, found.extraction_pct.value)
-    rows = [
-        _row("strength", found.strength_pct, 2, CLASSIC_STRENGTH_PCT, box.strength),
-        _row("extraction", found.extraction_pct, 1, CLASSIC_EXTRACTION_PCT, box.extraction),
-    ]
-    if found.ratio is not None:
-        rows.append(f"ratio       1:{found.ratio:.1f}")
-    if found.kept_g_per_g is not None:
-        rows.append(f"kept        {found.kept_g_per_g:.2f} g of liquid by each gram of coffee")
-    elif brew.method is Method.BEVERAGE:
-        rows.append("            add --water, and a water mass given as beverage is found out")
-    if why:
-        rows += ["", *found.working.lines()]
-        rows.append("  errors: to first order, one standard error (JCGM 100, GUM)")
-        rows.append(
-            "  classic box: 18-22 % and 1.15-1.35 %, SCAA Golden Cup Standard 2015 after "
-            "Lockhart 1957; a convention, not the best cup for every coffee"
-        )
-    return rows
-
-
-def _row(noun: str, value: Measured, places: int, box: tuple[float, float], side: int) -> str:
-    where = {-1: "below", 0: "within", 1: "above"}[side]
-    number = f"{value.value:.{places}f} ± {value.error:.{places}f} %"
-    return f"{noun:<12}{number:<16}{where} the classic {box[0]:g}-{box[1]:g} %"
 
 
 def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import Method, MeasuredBrew, work_out_extraction
+from pourcoach.brewing.measured_brew import MeasuredBrew, Method, work_out_extraction
 from pourcoach.domain.errors import UsageError
 
 USUAL = MeasuredBrew(

@@ -66,6 +66,18 @@ def test_each_item_stands_by_itself(item: str, value: float | None, standing: St
     assert {v.standing for name, v in verdicts.items() if name != item} == {Standing.IN}
 
 
+@pytest.mark.parametrize(
+    ("total", "standing"),
+    # Calcium is at most the total and hardly less than half of it: 17-85 is in, 85-102 near.
+    [(60, Standing.IN), (214, Standing.OUT), (100, Standing.UNKNOWN), (5, Standing.OUT)],
+)
+def test_total_hardness_bounds_calcium(total: float, standing: Standing) -> None:
+    water = replace(IDEAL, calcium_hardness_mgl=None, hardness_mgl=total)
+    (verdict,) = (v for v in compare(water, SCAA_2009) if v.at_most)
+    assert verdict.target.item == "calcium_hardness_mgl"
+    assert (verdict.value, verdict.standing) == (total, standing)
+
+
 def test_each_consequence_names_cup_and_machine() -> None:
     for standard in (SCAA_2009, SCA_LATER):
         for target in standard.targets:

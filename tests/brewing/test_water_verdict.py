@@ -73,9 +73,10 @@ def test_drinking_is_always_left_to_the_authority(source: WaterSource | None, te
         (WaterSource.ROOF, "germs"),
         (WaterSource.WELL, "does not disinfect"),
         (WaterSource.SURFACE, "concentrates them"),
+        (None, "must be found fit to drink"),
     ],
 )
-def test_what_each_private_source_is_warned_of(source: WaterSource, says: str) -> None:
+def test_what_each_source_is_warned_of(source: WaterSource | None, says: str) -> None:
     assert says in " ".join(safety_words(Water(source=source)))
 
 

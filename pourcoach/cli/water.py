@@ -1,0 +1,198 @@
+"""``pourcoach water``: judges, blends, dilutes and doses brew water, and keeps known ones."""
+
+import argparse
+import json
+from collections.abc import Callable
+
+from pourcoach.brewing.scaling import HOT_C
+from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
+from pourcoach.brewing.water_targets import STANDARDS
+from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.cli.plan_options import temperature_c
+from pourcoach.cli.water_options import (
+    AMOUNTS,
+    add_amount_options,
+    add_water_options,
+    amounts_from,
+    water_from,
+)
+from pourcoach.cli.water_shelf import delete_water, save_water, saved_water, saved_waters
+from pourcoach.domain.errors import UsageError
+from pourcoach.reports.water_page import water_figures, water_lines
+
+EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness '12 dH' --alkalinity '9 dH'"
+
+_SALT_CAUTION = (
+    "Use food-grade salts only, weigh small amounts as a concentrate, and mark the bottle."
+)
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    commands = parser.add_subparsers(dest="action", metavar="ACTION", required=True)
+
+    def add(
+        name: str, run: Callable[[argparse.Namespace], int], text: str
+    ) -> argparse.ArgumentParser:
+        command = commands.add_parser(name, help=text, description=text)
+        command.set_defaults(act=run)
+        return command
+
+    check = add("check", _check, "compares a water with published targets, item by item")
+    add_water_options(check)
+    _add_verdict_options(check)
+
+    mix = add("blend", _blend, "mixes waters: pourcoach water blend home:60 demineralised:40")
+    mix.add_argument("parts", nargs="+", metavar="NAME:SHARE", help="a saved water and its share")
+    _add_verdict_options(mix)
+
+    dilute = add("dilute", _dilute, "finds how much demineralised water brings a water down")
+    add_water_options(dilute)
+    dilute.add_argument(
+        "--to", required=True, metavar="ITEM=AMOUNT", help="as hardness='4 dH' or alkalinity=40"
+    )
+    _add_verdict_options(dilute)
+
+    dose = add("dose", _dose, "finds how much of which salt brings a water to its aim, in grams")
+    dose.add_argument("name", nargs="?", default="demineralised", help="a saved water")
+    dose.add_argument(
+        "--with",
+        dest="additives",
+        nargs="+",
+        required=True,
+        metavar="SALT",
+        help="calcium-chloride, epsom-salt, magnesium-chloride, baking-soda, "
+        "potassium-bicarbonate; baking-soda@10 is a concentrate of 10 g/kg",
+    )
+    dose.add_argument("--litres", type=float, default=1.0, metavar="L", help="default 1")
+    add_amount_options(
+        dose, ("hardness", "calcium", "magnesium", "alkalinity", "sodium"), "what to aim at"
+    )
+    _add_verdict_options(dose)
+
+    add("list", _list, "lists the saved waters").add_argument("--json", action="store_true")
+    delete = add("delete", _delete, "forgets a saved water")
+    delete.add_argument("name")
+
+
+def run(args: argparse.Namespace) -> int:
+    status: int = args.act(args)
+    return status
+
+
+def _add_verdict_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--standard", choices=[*STANDARDS], default="scaa")
+    parser.add_argument(
+        "--hot", type=temperature_c, default=HOT_C, metavar="C", help="for scale (default 93)"
+    )
+    parser.add_argument("--save", metavar="NAME", help="keep the water under this name")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--why", action="store_true", help="give formula, numbers and source")
+
+
+def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: object) -> int:
+    """Print what was worked out and then the verdict on the water it makes."""
+    standard = STANDARDS[args.standard]
+    verdict = judge_water(water, standard, args.hot)
+    if args.save is not None:
+        save_water(args.save, water)
+    if args.json:
+        data = water_figures(water, standard, verdict)
+        if figures is not None:
+            data |= {args.action: figures}
+        print(json.dumps(data, ensure_ascii=False))
+    else:
+        print("\n".join([*lead, *water_lines(standard, verdict, why=args.why)]))
+    return 0
+
+
+def _check(args: argparse.Namespace) -> int:
+    return _tell(args, water_from(args), [], None)
+
+
+def _blend(args: argparse.Namespace) -> int:
+    parts = [_part(text) for text in args.parts]
+    mixed = blend([(saved_water(name), share) for name, share in parts])
+    total = sum(share for _, share in parts)
+    lead = [f"{share / total:6.1%}  {name}" for name, share in parts]
+    lead.append("by mass; pH does not average and is unknown until measured")
+    if args.why:
+        lead.append("c = x1 c1 + x2 c2 + …, a mass balance, exact for ions and alkalinity")
+    shares = {name: share / total for name, share in parts}
+    return _tell(args, mixed, [*lead, ""], {"shares": shares})
+
+
+def _dilute(args: argparse.Namespace) -> int:
+    water = water_from(args)
+    option, _, amount = args.to.partition("=")
+    if option not in AMOUNTS or not amount:
+        raise UsageError(f"--to {args.to!r} is no aim", "write hardness='4 dH' or alkalinity=40")
+    field, aim = next(iter(amounts_from(argparse.Namespace(**{option: amount})).items()))
+    value = water.total_hardness_mgl if option == "hardness" else getattr(water, field)
+    if value is None:
+        raise UsageError(f"the water's {option} is unknown", f"give --{option}")
+    share = share_to_reach(option, value, aim)
+    lead = [
+        f"{share:.1%} of it and {1 - share:.1%} demineralised water, by mass: "
+        f"{1000 * share:.0f} g and {1000 * (1 - share):.0f} g to a kilogram",
+    ]
+    if args.why:
+        lead += ["x = aim / value, a mass balance", f"  {aim:.1f} / {value:.1f} = {share:.4f}"]
+    mixed = blend([(water, share), (DEMINERALISED, 1.0 - share)])
+    return _tell(args, mixed, [*lead, ""], {"share": share})
+
+
+def _dose(args: argparse.Namespace) -> int:
+    from pourcoach.brewing.additive import additive
+    from pourcoach.brewing.dosing import dose_towards  # numpy, for this alone
+
+    aims = amounts_from(args)
+    dose = dose_towards(
+        saved_water(args.name), aims, [additive(text) for text in args.additives], args.litres
+    )
+    lead = [f"to {dose.litres:g} L of {args.name}:"]
+    lead += [f"{grams:9.3f} g  {one.name} ({one.formula})" for one, grams in dose.grams]
+    for item, off in dose.misses_mgl.items():
+        if abs(off) >= 1.0:
+            lead.append(
+                f"{item.removesuffix('_mgl').replace('_', ' ')}: {off:+.0f} mg/L off its aim"
+            )
+    lead.append(_SALT_CAUTION)
+    if args.why:
+        lead.append("least squares with bounds (Stark & Parker 1995) on molar masses (IUPAC)")
+    figures = {
+        "litres": dose.litres,
+        "grams": {one.name: round(grams, 5) for one, grams in dose.grams},
+        "misses_mgl": {item: round(off, 3) for item, off in dose.misses_mgl.items()},
+    }
+    return _tell(args, dose.result, [*lead, ""], figures)
+
+
+def _list(args: argparse.Namespace) -> int:
+    waters = saved_waters()
+    if args.json:
+        for name, water in waters.items():
+            print(json.dumps({"name": name} | water.as_dict(), ensure_ascii=False))
+    elif not waters:
+        print("no water is saved; 'pourcoach water check … --save NAME' keeps one")
+    for name, water in waters.items() if not args.json else ():
+        known = [
+            f"{key} {value:.4g}" if isinstance(value, float) else f"{key} {value}"
+            for key, value in water.as_dict().items()
+        ]
+        print(f"{name}: {', '.join(known)}")
+    return 0
+
+
+def _delete(args: argparse.Namespace) -> int:
+    delete_water(args.name)
+    return 0
+
+
+def _part(text: str) -> tuple[str, float]:
+    name, _, share = text.rpartition(":")
+    try:
+        return name, float(share)
+    except ValueError:
+        raise UsageError(
+            f"{text!r} is no part of a blend", "write NAME:SHARE, as home:60"
+        ) from None

@@ -1,0 +1,87 @@
+"""Options that tell of a water, in the units of kits, meters and reports."""
+
+import argparse
+from dataclasses import replace
+
+from pourcoach.brewing.conductivity import SCALES, dissolved_solids_mgl
+from pourcoach.brewing.water import Water, WaterSource
+from pourcoach.brewing.water_units import (
+    ALKALINITY_UNITS,
+    CALCIUM_UNITS,
+    HARDNESS_UNITS,
+    MAGNESIUM_UNITS,
+    PLAIN_UNITS,
+    milligrams_per_litre,
+)
+from pourcoach.cli.water_shelf import saved_water
+from pourcoach.domain.errors import UsageError
+
+# option -> (field of Water, its units, noun)
+AMOUNTS = {
+    "hardness": ("hardness_mgl", HARDNESS_UNITS, "hardness"),
+    "calcium": ("calcium_hardness_mgl", CALCIUM_UNITS, "calcium"),
+    "magnesium": ("magnesium_hardness_mgl", MAGNESIUM_UNITS, "magnesium"),
+    "alkalinity": ("alkalinity_mgl", ALKALINITY_UNITS, "alkalinity"),
+    "sodium": ("sodium_mgl", PLAIN_UNITS, "sodium"),
+    "chlorine": ("chlorine_mgl", PLAIN_UNITS, "chlorine"),
+    "tds": ("tds_mgl", PLAIN_UNITS, "dissolved solids"),
+}
+
+
+def add_amount_options(parser: argparse.ArgumentParser, names: tuple[str, ...], verb: str) -> None:
+    """Give the parser amounts with units, a bare number being mg/L (hardness as CaCO3)."""
+    group = parser.add_argument_group(f"{verb} (as '8 dH'; a bare number is mg/L, as CaCO3)")
+    for name in names:
+        _, units, _ = AMOUNTS[name]
+        group.add_argument(f"--{name}", metavar="AMOUNT", help=", ".join(units))
+
+
+def add_water_options(parser: argparse.ArgumentParser) -> None:
+    """Give the parser all that can be told of a water."""
+    parser.add_argument("name", nargs="?", help="a saved water; options change what is known of it")
+    parser.add_argument("--source", choices=[source.value for source in WaterSource])
+    parser.add_argument(
+        "--tested",
+        action="store_true",
+        help="a laboratory has lately found this well, roof or spring water fit to drink",
+    )
+    parser.add_argument("--ph", type=float)
+    add_amount_options(parser, tuple(AMOUNTS), "what is known")
+    parser.add_argument("--conductivity", type=float, metavar="US_CM", help="µS/cm at 25 °C")
+    parser.add_argument(
+        "--conductivity-scale",
+        metavar="SCALE",
+        help=f"{', '.join(SCALES)} or the meter's own factor; must be told",
+    )
+
+
+def water_from(args: argparse.Namespace) -> Water:
+    """The saved water, or nothing known, with what the options tell put in."""
+    water = Water() if args.name is None else saved_water(args.name)
+    told: dict[str, object] = dict(amounts_from(args))
+    if args.source is not None:
+        told["source"] = WaterSource(args.source)
+    if args.tested:
+        told["tested"] = True
+    if args.ph is not None:
+        told["ph"] = args.ph
+    if args.conductivity is not None:
+        if args.conductivity_scale is None:
+            raise UsageError(
+                "conductivity alone does not tell dissolved solids",
+                "give --conductivity-scale: 442, kcl, nacl or the factor your meter uses",
+            )
+        told["tds_mgl"], _ = dissolved_solids_mgl(args.conductivity, args.conductivity_scale)
+    if not told and args.name is None:
+        raise UsageError("nothing is told of the water", "give what a kit or report says")
+    return replace(water, **told)  # type: ignore[arg-type]
+
+
+def amounts_from(args: argparse.Namespace) -> dict[str, float]:
+    """The amounts that were given, by field of Water, in mg/L."""
+    given = {}
+    for option, (field, units, noun) in AMOUNTS.items():
+        text = getattr(args, option, None)
+        if text is not None:
+            given[field] = milligrams_per_litre(text, units, noun)
+    return given

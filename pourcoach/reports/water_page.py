@@ -1,0 +1,111 @@
+"""A water's verdict as figures and as lines of text; safety stands first where it decides."""
+
+from textwrap import wrap
+from typing import Any
+
+from pourcoach.brewing.scaling import Scaling
+from pourcoach.brewing.water import Water
+from pourcoach.brewing.water_targets import ItemVerdict, Standard, Standing
+from pourcoach.brewing.water_verdict import MACHINE, OPEN_KETTLE, WaterVerdict
+
+WIDTH = 96
+
+
+def water_figures(water: Water, standard: Standard, verdict: WaterVerdict) -> dict[str, Any]:
+    """The figures of ``--json``."""
+    return {
+        "water": _rounded(water.as_dict()),
+        "standard": standard.name,
+        "overall": verdict.overall.value,
+        "items": [
+            {
+                "item": item.target.item,
+                "value": None if item.value is None else round(item.value, 3),
+                "at_most": item.at_most,
+                "standing": item.standing.value,
+                "aim": item.target.aim,
+                "low": item.target.low,
+                "high": item.target.high,
+                "means": item.means,
+            }
+            for item in verdict.items
+        ],
+        "scaling": [
+            {
+                "temperature_c": one.temperature_c,
+                "saturation_index": round(one.saturation_index, 3),
+                "ryznar_index": round(one.ryznar_index, 3),
+                "at_most": one.at_most,
+                "says": one.says,
+            }
+            for one in verdict.scaling
+        ],
+        "softened": verdict.softened,
+        "safety": list(verdict.safety),
+    }
+
+
+def water_lines(standard: Standard, verdict: WaterVerdict, *, why: bool = False) -> list[str]:
+    """The verdict as a page."""
+    lines = [f"{verdict.overall.value} ({standard.name}: {standard.source})", ""]
+    lines += _item_table(verdict.items)
+    for item in verdict.items:
+        if item.means:
+            lines += _wrapped(f"{item.target.noun}: {item.means}")
+    if verdict.softened is not None:
+        lines += ["", *_wrapped(verdict.softened)]
+    lines += ["", *_scaling_lines(verdict.scaling, why=why)]
+    lines += ["", *(line for word in verdict.safety for line in _wrapped(word))]
+    return lines
+
+
+def _rounded(data: dict[str, Any]) -> dict[str, Any]:
+    return {
+        key: round(value, 3) if isinstance(value, float) else value for key, value in data.items()
+    }
+
+
+def _item_table(items: tuple[ItemVerdict, ...]) -> list[str]:
+    rows = [("item", "reads", "target", "stands")]
+    for item in items:
+        reads = "?"
+        if item.value is not None:
+            most = "at most " if item.at_most else ""
+            reads = f"{most}{item.value:.4g} {item.target.unit}".rstrip()
+        stands = item.standing.value
+        rows.append(
+            (
+                item.target.noun,
+                reads,
+                item.target.printed,
+                stands.upper() if item.standing is Standing.OUT else stands,
+            )
+        )
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+
+
+def _scaling_lines(tendencies: tuple[Scaling, ...], *, why: bool) -> list[str]:
+    if not tendencies:
+        return ["scale: unknown; pH, hardness and alkalinity are needed"]
+    lines = []
+    for one in tendencies:
+        most = "at most " if one.at_most else ""
+        lines.append(
+            f"scale at {one.temperature_c:g} °C: {most}index {one.saturation_index:+.2f}, "
+            f"Ryznar {one.ryznar_index:.1f}: {one.says}"
+        )
+    if any(one.at_most for one in tendencies):
+        lines += _wrapped("at most: all of the hardness was taken as calcium")
+    lines += [*_wrapped(OPEN_KETTLE), *_wrapped(MACHINE)]
+    if why:
+        for one in tendencies:
+            lines += ["", *one.working.lines()]
+    return lines
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, WIDTH, initial_indent="- ", subsequent_indent="  ")

@@ -1,0 +1,147 @@
+import json
+from pathlib import Path
+from shlex import split
+
+import pytest
+
+from pourcoach.cli.main import main
+from pourcoach.cli.water import EXAMPLE
+
+IDEAL = "--ph 7 --tds 150 --calcium 68 --alkalinity 40 --sodium 10 --chlorine 0"
+
+
+def out_of(command: str, capsys: pytest.CaptureFixture[str]) -> str:
+    assert main(["water", *split(command)]) == 0
+    return capsys.readouterr().out
+
+
+def json_of(command: str, capsys: pytest.CaptureFixture[str]) -> dict[str, object]:
+    (line,) = out_of(f"{command} --json", capsys).splitlines()
+    data: dict[str, object] = json.loads(line)
+    return data
+
+
+def test_a_water_that_meets_the_targets(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of(f"check --source mains {IDEAL}", capsys)
+    assert out.startswith("meets these targets (scaa: ")
+    assert "calcium hardness  68 mg/L CaCO3" in out
+    assert "scale at 93 °C: index -0.40" in out
+    assert "for the local authority" in out
+
+
+@pytest.mark.parametrize("source", ["well", "roof", "surface"])
+def test_untested_private_water_is_not_judged(
+    source: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = out_of(f"check --source {source} {IDEAL}", capsys)
+    assert out.startswith("not judged: untested water")
+    assert "meets" not in out
+    assert "suitable" not in out
+    assert "untested: do not brew with it" in out
+    assert out_of(f"check --source {source} --tested {IDEAL}", capsys).startswith("meets")
+
+
+def test_units_of_kits(capsys: pytest.CaptureFixture[str]) -> None:
+    data = json_of("check --calcium '4 gpg' --magnesium '10 mg/L Mg' --alkalinity '2 dH'", capsys)
+    assert data["water"] == {
+        "calcium_hardness_mgl": pytest.approx(68.472, abs=1e-3),
+        "magnesium_hardness_mgl": pytest.approx(41.179, abs=1e-3),
+        "alkalinity_mgl": pytest.approx(35.696, abs=1e-3),
+    }
+
+
+def test_conductivity_by_a_stated_scale(capsys: pytest.CaptureFixture[str]) -> None:
+    data = json_of("check --conductivity 300 --conductivity-scale 0.5", capsys)
+    assert data["water"] == {"tds_mgl": 150.0}
+
+
+def test_why_shows_the_reckoning(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of(f"check --why {IDEAL}", capsys)
+    assert "pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm" in out
+    assert "Plummer & Busenberg 1982" in out
+
+
+def test_saved_waters_are_blended_diluted_listed_and_deleted(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out_of("check --source mains --alkalinity 160 --calcium 200 --save home", capsys)
+    assert (home / "waters.toml").exists()
+    mixed = json_of("blend home:25 demineralised:75 --save mixed", capsys)
+    assert mixed["water"] == {
+        "source": "mains",
+        "calcium_hardness_mgl": 50.0,
+        "alkalinity_mgl": 40.0,
+    }
+    assert mixed["blend"] == {"shares": {"home": 0.25, "demineralised": 0.75}}
+    diluted = json_of("dilute home --to alkalinity=40", capsys)
+    assert diluted["dilute"] == {"share": 0.25}
+    assert diluted["water"] == mixed["water"]
+    names = [line.split(":")[0] for line in out_of("list", capsys).splitlines()]
+    assert names == ["home", "mixed"]
+    out_of("delete home", capsys)
+    assert json.loads(out_of("list --json", capsys))["name"] == "mixed"
+
+
+def test_options_change_what_is_known_of_a_saved_water(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    out_of("check --alkalinity 160 --ph 7 --save home", capsys)
+    assert json_of("check home --ph 7.5", capsys)["water"] == {"alkalinity_mgl": 160.0, "ph": 7.5}
+
+
+def test_dosing_gives_grams_to_weigh_out(capsys: pytest.CaptureFixture[str]) -> None:
+    command = "dose --with calcium-chloride baking-soda@10 --litres 5 --calcium 68 --alkalinity 40"
+    out = out_of(command, capsys)
+    assert "0.499 g  calcium-chloride (CaCl2·2H2O)" in out
+    assert "33.573 g  baking-soda at 10 g/kg" in out
+    assert "food-grade" in out
+    dose = json_of(command, capsys)["dose"]
+    assert isinstance(dose, dict)
+    assert dose["litres"] == 5.0
+
+
+def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    out_of("check --alkalinity 160 --save home", capsys)
+    assert "alkalinity: +120 mg/L off its aim" in out_of(
+        "dose home --with baking-soda --alkalinity 40", capsys
+    )
+
+
+@pytest.mark.parametrize(
+    ("command", "says"),
+    [
+        ("", "ACTION"),
+        ("check", "nothing is told"),
+        ("check nowhere", "no water is saved as 'nowhere'"),
+        ("check --hardness soft", "is no amount"),
+        ("check --alkalinity '3 mmol/L'", "unknown unit"),
+        ("check --conductivity 300", "give --conductivity-scale"),
+        ("check --calcium 68 --save x:y", "cannot be saved as"),
+        ("check --ph 70", "pH 70"),
+        ("blend demineralised", "no part of a blend"),
+        ("blend demineralised:much", "no part of a blend"),
+        ("dilute demineralised --to alkalinity=40", "cannot be diluted"),
+        ("dilute demineralised --to hardness", "is no aim"),
+        ("dilute --alkalinity 80 --to hardness=40", "hardness is unknown"),
+        ("dose --with sugar --alkalinity 40", "unknown salt 'sugar'"),
+        ("dose --with baking-soda", "nothing to solve"),
+        ("delete nowhere", "no water is saved"),
+    ],
+)
+def test_wrong_use_is_one_line(command: str, says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["water", *split(command)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_a_broken_file_of_waters_is_told(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    home.mkdir()
+    (home / "waters.toml").write_text("[home", encoding="utf-8")
+    assert main(["water", "list"]) == 1
+    assert "cannot read the saved waters" in capsys.readouterr().err
+
+
+def test_the_example_works() -> None:
+    assert main(split(EXAMPLE)[1:]) == 0
