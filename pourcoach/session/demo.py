@@ -14,6 +14,6 @@ PROFILE = "unsteady"
 def demo_brew(plan: Plan, *, seed: int, speed: float) -> BrewSession:
     """A brew of ``plan`` by the simulated hand that ``seed`` gives, ``speed`` times as fast."""
     clock = Clock(speed)
-    address = ScaleAddress.parse(f"sim:{PROFILE}?seed={seed}&rate=20&speed={speed:g}")
+    address = ScaleAddress.parse(f"sim:{PROFILE}?listens=yes&seed={seed}&rate=20&speed={speed:g}")
     scale = SimulatedScale(address, clock.now, plan)
     return BrewSession(scale, clock, plan, listener=heard_by(scale))
