@@ -40,6 +40,8 @@ from pourcoach.simulation.witness import Witness
 
 REST_S = (3.0, 6.0)
 """Readings go on this long after the bed has drained; one draw a brew."""
+LIFT_OFF_S = 0.5
+"""From the end of the rest to lifting the brewer off to serve."""
 LANDED_S = 0.5
 """After the spout has closed: all water has fallen and the bed's outflow tells."""
 BLIND_SPREAD = 0.05
@@ -119,6 +121,7 @@ class SimulatedBrew:
         self._seen: deque[Grams] = deque([0.0] * round(SIGHT_S / TICK_S))
         self._last_water_s = 0.0
         self._handed_out_s = 0.0
+        self._lifted_off = False
 
     @property
     def end_s(self) -> Seconds | None:
@@ -128,7 +131,11 @@ class SimulatedBrew:
 
     @property
     def over(self) -> bool:
-        """Whether time has been moved past the brew and its rest. Readings go on all the same."""
+        """Whether time has been moved past the brew and its rest.
+
+        Readings go on all the same: the hand lifts the brewer off (or the server, where that
+        stands alone), and the empty scale stays.
+        """
         return self.end_s is not None and self._handed_out_s >= self.end_s
 
     def advance_to(self, t_s: Seconds) -> list[Reading]:
@@ -148,7 +155,8 @@ class SimulatedBrew:
 
     def hear(self, cue: Cue, t_s: Seconds) -> None:
         """Let the hand see and hear a cue in force at ``t_s``. It may be told again and again."""
-        self._hand.hear(cue, t_s)
+        if not self._lifted_off:
+            self._hand.hear(cue, t_s)
 
     def balance(self) -> WaterBalance:
         """Where the water is at this moment."""
@@ -176,6 +184,9 @@ class SimulatedBrew:
         weight_g = self._vessels.weight_g()
         self._seen.append(poured_g * self._guess if self._guess else weight_g)
         force_g = weight_g + self._handling.force_g(t_s)
+        if not self._lifted_off and self.end_s is not None and t_s > self.end_s + LIFT_OFF_S:
+            self._handling.lift_off(t_s)
+            self._lifted_off = True
         if carried := self._handling.lifted(t_s):
             force_g -= carried * self._vessels.lifted_g()
         flow_gps, push_g = self._vessels.poured_on(landing_gps)

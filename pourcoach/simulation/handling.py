@@ -77,6 +77,10 @@ class Handling:
             return math.inf
         return t_s + self._chance.expovariate(self._touches_per_s)
 
+    def lift_off(self, t_s: Seconds) -> None:
+        """From now on the brewer is off the scale for good."""
+        self._lifts.append((t_s, math.inf))
+
     def force_g(self, t_s: Seconds) -> Grams:
         """All pushes together at this moment, which must not lie before the last one asked."""
         if t_s >= self._next_touch_s:

@@ -25,6 +25,7 @@ from pourcoach.simulation.faults import (
 )
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import IDEAL, MODELS, ScaleModel
+from pourcoach.simulation.vessels import BREWER_G
 
 SMALL = Plan(
     dose_g=10.0,
@@ -116,7 +117,12 @@ def test_readings_go_on_after_the_brew_is_over() -> None:
     brew.run()
     assert brew.over
     assert brew.end_s is not None
-    assert len(brew.advance_to(brew.end_s + 2.0)) >= 19
+    after = brew.advance_to(brew.end_s + 3.0)
+    assert len(after) >= 29
+    assert after[0].grams == pytest.approx(100, abs=3)
+    # The brewer is lifted off: its own weight, the dose and what water it holds are missing.
+    gone_g = BREWER_G + SMALL.dose_g + brew.balance().retained_g + brew.balance().draining_g
+    assert after[-1].grams == pytest.approx(after[0].grams - gone_g, abs=1)
 
 
 def test_a_brew_drains_about_when_planned_and_lands_on_its_marks() -> None:
