@@ -21,8 +21,8 @@ def review_lines(frame: Frame | None, plan: Plan | None) -> list[str]:
     """
     if frame is None:
         return ["Nothing came from the scale, so there is nothing to review."]
-    headline, evidence, advice = verdict(frame, plan)
-    lines = [headline, *_wrapped(evidence), *_wrapped(advice)]
+    lead = verdict(frame, plan)
+    lines = [lead.headline, *_wrapped(lead.evidence), *_wrapped(lead.advice)]
     lines += ["", *_wrapped(result_line(frame.pour, plan), 0)]
     rows = [row.cells for row in stage_rows(frame, plan)]
     if rows:

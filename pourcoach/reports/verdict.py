@@ -1,37 +1,66 @@
 """The one thing that a review leads with."""
 
+from dataclasses import dataclass
+from enum import Enum
+
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.reports.noted import NOT_THE_HAND
-from pourcoach.wording import Fix, one_thing_to_fix
+from pourcoach.wording import one_thing_to_fix
 
 
-def verdict(frame: Frame, plan: Plan | None) -> Fix:
+class Found(Enum):
+    """What kind of answer a verdict is."""
+
+    FAULT = "fault"
+    NO_FAULT = "no fault"
+    TOO_LITTLE = "too little"
+    """Not enough was poured to be judged as a brew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A headline of a few capitals, and a sentence each of evidence and advice."""
+
+    found: Found
+    headline: str
+    evidence: str
+    advice: str
+
+
+def verdict(frame: Frame, plan: Plan | None) -> Verdict:
     """The thing to fix; where there is none, what else is true: no fault, or nothing to judge.
 
     ``frame`` is the last of a brew, ``plan`` the one it began with.
     """
     if frame.pour.brew_start_s is None:
-        return Fix(
+        return Verdict(
+            Found.TOO_LITTLE,
             "NO WATER",
             "No pour was found: the weight never rose as it does under a kettle.",
             "Check that the brewer stands on the scale and that the scale is the right one.",
         )
     fix = one_thing_to_fix(frame)
     if fix is not None:
-        return fix
+        return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice)
     limits = FlagLimits() if plan is None else plan.limits
     water_g = frame.pour.water_g
     if plan is not None and water_g < plan.water_g - max(
         limits.landing_g, limits.landing_share * plan.water_g
     ):
-        return Fix(
+        return Verdict(
+            Found.TOO_LITTLE,
             "CUT SHORT",
             f"The brew ended at {water_g:.0f} g of {plan.water_g:.0f} g.",
             "Nothing was outside its limits up to there.",
         )
-    return Fix("NO FAULT", _judged(frame, plan), "Taste decides: keep it so, or change one thing.")
+    return Verdict(
+        Found.NO_FAULT,
+        "NO FAULT",
+        _judged(frame, plan),
+        "Taste decides: keep it so, or change one thing.",
+    )
 
 
 def _judged(frame: Frame, plan: Plan | None) -> str:

@@ -1,0 +1,225 @@
+"""The app around the screens, and the functions that the command line calls.
+
+What follows what is told by one coroutine, from top to bottom; a screen only gives its answer.
+"""
+
+import os
+import signal
+import sys
+from collections.abc import Awaitable, Callable, Iterable
+from functools import partial
+from pathlib import Path
+from typing import Any, ClassVar, TypeAlias
+
+from rich.console import Console
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.worker import WorkerFailed
+
+from pourcoach.domain.errors import PourcoachError
+from pourcoach.domain.frame import Frame
+from pourcoach.recordings.tape import read_tape
+from pourcoach.session.protocols import Session
+from pourcoach.session.replay import ReplaySession
+from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.kept_remarks import keep_remark
+from pourcoach.tui.renderables.glyphs import Glyphs, choose_glyphs
+from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette, choose_palette
+from pourcoach.tui.review_screen import After, ReviewScreen
+from pourcoach.tui.showing import Showing
+from pourcoach.tui.terminal import die_of, on_told_to_end
+from pourcoach.tui.themes import use_palette, variables
+
+Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
+"""What an app does from its first screen to its last."""
+
+
+class PourcoachApp(App[None]):
+    """Runs one story and ends with it."""
+
+    TITLE = "pourcoach"
+    CSS = "Screen { background: $ground; color: $ink; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+z", "suspend_process", "Suspend", show=False, priority=True),
+        Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),
+    ]
+
+    def __init__(self, story: Story, glyphs: Glyphs, palette: Palette) -> None:
+        super().__init__()
+        self.glyphs = glyphs
+        self.newest: Frame | None = None
+        """The last Frame of the last session shown."""
+        self.trouble: PourcoachError | None = None
+        """What ended the story before its time; to be told once the terminal is restored."""
+        self.crash: BaseException | None = None
+        """A fault of the program itself."""
+        self.ended_by: signal.Signals | None = None
+        """The signal that ended the app."""
+        self._session: Session | None = None
+        self._story = story
+        self._palette = palette
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our own colour names, for themes that do not have them."""
+        return variables(DARK)
+
+    def on_mount(self) -> None:
+        use_palette(self, self._palette)
+        on_told_to_end(self._told_to_end)
+        # After a stop and fg the terminal is blank, and only changed widgets would be sent.
+        self.app_resume_signal.subscribe(self, lambda _: self.screen.refresh(layout=True))
+        self.run_worker(self._tell(), name="story")
+
+    async def _tell(self) -> None:
+        try:
+            await self._story(self)
+        except PourcoachError as error:
+            self.trouble = error
+        self.exit()
+
+    async def show(self, showing: Showing) -> Leave:
+        """One session, its review, and whatever is asked for after that, until left.
+
+        Raises the session's WorkError.
+        """
+        while True:
+            self._session = showing.session
+            brew = BrewScreen(showing.session, self.glyphs)
+            how = await self.push_screen_wait(brew)
+            if brew.error is not None:
+                raise brew.error
+            self.newest = last = showing.session.newest
+            if how is not Leave.REVIEW or last is None:
+                return how
+            review = ReviewScreen(
+                last,
+                showing.session.plan,
+                brew.trace,
+                self.glyphs,
+                can_replay=showing.tape is not None,
+                can_repeat=showing.again is not None,
+                keep=None if showing.tape is None else partial(keep_remark, showing.tape),
+            )
+            after = await self.push_screen_wait(review)
+            match after:
+                case After.AGAIN if showing.again is not None:
+                    showing = showing.again()
+                case After.REPLAY if showing.tape is not None:
+                    showing = Showing(
+                        ReplaySession(read_tape(showing.tape)), showing.tape, showing.again
+                    )
+                case After.QUIT:
+                    return Leave.QUIT
+                case _:
+                    return Leave.BACK
+
+    # Leaving from anywhere
+
+    def action_interrupt(self) -> None:
+        """Ctrl+C: stop and save the brew under way; again, or with none under way: leave."""
+        brew = self._brew
+        if brew is not None and brew.brewing:
+            brew.action_stop()
+        else:
+            self._leave()
+
+    async def action_quit(self) -> None:
+        """Ctrl+Q and the palette's Quit: a brew under way is asked about first."""
+        brew = self._brew
+        if brew is not None and brew.brewing and brew.is_current:
+            brew.action_leave()
+        else:
+            self._leave()
+
+    @property
+    def _brew(self) -> BrewScreen | None:
+        return next((each for each in self.screen_stack if isinstance(each, BrewScreen)), None)
+
+    def _told_to_end(self, number: signal.Signals) -> None:
+        if self.ended_by is None:
+            self.ended_by = number
+            self._leave()
+
+    def _leave(self) -> None:
+        self.run_worker(self._save_and_exit(), name="leaving", group="leaving", exclusive=True)
+
+    async def _save_and_exit(self) -> None:
+        if self._brew is not None:
+            await self._brew.put_away()
+        if self._session is not None:
+            self.newest = self._session.newest
+        self.exit()
+
+    def _handle_exception(self, error: Exception) -> None:
+        """A fault of the program: Textual would print a picture of it and forget it."""
+        super()._handle_exception(error)
+        self._exit_renderables.clear()
+        if self.crash is None:
+            self.crash = error.error if isinstance(error, WorkerFailed) else error
+
+    def get_system_commands(
+        self,
+        screen: Screen[Any],  # noqa: ARG002 - Textual's signature
+    ) -> Iterable[SystemCommand]:
+        """The palette's entries: what suits a brewer, and only our own themes."""
+        for palette in PALETTES.values():
+            yield SystemCommand(
+                f"Colours: {palette.label}",
+                "Change the colours",
+                lambda n=palette.name: self._wear(n),
+            )
+        yield SystemCommand("Quit", "Leave pourcoach", self.action_quit)
+
+    def _wear(self, name: str) -> None:
+        self.theme = name
+
+
+def run_session(
+    session: Session,
+    *,
+    glyphs: str,
+    theme: str,
+    mouse: bool,
+    tape: Path | None = None,
+    again: Callable[[], Showing] | None = None,
+) -> Frame | None:
+    """Show a session and its review until the user leaves; gives the last Frame.
+
+    ``glyphs`` and ``theme`` by their names. ``tape`` lets the review replay the brew, ``again``
+    make another one. With the terminal restored it raises what the session raised, a fault of the
+    program as it was, and does not return where a signal ended it. UsageError for unknown names.
+    """
+
+    async def story(app: PourcoachApp) -> None:
+        await app.show(Showing(session, tape, again))
+
+    return _run(story, glyphs, theme, mouse).newest
+
+
+def _colours() -> int:
+    """How many colours the terminal can show, as far as its environment tells."""
+    system = Console(file=sys.__stderr__).color_system
+    return 16 if system in ("standard", "windows") else 256
+
+
+def _run(story: Story, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+    app = PourcoachApp(
+        story,
+        choose_glyphs(
+            glyphs,
+            # Textual draws to standard error.
+            encoding=getattr(sys.__stderr__, "encoding", None),
+            environ=os.environ,
+            platform=sys.platform,
+        ),
+        choose_palette(theme, _colours()),
+    )
+    app.run(mouse=mouse)
+    if app.ended_by is not None:
+        die_of(app.ended_by)
+    if app.crash is not None:
+        raise app.crash
+    if app.trouble is not None:
+        raise app.trouble
+    return app

@@ -1,0 +1,53 @@
+"""Where in the brew something was noted: a row of marks above the chart of a review."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pourcoach.domain.units import Seconds
+from pourcoach.tui.renderables.axes import Extent
+from pourcoach.tui.renderables.cells import Cells
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.palette import Palette
+from pourcoach.tui.renderables.plot import GUTTER
+
+FAULT_ROWS = 1
+
+
+@dataclass(frozen=True, slots=True)
+class FaultSpan:
+    """Where a flag lies, counted from the first water."""
+
+    start_s: Seconds
+    end_s: Seconds
+    hand: bool
+    """Whether it is a fault of the hand; else the scale or the link was at fault."""
+
+
+def draw_fault_row(
+    faults: Sequence[FaultSpan],
+    span: tuple[float, float] | None,
+    extent: Extent,
+    width: int,
+    glyphs: Glyphs,
+    palette: Palette,
+) -> Cells:
+    """Solid for what the hand did, a line for what befell the scale; the stage picked is lit."""
+    dim = palette.on_ground(palette.dim)
+    cells = Cells(width, FAULT_ROWS, dim)
+    columns = width - GUTTER
+    if columns < 1:
+        return cells
+
+    def place(start_s: float, end_s: float) -> tuple[int, int]:
+        first = min(max(0, int(start_s / extent.span_s * columns)), columns - 1)
+        last = min(max(first, int(end_s / extent.span_s * columns)), columns - 1)
+        return GUTTER + first, last - first + 1
+
+    if span is not None:
+        at, length = place(*span)
+        cells.put(at, 0, glyphs.track * length, palette.wait.style(bold=True))
+    for fault in sorted(faults, key=lambda fault: fault.hand):
+        at, length = place(fault.start_s, fault.end_s)
+        style = palette.act.style(bold=True) if fault.hand else dim
+        cells.put(at, 0, ("!" if fault.hand else glyphs.band) * length, style)
+    return cells

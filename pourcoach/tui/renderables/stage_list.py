@@ -1,0 +1,43 @@
+"""The stage table of a review on a screen."""
+
+from collections.abc import Sequence
+
+from pourcoach.reports.columns import in_columns
+from pourcoach.reports.stage_table import HEADINGS, NUMBERS, StageRow
+from pourcoach.tui.renderables.cells import Cells
+from pourcoach.tui.renderables.palette import Palette
+
+MARGIN = 2
+# By their places in HEADINGS; the stage and how far it was poured are never left out.
+_ALL = tuple(range(len(HEADINGS)))
+_WITHOUT_FLOW = (0, 1, 2, 3, 6, 7)
+_WITHOUT_TIME = (0, 1, 2, 6, 7)
+_LEAST = (0, 1, 2)
+_ROOMS = ((96, _ALL), (72, _WITHOUT_FLOW), (56, _WITHOUT_TIME), (0, _LEAST))
+
+
+def draw_stage_list(
+    rows: Sequence[StageRow], picked: int | None, width: int, height: int, palette: Palette
+) -> Cells:
+    """A line of headings and a numbered line a stage; the one picked in reverse."""
+    dim = palette.on_ground(palette.dim)
+    ink = palette.on_ground(palette.text.ink)
+    cells = Cells(width, height, ink)
+    if not rows:
+        return cells
+    places = next(places for least, places in _ROOMS if width >= least)
+    texts = [[HEADINGS[place] for place in places]]
+    texts[0][0] = f"  {texts[0][0]}"
+    for number, row in enumerate(rows, 1):
+        line = [row.cells[place] for place in places]
+        line[0] = f"{number if number <= 9 else ' '} {line[0]}"
+        texts.append(line)
+    right = frozenset(at for at, place in enumerate(places) if place in NUMBERS)
+    head, *lines = in_columns(texts, right=right)
+    cells.put(MARGIN, 0, head, dim)
+    for down, text in enumerate(lines):
+        style = palette.wait.style(bold=True) if down == picked else ink
+        if down == picked:
+            cells.fill(1 + down, style)
+        cells.put(MARGIN, 1 + down, text, style)
+    return cells

@@ -1,0 +1,240 @@
+"""The review after a brew: the one thing to fix, then what it rests on."""
+
+from collections.abc import Callable
+from enum import Enum
+from typing import ClassVar, TypeAlias
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.screen import Screen
+
+from pourcoach.coaching.risk import BedLook
+from pourcoach.domain.errors import PourcoachError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.library.records import RemarkKind
+from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.note_screen import NoteScreen
+from pourcoach.tui.pick_screen import PickScreen
+from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.trace import Trace
+from pourcoach.tui.review_view import review_view
+from pourcoach.tui.sizes import ScreenSize, size_for
+from pourcoach.tui.widgets.painted import Painted
+from pourcoach.tui.widgets.paragraphs import Paragraphs
+from pourcoach.tui.widgets.review_chart import ReviewChart
+from pourcoach.tui.widgets.stage_list import StageList
+from pourcoach.tui.widgets.text_row import KeyRow, TextRow
+from pourcoach.tui.widgets.verdict_panel import VerdictPanel
+
+# The stage table shows so many; a plan of more is read in the details.
+MOST_ROWS = 9
+
+KeepRemark: TypeAlias = Callable[[RemarkKind, str], None]
+"""Keeps words with the brew. Raises PourcoachError where they cannot be kept."""
+
+
+class After(Enum):
+    """What the brewer wants after the review."""
+
+    BACK = "back"
+    REPLAY = "replay"
+    AGAIN = "again"
+    QUIT = "quit"
+
+
+_HELP = """\
+The headline is what would help most next time. It rests on what the scale
+saw; below it stand the figures.
+
+EVEN? tells whether the flow within the stage was a steady hand's, and by
+how much it wandered. "unsure" is above the limit, but by less than its
+own error.
+
+Above the chart, ! marks what the hand did and a double line where the
+scale was disturbed. Below it stands how far the weight was off the target.
+
+A scale sees how much is poured, not where it goes in the bed.
+
+  space, 1-9  look at a stage        0   the whole brew
+  d   all that was noted             l   say how the bed looked
+  n   write a note                   r   replay
+  b   brew again                     esc back    q   quit"""
+
+
+class ReviewScreen(Screen[After]):
+    """Shows one finished brew and gives what is to be done next."""
+
+    DEFAULT_CSS = """
+    ReviewScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
+    ReviewScreen #lead { height: 7; }
+    ReviewScreen #result, ReviewScreen #review-keys { height: 1; }
+    ReviewScreen #middle { height: 1fr; }
+    ReviewScreen #review-chart { width: 1fr; height: 100%; }
+    ReviewScreen #side { width: 36; height: 100%; display: none; }
+    ReviewScreen.-picked #side, ReviewScreen.-full #side { display: block; }
+    ReviewScreen.-full #lead { height: 9; }
+    ReviewScreen.-narrow #lead { height: 7; }
+    ReviewScreen.-narrow #side { width: 100%; }
+    ReviewScreen.-narrow.-picked #review-chart { display: none; }
+    ReviewScreen.-bare #lead { height: 5; }
+    ReviewScreen.-bare #middle { display: none; }
+    ReviewScreen.-tiny #lead { height: 1fr; }
+    ReviewScreen.-tiny #result, ReviewScreen.-tiny #stages, ReviewScreen.-tiny #middle,
+    ReviewScreen.-tiny #review-keys { display: none; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space,enter", "next", "Next stage", priority=True),
+        *(
+            Binding(str(number), f"pick({number - 1})", show=False, priority=True)
+            for number in range(1, 10)
+        ),
+        Binding("0", "pick(-1)", "Whole brew", priority=True),
+        Binding("d", "details", "Details", priority=True),
+        Binding("l", "look", "Bed", priority=True),
+        Binding("n", "note", "Note", priority=True),
+        Binding("r", "leave('replay')", "Replay", priority=True),
+        Binding("b", "leave('again')", "Brew again", priority=True),
+        Binding("escape", "leave('back')", "Back", priority=True),
+        Binding("q", "leave('quit')", "Quit", priority=True),
+        Binding("question_mark", "help", "Help", priority=True),
+    ]
+    ALLOW_SELECT = False
+
+    def __init__(
+        self,
+        frame: Frame,
+        plan: Plan | None,
+        trace: Trace,
+        glyphs: Glyphs = FULL,
+        *,
+        can_replay: bool = False,
+        can_repeat: bool = False,
+        keep: KeepRemark | None = None,
+    ) -> None:
+        """``frame`` is the last of a brew that began under ``plan``. Without ``keep`` there is
+        nothing to keep the brewer's own words with.
+        """
+        super().__init__()
+        self._frame = frame
+        self._plan = plan
+        self._picked: int | None = None
+        self._look: BedLook | None = None
+        self._keep = keep
+        self._can = {"replay": can_replay, "again": can_repeat}
+        self._said = ""
+        view = review_view(frame, plan)
+        self._view = view
+        start_s, end_s = frame.pour.brew_start_s, frame.pour.end_s
+        points = [] if start_s is None else list(trace.since(start_s))
+        if start_s is not None and end_s is not None:
+            points = [point for point in points if point[0] <= end_s - start_s]
+        self._lead = VerdictPanel(glyphs, view.lead, id="lead")
+        self._result = TextRow(glyphs, id="result")
+        self._stages = StageList(glyphs, view.rows, id="stages")
+        self._stages.styles.height = min(len(view.rows), MOST_ROWS) + 1 if view.rows else 0
+        self._chart = ReviewChart(glyphs, plan, points, view, id="review-chart")
+        self._side = Paragraphs(glyphs, id="side")
+        self._keys = KeyRow(glyphs, id="review-keys")
+
+    def compose(self) -> ComposeResult:
+        yield self._lead
+        yield self._result
+        yield self._stages
+        with Horizontal(id="middle"):
+            yield self._chart
+            yield self._side
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
+        self._show()
+
+    def on_resize(self, event: events.Resize) -> None:
+        room = size_for(event.size.width, event.size.height)
+        for size in ScreenSize:
+            self.set_class(size is room, f"-{size.value}")
+        self._show()
+
+    def _show(self) -> None:
+        self._view = view = review_view(self._frame, self._plan, self._picked, self._look)
+        self.set_class(self._picked is not None, "-picked")
+        self._result.show("", self._said or view.result)
+        self._stages.show(view.picked)
+        self._side.show(*view.side)
+        self._chart.show(view)
+        keys = [("space", "Stages"), ("d", "Details")]
+        keys += [("r", "Replay")] if self._can["replay"] else []
+        keys += [("b", "Brew again")] if self._can["again"] else []
+        keys += [("l", "Bed"), ("n", "Note")] if self._keep is not None else []
+        self._keys.show(*keys, ("esc", "Back"), ("q", "Quit"), ("?", "Help"))
+
+    def _forget_colours(self) -> None:
+        for widget in self.query(Painted):
+            widget.forget()
+        self._chart.forget()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """What cannot be done here has no key."""
+        if action in ("look", "note"):
+            return self._keep is not None
+        if action == "leave":
+            return self._can.get(str(parameters[0]), True)
+        return super().check_action(action, parameters)
+
+    def on_stage_list_picked(self, event: StageList.Picked) -> None:
+        self.action_pick(event.index)
+
+    def on_click(self) -> None:
+        """A click anywhere else is the main action."""
+        self.action_next()
+
+    def action_next(self) -> None:
+        """From the whole brew through the stages and back to the whole."""
+        rows = len(self._view.rows)
+        nth = 0 if self._picked is None else self._picked + 1
+        self.action_pick(nth if nth < rows else -1)
+
+    def action_pick(self, index: int) -> None:
+        """Look at the stage of that index; -1 at the whole brew."""
+        if index < len(self._view.rows):
+            self._picked = index if index >= 0 else None
+            self._show()
+
+    def action_details(self) -> None:
+        self.app.push_screen(HelpScreen(self._view.page))
+
+    def action_help(self) -> None:
+        self.app.push_screen(HelpScreen(_HELP))
+
+    def action_look(self) -> None:
+        looks = tuple(look.value for look in BedLook)
+
+        def answered(index: int | None) -> None:
+            if index is not None:
+                self._look = tuple(BedLook)[index]
+                self._keep_words(RemarkKind.BED, self._look.value, "The bed's look is kept.")
+
+        self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
+
+    def action_note(self) -> None:
+        def answered(text: str | None) -> None:
+            if text:
+                self._keep_words(RemarkKind.NOTE, text, "The note is kept.")
+
+        self.app.push_screen(NoteScreen(), answered)
+
+    def _keep_words(self, kind: RemarkKind, text: str, done: str) -> None:
+        if self._keep is None:
+            return
+        try:
+            self._keep(kind, text)
+            self._said = done
+        except PourcoachError as error:
+            self._said = str(error)
+        self._show()
+
+    def action_leave(self, how: str) -> None:
+        self.dismiss(After(how))

@@ -1,0 +1,91 @@
+"""What the review shows, as one value: a function of the last Frame, plan and what is picked."""
+
+from dataclasses import dataclass
+
+from pourcoach.coaching.risk import BedLook
+from pourcoach.domain.advice import Flag
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Seconds
+from pourcoach.reports.noted import NOT_THE_HAND, Noted, noted
+from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
+from pourcoach.reports.verdict import Verdict, verdict
+from pourcoach.tui.renderables.fault_row import FaultSpan
+from pourcoach.wording import bed_sentence, flag_title, flag_words, risk_sentences
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewView:
+    """All that the review screen draws; texts are wrapped where they are drawn."""
+
+    lead: Verdict
+    result: str
+    rows: tuple[StageRow, ...]
+    picked: int | None
+    """Index of the row picked; None shows the whole brew."""
+    faults: tuple[FaultSpan, ...]
+    span: tuple[Seconds, Seconds] | None
+    """The stage picked, from first water; None where none is or it was not poured."""
+    side: tuple[str, ...]
+    """Paragraphs on the stage picked, or on the brew."""
+    page: str
+    """Everything that was noted, to be read at length."""
+
+
+def review_view(
+    frame: Frame, plan: Plan | None, picked: int | None = None, look: BedLook | None = None
+) -> ReviewView:
+    """The view of the last ``frame`` of a brew under ``plan``, with the bed's ``look`` if told."""
+    rows = stage_rows(frame, plan)
+    row = None if picked is None else rows[picked]
+    start_s = frame.pour.brew_start_s
+    kinds = noted(frame.flags, start_s)
+    return ReviewView(
+        lead=verdict(frame, plan),
+        result=result_line(frame.pour, plan),
+        rows=rows,
+        picked=picked,
+        faults=() if start_s is None else _faults(frame.flags, start_s),
+        span=_span(row, start_s),
+        side=_on_brew(frame, look) if row is None else _on_stage(row, frame.flags),
+        page=_page(frame, kinds, look),
+    )
+
+
+def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
+    return tuple(
+        FaultSpan(flag.start_s - start_s, flag.end_s - start_s, flag.kind not in NOT_THE_HAND)
+        for flag in flags
+    )
+
+
+def _span(row: StageRow | None, start_s: Seconds | None) -> tuple[Seconds, Seconds] | None:
+    if row is None or row.poured is None or row.poured.end_s is None or start_s is None:
+        return None
+    return row.poured.start_s - start_s, row.poured.end_s - start_s
+
+
+def _on_stage(row: StageRow, flags: tuple[Flag, ...]) -> tuple[str, ...]:
+    if row.poured is None:
+        return (f"{row.stage}: not poured.",)
+    own = [flag for flag in flags if flag.stage == row.stage]
+    if not own:
+        return (f"{row.stage}: nothing noted.",)
+    return tuple(
+        f"{flag_title(flag.kind)}, {100 * flag.confidence:.0f} % sure. {flag_words(flag).measured}"
+        f" {flag_words(flag).try_this}".rstrip()
+        for flag in sorted(own, key=lambda flag: flag.kind in NOT_THE_HAND)
+    )
+
+
+def _on_brew(frame: Frame, look: BedLook | None) -> tuple[str, ...]:
+    risk = tuple(risk_sentences(frame.risk))
+    return risk if look is None else (bed_sentence(frame.risk, look), *risk)
+
+
+def _page(frame: Frame, kinds: tuple[Noted, ...], look: BedLook | None) -> str:
+    parts = ["\n".join(_on_brew(frame, look))]
+    for kind in kinds:
+        found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
+        parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))
+    return "\n\n".join(parts)

@@ -1,0 +1,29 @@
+"""Being told to end from outside, without leaving the terminal in a state of ours."""
+
+import asyncio
+import os
+import signal
+import sys
+from collections.abc import Callable
+
+if sys.platform == "win32":
+    # A closing console gives no time to act; what is written by then is on the tape.
+    ENDING_SIGNALS: tuple[signal.Signals, ...] = ()
+else:
+    ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+
+
+def on_told_to_end(act: Callable[[signal.Signals], None]) -> None:
+    """Call ``act`` from the running loop at the first signal to end, in place of dying at once.
+
+    Left alone, these signals leave the alternate screen on and the mouse reporting.
+    """
+    loop = asyncio.get_running_loop()
+    for number in ENDING_SIGNALS:
+        loop.add_signal_handler(number, act, number)
+
+
+def die_of(number: signal.Signals) -> None:
+    """End this process by ``number``, so that whoever sent it sees that it was heeded."""
+    signal.signal(number, signal.SIG_DFL)
+    os.kill(os.getpid(), number)

@@ -1,0 +1,48 @@
+"""The stage table of the review."""
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.message import Message
+
+from pourcoach.reports.stage_table import StageRow
+from pourcoach.tui.renderables.cells import Cells
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.palette import Palette
+from pourcoach.tui.renderables.stage_list import draw_stage_list
+from pourcoach.tui.widgets.painted import Painted
+
+
+class StageList(Painted):
+    """Posts Picked when a row is clicked."""
+
+    class Picked(Message):
+        """A row was clicked."""
+
+        def __init__(self, index: int) -> None:
+            super().__init__()
+            self.index = index
+
+    def __init__(
+        self,
+        glyphs: Glyphs,
+        rows: Sequence[StageRow],
+        *,
+        id: str | None = None,  # noqa: A002
+    ) -> None:
+        super().__init__(glyphs, id=id)
+        self._rows = rows
+        self._picked: int | None = None
+
+    def show(self, picked: int | None) -> None:
+        """Show this row as picked from now on."""
+        self._picked = picked
+        self.repaint()
+
+    def on_click(self, event: events.Click) -> None:
+        if 1 <= event.y <= len(self._rows):
+            event.stop()
+            self.post_message(self.Picked(event.y - 1))
+
+    def paint(self, width: int, height: int, palette: Palette) -> Cells:
+        return draw_stage_list(self._rows, self._picked, width, height, palette)
