@@ -4,47 +4,83 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
-from pourcoach.domain.errors import WorkError
+from pourcoach.coaching.marking import mark
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
+from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.shelf import tapes_in
-from pourcoach.recordings.tape import read_tape
+from pourcoach.recordings.tape import Tape, read_tape
 from pourcoach.reports.figures import figures
+from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.plain_review import review_lines
 
 EXAMPLE = "pourcoach analyse recordings/uneven.jsonl --json"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("recordings", nargs="+", type=Path, help="tapes, or folders of tapes")
+    parser.add_argument("recordings", nargs="*", type=Path, help="tapes, or folders of tapes")
+    parser.add_argument(
+        "--rubric", type=Path, metavar="FILE", help="mark by this rubric (TOML), not the usual one"
+    )
+    parser.add_argument(
+        "--show-rubric", action="store_true", help="print the usual rubric, to be changed, and end"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object a recording")
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.show_rubric:
+        print(DEFAULT_RUBRIC, end="")
+        return 0
+    if not args.recordings:
+        raise UsageError("no recording is told", "name tapes, or folders of tapes")
+    rubric = read_rubric(DEFAULT_RUBRIC if args.rubric is None else _text_of(args.rubric))
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
     for path in _tapes(args.recordings):
         try:
-            tape = read_tape(path)
+            tape = judged_by(read_tape(path), rubric)
         except WorkError as error:
             # One bad tape among many must not keep the others from being told.
             print(f"pourcoach: {error}", file=sys.stderr)
             failed = True
             continue
         last = final_frame(tape)
+        header = tape.header
+        marks = None
+        if last is not None:
+            marks = mark(last, header.plan, rubric, header.setup.arrangement)
         if args.json:
-            print(json.dumps(figures(str(path), tape, last), ensure_ascii=False))
+            print(json.dumps(figures(str(path), tape, last, marks), ensure_ascii=False))
         else:
-            if several:
-                print(f"== {path}")
-            print("\n".join(review_lines(last, tape.header.plan)))
-            if several:
-                print()
+            lines = [f"== {path}"] if several else []
+            lines += review_lines(last, header.plan)
+            if marks is not None:
+                lines += ["", *marks_lines(marks)]
+            print("\n".join(lines + [""] * several))
         if tape.problem is not None:
             print(f"pourcoach: {path}: {tape.problem}", file=sys.stderr)
             failed = True
     return 1 if failed else 0
+
+
+def judged_by(tape: Tape, rubric: Rubric) -> Tape:
+    """The tape with the rubric's limits for flags in place of its plan's, where it sets its own."""
+    plan = tape.header.plan
+    if plan is None or rubric.limits is None:
+        return tape
+    return replace(tape, header=replace(tape.header, plan=replace(plan, limits=rubric.limits)))
+
+
+def _text_of(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"cannot read the rubric {path}: {reason}") from None
 
 
 def _tapes(paths: list[Path]) -> Iterator[Path]:

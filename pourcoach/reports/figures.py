@@ -3,6 +3,7 @@
 from typing import Any
 
 from pourcoach import wording
+from pourcoach.coaching.marking import Marks
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import StagePour
@@ -12,7 +13,7 @@ from pourcoach.recordings.tape import Tape
 _PLACES = {"_s": 3, "_g": 2, "_gps": 3}
 
 
-def figures(recording: str, tape: Tape, last: Frame | None) -> dict[str, Any]:
+def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None) -> dict[str, Any]:
     """Times are seconds on the tape. ``last`` is the tape's refined last Frame.
 
     What could not be found is null: a tape in which nothing was poured has no pours.
@@ -28,6 +29,7 @@ def figures(recording: str, tape: Tape, last: Frame | None) -> dict[str, Any]:
         "pours": [_pour(stage) for stage in pour.stages] if pour else [],
         "flags": [_flag(flag) for flag in last.flags] if last else [],
         "risk": last.risk.level.value if last else None,
+        "marks": None if marks is None else marks.as_dict(),
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
         "scale": dict(tape.header.scale) | _traits(last),
         "by": tape.header.by,

@@ -11,7 +11,7 @@ from pourcoach.domain.setup import USUAL_REACTION_S
 from pourcoach.domain.units import Seconds
 
 GLYPHS = ("auto", "full", "cp437", "ascii")
-THEMES = ("dark", "light", "high-contrast", "projector", "16-colour")
+THEMES = ("auto", "dark", "light", "high-contrast", "projector", "16-colour")
 # A person's lead in stopping a pour lies well inside this: simple reactions are near 0.2 s
 # (Welford 1980) and nobody leads by more than a second and a half.
 LONGEST_REACTION_S: Seconds = 1.5
@@ -29,8 +29,8 @@ class Settings:
     """Who brews."""
     glyphs: str = "auto"
     """One of GLYPHS."""
-    theme: str = "dark"
-    """One of THEMES."""
+    theme: str = "auto"
+    """One of THEMES; auto suits the terminal's colours."""
     reaction_s: Seconds = USUAL_REACTION_S
     scale_delay_s: Seconds = 0.0
     plan: Mapping[str, Any] = field(default_factory=dict)

@@ -15,7 +15,7 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
     (line,) = capsys.readouterr().out.splitlines()
     told = json.loads(line)
     assert {"recording", "brew_start_s", "end_s", "water_g", "brew_s"} <= told.keys()
-    assert {"pours", "flags", "plan", "scale"} <= told.keys()
+    assert {"pours", "flags", "marks", "plan", "scale"} <= told.keys()
     assert set(told["pours"][0]) == {
         "stage",
         "start_s",
@@ -70,3 +70,52 @@ def test_a_tape_in_which_nothing_came(tmp_path: Path, capsys: pytest.CaptureFixt
     assert main(["analyse", "--json", str(path)]) == 0
     told = json.loads(capsys.readouterr().out)
     assert (told["brew_start_s"], told["pours"], told["flags"]) == (None, [], [])
+
+
+def test_a_tape_can_be_marked_again_by_another_rubric(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rubric = tmp_path / "strict.toml"
+    rubric.write_text(
+        'name = "strict"\n[limits]\nuneven_cv = 0.01\n'
+        '[[criterion]]\ntitle = "Even"\nmeasure = "flow_cv"\nmost = 0.01\n'
+    )
+    path = str(RECORDINGS / "steady-80hz.jsonl.gz")
+    assert main(["analyse", "--json", path]) == 0
+    usual = json.loads(capsys.readouterr().out)
+    assert main(["analyse", "--json", "--rubric", str(rubric), path]) == 0
+    strict = json.loads(capsys.readouterr().out)
+    assert usual["marks"]["met"] == usual["marks"]["judged"] > 5
+    assert (strict["marks"]["rubric"], strict["marks"]["met"]) == ("strict", 0)
+    assert strict["marks"]["judged"] == 3
+    assert {flag["kind"] for flag in strict["flags"]} == {"uneven"}
+
+
+def test_the_usual_rubric_is_shown_and_can_be_used(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["analyse", "--show-rubric"]) == 0
+    rubric = tmp_path / "mine.toml"
+    rubric.write_text(capsys.readouterr().out)
+    path = str(RECORDINGS / "stall.jsonl")
+    assert main(["analyse", path]) == 0
+    usual = capsys.readouterr().out
+    assert main(["analyse", "--rubric", str(rubric), path]) == 0
+    assert capsys.readouterr().out == usual
+    assert "criteria met (pouring to plan)" in usual
+
+
+@pytest.mark.parametrize(
+    ("argv", "status", "why"),
+    [
+        (["analyse"], 2, "no recording is told"),
+        (["analyse", "--rubric", "none.toml", "x.jsonl"], 1, "cannot read the rubric none.toml"),
+    ],
+)
+def test_wrong_use_is_one_line(
+    argv: list[str], status: int, why: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(argv) == status
+    said = capsys.readouterr().err
+    assert why in said
+    assert said.count("\n") == 1

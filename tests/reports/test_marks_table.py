@@ -1,0 +1,29 @@
+"""The table of marks: each kind of figure, bounds, and what could not be judged."""
+
+import math
+
+from pourcoach.coaching.marking import Mark, Marks
+from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.reports.marks_table import marks_lines
+
+
+def test_each_kind_of_mark_is_told_with_its_figure() -> None:
+    marks = Marks(
+        "house",
+        (
+            Mark(Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15), "pour 1", -0.01),
+            Mark(Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2), "pour 1", 0.251),
+            Mark(Criterion("Water", Measure.WATER_OFF_G, 0, math.inf), None, 2.34),
+            Mark(Criterion("No stall", Measure.STALLS, -math.inf, 0), None, 1.0),
+            Mark(Criterion("Brew time", Measure.BREW_S, 120, 300), None, None),
+        ),
+    )
+    assert marks_lines(marks) == [
+        "MARKS  2 of 4 criteria met (house)",
+        "CRITERION   STAGE   FIGURE  BOUNDS          MET?",
+        "Bloom wait  pour 1     0 s  -5 s to 15 s    yes",
+        "Even flow   pour 1  25.1 %  up to 20 %      no",
+        "Water                2.3 g  from 0 g        yes",
+        "No stall                 1  up to 0         no",
+        "Brew time                -  120 s to 300 s  not judged",
+    ]
