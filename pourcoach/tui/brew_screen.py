@@ -34,6 +34,9 @@ from pourcoach.tui.widgets.text_row import Keys
 DRAWS_PER_S = 20
 # Clock, countdown and "no reading" move without any input.
 TICKS_PER_S = 10
+# Wall time, whatever the session's speed. A session tells its fold of silence sooner; this is for
+# one that is itself held up.
+STALE_S: Seconds = 1.0
 SEEK_S: Seconds = 5.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
@@ -86,7 +89,8 @@ class BrewScreen(Screen[Leave]):
         self._ended = False
         self._leaving = False
         self._resting = False
-        self._stale = False
+        self._waiting = False
+        self._ticks_idle = 0
         self._stop_due_s: Seconds | None = None
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         self.error: WorkError | None = None
@@ -123,24 +127,26 @@ class BrewScreen(Screen[Leave]):
     def on_frame(self, frame: Frame) -> None:
         """Take every Frame; draw now, or soon from a newer one."""
         self._board.append(frame)
+        self._ticks_idle = 0
         if self._resting:
-            self._stale = True
+            self._waiting = True
         else:
             self._draw()
 
     def _tick(self) -> None:
+        self._ticks_idle += 1
         if not self._resting:
             self._draw()
 
     def _rested(self) -> None:
         self._resting = False
-        if self._stale:
+        if self._waiting:
             self._draw()
 
     def _draw(self) -> None:
         if not self.is_mounted:
             return
-        self._stale = False
+        self._waiting = False
         if not self._resting:
             self._resting = True
             self.set_timer(1 / DRAWS_PER_S, self._rested)
@@ -153,6 +159,8 @@ class BrewScreen(Screen[Leave]):
             session.newest,
             session.now(),
             running=not self._ended,
+            # A replay may be paused, and has no scale to lose.
+            stale=self._transport is None and self._ticks_idle > STALE_S * TICKS_PER_S,
             notice=session.notice if self.error is None else str(self.error),
             transport=self._transport_text(),
         )

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.wording import cue_sentence, next_line
@@ -45,18 +44,20 @@ def brew_view(
     now_s: Seconds,
     *,
     running: bool = True,
+    stale: bool = False,
     notice: str | None = None,
     transport: str = "",
 ) -> BrewView:
     """The view of the newest ``frame`` (None before the first) at ``now_s`` on the tape.
 
-    ``running`` is False once the session has ended: clocks stand still then. ``notice`` is what
-    the session says of scale and tape; it takes the panel where the scale is lost.
+    ``running`` is False once the session has ended: clocks stand still then. ``stale`` says that
+    no frame has come for too long. ``notice`` is what the session says of scale and tape; it
+    takes the panel where the scale is lost.
     """
     if frame is None:
         return _blank(notice or FIRST_READING, transport)
     since_s = max(0.0, now_s - frame.t_s) if running else 0.0
-    cue = shown_cue(frame, frame.t_s + since_s)
+    cue = shown_cue(frame, frame.t_s + since_s, stale=stale)
     if cue is not frame.cue:
         frame = replace(frame, cue=cue)
     pour, estimate = frame.pour, frame.estimate
@@ -85,18 +86,16 @@ def brew_view(
     )
 
 
-def shown_cue(frame: Frame, at_s: Seconds) -> Cue:
+def shown_cue(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
     """The cue in force at ``at_s``: STOP takes over at its time without waiting for an input,
-    and a frame grown old is a lost scale, never a frozen number.
+    and a ``stale`` frame is a lost scale, never a frozen number.
     """
     cue = frame.cue
-    if frame.pour.phase is Phase.DONE:
+    if frame.pour.phase is Phase.DONE or cue.word is Word.SCALE:
         return cue
-    plan = frame.pour.plan
-    gap_s = (FlagLimits() if plan is None else plan.limits).gap_s
-    if at_s - frame.t_s > gap_s and cue.word is not Word.SCALE:
-        return Cue(Word.SCALE, since_s=frame.t_s + gap_s)
-    if cue.stop_due_s is not None and at_s >= cue.stop_due_s and cue.word is not Word.SCALE:
+    if stale:
+        return Cue(Word.SCALE, since_s=at_s)
+    if cue.stop_due_s is not None and at_s >= cue.stop_due_s:
         return replace(cue, word=Word.STOP, since_s=cue.stop_due_s, stop_due_s=None)
     return cue
 

@@ -62,23 +62,22 @@ def test_stop_is_shown_when_due_without_an_input(frame: MakeFrame) -> None:
     assert brew_view(due, 10.3).word is Word.STOP
 
 
-def test_no_frame_for_a_second_is_a_lost_scale_not_a_frozen_number(frame: MakeFrame) -> None:
+def test_a_stale_frame_is_a_lost_scale_not_a_frozen_number(frame: MakeFrame) -> None:
     last = pouring(frame, stop_due_s=10.3)
-    assert brew_view(last, 11.0).word is Word.STOP
-    view = brew_view(last, 11.1, notice="The cable came off.")
+    view = brew_view(last, 11.1, stale=True, notice="The cable came off.")
     assert (view.word, view.figure, view.flow, view.off) == (Word.SCALE, *[NO_FIGURE] * 3)
     assert (view.off_g, view.sentence, view.notice) == (None, "The cable came off.", None)
 
 
 def test_a_lost_scale_that_the_coach_tells_is_kept(frame: MakeFrame) -> None:
     lost = frame(10.0, Word.SCALE, 30.0, phase=Phase.POURING, stop_due_s=9.0)
-    assert shown_cue(lost, 12.0) is lost.cue
+    assert shown_cue(lost, 12.0, stale=True) is lost.cue
     assert brew_view(lost, 10.0).figure == NO_FIGURE
 
 
 def test_after_the_end_silence_is_no_fault(frame: MakeFrame) -> None:
     done = frame(10.0, Word.DONE, 320.0, phase=Phase.DONE)
-    assert brew_view(done, 100.0).word is Word.DONE
+    assert brew_view(done, 100.0, stale=True).word is Word.DONE
 
 
 def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
