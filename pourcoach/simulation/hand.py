@@ -162,7 +162,7 @@ class Hand:
         profile, drawn = self._profile, chance(self._seed, f"aim {self.stage}")
         if self.stage > 0:
             late_s = drawn.gauss(profile.start_bias_s, profile.start_spread_s)
-            late_s += sum(fault.off_s for fault in self._ordered(Start))
+            late_s += math.fsum(fault.off_s for fault in self._ordered(Start))
             if self.stage == 1:
                 late_s += profile.bloom_wait_bias_s
             if profile.listens:
@@ -172,10 +172,10 @@ class Hand:
         aim_g = stage.to_g
         if self.stage == 0:
             off = [fault.off_share for fault in self._faults if isinstance(fault, BloomWater)]
-            aim_g *= profile.bloom_share + sum(off)
+            aim_g *= profile.bloom_share + math.fsum(off)
         else:
             aim_g += profile.mark_bias_g
-        aim_g += sum(fault.off_g for fault in self._ordered(Landing))
+        aim_g += math.fsum(fault.off_g for fault in self._ordered(Landing))
         if profile.listens:
             aim_g += TRUST_G
         self._aim_g = aim_g + drawn.gauss(0, profile.mark_spread_g)

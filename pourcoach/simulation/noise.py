@@ -27,4 +27,5 @@ class Noise:
         levels = self._levels
         for index, (keep, fresh_g) in enumerate(self._relaxing):
             levels[index] = keep * levels[index] + gauss(0, fresh_g)
-        return sum(levels) + gauss(0, self._white_g)
+        # fsum, because sum rounds otherwise from Python 3.12 on, and seeds must keep their brews.
+        return math.fsum(levels) + gauss(0, self._white_g)

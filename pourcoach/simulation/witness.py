@@ -89,7 +89,7 @@ class Witness:
             for tick in ticks
             if not any(begin_s <= tick * TICK_S < done_s for begin_s, done_s in without)
         ]
-        whole_s = sum(end_s - start_s for start_s, end_s in runs)
+        whole_s = math.fsum(end_s - start_s for start_s, end_s in runs)
         if whole_s < usual.uneven_from_s or not flows:
             return None
         mean = math.fsum(flows) / len(flows)
