@@ -24,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "strength": ("strength", "works out strength and extraction of a cup"),
     "water": ("water", "judges, blends, dilutes and doses brew water"),
+    "temperature": ("temperature", "tells what temperature can be had, here and at the bed"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse"}
 

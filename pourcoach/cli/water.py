@@ -113,7 +113,7 @@ def _blend(args: argparse.Namespace) -> int:
     parts = [_part(text) for text in args.parts]
     mixed = blend([(saved_water(name), share) for name, share in parts])
     total = sum(share for _, share in parts)
-    lead = [f"{share / total:6.1%}  {name}" for name, share in parts]
+    lead = [f"{100.0 * share / total:5.1f} %  {name}" for name, share in parts]
     lead.append("by mass; pH does not average and is unknown until measured")
     if args.why:
         lead.append("c = x1 c1 + x2 c2 + …, a mass balance, exact for ions and alkalinity")
@@ -132,7 +132,7 @@ def _dilute(args: argparse.Namespace) -> int:
         raise UsageError(f"the water's {option} is unknown", f"give --{option}")
     share = share_to_reach(option, value, aim)
     lead = [
-        f"{share:.1%} of it and {1 - share:.1%} demineralised water, by mass: "
+        f"{100 * share:.1f} % of it and {100 * (1 - share):.1f} % demineralised water, by mass: "
         f"{1000 * share:.0f} g and {1000 * (1 - share):.0f} g to a kilogram",
     ]
     if args.why:

@@ -1,0 +1,155 @@
+"""``pourcoach temperature``: what can be had here, what arrives at the bed, and what burns."""
+
+import argparse
+import json
+from typing import Any
+
+from pourcoach.brewing.kettle_loss import KettleLoss, fit_kettle_loss
+from pourcoach.brewing.pour_plan import DEFAULT_TEMPERATURE_C
+from pourcoach.brewing.reach import (
+    Place,
+    best_bed_c,
+    place_at_altitude,
+    place_at_pressure,
+    reach,
+)
+from pourcoach.brewing.scald import scald_caution
+from pourcoach.brewing.temperature import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
+from pourcoach.brewing.water_properties import density_kg_per_m3
+from pourcoach.cli.plan_options import temperature_c
+from pourcoach.domain.errors import UsageError
+
+EXAMPLE = "pourcoach temperature --aim 94 --altitude 1600 --kettle 95 --bed 90 --room 22"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("--aim", type=temperature_c, default=DEFAULT_TEMPERATURE_C, metavar="C",
+        help="wanted at the bed where a loss is fitted, else in the kettle; 94 or 201F "
+        "(default %(default)g)")  # fmt: skip
+    place = parser.add_mutually_exclusive_group()
+    place.add_argument("--altitude", type=float, metavar="M", help="above sea level")
+    place.add_argument(
+        "--pressure",
+        type=float,
+        metavar="HPA",
+        help="station pressure; not the forecast's, which is reduced to sea level",
+    )
+    loss = parser.add_argument_group("your own two readings of one pour, to fit the loss")
+    loss.add_argument("--kettle", type=temperature_c, metavar="C", help="in the kettle")
+    loss.add_argument("--bed", type=temperature_c, metavar="C", help="in the bed")
+    loss.add_argument("--room", type=temperature_c, metavar="C", help="of the air")
+    add("--json", action="store_true", help="print one JSON object")
+    add("--why", action="store_true", help="give formula, numbers and source")
+
+
+def run(args: argparse.Namespace) -> int:
+    place = _place(args)
+    loss = _loss(args)
+    kettle_c = args.aim if loss is None else loss.kettle_c(args.aim)
+    if args.json:
+        print(json.dumps(_figures(args.aim, kettle_c, place, loss), ensure_ascii=False))
+    else:
+        lines = _lines(args.aim, kettle_c, place, loss)
+        if args.why:
+            lines += ["", *_why(args.aim, kettle_c, place, loss)]
+        print("\n".join(lines))
+    return 0
+
+
+def _place(args: argparse.Namespace) -> Place:
+    if args.pressure is not None:
+        return place_at_pressure(100.0 * args.pressure)
+    return place_at_altitude(0.0 if args.altitude is None else args.altitude)
+
+
+def _loss(args: argparse.Namespace) -> KettleLoss | None:
+    readings = (args.kettle, args.bed, args.room)
+    if all(reading is None for reading in readings):
+        return None
+    if any(reading is None for reading in readings):
+        raise UsageError("the loss needs two readings and the room", "give --kettle --bed --room")
+    return fit_kettle_loss(*readings)
+
+
+def _figures(
+    aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None
+) -> dict[str, Any]:
+    return {
+        "aim_c": aim_c,
+        "aim_f": round(fahrenheit(aim_c), 2),
+        "pressure_hpa": round(place.pressure_pa / 100.0, 2),
+        "boils_c": round(place.boils_c, 3),
+        "boils_low_c": round(place.boils_low_c, 3),
+        "kettle_c": round(kettle_c, 2),
+        "reach": reach(kettle_c, place).name.lower(),
+        "keeps": None if loss is None else round(loss.keeps, 4),
+        "best_bed_c": None if loss is None else round(best_bed_c(place, loss), 2),
+        "density_kg_per_m3": round(density_kg_per_m3(aim_c), 2),
+        "caution": scald_caution(aim_c),
+    }
+
+
+def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None) -> list[str]:
+    low, high = CONTACT_BAND_C
+    low_f, high_f = CONTACT_BAND_F
+    lines = [
+        f"aim        {aim_c:.1f} °C = {fahrenheit(aim_c):.1f} °F "
+        f"(published for contact: {low:g}-{high:g} °C; in °F {low_f:g}-{high_f:g})",
+        f"boils      {place.boils_c:.1f} °C {_where(place)}",
+    ]
+    if loss is None:
+        lines.append(f"can it be  {reach(kettle_c, place).value}")
+    else:
+        lines += [
+            f"loss       {100.0 * loss.keeps:.1f} % of the excess over a room of {loss.room_c:g} °C "
+            "arrives at the bed",
+            f"kettle     {kettle_c:.1f} °C for {aim_c:.1f} °C at the bed",
+            f"can it be  {reach(kettle_c, place).value}; "
+            f"from a boiling kettle the bed gets {best_bed_c(place, loss):.1f} °C",
+        ]
+    lines.append(f"1 litre    weighs {density_kg_per_m3(aim_c):.0f} g at {aim_c:.1f} °C")
+    caution = scald_caution(max(aim_c, min(kettle_c, place.boils_c)))
+    if caution is not None:
+        lines.append(f"caution    {caution}")
+    return lines
+
+
+def _where(place: Place) -> str:
+    if place.altitude_m is None:
+        return f"at {place.pressure_pa / 100:.0f} hPa"
+    return (
+        f"at {place.altitude_m:g} m ({place.pressure_pa / 100:.0f} hPa in the standard atmosphere; "
+        f"{place.boils_low_c:.1f} °C at low pressure)"
+    )
+
+
+def _why(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None) -> list[str]:
+    lines = []
+    if place.altitude_m is not None:
+        lines += [
+            "p = 1013.25 hPa × (1 - 0.0065 h / 288.15)^5.2559, h in geopotential metres",
+            f"  h from {place.altitude_m:g} m: p = {place.pressure_pa / 100:.2f} hPa",
+            "  source: ICAO standard atmosphere (ISO 2533); weather moves it by about 3 %",
+        ]
+    lines += [
+        "boiling point: saturation temperature at that pressure",
+        f"  T({place.pressure_pa / 100:.2f} hPa) = {place.boils_c:.3f} °C",
+        "  source: IAPWS-IF97, region 4, equation 31",
+    ]
+    if loss is not None:
+        lines += [
+            "bed - room = keeps × (kettle - room)",
+            f"  kettle = {loss.room_c:g} + ({aim_c:.1f} - {loss.room_c:g}) / {loss.keeps:.4f}"
+            f" = {kettle_c:.1f} °C",
+            "  source: Newton's law of cooling, fitted to your two readings; holds for this "
+            "kettle, height, flow and brewer",
+        ]
+    lines += [
+        f"density of water at {aim_c:.1f} °C = {density_kg_per_m3(aim_c):.2f} kg/m3",
+        "  source: Kell 1975 (coefficients from memory), within 0.03 of IAPWS-IF97",
+        "contact bands: SCAA Golden Cup Standard 2015; the °C and °F bands are as printed and no "
+        "exact conversions",
+        "within 87-96 °C temperature alone makes no brew wrong: Batali, Ristenpart & Guinard 2020",
+    ]
+    return lines

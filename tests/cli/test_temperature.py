@@ -1,0 +1,79 @@
+import json
+
+import pytest
+
+from pourcoach.cli.main import main
+from pourcoach.cli.temperature import EXAMPLE
+
+
+def json_of(argv: str, capsys: pytest.CaptureFixture[str]) -> dict[str, object]:
+    assert main(["temperature", *argv.split(), "--json"]) == 0
+    data: dict[str, object] = json.loads(capsys.readouterr().out)
+    return data
+
+
+def test_at_sea_level(capsys: pytest.CaptureFixture[str]) -> None:
+    data = json_of("", capsys)
+    assert (data["aim_c"], data["aim_f"], data["reach"]) == (94.0, 201.2, "yes")
+    assert data["boils_c"] == pytest.approx(99.974, abs=0.002)
+
+
+# Standard atmosphere and IAPWS-IF97.
+@pytest.mark.parametrize(
+    ("argv", "reach"),
+    [
+        ("--altitude 1500 --aim 96", "no"),
+        ("--altitude 1500 --aim 94", "yes"),
+        ("--altitude 2000 --aim 93", "just"),
+        ("--pressure 795 --aim 93", "yes"),
+        ("--altitude 1500 --aim 205F", "no"),
+    ],
+)
+def test_whether_it_can_be_had(argv: str, reach: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert json_of(argv, capsys)["reach"] == reach
+
+
+def test_the_loss_tells_the_kettle(capsys: pytest.CaptureFixture[str]) -> None:
+    # 69 of 74 degrees over the room arrive; 92 °C at the bed wants 22 + 70 × 74 / 69 = 97.07.
+    data = json_of("--kettle 96 --bed 91 --room 22 --aim 92", capsys)
+    assert data["kettle_c"] == pytest.approx(97.07, abs=0.01)
+    assert data["best_bed_c"] == pytest.approx(94.71, abs=0.01)
+
+
+def test_the_page_cautions(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["temperature"]) == 0
+    out = capsys.readouterr().out
+    assert "about a second or less; children faster" in out
+    assert main(["temperature", "--aim", "20"]) == 0
+    assert "caution" not in capsys.readouterr().out
+
+
+def test_why_gives_formulas_and_sources(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["temperature", "--altitude", "1600", "--why"]) == 0
+    out = capsys.readouterr().out
+    for source in ("ISO 2533", "IAPWS-IF97", "Kell 1975", "SCAA Golden Cup"):
+        assert source in out
+
+
+@pytest.mark.parametrize(
+    ("argv", "says"),
+    [
+        ("--altitude 30000", "nobody brews at 30000 m"),
+        ("--pressure 1", "station pressure in hPa"),
+        ("--altitude 100 --pressure 900", "not allowed with"),
+        ("--kettle 96", "two readings and the room"),
+        ("--kettle 90 --bed 95 --room 22", "do not fall"),
+        ("--aim hot", "invalid temperature"),
+        ("--aim 140", "140 °C"),
+    ],
+)
+def test_wrong_use_is_one_line(argv: str, says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["temperature", *argv.split()]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_the_example_works() -> None:
+    assert main(EXAMPLE.split()[1:]) == 0
