@@ -22,6 +22,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "analyse": ("analyse", "prints all figures of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
+    "scales": ("scales", "finds scales and shows live readings"),
     "strength": ("strength", "works out strength and extraction of a cup"),
     "water": ("water", "judges, blends, dilutes and doses brew water"),
     "temperature": ("temperature", "tells what temperature can be had, here and at the bed"),

@@ -1,0 +1,39 @@
+"""What scales there could be: the serial ports of this machine, the Bluetooth devices in sight."""
+
+from dataclasses import dataclass
+
+from serial.tools import list_ports
+
+
+@dataclass(frozen=True, slots=True)
+class SerialPort:
+    """A port that something is plugged into."""
+
+    device: str
+    """Its name now; it may be another after the next plugging in."""
+    what: str
+    """What the device says of itself; empty where it says nothing."""
+    vid: int | None
+    """USB vendor; None for what is no USB port."""
+    pid: int | None
+    serial_number: str | None
+
+    @property
+    def address(self) -> str:
+        """The scale address of this port."""
+        return f"serial:{self.device}"
+
+
+def serial_ports() -> list[SerialPort]:
+    """USB ports first: the others are often wired to nothing."""
+    ports = [
+        SerialPort(
+            port.device,
+            " ".join(word for word in (port.manufacturer, port.product) if word),
+            port.vid,
+            port.pid,
+            port.serial_number,
+        )
+        for port in list_ports.comports()
+    ]
+    return sorted(ports, key=lambda port: (port.vid is None, port.device))

@@ -1,0 +1,75 @@
+"""``pourcoach scales``: the listing, and live readings of a fake scale."""
+
+import json
+import os
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from serial.tools import list_ports
+from serial.tools.list_ports_common import ListPortInfo
+
+from pourcoach.cli.main import main
+from pourcoach.wire.checked_line import encode_checked
+
+
+@pytest.fixture(autouse=True)
+def one_port(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    port = ListPortInfo("/dev/ttyUSB0")
+    port.vid, port.pid, port.serial_number = 0x1234, 0x5678, "A1"
+    port.product = "Bridge"
+    monkeypatch.setattr(list_ports, "comports", lambda: [port])
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+
+
+@pytest.fixture
+def port() -> Iterator[str]:
+    """A pseudo-terminal on which a scale sends ten readings a second."""
+    if sys.platform == "win32":
+        pytest.skip("pseudo-terminals are POSIX only")
+    import tty
+
+    ours, theirs = os.openpty()
+    tty.setraw(theirs)
+    over = threading.Event()
+
+    def send() -> None:
+        sequence = 0
+        while not over.wait(0.1):
+            os.write(ours, encode_checked(sequence, sequence * 100, 12.5))
+            sequence += 1
+
+    sender = threading.Thread(target=send)
+    sender.start()
+    yield os.ttyname(theirs)
+    over.set()
+    sender.join()
+    os.close(ours)
+    os.close(theirs)
+
+
+def test_the_list(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales"]) == 0
+    assert "  serial:/dev/ttyUSB0           Bridge\n" in capsys.readouterr().out
+
+
+def test_live_readings_as_json(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales", "--live", f"serial:{port}", "--for", "1.5", "--json"]) == 0
+    figures = json.loads(capsys.readouterr().out.splitlines()[-1])
+    assert figures["grams_g"] == 12.5
+    assert 8 < figures["rate_hz"] < 12
+
+
+def test_live_readings_as_lines(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales", "--live", f"serial:{port}", "--for", "1.5"]) == 0
+    assert "12.50 g" in capsys.readouterr().out
+
+
+def test_a_port_that_is_not_there_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales", "--live", "serial:/dev/ttyNONE"]) == 1
+    assert capsys.readouterr().err == (
+        "pourcoach: there is no serial port /dev/ttyNONE; "
+        "plug the scale in; 'pourcoach scales' lists the ports\n"
+    )
