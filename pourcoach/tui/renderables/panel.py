@@ -62,10 +62,11 @@ def draw_panel(
     cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
     cells.put_rows(figure_at, 1, block_text(figure, glyphs, *fit.figure), bold)
     caption_at = width - fit.margin - len(caption)
+    below = 1 + ROWS if height == BLOCK_HEIGHT else 2 + ROWS
     room = caption_at - fit.margin - len(f"{glyphs.marks[word]}  ")
     says = f"{glyphs.marks[word]} {_shortened(sentence, max(0, room))}"
-    cells.put(fit.margin, 1 + ROWS, says, bold)
-    cells.put(caption_at, 1 + ROWS, caption, bold)
+    cells.put(fit.margin, below, says, bold)
+    cells.put(caption_at, below, caption, bold)
     return cells
 
 
