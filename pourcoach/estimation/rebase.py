@@ -9,6 +9,9 @@ LEAST_S = 0.3
 # They agree when they lie within this many standard deviations, or this range.
 AGREE_SIGMAS = 8.0
 AGREE_G = 0.5
+# A reading that is off by less is no knock: so much a flow that suddenly stops or surges leaves
+# between two slow readings, before the filter has followed (common practice).
+KNOCK_G = 2.0
 # How long a disturbance is said to be in force after its last sign.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
@@ -36,7 +39,8 @@ class JumpWatch:
             self._off.clear()
             return 0.0
         self._off.append((t_s, grams))
-        self._kind, self._until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
+        if abs(grams - expected_g) > KNOCK_G:
+            self._kind, self._until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
         late = self._off[-LEAST_READINGS:]
         if len(late) < LEAST_READINGS or t_s - late[0][0] < LEAST_S:
             late = [entry for entry in self._off if entry[0] >= t_s - LEAST_S]
