@@ -29,7 +29,7 @@ YES, NO = ("yes", "1", "true"), ("no", "0", "false")
 class SimulatedScale:
     """Gives the readings of one simulated brew, and of the empty scale for ever after.
 
-    Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, ideal), ``rate`` in Hz,
+    Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, lively, ideal), ``rate`` in Hz,
     ``resolution`` and ``noise`` in grams, ``listens`` (no: the hand ignores cues), ``arrangement``
     (brewer-on-scale) and ``speed``, at which ``now`` is expected to run.
     """

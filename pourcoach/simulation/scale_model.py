@@ -121,6 +121,11 @@ MODELS: Mapping[str, ScaleModel] = MappingProxyType(
         "cheap": ScaleModel(
             noise_g=0.08, flicker_g=0.05, settling_samples=4, clock_ppm=8000.0, stale=0.01
         ),
+        # After logs of a scale under a robot's pours: noise at rest that hangs together by about
+        # a half from reading to reading, a dip at the first impact, slosh after the stop.
+        "lively": ScaleModel(
+            rate_hz=60.0, noise_g=0.03, flicker_g=0.035, slosh_g_per_gps=0.04, dip_g=0.5
+        ),
         "ideal": IDEAL,
     }
 )

@@ -1,5 +1,6 @@
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -59,7 +60,7 @@ def test_another_seed_gives_another_brew() -> None:
 
 
 @pytest.mark.parametrize(("profile", "scale"), UNLIKE)
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 @given(cuts=st.lists(st.floats(0.0, 40.0), max_size=12))
 def test_readings_do_not_depend_on_how_time_is_cut(
     profile: str, scale: ScaleModel, cuts: list[float]
@@ -194,3 +195,21 @@ def test_a_hand_has_the_fault_it_is_named_after(profile: str, kind: FlagKind) ->
 def test_a_hand_of_an_unknown_name_is_refused_with_the_known_ones() -> None:
     with pytest.raises(UsageError, match="no hand is called 'robot'; there are steady, unsteady"):
         SimulatedBrew(SMALL, "robot", 1)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    seed=st.integers(0, 10_000),
+    profile=st.sampled_from(sorted(PROFILES)),
+    model=st.sampled_from(sorted(MODELS)),
+)
+def test_every_brew_ends_and_its_pours_are_all_its_water(
+    seed: int, profile: str, model: str
+) -> None:
+    brew = SimulatedBrew(SMALL, profile, seed, MODELS[model])
+    brew.run()
+    pours = brew.truth.pours
+    assert sum(pour.end_g - pour.start_g for pour in pours) == pytest.approx(brew.truth.poured[-1])
+    assert all(a.end_s < b.start_s for a, b in pairwise(pours))
+    assert brew.end_s is not None
+    assert brew.end_s < 120

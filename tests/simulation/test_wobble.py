@@ -30,7 +30,7 @@ def test_it_is_so_from_its_first_moment(kind: WobbleKind) -> None:
 
 def test_the_oscillator_correlates_as_its_equation_says() -> None:
     # R(τ) = e^(-ζωτ) (cos ω_d τ + ζ/√(1-ζ²) sin ω_d τ) for white forcing, any textbook.
-    values = wander(WobbleKind.OSCILLATOR, 20_000)
+    values = wander(WobbleKind.OSCILLATOR, 8_000)
     omega, damping = 2 * math.pi * 0.6, 0.32
     damped = omega * math.sqrt(1 - damping**2)
     for lag in (10, 25, 40, 60):
