@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import Callable
 from contextlib import AsyncExitStack
 from dataclasses import replace
+from typing import TypeAlias
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
@@ -32,15 +33,24 @@ from pourcoach.session.protocols import OnFrame
 # Without a reading for this long, time is told to the fold by a Silence: half of the second
 # after which a gap is flagged, so that the gap is seen while it grows.
 SILENCE_S: Seconds = 0.5
-# A loop on a busy machine is late by some milliseconds; a fast clock must not take those for
-# silence of the scale.
-LEAST_REAL_SILENCE_S: Seconds = 0.1
+# A loop on a busy machine is late by some tens of milliseconds; a fast clock must not take those
+# for silence of the scale.
+LEAST_REAL_SILENCE_S: Seconds = 0.25
+# It is waited out in this many beats. A loop that was held up (a slow terminal, a busy machine)
+# loses one beat, not all of them, and then finds the readings that came meanwhile.
+SILENCE_BEATS = 5
 # After the brewer ends a brew by key, this long to take it back. Common practice for undo.
 UNDO_S: Seconds = 3.0
 # A scale that has not taken a tare command by then is left alone; ours holds in any case.
 TARE_TIMEOUT_S: Seconds = 1.0
 # Times are rounded to what the tape shows, before the fold sees them: live equals replay.
 TIME_DIGITS = 4
+
+
+_Action: TypeAlias = Callable[[Seconds], Input]
+"""A key press, waiting to be told its time."""
+_Item: TypeAlias = Reading | Link | _Action | Exception | None
+"""What waits in the inbox; None is the end."""
 
 
 class BrewSession:
@@ -68,7 +78,7 @@ class BrewSession:
         self._tape = tape
         self._listener = listener
         self._keep = keep
-        self._inbox: asyncio.Queue[Input | BaseException | None] = asyncio.Queue()
+        self._inbox: asyncio.Queue[_Item] = asyncio.Queue()
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
         self._link_trouble: str | None = None
@@ -92,30 +102,30 @@ class BrewSession:
 
     def main(self) -> None:
         if self._newest is None or self._newest.pour.phase is Phase.READY:
-            self._act(Begin(self.now()))
+            self._act(Begin)
         elif self._newest.pour.phase is not Phase.DONE:
             self.finish()
 
     def tare(self) -> None:
-        self._act(Tare(self.now()))
+        self._act(Tare)
 
     def mark(self) -> None:
-        self._act(Mark(self.now()))
+        self._act(Mark)
 
     def note(self, text: str) -> None:
-        self._act(Note(self.now(), text))
+        self._act(lambda t_s: Note(t_s, text))
 
     def undo(self) -> None:
-        self._act(Undo(self.now()))
+        self._act(Undo)
 
     def finish(self) -> None:
-        self._act(Finish(self.now()))
+        self._act(Finish)
 
     def stop(self) -> None:
         self._inbox.put_nowait(None)
 
-    def _act(self, item: Input) -> None:
-        self._inbox.put_nowait(item)
+    def _act(self, action: _Action) -> None:
+        self._inbox.put_nowait(action)
 
     async def run(self, on_frame: OnFrame) -> Frame | None:
         async with AsyncExitStack() as stack:
@@ -150,14 +160,7 @@ class BrewSession:
 
     async def _fold(self, scale: Scale, on_frame: OnFrame) -> None:
         done_s: Seconds | None = None
-        while True:
-            item = await self._next_item()
-            if item is None:
-                return
-            if isinstance(item, BaseException):
-                raise item
-            if isinstance(item, Tare):
-                item = replace(item, by_scale=await self._tare(scale))
+        while (item := await self._next_input(scale)) is not None:
             frame = self._feed(item)
             on_frame(frame)
             if frame.pour.phase is not Phase.DONE:
@@ -168,12 +171,27 @@ class BrewSession:
             if frame.t_s - done_s >= grace_s:
                 return
 
-    async def _next_item(self) -> Input | BaseException | None:
-        patience_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S)
-        try:
-            return await asyncio.wait_for(self._inbox.get(), patience_s)
-        except TimeoutError:
-            return Silence(self.now())
+    async def _next_input(self, scale: Scale) -> Input | None:
+        item = await self._next_item()
+        if isinstance(item, Exception):
+            raise item
+        if not callable(item):
+            return item
+        # A key press counts from the newest moment that the fold knows: readings older than
+        # the press may still be on their way.
+        action = item(self._last_s)
+        if isinstance(action, Tare):
+            return replace(action, by_scale=await self._tare(scale))
+        return action
+
+    async def _next_item(self) -> _Item | Silence:
+        beat_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S) / SILENCE_BEATS
+        for _ in range(SILENCE_BEATS):
+            try:
+                return await asyncio.wait_for(self._inbox.get(), beat_s)
+            except TimeoutError:
+                continue
+        return Silence(self.now())
 
     async def _tare(self, scale: Scale) -> bool:
         try:

@@ -17,11 +17,14 @@ class FakeScale:
         *,
         ends: bool = True,
         tares: bool = False,
+        paced_s: float | None = None,
     ) -> None:
+        """``paced_s``: the pause before each item; without one they come all at once."""
         self.address = "fake:"
         self.items = items
         self.ends = ends
         self.tares = tares
+        self.paced_s = paced_s
         self.open = False
 
     async def __aenter__(self) -> Self:
@@ -40,6 +43,8 @@ class FakeScale:
         for item in self.items:
             if isinstance(item, Exception):
                 raise item
+            if self.paced_s is not None:
+                await asyncio.sleep(self.paced_s)
             yield item
         if not self.ends:
             await asyncio.Event().wait()

@@ -1,6 +1,7 @@
 """A live brew: what it feeds, what it writes, and that it is never lost."""
 
 import asyncio
+import time
 from pathlib import Path
 
 import pytest
@@ -74,6 +75,19 @@ async def test_silence_is_fed_while_no_reading_comes() -> None:
 
     await session.run(watch)
     assert seen[3].t_s > seen[2].t_s > seen[1].t_s > seen[0].t_s
+
+
+async def test_a_held_up_loop_is_no_silence_of_the_scale(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    readings = [Reading(t_s=i / 10, grams=round(0.5 * i, 1)) for i in range(1, 41)]
+    session = session_on(FakeScale(readings, paced_s=0.01), TapeWriter(path, TapeHeader()), 10.0)
+
+    def hold_up(frame: Frame) -> None:
+        if frame.t_s == 1.0:
+            time.sleep(0.6)  # 6 s on this clock
+
+    await session.run(hold_up)
+    assert read_tape(path).inputs == tuple(readings)
 
 
 async def test_keys_go_on_the_tape_in_order(tmp_path: Path) -> None:
