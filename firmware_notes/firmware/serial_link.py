@@ -1,0 +1,31 @@
+"""Lines over the board's USB or serial port."""
+
+import select
+
+LONGEST_COMMAND = 64
+
+
+class SerialLink:
+    def __init__(self, source, sink):
+        """``source`` and ``sink`` are byte streams, such as sys.stdin.buffer and its partner."""
+        self._source = source
+        self._sink = sink
+        self._poll = select.poll()
+        self._poll.register(source, select.POLLIN)
+        self._rest = b""
+
+    def write(self, data):
+        self._sink.write(data)
+
+    def lines(self):
+        """The complete lines that have come, without their ends. Never waits."""
+        while self._poll.poll(0):
+            byte = self._source.read(1)
+            if not byte:
+                break
+            if byte in b"\r\n":
+                line, self._rest = self._rest, b""
+                return [line] if line else []
+            # An endless line of rubbish keeps only its tail.
+            self._rest = (self._rest + byte)[-LONGEST_COMMAND:]
+        return []
