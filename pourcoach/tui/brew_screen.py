@@ -37,6 +37,8 @@ TICKS_PER_S = 10
 # Wall time, whatever the session's speed. A session tells its fold of silence sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
+# A replay tells what was noted, long enough to be read; a live brew has one word at a time.
+TOLD_S: Seconds = 6.0
 SEEK_S: Seconds = 5.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
@@ -75,7 +77,6 @@ class BrewScreen(Screen[Leave]):
         Binding("question_mark", "help", "Help", priority=True),
         Binding("escape", "back", "Back", priority=True),
         Binding("q", "leave", "Quit", priority=True),
-        Binding("ctrl+c", "stop", "Stop and save", priority=True, show=False),
     ]
     ALLOW_SELECT = False
 
@@ -106,8 +107,6 @@ class BrewScreen(Screen[Leave]):
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._board.forget_colours())
-        # After a stop and fg the terminal is blank, and only changed widgets would be sent.
-        self.app.app_resume_signal.subscribe(self, lambda _: self.refresh(layout=True))
         self.set_interval(1 / TICKS_PER_S, self._tick)
         self._worker = self.run_worker(self._run(), name="session")
         self._draw()
@@ -163,6 +162,7 @@ class BrewScreen(Screen[Leave]):
             stale=self._transport is None and self._ticks_idle > STALE_S * TICKS_PER_S,
             notice=session.notice if self.error is None else str(self.error),
             transport=self._transport_text(),
+            told_s=0.0 if self._transport is None else TOLD_S * self._transport.speed,
         )
 
     def _transport_text(self) -> str:
@@ -268,11 +268,9 @@ class BrewScreen(Screen[Leave]):
     # Leaving
 
     def action_stop(self) -> None:
-        """Ctrl+C: stop and save; again: leave."""
+        """Stop a brew under way and save it; the screen stays, to show what became of it."""
         if self.brewing:
             self._session.stop()
-        else:
-            self._go(Leave.QUIT)
 
     def action_back(self) -> None:
         self._ask_and_go(Leave.BACK)

@@ -7,7 +7,7 @@ from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.wording import cue_sentence, next_line
+from pourcoach.wording import cue_sentence, flag_words, next_line
 
 NO_FIGURE = "--.-"
 FIRST_READING = "Waiting for the first reading of the scale."
@@ -47,12 +47,14 @@ def brew_view(
     stale: bool = False,
     notice: str | None = None,
     transport: str = "",
+    told_s: Seconds = 0.0,
 ) -> BrewView:
     """The view of the newest ``frame`` (None before the first) at ``now_s`` on the tape.
 
     ``running`` is False once the session has ended: clocks stand still then. ``stale`` says that
     no frame has come for too long. ``notice`` is what the session says of scale and tape; it
-    takes the panel where the scale is lost.
+    takes the panel where the scale is lost. For ``told_s`` after its end a flag is told in its
+    place; 0 tells none.
     """
     if frame is None:
         return _blank(notice or FIRST_READING, transport)
@@ -82,7 +84,7 @@ def brew_view(
         time="-:--" if brew_s is None else clock(brew_s),
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
         transport=transport,
-        notice=None if lost else notice,
+        notice=None if lost else notice or _told(frame, told_s),
     )
 
 
@@ -139,6 +141,13 @@ def _caption(frame: Frame, *, waits: bool, lost: bool) -> str:
     stage = frame.pour.stage
     pouring = frame.pour.phase is Phase.POURING
     return f"g of {stage.to_g:.0f}" if stage is not None and pouring else "g"
+
+
+def _told(frame: Frame, told_s: Seconds) -> str | None:
+    newest = max(frame.flags, key=lambda flag: flag.end_s, default=None)
+    if newest is None or frame.t_s - newest.end_s >= told_s:
+        return None
+    return flag_words(newest).measured
 
 
 def _number(value: float, *, sign: bool = False) -> str:

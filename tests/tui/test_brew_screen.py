@@ -365,7 +365,6 @@ async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any
     [
         (Phase.READY, ["q"], Leave.QUIT),
         (Phase.READY, ["escape"], Leave.BACK),
-        (Phase.READY, ["ctrl+c"], Leave.QUIT),
         (Phase.POURING, ["q"], None),
         (Phase.POURING, ["q", "n"], None),
         (Phase.POURING, ["q", "y"], Leave.QUIT),
@@ -408,20 +407,17 @@ async def test_a_replay_is_left_without_being_asked(
         assert app.left_how is Leave.BACK
 
 
-async def test_ctrl_c_stops_and_saves_and_then_leaves(
-    fake_brew: Any, brew_app: Any, frame: MakeFrame
-) -> None:
+async def test_stopping_saves_and_stays(fake_brew: Any, brew_app: Any, frame: MakeFrame) -> None:
     session = fake_brew()
     app = brew_app(session)
     async with app.run_test() as pilot:
         await pilot.pause()
+        app.brew_screen.action_stop()
+        assert session.asked == []
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
-        await pilot.press("ctrl+c")
+        app.brew_screen.action_stop()
         await pilot.pause(DRAWN_S)
-        assert (session.asked, app.left_how) == (["stop"], None)
-        await pilot.press("ctrl+c")
-        await pilot.pause(DRAWN_S)
-        assert app.left_how is Leave.QUIT
+        assert (session.asked, app.left_how, app.brew_screen.brewing) == (["stop"], None, False)
 
 
 async def test_after_the_end_the_main_action_goes_to_the_review(

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.domain.advice import Word
+from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view, clock, shown_cue
+from pourcoach.wording import flag_words
 
 MakeFrame = Callable[..., Frame]
 
@@ -82,6 +83,17 @@ def test_after_the_end_silence_is_no_fault(frame: MakeFrame) -> None:
 
 def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
     assert brew_view(pouring(frame), 10.0, notice="The disk is full.").notice == "The disk is full."
+
+
+def test_a_flag_is_told_for_a_while_where_that_is_wanted(frame: MakeFrame) -> None:
+    stall = Flag(FlagKind.STALL, 6.0, 8.5, "bloom", 0.9, {"lasted_s": 2.5})
+    noted = replace(pouring(frame), flags=(stall,))
+    assert brew_view(noted, 10.0).notice is None
+    assert brew_view(noted, 10.0, told_s=6.0).notice == flag_words(stall).measured
+    assert brew_view(noted, 10.0, told_s=1.5).notice is None
+    assert brew_view(noted, 10.0, told_s=6.0, notice="Line 9 is broken.").notice == (
+        "Line 9 is broken."
+    )
 
 
 def test_without_a_plan_only_what_needs_none_is_shown(frame: MakeFrame) -> None:
