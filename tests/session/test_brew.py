@@ -79,14 +79,11 @@ async def test_silence_is_fed_while_no_reading_comes() -> None:
 
 async def test_a_held_up_loop_is_no_silence_of_the_scale(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
-    readings = [Reading(t_s=i / 10, grams=round(0.5 * i, 1)) for i in range(1, 41)]
-    session = session_on(FakeScale(readings, paced_s=0.01), TapeWriter(path, TapeHeader()), 10.0)
-
-    def hold_up(frame: Frame) -> None:
-        if frame.t_s == 1.0:
-            time.sleep(0.6)  # 6 s on this clock
-
-    await session.run(hold_up)
+    readings = [Reading(t_s=i / 10, grams=round(0.5 * i, 1)) for i in range(1, 21)]
+    session = session_on(FakeScale(readings, paced_s=0.05), TapeWriter(path, TapeHeader()), 10.0)
+    # 6 s on this clock, begun while a reading is waited for.
+    asyncio.get_running_loop().call_later(0.12, time.sleep, 0.6)
+    await session.run(lambda frame: None)
     assert read_tape(path).inputs == tuple(readings)
 
 
