@@ -1,25 +1,22 @@
 """Readings in, what they tell out: the fold over inputs that everything else rests on."""
 
 import math
-from collections import deque
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits, Settled
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.lag_filter import LagFilter
 from pourcoach.estimation.pour_log import PourLog
 from pourcoach.estimation.rebase import JumpWatch
 from pourcoach.estimation.record import Record
 from pourcoach.estimation.sample_clock import SampleClock
-from pourcoach.estimation.smoother import Adjoint, Passage
 from pourcoach.estimation.traits import TraitsLearner
 from pourcoach.estimation.two_modes import TwoModeFilter
 from pourcoach.estimation.wobble_model import TICKS_PER_S
 from pourcoach.estimation.zero import Zero
 
-# Settled values look back this far: beyond it they hardly become surer.
-LAG_S = 0.2
-# A settled value at most this often: enough for a trace, and it keeps the cost of looking back.
-SETTLED_EVERY_S = 0.045
+# A settled value at most this often: 20 a second are enough for a trace.
+SETTLED_EVERY_TICKS = 45
 # How far the weight is carried on past the last reading.
 CARRY_S = 0.5
 # The level of the first reading is known no better than this, g².
@@ -31,7 +28,6 @@ SURE_GOOD = 0.9
 TRAITS_EVERY = 16
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
 ROUND_UP = 0.500001
-_LAG_TICKS = round(LAG_S * TICKS_PER_S)
 _NOT_YET = ScaleTraits()
 
 
@@ -46,9 +42,9 @@ class Estimator:
         self._traits = TraitsLearner()
         self._jumps = JumpWatch()
         self._record = Record()
-        self._log = PourLog()
+        self._log = PourLog(self._record, self._zero, self._traits)
         self._modes: TwoModeFilter | None = None
-        self._passages: deque[Passage] = deque()
+        self._lagged = LagFilter(0, 0.0)
         self._origin_s = 0.0
         self._ticks = 0
         self._settled_ticks = -(10**9)
@@ -65,17 +61,14 @@ class Estimator:
         if self._modes is not None:
             before_g = self._zero.offset_g
             self._zero.act(item, self._modes.mass()[0])
-            self._log.tare(self._zero.offset_g - before_g)
+            self._log.tared(self._zero.offset_g - before_g)
         return self._passing(item.t_s - self._delay_s)
 
     def close(self, t_s: Seconds) -> Estimate:
         """The input has ended: end an open pour, refine all that can be."""
         if self._modes is not None:
-            noise_var = self._traits.noise_var
-            last_s = self._record.last_s
-            mass_g = self._modes.mass()[0]
-            self._log.end(last_s, mass_g, self._zero.offset_g, noise_var, self._record)
-            self._log.close(last_s, noise_var, self._record)
+            self._log.end(self._record.last_s, self._modes.mass()[0])
+            self._log.refine(self._record.last_s)
         return self._passing(t_s - self._delay_s)
 
     def _read(self, reading: Reading) -> Estimate:
@@ -86,6 +79,7 @@ class Estimator:
         modes = self._modes
         if modes is None:
             modes = self._modes = TwoModeFilter(ticks, reading.grams, FIRST_VAR)
+            self._lagged.restart(ticks, reading.grams)
             self._ticks = ticks - 1
             self._record.append(t_s, reading.grams)
         if ticks <= self._ticks:
@@ -96,30 +90,24 @@ class Estimator:
         self._traits.see(reading.grams)
         noise_var = self._traits.noise_var
         level_g, level_var = modes.level_g, modes.level_variance
-        passage = modes.update(ticks, grams, noise_var)
-        self._passages.append(passage)
+        modes.update(ticks, grams, noise_var)
         good = modes.good
+        period_s = self._clock.period_s
+        if period_s is not None:
+            self._lagged.update(ticks, grams, good, period_s, noise_var)
         jump_g = self._jumps.see(t_s, grams, expected_g, good, noise_var)
         if jump_g:
             self._rebase(modes, t_s, ticks, expected_g, jump_g, noise_var)
         elif good >= 0.5:
             self._record.append(t_s, grams)
             probability = modes.pour_probability
-            self._log.feed(
-                t_s,
-                probability,
-                modes.pour_flow_gps,
-                modes.mass()[0],
-                self._zero.offset_g,
-                noise_var,
-                self._record,
-            )
+            self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass()[0])
             if probability < REST_PROBABILITY and good > SURE_GOOD:
                 self._traits.rest(grams - level_g, level_var)
         self._readings += 1
         if self._readings % TRAITS_EVERY == 0:
-            self._told_traits = self._traits.traits(self._clock.rate_hz)
-        return self._estimate(modes, t_s, self._settle(modes, ticks), jump_g)
+            self._told_traits = self._traits.traits(period_s)
+        return self._estimate(modes, t_s, self._settle(modes), jump_g)
 
     def _rebase(
         self,
@@ -131,44 +119,27 @@ class Estimator:
         noise_var: float,
     ) -> None:
         """The level jumped and stayed: an open pour ends, and all begins anew from there."""
-        self._log.end(t_s, expected_g, self._zero.offset_g, noise_var, self._record)
-        self._log.close(t_s, noise_var, self._record)
-        self._passages.clear()
-        self._record = Record()
+        self._log.end(self._record.last_s, expected_g)
+        self._log.refine(self._record.last_s)
+        self._lagged.restart(ticks, expected_g + jump_g)
+        self._record.clear()
         modes.rebase(ticks, expected_g + jump_g, noise_var)
         self._record.append(t_s, expected_g + jump_g)
 
-    def _settle(self, modes: TwoModeFilter, ticks: int) -> Settled | None:
-        """The flow ``LAG_S`` ago, if a new value is due."""
-        passages = self._passages
-        about_ticks = ticks - _LAG_TICKS
-        while len(passages) > 1 and passages[1].ticks <= about_ticks:
-            passages.popleft()
-        if not passages or passages[0].ticks > about_ticks:
+    def _settle(self, modes: TwoModeFilter) -> Settled | None:
+        """The flow a moment ago, if a new value is due."""
+        if self._ticks - self._settled_ticks < SETTLED_EVERY_TICKS:
             return None
-        oldest = passages[0]
-        if oldest.ticks - self._settled_ticks < SETTLED_EVERY_S * TICKS_PER_S:
+        about = self._lagged.settled()
+        if about is None:
             return None
-        self._settled_ticks = oldest.ticks
-        about_s = self._origin_s + oldest.ticks / TICKS_PER_S
-        if not self._log.holds(about_s):
-            flow, flow_var = modes.flow()
-            return Settled(
-                t_s=about_s,
-                mass_g=modes.level_g - self._zero.offset_g,
-                flow_gps=0.0,
-                flow_error_gps=math.sqrt(flow_var),
-            )
-        adjoint = Adjoint()
-        for index in range(len(passages) - 1, 0, -1):
-            adjoint.back_over(passages[index])
-        flow, flow_var = adjoint.flow(oldest)
-        return Settled(
-            t_s=about_s,
-            mass_g=adjoint.weight(oldest)[0] - self._zero.offset_g,
-            flow_gps=max(flow, 0.0),
-            flow_error_gps=math.sqrt(flow_var),
-        )
+        self._settled_ticks = self._ticks
+        ticks, weight_g, flow_gps, error_gps = about
+        t_s = self._origin_s + ticks / TICKS_PER_S
+        if not self._log.holds(t_s):
+            weight_g, flow_gps = modes.level_g, 0.0
+            error_gps = math.sqrt(modes.flow()[1])
+        return Settled(t_s, weight_g - self._zero.offset_g, max(flow_gps, 0.0), error_gps)
 
     def _estimate(
         self, modes: TwoModeFilter, t_s: Seconds, settled: Settled | None, jump_g: Grams

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.smoother import smooth_flow
-from pourcoach.estimation.two_modes import FRESH_FLOW_GPS, FRESH_VARIANCE
+from pourcoach.estimation.two_modes import FRESH_FLOW_GPS, FRESH_FLOW_VAR
 from pourcoach.estimation.wobble_model import WobbleModel
 
 _LIMITS = FlagLimits()
@@ -45,7 +45,7 @@ def evenness(
     fresh = (
         (inside[0][1], FRESH_FLOW_GPS, 0.0, 0.0),
         (
-            *(noise_var, 0.0, 0.0, 0.0, FRESH_VARIANCE, 0.0, 0.0),
+            *(noise_var, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
             *(model.variance, 0.0, model.variance * omega * omega),
         ),
     )

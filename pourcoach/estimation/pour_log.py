@@ -7,28 +7,55 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.hinge import fit_rise, fit_stop
 from pourcoach.estimation.record import Record
 from pourcoach.estimation.refit import STILL_SIDE_S, refit
+from pourcoach.estimation.traits import TraitsLearner
+from pourcoach.estimation.zero import Zero
 
-# A pour is told provisionally at once, and must then be this sure for this long.
-PROVISIONAL_PROBABILITY = 0.9
+# A pour is told provisionally when it is this likely for this long: told sooner, the edge of
+# every touch would be a pour.
+LIKELY_PROBABILITY = 0.9
+LIKELY_FOR_S = 0.05
+# It must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
-# It is taken back or has ended below this.
+# It is taken back, or has ended, below this.
 OVER_PROBABILITY = 0.05
-# Below this flow nobody pours: a drip, a draught or a hand leaning (common practice).
+# Below this flow nobody pours, and less than this is no pour: a drip, slosh, a hand leaning
+# (common practice).
 LEAST_FLOW_GPS = 1.0
+LEAST_POUR_G = 1.0
 # How far back the bend is looked for when a start or a stop is told live.
 LOOK_BACK_S = 1.0
+# A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
+HALF_RAMP_UP_S = 0.14
+HALF_RAMP_DOWN_S = 0.1
+# How far a little water may have run beyond the ends that are told.
+EDGE_S = 0.1
 
 
 class PourLog:
     """The list of pours; one may be open, one may wait to be refined."""
 
-    __slots__ = ("_all", "_confirmed", "_finished", "_open", "_sure_since_s", "_waiting_offset_g")
+    __slots__ = (
+        "_all",
+        "_confirmed",
+        "_finished",
+        "_likely_since_s",
+        "_open",
+        "_record",
+        "_sure_since_s",
+        "_traits",
+        "_waiting_offset_g",
+        "_zero",
+    )
 
-    def __init__(self) -> None:
+    def __init__(self, record: Record, zero: Zero, traits: TraitsLearner) -> None:
+        """It reads the record, the zero in force and the noise; it changes none but the record,
+        which it tells what to forget."""
+        self._record, self._zero, self._traits = record, zero, traits
         self._finished: list[Pour] = []
         self._open: Pour | None = None
         self._confirmed = False
+        self._likely_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting_offset_g: Grams | None = None
         self._all: tuple[Pour, ...] = ()
@@ -44,97 +71,103 @@ class PourLog:
         return self._open is not None
 
     def holds(self, t_s: Seconds) -> bool:
-        """Whether water ran at this moment of the recent past."""
-        if self._open is not None and t_s >= self._open.start_s:
+        """Whether water may have run at this moment of the recent past."""
+        if self._open is not None and t_s >= self._open.start_s - EDGE_S:
             return True
-        last = self._finished[-1] if self._finished else None
-        return last is not None and last.start_s <= t_s <= (last.end_s or last.start_s)
+        end_s = self._finished[-1].end_s if self._finished else None
+        return end_s is not None and t_s <= end_s + EDGE_S
 
     def feed(
-        self,
-        t_s: Seconds,
-        probability: float,
-        flow_gps: GramsPerSecond,
-        mass_g: Grams,
-        offset_g: Grams,
-        noise_var: float,
-        record: Record,
+        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
-        """A good reading at ``t_s``; ``mass_g`` is the filtered weight before ``offset_g``."""
-        if self._open is None:
-            if probability > PROVISIONAL_PROBABILITY and flow_gps > LEAST_FLOW_GPS:
-                self._refine(t_s, noise_var, record)
-                self._open = Pour(start_s=t_s, start_g=mass_g - offset_g)
-                self._confirmed, self._sure_since_s = False, None
-                self._place_start(t_s, offset_g, noise_var, record)
-            elif self._waiting_offset_g is not None:
-                end_s = self._finished[-1].end_s
-                if end_s is None or t_s >= end_s + STILL_SIDE_S:
-                    self._refine(t_s, noise_var, record)
-            else:
-                record.forget(t_s - 2.0 * STILL_SIDE_S)
-        elif probability < OVER_PROBABILITY:
-            if self._confirmed:
-                self.end(t_s, mass_g, offset_g, noise_var, record)
-            else:
-                self._open = None
-                self._tell()
-        elif not self._confirmed:
-            if probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
-                self._sure_since_s = None
-            elif self._sure_since_s is None:
-                self._sure_since_s = t_s
-            elif t_s - self._sure_since_s >= SURE_FOR_S:
-                self._confirmed = True
-                self._place_start(t_s, offset_g, noise_var, record)
+        """A good reading at ``t_s``, and what the filter makes of it.
 
-    def end(
-        self, t_s: Seconds, mass_g: Grams, offset_g: Grams, noise_var: float, record: Record
-    ) -> None:
+        ``flow_gps`` is the flow, were this a pour; ``mass_g`` the weight before any offset.
+        """
+        if self._open is None:
+            self._rest(t_s, probability, flow_gps, mass_g)
+        elif probability < OVER_PROBABILITY:
+            self.end(t_s, mass_g)
+        elif not self._confirmed:
+            self._confirm(t_s, probability, flow_gps)
+
+    def end(self, t_s: Seconds, mass_g: Grams) -> None:
         """End the open pour, if there is one, where the rise bends into rest."""
         if self._open is None:
             return
         pour, self._open = self._open, None
-        stop = fit_stop(*record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s), noise_var)
-        end_s = stop.t_s if stop else t_s
+        offset_g = self._zero.offset_g
+        times, grams = self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s)
+        stop = fit_stop(times, grams, self._traits.noise_var)
+        end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
         end_g = (stop.level_g if stop else mass_g) - offset_g
-        if self._confirmed and end_s > pour.start_s:
-            mean_flow = (end_g - pour.start_g) / (end_s - pour.start_s)
+        mass_g = end_g - pour.start_g
+        if self._confirmed and end_s > pour.start_s and mass_g >= LEAST_POUR_G:
+            mean_flow = mass_g / (end_s - pour.start_s)
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
             self._waiting_offset_g = offset_g
         self._tell()
 
-    def tare(self, change_g: Grams) -> None:
+    def tared(self, change_g: Grams) -> None:
         """The offset rose by ``change_g``: the open pour counts from the new zero."""
         if self._open is not None:
             self._open = replace(self._open, start_g=self._open.start_g - change_g)
             self._tell()
 
-    def close(self, t_s: Seconds, noise_var: float, record: Record) -> None:
-        """Refine what waits for it."""
-        self._refine(t_s, noise_var, record)
-        self._tell()
-
-    def _place_start(self, t_s: Seconds, offset_g: Grams, noise_var: float, record: Record) -> None:
-        """Place the start of the open pour where rest bends into the rise, if that can be seen."""
-        rise = fit_rise(*record.between(t_s - LOOK_BACK_S, t_s), noise_var)
-        if rise is not None:
-            self._open = Pour(start_s=rise.t_s, start_g=rise.level_g - offset_g)
-        self._tell()
-
-    def _refine(self, t_s: Seconds, noise_var: float, record: Record) -> None:
+    def refine(self, still_to_s: Seconds) -> None:
+        """Refine the pour that waits for it, with rest that lasted until ``still_to_s``."""
         if self._waiting_offset_g is None:
             return
         before_s = self._finished[-2].end_s if len(self._finished) > 1 else None
-        self._finished[-1] = refit(
+        pour = refit(
             self._finished[-1],
-            record,
+            self._record,
             self._waiting_offset_g,
-            noise_var,
+            self._traits.noise_var,
             still_from_s=-1e9 if before_s is None else before_s,
-            still_to_s=t_s,
+            still_to_s=still_to_s,
         )
+        self._finished[-1] = pour
         self._waiting_offset_g = None
+        self._tell()
+
+    def _rest(
+        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
+    ) -> None:
+        """Nothing is open: look for a start, refine what has rested long enough."""
+        if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
+            self._likely_since_s = None
+            if self._waiting_offset_g is None:
+                self._record.forget(t_s - 2.0 * STILL_SIDE_S)
+            elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
+                self.refine(t_s)
+        elif self._likely_since_s is None:
+            self._likely_since_s = t_s
+        elif t_s - self._likely_since_s >= LIKELY_FOR_S:
+            self.refine(self._likely_since_s)
+            self._open = Pour(start_s=self._likely_since_s, start_g=mass_g - self._zero.offset_g)
+            self._confirmed, self._sure_since_s = False, None
+            self._place_start(t_s)
+
+    def _confirm(self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond) -> None:
+        if probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
+            self._sure_since_s = None
+        elif self._sure_since_s is None:
+            self._sure_since_s = t_s
+        elif t_s - self._sure_since_s >= SURE_FOR_S:
+            self._confirmed = True
+            self._place_start(t_s)
+
+    def _place_start(self, t_s: Seconds) -> None:
+        """Place the start of the open pour where rest bends into the rise, if that can be seen."""
+        end_s = self._finished[-1].end_s if self._finished else None
+        from_s = t_s - LOOK_BACK_S if end_s is None else max(t_s - LOOK_BACK_S, end_s)
+        rise = fit_rise(*self._record.between(from_s, t_s), self._traits.noise_var)
+        if rise is not None:
+            self._open = Pour(
+                start_s=max(rise.t_s - HALF_RAMP_UP_S, from_s),
+                start_g=rise.level_g - self._zero.offset_g,
+            )
         self._tell()
 
     def _tell(self) -> None:

@@ -32,6 +32,11 @@ class Record:
             high += 1
         return self._times_s[low:high], self._grams[low:high]
 
+    def clear(self) -> None:
+        """Let go of everything: what comes does not go on from what was."""
+        self._times_s.clear()
+        self._grams.clear()
+
     def forget(self, before_s: Seconds) -> None:
         """Let go of readings before this moment; in lumps, to keep it cheap."""
         if len(self._times_s) > 64 and self._times_s[len(self._times_s) // 2] < before_s:

@@ -5,12 +5,14 @@ import math
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.evenness import evenness
-from pourcoach.estimation.hinge import fit_rise, fit_stop
+from pourcoach.estimation.ramp import fit_end, fit_start
 from pourcoach.estimation.record import Record
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
-POUR_SIDE_S = 0.6
+POUR_SIDE_S = 0.7
+# A fit further off than this from what was told live has found something else.
+LARGEST_SHIFT_S = 0.6
 
 
 def refit(
@@ -33,19 +35,19 @@ def refit(
     start_error_s = end_error_s = mass_error_g = flow_error = None
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
     times, grams = record.between(max(start_s - STILL_SIDE_S, still_from_s), start_s + side_s)
-    rise = fit_rise(times, grams, noise_var)
+    start = fit_start(times, grams, noise_var)
     times, grams = record.between(end_s - side_s, min(end_s + STILL_SIDE_S, still_to_s))
-    stop = fit_stop(times, grams, noise_var)
-    if rise and math.isfinite(rise.t_error_s):
-        start_s, start_error_s, start_g = rise.t_s, rise.t_error_s, rise.level_g - offset_g
-    if stop and math.isfinite(stop.t_error_s):
-        end_s, end_error_s, end_g = stop.t_s, stop.t_error_s, stop.level_g - offset_g
+    end = fit_end(times, grams, noise_var)
+    if start and abs(start.t_s - start_s) < LARGEST_SHIFT_S:
+        start_s, start_error_s, start_g = start.t_s, start.t_error_s, start.level_g - offset_g
+    if end and abs(end.t_s - end_s) < LARGEST_SHIFT_S:
+        end_s, end_error_s, end_g = end.t_s, end.t_error_s, end.level_g - offset_g
     duration_s, mass_g = end_s - start_s, end_g - start_g
     if duration_s <= 0.0:
         return pour
     mean_flow = mass_g / duration_s
-    if rise and stop and start_error_s is not None and end_error_s is not None:
-        mass_error_g = math.hypot(rise.level_error_g, stop.level_error_g)
+    if start and end and start_error_s is not None and end_error_s is not None:
+        mass_error_g = math.hypot(start.level_error_g, end.level_error_g)
         flow_error = (
             math.hypot(mass_error_g, mean_flow * math.hypot(start_error_s, end_error_s))
             / duration_s

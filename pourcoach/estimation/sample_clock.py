@@ -1,13 +1,17 @@
 """When each reading was weighed, told from when it arrived."""
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.domain.units import Hertz, Seconds
+from pourcoach.domain.units import Seconds
 
 # Readings remembered by the fit of the clock: longer averages more jitter away, shorter follows
 # a crystal that drifts. A minute at 10 Hz holds 50 parts in 10**6 to 3 ms.
 MEMORY = 600
 # An arrival this late against the clock is a pause, not jitter.
 PAUSE_S = 0.75
+
+# Readings before the period is told; no scale weighs faster than this.
+LEAST_READINGS = 8
+LEAST_PERIOD_S = 0.001
 
 
 class SampleClock:
@@ -28,9 +32,10 @@ class SampleClock:
         self._last_s = 0.0
 
     @property
-    def rate_hz(self) -> Hertz | None:
-        """Readings a second; None until it can be said."""
-        return 1.0 / self._period_s if self._count > 20 and self._period_s > 0 else None
+    def period_s(self) -> Seconds | None:
+        """From reading to reading; None until it can be said."""
+        known = self._count >= LEAST_READINGS and self._period_s > LEAST_PERIOD_S
+        return self._period_s if known else None
 
     def stamp(self, reading: Reading) -> Seconds:
         """The moment this reading was weighed, on the clock of arrivals; strictly rising."""

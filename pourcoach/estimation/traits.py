@@ -1,7 +1,7 @@
 """What a scale is like, learnt from its own readings at rest."""
 
 from pourcoach.domain.estimate import ScaleTraits
-from pourcoach.domain.units import Grams, Hertz
+from pourcoach.domain.units import Grams, Seconds
 
 # Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
 PRIOR_NOISE_G = 0.05
@@ -20,19 +20,20 @@ LEAST_STEP_G = 1e-4
 class TraitsLearner:
     """Noise and step size, so that an unknown scale needs no setting."""
 
-    __slots__ = ("_count", "_last_g", "_noise_var", "_step_g", "_weight")
+    __slots__ = ("_count", "_last_g", "_least_var", "_rest_var", "_step_g", "_weight")
 
     def __init__(self) -> None:
-        self._noise_var = PRIOR_NOISE_G**2
         self._weight = PRIOR_WEIGHT
         self._count = 0
         self._step_g: Grams | None = None
         self._last_g: Grams | None = None
+        self._rest_var = PRIOR_NOISE_G**2
+        self._least_var = _least_var(UNSEEN_STEP_G)
 
     @property
     def noise_var(self) -> float:
-        """Variance of one reading, rounding included, g²."""
-        return self._noise_var
+        """Variance of one reading of a weight on the move, rounding included, g²."""
+        return max(self._rest_var, self._least_var)
 
     def see(self, grams: Grams) -> None:
         """A raw reading, whatever the platform does."""
@@ -40,6 +41,7 @@ class TraitsLearner:
             change = abs(grams - self._last_g)
             if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
                 self._step_g = round(change, 6)
+                self._least_var = _least_var(self._step_g)
         self._last_g = grams
 
     def rest(self, error_g: Grams, level_var: float) -> None:
@@ -48,17 +50,21 @@ class TraitsLearner:
         self._weight = min(self._weight + 1.0, MEMORY)
         # The spread of the error shared out between the level's doubt and the noise; a reading
         # beyond three deviations is as likely the edge of a pour, and counts as three.
-        now = self._noise_var
-        seen = min(error_g * error_g, 9.0 * (now + level_var)) * now / (now + level_var)
-        step_g = UNSEEN_STEP_G if self._step_g is None else self._step_g
-        # The rounding of a coarse scale may show no spread at all: it is still there.
-        self._noise_var = max(now + (seen - now) / self._weight, step_g * step_g / 12.0, LEAST_VAR)
+        expected = self._rest_var + level_var
+        seen = min(error_g * error_g, 9.0 * expected) * self._rest_var / expected
+        self._rest_var += (seen - self._rest_var) / self._weight
 
-    def traits(self, rate_hz: Hertz | None) -> ScaleTraits:
+    def traits(self, period_s: Seconds | None) -> ScaleTraits:
         """As far as they can be said."""
         told = self._count >= LEAST_READINGS
         return ScaleTraits(
-            rate_hz=rate_hz,
-            noise_g=self._noise_var**0.5 if told else None,
+            rate_hz=1.0 / period_s if period_s else None,
+            noise_g=self._rest_var**0.5 if told else None,
             step_g=self._step_g if told else None,
         )
+
+
+def _least_var(step_g: Grams) -> float:
+    """A coarse scale may show no spread at all at rest, and still err on the move: by its rounding,
+    spread evenly over a step, and by noise hidden in it, taken as a quarter of a step."""
+    return step_g * step_g * (1.0 / 12.0 + 1.0 / 16.0) + LEAST_VAR

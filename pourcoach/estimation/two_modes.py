@@ -10,16 +10,22 @@ as in probabilistic data association (Bar-Shalom & Tse 1975, Automatica 11:451).
 import math
 
 from pourcoach.domain.units import Grams, GramsPerSecond
-from pourcoach.estimation.smoother import Passage
 from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
 from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, step_of
 
 # How often a pour starts or ends, a second of the other state.
-SWITCH_PER_S = 0.05
-# The flow expected of a pour that has just begun, and its variance. Hands pour 2 to 10 g/s
-# (common practice).
+SWITCH_PER_S = 0.04
+# A pour that has just begun: its slow flow is that of a hand (2 to 10 g/s, common practice), and
+# its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp.
 FRESH_FLOW_GPS = 5.5
-FRESH_VARIANCE = 4.0
+FRESH_WOBBLE_GPS = -4.5
+FRESH_RISE_GPS2 = 16.0
+FRESH_FLOW_VAR = 3.0
+FRESH_WOBBLE_VAR = 2.0
+FRESH_RISE_VAR = 80.0
+# Below this flow nobody pours; how soon a flow below it counts against POUR, ms.
+LEAST_FLOW_GPS = 0.8
+ONE_WAY_TICKS = 50.0
 # How a still weight may creep, g²/s.
 STILL_DRIFT = 1e-4
 # One reading in a hundred is a touch, spread evenly over this range.
@@ -33,7 +39,6 @@ class TwoModeFilter:
     """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
 
     __slots__ = (
-        "_fresh",
         "_good",
         "_level_g",
         "_level_var",
@@ -48,8 +53,6 @@ class TwoModeFilter:
         self, ticks: int, level_g: Grams, variance: float, model: WobbleModel | None = None
     ) -> None:
         self._model = model or WobbleModel()
-        omega = 2.0 * math.pi * self._model.frequency_hz
-        self._fresh = (self._model.variance, self._model.variance * omega * omega)
         self.rebase(ticks, level_g, variance)
 
     def rebase(self, ticks: int, level_g: Grams, variance: float) -> None:
@@ -58,9 +61,19 @@ class TwoModeFilter:
         self._level_g = level_g
         self._level_var = variance
         self._pour_probability = 1e-3
-        self._x: Mean = (level_g, FRESH_FLOW_GPS, 0.0, 0.0)
-        vm, vd = self._fresh
-        self._p: Covariance = (variance, 0.0, 0.0, 0.0, FRESH_VARIANCE, 0.0, 0.0, vm, 0.0, vd)
+        self._x: Mean = (level_g, FRESH_FLOW_GPS, FRESH_WOBBLE_GPS, FRESH_RISE_GPS2)
+        self._p: Covariance = (
+            variance,
+            0.0,
+            0.0,
+            0.0,
+            FRESH_FLOW_VAR,
+            0.0,
+            0.0,
+            FRESH_WOBBLE_VAR,
+            0.0,
+            FRESH_RISE_VAR,
+        )
         self._good = 1.0
 
     @property
@@ -105,11 +118,8 @@ class TwoModeFilter:
         p = self._p
         return p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + p1 * (1.0 - p1) * flow * flow
 
-    def update(self, at_ticks: int, grams: Grams, noise_var: float) -> Passage:
-        """Take the reading weighed at ``at_ticks``, with its noise variance (g²).
-
-        Gives back how it went through POUR, for the way back.
-        """
+    def update(self, at_ticks: int, grams: Grams, noise_var: float) -> None:
+        """Take the reading weighed at ``at_ticks``, with its noise variance (g²)."""
         ticks = at_ticks - self._ticks
         self._ticks = at_ticks
         p1 = self._pour_probability
@@ -134,22 +144,21 @@ class TwoModeFilter:
         )
         kept = 1.0 - from_still
         cross = from_still * kept
-        ew, eq = w - level, q - FRESH_FLOW_GPS
-        fresh_m, fresh_d = self._fresh
+        ew, eq, em, ed = w - level, q - FRESH_FLOW_GPS, m - FRESH_WOBBLE_GPS, d - FRESH_RISE_GPS2
         step = step_of(self._model, ticks)
         x, p = predict(
-            (w - from_still * ew, q - from_still * eq, kept * m, kept * d),
+            (w - from_still * ew, q - from_still * eq, m - from_still * em, d - from_still * ed),
             (
                 kept * p00 + from_still * level_var + cross * ew * ew,
                 kept * p01 + cross * ew * eq,
-                kept * p02 + cross * ew * m,
-                kept * p03 + cross * ew * d,
-                kept * p11 + from_still * FRESH_VARIANCE + cross * eq * eq,
-                kept * p12 + cross * eq * m,
-                kept * p13 + cross * eq * d,
-                kept * p22 + from_still * fresh_m + cross * m * m,
-                kept * p23 + cross * m * d,
-                kept * p33 + from_still * fresh_d + cross * d * d,
+                kept * p02 + cross * ew * em,
+                kept * p03 + cross * ew * ed,
+                kept * p11 + from_still * FRESH_FLOW_VAR + cross * eq * eq,
+                kept * p12 + cross * eq * em,
+                kept * p13 + cross * eq * ed,
+                kept * p22 + from_still * FRESH_WOBBLE_VAR + cross * em * em,
+                kept * p23 + cross * em * ed,
+                kept * p33 + from_still * FRESH_RISE_VAR + cross * ed * ed,
             ),
             step,
         )
@@ -163,10 +172,17 @@ class TwoModeFilter:
         good1 = _GOOD_SHARE * math.exp(-0.5 * nu1 * nu1 / s1) / math.sqrt(s1)
         like0 = next0 * (good0 + _TOUCH_DENSITY)
         like1 = next1 * (good1 + _TOUCH_DENSITY)
-        p1 = like1 / (like0 + like1)
-        p1 = min(max(p1, 1e-9), 1.0 - 1e-9)
         good0 /= good0 + _TOUCH_DENSITY
         good1 /= good1 + _TOUCH_DENSITY
+        x, p = correct(x, p, nu1, s1, good1)
+        # Water only ever comes in: POUR is believed as far as its flow is one.
+        flow = x[1] + x[2]
+        flow_var = p[4] + 2.0 * p[5] + p[7]
+        surely = (flow - LEAST_FLOW_GPS) / math.sqrt(2.0 * flow_var)
+        if surely < 1.5:
+            like1 *= (0.5 + 0.5 * math.erf(surely)) ** (ticks / ONE_WAY_TICKS) + 1e-30
+        p1 = like1 / (like0 + like1)
+        p1 = min(max(p1, 1e-9), 1.0 - 1e-9)
 
         # Update each mode.
         gain = mixed_var / s0
@@ -174,8 +190,6 @@ class TwoModeFilter:
         self._level_var = (
             mixed_var - good0 * gain * mixed_var + good0 * (1.0 - good0) * gain * gain * nu0 * nu0
         )
-        self._x, self._p = correct(x, p, nu1, s1, good1)
+        self._x, self._p = x, p
         self._pour_probability = p1
         self._good = p1 * good1 + (1.0 - p1) * good0
-        gains = (p[0] / s1, p[1] / s1, p[2] / s1, p[3] / s1)
-        return Passage(at_ticks, step, kept, nu1, s1, good1, gains, self._x, self._p)

@@ -27,13 +27,13 @@ TICKS_PER_S = 1000
 class WobbleModel:
     """How a hand's flow moves. The defaults fit a simulated population, not measured hands."""
 
-    frequency_hz: Hertz = 0.6
+    frequency_hz: Hertz = 0.8
     """Of the wobble."""
-    damping: float = 0.33
+    damping: float = 0.5
     """ζ of the wobble: below 1, so it swings."""
-    variance: float = 1.8
+    variance: float = 1.3
     """V of the wobble, (g/s)²."""
-    drift: float = 1.4
+    drift: float = 1.2
     """r, how fast the slow flow wanders, (g/s)² a second."""
 
 
@@ -63,7 +63,7 @@ class Step:
 
 
 @lru_cache(maxsize=4096)
-def step_of(model: WobbleModel, ticks: int) -> Step:
+def step_of(model: WobbleModel, ticks: float) -> Step:
     """The step matrices over ``ticks`` milliseconds, by Van Loan's method.
 
     exp([[-A, G], [0, Aᵀ]] t) = [[·, F⁻¹Q], [0, Fᵀ]]   (Van Loan 1978, IEEE Trans. Automatic

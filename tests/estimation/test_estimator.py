@@ -163,7 +163,8 @@ def test_two_pours_are_two(bench, pour_of):
 def test_the_scale_is_learnt_from_rest(bench, pour_of):
     traits = run(bench.weigh(pour_of((40.0, 44.0, 6.0)), 50.0))[-1].traits
     assert traits.rate_hz == pytest.approx(bench.rate_hz, rel=1e-3)
-    true_noise = np.hypot(bench.noise_g, bench.step_g / 12**0.5)
-    assert traits.noise_g == pytest.approx(true_noise, rel=0.35)
     if bench.step_g:
         assert traits.step_g == pytest.approx(bench.step_g)
+        assert traits.noise_g < bench.noise_g + bench.step_g / 2  # a step hides a smaller noise
+    else:
+        assert traits.noise_g == pytest.approx(bench.noise_g, rel=0.1)
