@@ -18,9 +18,9 @@ NUMBERS = frozenset(range(1, 6))
 """Columns that hold figures, to be set flush right."""
 _ENDINGS = {
     Ending.RESTED: "",
-    Ending.LIFTED: "Ended when the brewer was lifted.",
+    Ending.LIFTED: "Brewer lifted.",
     Ending.KEY: "Ended by key.",
-    Ending.TAPE: "The recording stops before the brew does.",
+    Ending.TAPE: "The recording stops here.",
 }
 
 
@@ -72,14 +72,13 @@ def result_line(pour: PourState, plan: Plan | None) -> str:
     """What came out, in one line."""
     if pour.brew_s is None:
         return "Nothing was poured."
-    water = f"{pour.water_g:.1f} g of water"
     took = clock(pour.brew_s)
     ending = "" if pour.ending is None else _ENDINGS[pour.ending]
     if plan is None:
-        return f"{water} in {took}. {ending}".rstrip()
+        return f"{pour.water_g:.1f} g of water in {took}. {ending}".rstrip()
     return (
-        f"{water}, planned {plan.water_g:g} g: 1:{pour.water_g / plan.dose_g:.1f} on"
-        f" {plan.dose_g:g} g. {took}, planned {clock(plan.finish_s)}. {ending}"
+        f"{pour.water_g:.1f} g of {plan.water_g:g} g of water, 1:{pour.water_g / plan.dose_g:.1f}"
+        f" on {plan.dose_g:g} g; {took}, planned {clock(plan.finish_s)}. {ending}"
     ).rstrip()
 
 

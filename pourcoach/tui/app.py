@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 from collections.abc import Awaitable, Callable, Iterable
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
@@ -20,14 +21,18 @@ from textual.worker import WorkerFailed
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.live import live_brew
 from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
+from pourcoach.session.settings import Settings
 from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.kept_remarks import keep_remark
 from pourcoach.tui.renderables.glyphs import Glyphs, choose_glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette, choose_palette
 from pourcoach.tui.review_screen import After, ReviewScreen
 from pourcoach.tui.showing import Showing
+from pourcoach.tui.start_offers import find_offers
+from pourcoach.tui.start_screen import Errand, Start, StartScreen
 from pourcoach.tui.terminal import die_of, on_told_to_end
 from pourcoach.tui.themes import use_palette, variables
 
@@ -195,6 +200,46 @@ def run_session(
         await app.show(Showing(session, tape, again))
 
     return _run(story, glyphs, theme, mouse).newest
+
+
+def run_start(settings: Settings, *, glyphs: str, theme: str, mouse: bool) -> None:
+    """The start screen and whatever is asked for from there, until the user leaves.
+
+    What goes wrong with a brew is told on the start screen. Crashes and signals as with
+    ``run_session``.
+    """
+
+    async def story(app: PourcoachApp) -> None:
+        start: Start | None = None
+        notice: str | None = None
+        while True:
+            screen = StartScreen(
+                partial(find_offers, settings),
+                app.glyphs,
+                by=settings.by,
+                before=start,
+                notice=notice,
+            )
+            start = await app.push_screen_wait(screen)
+            notice = None
+            if start.errand is Errand.QUIT:
+                return
+            try:
+                if await app.show(_showing(start, settings)) is Leave.QUIT:
+                    return
+            except PourcoachError as error:
+                notice = str(error)
+
+    _run(story, glyphs, theme, mouse)
+
+
+def _showing(start: Start, settings: Settings) -> Showing:
+    if start.errand is Errand.REPLAY and start.recording is not None:
+        return Showing(ReplaySession(read_tape(start.recording)), start.recording)
+    brew = live_brew(
+        start.scale, start.plan, settings, by=start.by, began=datetime.now().astimezone()
+    )
+    return Showing(brew.session, brew.tape.path, partial(_showing, start, settings))
 
 
 def _colours() -> int:

@@ -20,7 +20,8 @@ from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.review_view import review_view
+from pourcoach.tui.renderables.verdict import verdict_height
+from pourcoach.tui.review_view import brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
@@ -31,6 +32,8 @@ from pourcoach.tui.widgets.verdict_panel import VerdictPanel
 
 # The stage table shows so many; a plan of more is read in the details.
 MOST_ROWS = 9
+# Block letters, a margin, and each sentence in at most two lines.
+MOST_LEAD_ROWS = 10
 
 KeepRemark: TypeAlias = Callable[[RemarkKind, str], None]
 """Keeps words with the brew. Raises PourcoachError where they cannot be kept."""
@@ -69,19 +72,14 @@ class ReviewScreen(Screen[After]):
 
     DEFAULT_CSS = """
     ReviewScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
-    ReviewScreen #lead { height: 7; }
     ReviewScreen #result, ReviewScreen #review-keys { height: 1; }
     ReviewScreen #middle { height: 1fr; }
     ReviewScreen #review-chart { width: 1fr; height: 100%; }
     ReviewScreen #side { width: 36; height: 100%; display: none; }
     ReviewScreen.-picked #side, ReviewScreen.-full #side { display: block; }
-    ReviewScreen.-full #lead { height: 9; }
-    ReviewScreen.-narrow #lead { height: 7; }
     ReviewScreen.-narrow #side { width: 100%; }
     ReviewScreen.-narrow.-picked #review-chart { display: none; }
-    ReviewScreen.-bare #lead { height: 5; }
     ReviewScreen.-bare #middle { display: none; }
-    ReviewScreen.-tiny #lead { height: 1fr; }
     ReviewScreen.-tiny #result, ReviewScreen.-tiny #stages, ReviewScreen.-tiny #middle,
     ReviewScreen.-tiny #review-keys { display: none; }
     """
@@ -127,15 +125,11 @@ class ReviewScreen(Screen[After]):
         self._said = ""
         view = review_view(frame, plan)
         self._view = view
-        start_s, end_s = frame.pour.brew_start_s, frame.pour.end_s
-        points = [] if start_s is None else list(trace.since(start_s))
-        if start_s is not None and end_s is not None:
-            points = [point for point in points if point[0] <= end_s - start_s]
         self._lead = VerdictPanel(glyphs, view.lead, id="lead")
         self._result = TextRow(glyphs, id="result")
         self._stages = StageList(glyphs, view.rows, id="stages")
         self._stages.styles.height = min(len(view.rows), MOST_ROWS) + 1 if view.rows else 0
-        self._chart = ReviewChart(glyphs, plan, points, view, id="review-chart")
+        self._chart = ReviewChart(glyphs, plan, brew_points(frame, trace), view, id="review-chart")
         self._side = Paragraphs(glyphs, id="side")
         self._keys = KeyRow(glyphs, id="review-keys")
 
@@ -156,6 +150,9 @@ class ReviewScreen(Screen[After]):
         room = size_for(event.size.width, event.size.height)
         for size in ScreenSize:
             self.set_class(size is room, f"-{size.value}")
+        most = event.size.height if room is ScreenSize.TINY else event.size.height // 2 - 1
+        rows = verdict_height(self._view.lead, event.size.width, min(most, MOST_LEAD_ROWS))
+        self._lead.styles.height = rows
         self._show()
 
     def _show(self) -> None:

@@ -1,17 +1,23 @@
 """What the review shows, as one value: a function of the last Frame, plan and what is picked."""
 
 from dataclasses import dataclass
+from math import inf
 
 from pourcoach.coaching.risk import BedLook
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.units import Grams, Seconds
 from pourcoach.reports.noted import NOT_THE_HAND, Noted, noted
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.verdict import Verdict, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan
+from pourcoach.tui.renderables.trace import Trace
 from pourcoach.wording import bed_sentence, flag_title, flag_words, risk_sentences
+
+# Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
+# (common practice).
+LIFTED_BY_G: Grams = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +56,21 @@ def review_view(
         side=_on_brew(frame, look) if row is None else _on_stage(row, frame.flags),
         page=_page(frame, kinds, look),
     )
+
+
+def brew_points(frame: Frame, trace: Trace) -> list[tuple[Seconds, Grams]]:
+    """The brew's own part of the trace: from first water to its end, without the lift at its end.
+
+    Times count from the first water.
+    """
+    pour = frame.pour
+    if pour.brew_start_s is None:
+        return []
+    span_s = inf if pour.end_s is None else pour.end_s - pour.brew_start_s
+    points = [point for point in trace.since(pour.brew_start_s) if point[0] <= span_s]
+    while points and points[-1][1] < pour.water_g - LIFTED_BY_G:
+        points.pop()
+    return points
 
 
 def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:

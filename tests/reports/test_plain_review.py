@@ -11,7 +11,7 @@ KEEP POURING
   The water all but stopped for 1.5 s in pour 2 and then went on.
   Fill the kettle enough for the whole stage and keep a thin stream going.
 
-320.3 g of water, planned 320 g: 1:16.0 on 20 g. 3:07, planned 3:10.
+320.3 g of 320 g of water, 1:16.0 on 20 g; 3:07, planned 3:10.
 
 STAGE   POURED TO   PLAN  START  PLAN  FLOW g/s  EVEN?     NOTE
 bloom      40.2 g   40 g   0:00  0:00       5.0  yes, 7 %

@@ -60,13 +60,13 @@ def test_a_note_names_each_kind_of_its_own_stage_once() -> None:
     ("ending", "said"),
     [
         (Ending.RESTED, ""),
-        (Ending.LIFTED, " Ended when the brewer was lifted."),
-        (Ending.TAPE, " The recording stops before the brew does."),
+        (Ending.LIFTED, " Brewer lifted."),
+        (Ending.TAPE, " The recording stops here."),
     ],
 )
 def test_the_result_stands_beside_the_plan(ending: Ending, said: str) -> None:
     assert result_line(last_frame(ending=ending).pour, PLAN) == (
-        f"320.3 g of water, planned 320 g: 1:16.0 on 20 g. 3:07, planned 3:10.{said}"
+        f"320.3 g of 320 g of water, 1:16.0 on 20 g; 3:07, planned 3:10.{said}"
     )
 
 

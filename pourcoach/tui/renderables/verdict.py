@@ -30,8 +30,8 @@ def draw_verdict(lead: Verdict, width: int, height: int, glyphs: Glyphs, palette
     plain, bold = tone.style(), tone.style(bold=True)
     cells = Cells(width, height, plain)
     inside = max(1, width - 2 * MARGIN)
-    head = _head(lead.headline, inside, height, glyphs)
     says = [line for text in (lead.evidence, lead.advice) for line in wrap(text, inside)]
+    head = _head(lead.headline, inside, height, len(says), glyphs)
     top = 1 if height > len(head) + len(says) else 0
     cells.put_rows(MARGIN, top, head, bold)
     for down, line in enumerate(says):
@@ -39,12 +39,19 @@ def draw_verdict(lead: Verdict, width: int, height: int, glyphs: Glyphs, palette
     return cells
 
 
-def _head(headline: str, inside: int, height: int, glyphs: Glyphs) -> tuple[str, ...]:
-    if height >= ROWS + 2:
+def verdict_height(lead: Verdict, width: int, most: int) -> int:
+    """Rows that all of it takes, block letters and a margin above them; at most ``most``."""
+    inside = max(1, width - 2 * MARGIN)
+    says = sum(len(wrap(text, inside)) for text in (lead.evidence, lead.advice))
+    return min(1 + ROWS + says, most)
+
+
+def _head(headline: str, inside: int, height: int, says: int, glyphs: Glyphs) -> tuple[str, ...]:
+    if height >= ROWS + says:
         for stroke, gap in _STROKES:
             if block_width(headline, stroke, gap) <= inside:
                 return block_text(headline, glyphs, stroke, gap)
     small = small_block_text(headline, glyphs)
-    if height >= SMALL_ROWS + 2 and max(map(len, small)) <= inside:
+    if height >= SMALL_ROWS + says and max(map(len, small)) <= inside:
         return small
     return (headline,)

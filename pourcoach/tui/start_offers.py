@@ -1,0 +1,137 @@
+"""What can be picked on the start screen: scales, plans, recordings."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from pourcoach.brewing.brewer import BREWERS
+from pourcoach.brewing.plan_file import plan_from_toml
+from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.domain.errors import PourcoachError, WorkError
+from pourcoach.domain.plan import Plan
+from pourcoach.places import data_folder, tapes_folder
+from pourcoach.recordings.shelf import tapes_in
+from pourcoach.reports.brew_time import clock
+from pourcoach.scales.listing import serial_ports
+from pourcoach.session.settings import Settings
+
+# The hands worth practising against; 'pourcoach simulate --help' names them all.
+SIMULATED = (
+    ("sim:steady", "simulated, a steady hand"),
+    ("sim:learning?listens=yes", "simulated, a learner who listens"),
+    ("sim:unsteady", "simulated, an unsteady hand"),
+    ("sim:stalling", "simulated, a hand that stalls"),
+)
+# A folder of hundreds would make a list that nobody reads.
+MOST_RECORDINGS = 50
+MOST_PLAN_FILES = 20
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleOffer:
+    """A scale by its address."""
+
+    address: str
+    what: str
+    """A few words; empty where nothing is known of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanOffer:
+    """A plan by a name."""
+
+    name: str
+    plan: Plan
+
+    @property
+    def what(self) -> str:
+        """The plan in one line."""
+        plan = self.plan
+        pours = len(plan.stages) - 1
+        return (
+            f"{plan.dose_g:g} g of coffee, {plan.water_g:g} g of water (1:{plan.ratio:.3g}):"
+            f" {plan.stages[0].name} to {plan.stages[0].to_g:g} g,"
+            f" then {pours} pour{'' if pours == 1 else 's'}, drained by {clock(plan.finish_s)}"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class StartOffers:
+    """Everything on offer; each list the likeliest first."""
+
+    scales: tuple[ScaleOffer, ...]
+    plans: tuple[PlanOffer, ...]
+    """At least one."""
+    recordings: tuple[Path, ...]
+    notice: str | None = None
+    """A sentence on what could not be offered."""
+
+
+def find_offers(settings: Settings) -> StartOffers:
+    """Look at this machine: ports, plan files here and in the data folder, recordings.
+
+    A saved plan that cannot be brewed is told and left out.
+    """
+    notice = None
+    try:
+        usual = work_out(PlanRequest.from_dict(settings.plan)).plan
+    except PourcoachError as error:
+        notice = f"The plan in the settings is left out: {error}"
+        usual = work_out(PlanRequest()).plan
+    plans = [PlanOffer("usual", usual), *_plans_by_brewer(usual), *_plan_files()]
+    return StartOffers(tuple(_scales(settings)), tuple(plans), tuple(_recordings()), notice)
+
+
+def plan_offer_from(path: Path) -> PlanOffer:
+    """The plan in a file. Raises UsageError for what is no plan, WorkError where it cannot be
+    read.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"cannot read the plan file {path}: {reason}") from None
+    return PlanOffer(path.stem, plan_from_toml(text).plan)
+
+
+def _scales(settings: Settings) -> Iterator[ScaleOffer]:
+    """The settings' own, then what is plugged in, then simulated ones; ports that are no USB ports
+    last, since most of them are wired to nothing.
+    """
+    ports = serial_ports()
+    offers = [
+        *(ScaleOffer(port.address, port.what) for port in ports if port.vid is not None),
+        *(ScaleOffer(*simulated) for simulated in SIMULATED),
+        *(ScaleOffer(port.address, port.what) for port in ports if port.vid is None),
+    ]
+    if settings.scale is not None:
+        what = {offer.address: offer.what for offer in offers}.get(settings.scale, "")
+        yield ScaleOffer(settings.scale, what or "from the settings")
+    for offer in offers:
+        if offer.address != settings.scale:
+            yield offer
+
+
+def _plans_by_brewer(usual: Plan) -> Iterator[PlanOffer]:
+    for kind in BREWERS.values():
+        offer = PlanOffer(kind.name, work_out(PlanRequest(brewer=kind.name)).plan)
+        if offer.plan != usual:
+            yield offer
+
+
+def _plan_files() -> Iterator[PlanOffer]:
+    for folder in (data_folder() / "plans", Path()):
+        for path in sorted(folder.glob("*.toml"))[:MOST_PLAN_FILES]:
+            try:
+                yield plan_offer_from(path)
+            except PourcoachError:
+                # Other programs keep TOML files too.
+                continue
+
+
+def _recordings() -> Sequence[Path]:
+    found: dict[Path, Path] = {}
+    for folder in (tapes_folder(), Path(), Path("recordings")):
+        for path in tapes_in(folder):
+            found.setdefault(path.resolve(), path)
+    return list(found.values())[:MOST_RECORDINGS]
