@@ -1,33 +1,30 @@
-"""The reference firmware's own descriptions read, and say what the firmware says."""
+"""The descriptions that ship read what the reference firmware sends, and say what it takes."""
 
 from pathlib import Path
 
+from pourcoach.scales.descriptions import find_description
 from pourcoach.wire import commands
 from pourcoach.wire.described import decoder_for
-from pourcoach.wire.description import Transport
-from pourcoach.wire.description_reader import read_description
 
 NOTES = Path(__file__).parents[2] / "firmware_notes"
 
 
 def test_serial_description_decodes_the_captured_bytes():
-    description = read_description((NOTES / "reference-serial.toml").read_text())
-    assert description.transport is Transport.SERIAL
-    readings = decoder_for(description).feed((NOTES / "captured/corners.txt").read_bytes(), 0.0)
+    decoder = decoder_for(find_description("reference-serial"))
+    readings = decoder.feed((NOTES / "captured" / "corners.txt").read_bytes(), 0.0)
     assert readings[-1].grams == 123.45
 
 
 def test_bluetooth_description_names_the_firmware_s_own_characteristics():
-    description = read_description((NOTES / "reference-bluetooth.toml").read_text())
-    firmware = (NOTES / "firmware" / "bluetooth_link.py").read_text()
-    gatt = description.gatt
+    gatt = find_description("reference-ble").gatt
+    firmware = (NOTES / "firmware" / "bluetooth_link.py").read_text(encoding="utf-8")
     assert f'SERVICE = "{gatt.service}"' in firmware
     assert f'NOTIFIES = "{gatt.notify}"' in firmware
     assert f'WRITTEN = "{gatt.write}"' in firmware
 
 
 def test_both_send_the_commands_of_the_line_format():
-    for name in ("reference-serial.toml", "reference-bluetooth.toml"):
-        sent = read_description((NOTES / name).read_text()).commands
+    for name in ("reference-serial", "reference-ble"):
+        sent = find_description(name).commands
         assert sent.tare == commands.TARE
-        assert sent.rates == {rate: commands.rate_command(rate) for rate in (10, 20, 40, 80)}
+        assert sent.rates == {rate: commands.rate_command(rate) for rate in (10, 80)}
