@@ -19,6 +19,11 @@ from pourcoach.brewing.working import Working
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
 
+# Common practice: what a hand refractometer and a kitchen scale are good for.
+USUAL_STRENGTH_ERROR_PCT = 0.03
+USUAL_DOSE_ERROR_G = 0.1
+USUAL_MASS_ERROR_G = 1.0
+
 USUAL_RETAINED = Measured(RETAINED_G_PER_G, RETAINED_ERROR_G_PER_G)
 # Drip grounds that seem to keep less or more than this point to a wrong mass (common practice).
 _KEPT_POSSIBLE_G_PER_G = (0.8, 4.0)
@@ -95,6 +100,16 @@ def work_out_extraction(brew: MeasuredBrew) -> Extraction:
     )
 
 
+def refuse_strength(strength_pct: Measured) -> None:
+    """Raise UsageError for a strength that is none of filter coffee, or is not in percent."""
+    least, most = _STRENGTH_POSSIBLE_PCT
+    if not (least <= strength_pct.value <= most and 0 <= strength_pct.error < most):
+        raise UsageError(
+            f"a strength of {strength_pct.value:g} % is none of filter coffee",
+            f"give percent dissolved solids, {least:g} to {most:g} (1.3, not 0.013)",
+        )
+
+
 _Reckoning = tuple[Callable[..., float], tuple[Measured, ...], str, str, str]
 
 
@@ -164,13 +179,7 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
     for noun, mass in masses.items():
         if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
             raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
-    strength = brew.strength_pct
-    least, most = _STRENGTH_POSSIBLE_PCT
-    if not (least <= strength.value <= most and 0 <= strength.error < most):
-        raise UsageError(
-            f"a strength of {strength.value:g} % is none of filter coffee",
-            f"give percent dissolved solids, {least:g} to {most:g} (1.3, not 0.013)",
-        )
+    refuse_strength(brew.strength_pct)
     if brew.method is not Method.IMMERSION and brew.water_g and brew.beverage_g:
         _refuse_wrong_mass(brew.water_g.value, brew.beverage_g.value, brew.dose_g.value)
 

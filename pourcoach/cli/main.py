@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "strength": ("strength", "works out strength and extraction of a cup"),
     "water": ("water", "judges, blends, dilutes and doses brew water"),
     "temperature": ("temperature", "tells what temperature can be had, here and at the bed"),
+    "advise": ("advise", "says what to change for the next brew, one thing at a time"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse"}
 

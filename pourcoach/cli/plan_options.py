@@ -16,6 +16,7 @@ from pourcoach.brewing.pour_plan import (
     WorkedPlan,
     work_out,
 )
+from pourcoach.brewing.temperature import celsius
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Plan
 
@@ -111,8 +112,13 @@ def worked_plan_from(
 
 
 def temperature_c(text: str) -> float:
-    """``94``, ``94C`` or ``201F`` in °C. Raises ValueError, which argparse puts in words."""
+    """``94``, ``94C`` or ``201F`` in °C, as an argparse type."""
     number = text.strip().upper().removesuffix("C").removesuffix("°").strip()
-    if number.endswith("F"):
-        return (float(number.removesuffix("F").removesuffix("°")) - 32.0) / 1.8
-    return float(number)
+    try:
+        if number.endswith("F"):
+            return celsius(float(number.removesuffix("F").removesuffix("°")))
+        return float(number)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is no temperature; write 94, 94C or 201F"
+        ) from None

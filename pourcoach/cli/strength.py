@@ -12,6 +12,9 @@ from pourcoach.brewing.extraction import (
 )
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import (
+    USUAL_DOSE_ERROR_G,
+    USUAL_MASS_ERROR_G,
+    USUAL_STRENGTH_ERROR_PCT,
     MeasuredBrew,
     Method,
     work_out_extraction,
@@ -21,11 +24,6 @@ from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_ch
 from pourcoach.reports.strength_page import strength_figures, strength_lines
 
 EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --why"
-
-# Common practice: what a hand refractometer and a kitchen scale are good for.
-_TDS_ERROR_PCT = 0.03
-_DOSE_ERROR_G = 0.1
-_MASS_ERROR_G = 1.0
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -48,9 +46,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="G/G",
         help="liquid kept by each gram of coffee, for the drip equations (default %(default)g)",
     )
-    add("--tds-error", type=float, default=_TDS_ERROR_PCT, metavar="PCT",
+    add("--tds-error", type=float, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
         help="standard error of the strength reading (default %(default)g)")  # fmt: skip
-    add("--mass-error", type=float, default=_MASS_ERROR_G, metavar="G",
+    add("--mass-error", type=float, default=USUAL_MASS_ERROR_G, metavar="G",
         help="standard error of water and beverage (default %(default)g)")  # fmt: skip
     add(
         "--recording",
@@ -111,7 +109,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
             "give --beverage G, or --method drip-classic, drip-dissolved or immersion",
         )
     return MeasuredBrew(
-        dose_g=Measured(dose_g, _DOSE_ERROR_G),
+        dose_g=Measured(dose_g, USUAL_DOSE_ERROR_G),
         strength_pct=_strength(args),
         method=method,
         beverage_g=None if args.beverage is None else Measured(args.beverage, args.mass_error),

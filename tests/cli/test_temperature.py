@@ -63,7 +63,7 @@ def test_why_gives_formulas_and_sources(capsys: pytest.CaptureFixture[str]) -> N
         ("--altitude 100 --pressure 900", "not allowed with"),
         ("--kettle 96", "two readings and the room"),
         ("--kettle 90 --bed 95 --room 22", "do not fall"),
-        ("--aim hot", "invalid temperature"),
+        ("--aim hot", "'hot' is no temperature"),
         ("--aim 140", "140 °C"),
     ],
 )

@@ -1,0 +1,138 @@
+"""``pourcoach advise``: what to change for the next brew, one thing at a time."""
+
+import argparse
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from pourcoach.brewing.dialling_in import advise
+from pourcoach.brewing.evidence import POUR_FAULTS, Evidence
+from pourcoach.brewing.measured import Measured
+from pourcoach.brewing.measured_brew import (
+    USUAL_DOSE_ERROR_G,
+    USUAL_MASS_ERROR_G,
+    USUAL_STRENGTH_ERROR_PCT,
+    MeasuredBrew,
+    refuse_strength,
+    work_out_extraction,
+)
+from pourcoach.brewing.move import Move
+from pourcoach.brewing.taste import taste
+from pourcoach.brewing.water_targets import SCAA_2009
+from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.cli.plan_options import temperature_c
+from pourcoach.cli.water_shelf import saved_water
+from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.errors import UsageError
+from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lines
+
+EXAMPLE = "pourcoach advise --taste sour thin --time 2:10 --planned-time 3:10 --why"
+
+_LONGEST_BREW_S = 3600.0
+_FAULTS = sorted(kind.value for kind in POUR_FAULTS | {FlagKind.SLOW_DRAIN})
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("--recording", type=Path, metavar="FILE",
+        help="the brew's tape: its pour, and what was kept with it")  # fmt: skip
+    add("--before", type=Path, metavar="FILE", help="the tape of the brew before it")
+    add("--taste", nargs="+", metavar="WORD", help="sour, bitter, drying, thin, heavy, flat, …")
+    add("--time", type=clock_s, metavar="M:SS", help="when the bed had drained")
+    add("--planned-time", type=clock_s, metavar="M:SS", help="when it should have")
+    add("--fault", nargs="+", choices=_FAULTS, default=[], help="what went wrong in the pour")
+    add("--tds", type=float, metavar="PCT", help="strength reading, percent dissolved solids")
+    add("--tds-error", type=float, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
+        help="its standard error (default %(default)g)")  # fmt: skip
+    add("--dose", type=float, metavar="G", help="dry coffee, for the extraction")
+    add("--beverage", type=float, metavar="G", help="coffee in the server, for the extraction")
+    add("--aim-strength", type=float, metavar="PCT", help="strength wanted (default 1.25)")
+    add("--temperature", type=temperature_c, metavar="C", help="brewed at; 94 or 201F")
+    add("--water", metavar="NAME", help="brewed with this saved water")
+    add("--changed", nargs="+", choices=[move.value for move in Move], metavar="MOVE",
+        help="what was changed before this brew: " + ", ".join(move.value for move in Move),
+        )  # fmt: skip
+    add("--worse", action="store_true", help="this brew was worse than the one before")
+    add("--rules", action="store_true", help="print the table of rules and leave")
+    add("--json", action="store_true", help="print one JSON object")
+    add("--why", action="store_true", help="say what the advice rests on")
+
+
+def run(args: argparse.Namespace) -> int:
+    if args.rules:
+        print("\n".join(rule_lines()))
+        return 0
+    evidence = _evidence(args)
+    advice = advise(evidence)
+    if args.json:
+        print(json.dumps(advice_figures(evidence, advice), ensure_ascii=False))
+    else:
+        print("\n".join(advice_lines(evidence, advice, why=args.why)))
+    return 0
+
+
+def clock_s(text: str) -> float:
+    """``3:10`` or ``190`` in seconds, as an argparse type."""
+    minutes, colon, seconds = text.rpartition(":")
+    try:
+        value = (60.0 * int(minutes) if colon else 0.0) + float(seconds)
+    except ValueError:
+        value = 0.0
+    if not 0.0 < value < _LONGEST_BREW_S:
+        raise argparse.ArgumentTypeError(f"{text!r} is no brew time; write 3:10 or 190")
+    return value
+
+
+def _evidence(args: argparse.Namespace) -> Evidence:
+    evidence = Evidence()
+    if args.recording is not None:
+        # Only now: judging a tape loads the whole fold, with numpy.
+        from pourcoach.cli.kept_evidence import evidence_of_recording
+
+        evidence = evidence_of_recording(args.recording)
+        if args.before is not None:
+            evidence = replace(evidence, before=evidence_of_recording(args.before))
+    elif args.before is not None:
+        raise UsageError("--before has nothing to come before", "give --recording as well")
+    return replace(evidence, **_told(args, evidence))
+
+
+def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
+    """What the options tell: it outranks what the recording and the library do."""
+    told: dict[str, Any] = {
+        "brew_s": args.time,
+        "planned_s": args.planned_time,
+        "aim_strength_pct": args.aim_strength,
+        "temperature_c": args.temperature,
+    }
+    if args.taste is not None:
+        told["tastes"] = frozenset(taste(word) for word in args.taste)
+    if args.fault:
+        told["faults"] = known.faults | {FlagKind(fault) for fault in args.fault}
+    if args.changed is not None:
+        told["changed"] = tuple(Move(name) for name in args.changed)
+    if args.worse:
+        told["worse"] = True
+    if args.water is not None:
+        told["water"] = judge_water(saved_water(args.water), SCAA_2009).overall
+    if args.tds is not None:
+        told |= _measured(args)
+    elif args.beverage is not None or args.dose is not None:
+        raise UsageError("masses alone tell no extraction", "give --tds as well")
+    return {field: value for field, value in told.items() if value is not None}
+
+
+def _measured(args: argparse.Namespace) -> dict[str, Measured]:
+    strength = Measured(args.tds, args.tds_error)
+    refuse_strength(strength)
+    if args.dose is None or args.beverage is None:
+        return {"strength_pct": strength}
+    found = work_out_extraction(
+        MeasuredBrew(
+            dose_g=Measured(args.dose, USUAL_DOSE_ERROR_G),
+            strength_pct=strength,
+            beverage_g=Measured(args.beverage, USUAL_MASS_ERROR_G),
+        )
+    )
+    return {"strength_pct": strength, "extraction_pct": found.extraction_pct}

@@ -1,0 +1,162 @@
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.cli.advise import EXAMPLE
+from pourcoach.cli.main import main
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import Remark, RemarkKind, StrengthReading
+from pourcoach.recordings.tape import TapeHeader
+
+NOW = "2026-01-15T09:30:00+00:00"
+
+
+def json_of(argv: list[str], capsys: pytest.CaptureFixture[str]) -> dict[str, object]:
+    assert main(["advise", *argv, "--json"]) == 0
+    (line,) = capsys.readouterr().out.splitlines()
+    data: dict[str, object] = json.loads(line)
+    return data
+
+
+@pytest.mark.parametrize(
+    ("argv", "rule", "variable"),
+    [
+        ("--taste sour", "under", "grind"),
+        ("--taste bitter --temperature 99", "over-and-hot", "temperature"),
+        ("--taste sour --time 4:30 --planned-time 3:10", "under-and-slow", "turbulence"),
+        ("--taste sour --changed finer", "under-though-finer", "time"),
+        ("--taste thin", "weak", "ratio"),
+        ("--taste sour --changed finer --time 2:00 --planned-time 190",
+         "under-and-fast-though-finer", "pressure"),
+        ("--taste sour --fault stall", "pour-first", None),
+        ("--taste sour --changed finer --worse", "go-back", "grind"),
+        ("--tds 1.3", "within-errors", None),
+        ("--tds 1.3 --dose 20 --beverage 280", "within-errors", None),
+        ("--tds 1.1 --dose 20 --beverage 280", "under", "grind"),
+        ("--tds 1.45 --aim-strength 1.45", "within-errors", None),
+        ("--tds 1.1 --aim-strength 1.45", "weak", "ratio"),
+        ("", "nothing-known", None),
+    ],
+)  # fmt: skip
+def test_options_tell_the_evidence(
+    argv: str, rule: str, variable: str | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = json_of(argv.split(), capsys)
+    assert (data["rule"], data["variable"]) == (rule, variable)
+
+
+def test_the_page(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["advise", "--taste", "sour", "--why"]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "CHANGE ONE THING: grind",
+        "  grind one step finer",
+        "  it should give slower draw, more extraction",
+        "  too little came out of the coffee",
+        "  change nothing else, brew again, and taste the two side by side",
+        "",
+        "rests on:",
+        "- tastes sour",
+        "rule: under",
+        "source: common practice",
+    ]
+
+
+def test_hotter_water_comes_with_a_caution(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["advise", "--taste", "sour", "--temperature", "85"]) == 0
+    assert "burns in about a second" in capsys.readouterr().out
+
+
+def test_the_pours_faults_are_named(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["advise", "--fault", "stall", "--taste", "sour"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("MEND THE POUR FIRST")
+    assert "noted in the pour: " in out
+
+
+def test_rules_prints_the_whole_table(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["advise", "--rules"]) == 0
+    out = capsys.readouterr().out
+    assert out.splitlines()[0].startswith(" 1  untested-water: ")
+    assert "within-errors" in out
+
+
+def test_an_untested_saved_water_comes_first(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["water", "check", "--source", "well", "--calcium", "68", "--save", "shed"]) == 0
+    capsys.readouterr()
+    assert json_of(["--taste", "sour", "--water", "shed"], capsys)["rule"] == "untested-water"
+
+
+def write_tape(file: Path, stall: bool = False) -> Path:
+    """A tape of 128 g on 8 g, lifted when drained; with a stop in mid-pour if asked."""
+    plan = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
+    lines = [json.dumps(TapeHeader(plan=plan, recorded_at=NOW).as_dict())]
+    lift = 50 + round(10 * plan.finish_s)
+    for tick in range(lift + 100):
+        brew_s = tick / 10 - 5.0
+        if stall and brew_s > 18.0:
+            brew_s = max(18.0, brew_s - 4.0)
+        grams = plan.target_g(brew_s) if tick < lift else -400.0
+        lines.append(json.dumps([tick / 10, round(grams, 1)]))
+    file.write_text("\n".join([*lines, json.dumps({"end": lift / 10 + 10.0})]), encoding="utf-8")
+    return file
+
+
+def test_a_recording_with_what_was_kept_beside_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape, earlier = write_tape(tmp_path / "brew.jsonl"), write_tape(tmp_path / "earlier.jsonl")
+    assert json_of(["--recording", str(tape)], capsys)["rule"] == "nothing-known"
+    with Library(library_path()) as library:
+        for kept, strength in ((tape, 0.0115), (earlier, 0.0135)):
+            library.keep_brew(kept, NOW)
+            library.add_strength(kept, StrengthReading(strength, 0.0003, 112.0, NOW))
+    # 1.15 % of 112 g in 8 g is 16.1 %: surely below 18 %.
+    assert json_of(["--recording", str(tape)], capsys)["rule"] == "under"
+    with Library(library_path()) as library:
+        library.add_remark(tape, Remark(RemarkKind.CHANGE, "coarser", NOW))
+    # The one before had 18.9 %.
+    data = json_of(["--recording", str(tape), "--before", str(earlier)], capsys)
+    assert (data["rule"], data["move"]) == ("go-back", "finer")
+    with Library(library_path()) as library:
+        library.add_remark(earlier, Remark(RemarkKind.TASTE, "bitter, harsh", NOW))
+    assert json_of(["--recording", str(earlier)], capsys)["rule"] == "over"
+    # What is said now outranks what was kept.
+    told = json_of(["--recording", str(earlier), "--taste", "balanced"], capsys)
+    assert told["rule"] == "balanced"
+
+
+def test_a_faulty_recorded_pour_comes_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = write_tape(tmp_path / "brew.jsonl", stall=True)
+    assert json_of(["--recording", str(tape), "--taste", "sour"], capsys)["rule"] == "pour-first"
+
+
+@pytest.mark.parametrize(
+    ("argv", "status", "says"),
+    [
+        ("--taste purple", 2, "unknown taste 'purple'"),
+        ("--time soon", 2, "'soon' is no brew time"),
+        ("--time 0", 2, "'0' is no brew time"),
+        ("--tds 13", 2, "none of filter coffee"),
+        ("--dose 20 --beverage 280", 2, "masses alone tell no extraction"),
+        ("--before x.jsonl", 2, "--before has nothing to come before"),
+        ("--water nowhere", 2, "no water is saved"),
+        ("--changed grinder", 2, "invalid choice"),
+        ("--recording no-such.jsonl", 1, "no-such.jsonl"),
+    ],
+)
+def test_errors_are_one_line(
+    argv: str, status: int, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["advise", *argv.split()]) == status
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_the_example_works() -> None:
+    assert main(EXAMPLE.split()[1:]) == 0
