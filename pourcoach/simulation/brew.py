@@ -11,20 +11,7 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, Bed, fitted_permeability_m2
 from pourcoach.simulation.converter import Converter
 from pourcoach.simulation.corners import Corners
-from pourcoach.simulation.faults import (
-    BloomWater,
-    Dropout,
-    Knock,
-    Landing,
-    Lean,
-    Lift,
-    OrderedFault,
-    SlowBed,
-    Stall,
-    Start,
-    Surge,
-    Uneven,
-)
+from pourcoach.simulation.faults import Dropout, Knock, Lean, Lift, OrderedFault, SlowBed
 from pourcoach.simulation.hand import SIGHT_S, Hand
 from pourcoach.simulation.handling import Handling, habitual
 from pourcoach.simulation.jet import Jet
@@ -70,12 +57,7 @@ class SimulatedBrew:
             profile = profile_named(profile)
         self.plan = plan
         self.arrangement = arrangement
-        hand_faults = [
-            fault
-            for fault in faults
-            if isinstance(fault, Uneven | Stall | Surge | Landing | BloomWater | Start)
-        ]
-        self._hand = Hand(profile, plan, hand_faults, seed)
+        self._hand = Hand(profile, plan, faults, seed)
         first_water_s = self._hand.first_water_s
         self.truth = Truth(first_water_s)
         self._witness = Witness(plan, self.truth)

@@ -104,8 +104,8 @@ class Dropout:
     lasts_s: Seconds = 2.0
 
 
-HandFault: TypeAlias = Uneven | Stall | Surge | Landing | BloomWater | Start
-"""What the hand does."""
 Disturbance: TypeAlias = Knock | Lean | Lift
 """What is done to the platform."""
-OrderedFault: TypeAlias = HandFault | SlowBed | Disturbance | Dropout
+OrderedFault: TypeAlias = (
+    Uneven | Stall | Surge | Landing | BloomWater | Start | SlowBed | Knock | Lean | Lift | Dropout
+)

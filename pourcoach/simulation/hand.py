@@ -8,7 +8,15 @@ from typing import TypeVar
 from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.simulation.faults import BloomWater, HandFault, Landing, Stall, Start, Surge, Uneven
+from pourcoach.simulation.faults import (
+    BloomWater,
+    Landing,
+    OrderedFault,
+    Stall,
+    Start,
+    Surge,
+    Uneven,
+)
 from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.stream import Stream
 from pourcoach.simulation.ticks import TICK_S, chance
@@ -51,9 +59,10 @@ class Hand:
         self,
         profile: HandProfile,
         plan: Plan,
-        faults: Sequence[HandFault],
+        faults: Sequence[OrderedFault],
         seed: int,
     ) -> None:
+        """Makes those of the ordered faults that are a hand's to make."""
         self._profile = profile
         self._plan = plan
         self._seed = seed
@@ -213,7 +222,7 @@ class Hand:
             fault for fault in self._faults if isinstance(fault, kind) and fault.stage == self.stage
         ]
 
-    def _habitual(self, habits: Random) -> list[HandFault]:
+    def _habitual(self, habits: Random) -> list[Stall | Surge]:
         """The faults this hand makes by habit, in long stages drawn by lot."""
         plan = self._plan
         stages = range(len(plan.stages))
@@ -221,7 +230,7 @@ class Hand:
         long_stages = [index for index in stages if index and pour_s[index] >= LONG_POUR_S]
         if not long_stages:
             long_stages = [pour_s.index(max(pour_s))]
-        made: list[HandFault] = []
+        made: list[Stall | Surge] = []
         for kind, count in ((Stall, self._profile.stalls), (Surge, self._profile.surges)):
             drawn = habits.sample(long_stages, min(count, len(long_stages)))
             made += [kind(stage, after_share=habits.uniform(0.3, 0.6)) for stage in drawn]
