@@ -5,6 +5,7 @@ import json
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 from pourcoach.cli.fault_option import add_fault_option, faults_from
 from pourcoach.cli.plan_options import add_plan_options, plan_from
@@ -59,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         plan=plan,
         setup=Setup(arrangement),
         scale={
-            "address": f"sim:{args.profile}?seed={args.seed}&model={args.model}",
+            "address": _address(args),
             "rate_hz": model.rate_hz,
             "resolution_g": model.resolution_g,
         },
@@ -87,6 +88,16 @@ def _model(args: argparse.Namespace) -> ScaleModel:
     chosen = {"rate_hz": args.rate, "resolution_g": args.resolution, "noise_g": args.noise}
     given = {name: value for name, value in chosen.items() if value is not None}
     return replace(model_named(args.model), **given)
+
+
+def _address(args: argparse.Namespace) -> str:
+    """Under which the same scale and hand, but for ordered faults, can be brewed with live."""
+    options = {"seed": args.seed, "model": args.model}
+    chosen = {"rate": args.rate, "resolution": args.resolution, "noise": args.noise}
+    options |= {name: f"{value:g}" for name, value in chosen.items() if value is not None}
+    if args.arrangement != Arrangement.BREWER_ON_SCALE.value:
+        options["arrangement"] = args.arrangement
+    return f"sim:{args.profile}?{urlencode(options)}"
 
 
 def _write_truth(path: Path, truth: dict[str, Any]) -> None:

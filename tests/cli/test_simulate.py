@@ -34,7 +34,11 @@ def test_the_tape_is_the_brew_and_the_truth_lies_beside_it(
         faults=[Stall(1, lasts_s=2.5), Lift(100)],
     )
     assert list(tape.inputs) == brew.run()
-    assert tape.header.scale["rate_hz"] == 20
+    assert tape.header.scale == {
+        "address": "sim:steady?seed=7&model=kitchen&rate=20&resolution=0.05&noise=0.02",
+        "rate_hz": 20.0,
+        "resolution_g": 0.05,
+    }
 
     truth_path = tmp_path / "a.jsonl.truth.json"
     truth = json.loads(truth_path.read_text())
