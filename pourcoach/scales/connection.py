@@ -7,6 +7,7 @@ from typing import Protocol, TypeAlias
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.units import Seconds
+from pourcoach.scales.dialect import Dialect
 
 OnBytes: TypeAlias = Callable[[bytes, Seconds], None]
 """Called in the event loop with what arrived, and when, on the session's clock."""
@@ -41,6 +42,11 @@ class Connector(Protocol):
     @property
     def silence_remedy(self) -> str:
         """What to do where the connection stands and nothing comes."""
+        ...
+
+    @property
+    def dialect(self) -> Dialect:
+        """How the scale speaks; settled by the time its first bytes arrive."""
         ...
 
     def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AbstractAsyncContextManager[Connection]:

@@ -1,12 +1,12 @@
 """From an address to a scale. What a kind of scale needs is imported only when it is asked for."""
 
+from dataclasses import replace
+
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.scale import Now, Scale
-from pourcoach.scales.supervised import SupervisedScale
-from pourcoach.wire.commands import TARE
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.description import ScaleDescription, SerialLine, Transport
 
 
 def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) -> Scale:
@@ -25,30 +25,60 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
 
         return ReplayedScale(address, now)
     if address.kind == "ble":
-        raise UsageError("Bluetooth scales are not there yet", "use a serial one")
+        return _bluetooth(address, now)
     return _serial(address, now)
 
 
-def _serial(address: ScaleAddress, now: Now) -> SupervisedScale:
-    from pourcoach.scales.serial_port import PARITIES, PortSettings, SerialConnector
+def _serial(address: ScaleAddress, now: Now) -> Scale:
+    from pourcoach.scales.dialect import described_dialect, line_dialect
+    from pourcoach.scales.serial_port import PARITIES, SerialConnector
+    from pourcoach.scales.supervised import SupervisedScale
 
-    address.only("baud", "bits", "parity", "stop", "channel")
-    usual = PortSettings()
+    address.only("baud", "bits", "parity", "stop", "channel", "as")
+    description = _description(address, Transport.SERIAL)
+    usual = SerialLine() if description is None else description.serial
     parity = address.options.get("parity", usual.parity)
     if parity not in PARITIES:
         raise UsageError(f"parity {parity!r} in {address}", "use " + ", ".join(PARITIES))
-    settings = PortSettings(
+    settings = replace(
+        usual,
         baud=round(address.number("baud", usual.baud)),
         bits=round(address.number("bits", usual.bits)),
         parity=parity,
         stop=round(address.number("stop", usual.stop)),
     )
-    channel = round(address.number("channel", 1)) if "channel" in address.options else None
-    return SupervisedScale(
-        str(address),
-        SerialConnector(address.target, settings, now),
-        lambda: LineDecoder(channel=channel),
-        now,
-        tare_command=TARE,
-        tare_is_sure=False,
+    dialect = (
+        line_dialect(_channel(address)) if description is None else described_dialect(description)
     )
+    connector = SerialConnector(address.target, settings, dialect, now)
+    return SupervisedScale(str(address), connector, now)
+
+
+def _bluetooth(address: ScaleAddress, now: Now) -> Scale:
+    from pourcoach.scales.bluetooth import BluetoothConnector
+    from pourcoach.scales.supervised import SupervisedScale
+
+    address.only("channel", "as")
+    connector = BluetoothConnector(
+        address.target, _description(address, Transport.BLE), _channel(address), now
+    )
+    return SupervisedScale(str(address), connector, now)
+
+
+def _channel(address: ScaleAddress) -> int | None:
+    return round(address.number("channel", 1)) if "channel" in address.options else None
+
+
+def _description(address: ScaleAddress, transport: Transport) -> ScaleDescription | None:
+    from pourcoach.scales.descriptions import find_description
+
+    name = address.options.get("as")
+    if name is None:
+        return None
+    description = find_description(name)
+    if description.transport is not transport:
+        raise UsageError(
+            f"the description {name!r} is of a {description.transport.value} scale",
+            f"use it with {description.transport.value}:…",
+        )
+    return description

@@ -16,7 +16,9 @@ from serial.tools.list_ports_common import ListPortInfo
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost, close_fully
+from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.scale import Now
+from pourcoach.wire.description import SerialLine
 
 # A blocked read looks up this often, where it cannot be cancelled.
 READ_TIMEOUT_S: Seconds = 0.1
@@ -30,22 +32,12 @@ LARGEST_CHUNK = 4096
 PARITIES = {"none": serial.PARITY_NONE, "even": serial.PARITY_EVEN, "odd": serial.PARITY_ODD}
 
 
-@dataclass(frozen=True, slots=True)
-class PortSettings:
-    """How the two ends talk. A USB port of a microcontroller takes any baud rate."""
-
-    baud: int = 115_200
-    bits: int = 8
-    parity: str = "none"
-    """A key of PARITIES."""
-    stop: int = 1
-
-
 class SerialConnector:
     """Opens one port, exclusively, and finds its device again under another name."""
 
-    def __init__(self, target: str, settings: PortSettings, now: Now) -> None:
+    def __init__(self, target: str, settings: SerialLine, dialect: Dialect, now: Now) -> None:
         """``target`` is a device name or any of pyserial's URLs."""
+        self.dialect = dialect
         self._target = target
         self._settings = settings
         self._now = now

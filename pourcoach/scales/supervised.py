@@ -13,7 +13,7 @@ from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.connection import Connection, Connector, NoConnectionError
 from pourcoach.scales.scale import Now
-from pourcoach.wire.decoder import Decoder, DropReason
+from pourcoach.wire.decoder import Decoder
 
 # A scale told to zero itself shows it within this; half a second spans five readings at 10 Hz.
 ZERO_WITHIN_S: Seconds = 0.5
@@ -47,35 +47,17 @@ class SupervisedScale:
     """A Scale over any Connector. Readings come as they arrive; a loss is told and waited out."""
 
     def __init__(
-        self,
-        address: str,
-        connector: Connector,
-        new_decoder: Callable[[], Decoder],
-        now: Now,
-        *,
-        tare_command: bytes | None = None,
-        tare_is_sure: bool = True,
-        greeting: bytes = b"",
-        on_change: bool = False,
-        pace: Pace | None = None,
+        self, address: str, connector: Connector, now: Now, pace: Pace | None = None
     ) -> None:
-        """``tare_is_sure``: False where it is not known that the scale takes commands, so that
-        its readings must show whether it did. ``greeting`` is sent on connecting. ``on_change``:
-        the scale sends only when its weight changes, so silence says nothing.
-        """
         self._address = address
         self._connector = connector
-        self._new_decoder = new_decoder
         self._now = now
-        self._tare_command = tare_command
-        self._tare_is_sure = tare_is_sure
-        self._greeting = greeting
-        self._on_change = on_change
         self._pace = pace or Pace()
         self._random = random.Random()
         self._items: asyncio.Queue[Reading | Link | BaseException] = asyncio.Queue()
         self._session: _Session | None = None
         self._trouble: str | None = None
+        self._noticed = False
         self._supervising: asyncio.Task[None] | None = None
         self._entered: asyncio.Future[None] | None = None
 
@@ -134,13 +116,14 @@ class SupervisedScale:
     async def tare(self) -> bool:
         """Send the tare command. False where there is none, or the readings show no zero."""
         session = self._session
-        if session is None or session.connection is None or self._tare_command is None:
+        dialect = self._connector.dialect
+        if session is None or session.connection is None or dialect.tare is None:
             return False
         try:
-            await session.connection.write(self._tare_command)
+            await session.connection.write(dialect.tare)
         except NoConnectionError:
             return False
-        if self._tare_is_sure or getattr(session.decoder, "checked", False):
+        if dialect.tare_is_sure or getattr(session.decoder, "checked", False):
             return True
         return await session.comes_to_zero()
 
@@ -149,7 +132,7 @@ class SupervisedScale:
         wait_s = self._pace.first_wait_s
         mute_in_a_row = 0
         while True:
-            session = _Session(self._new_decoder(), self._take)
+            session = _Session(self._connector, self._take)
             began_s = loop.time()
             try:
                 async with self._connector.open(session.on_bytes, session.on_lost) as connection:
@@ -157,8 +140,8 @@ class SupervisedScale:
                     self._session = session
                     if not entered.done():
                         entered.set_result(None)
-                    if self._greeting:
-                        await connection.write(self._greeting)
+                    if self._connector.dialect.start is not None:
+                        await connection.write(self._connector.dialect.start)
                     why = await self._watch(session, mute_in_a_row)
             except NoConnectionError as error:
                 why = str(error)
@@ -198,10 +181,10 @@ class SupervisedScale:
                 due_s = quiet_since_s + max(
                     self._pace.silence_s, self._pace.silence_periods * session.period_s
                 )
-            left_s = None if self._on_change else due_s - loop.time()
+            left_s = None if self._connector.dialect.on_change else due_s - loop.time()
             if left_s is not None and left_s <= 0:
                 session.mute = quiet_since_s is None
-                return session.silence(self._connector)
+                return session.silence()
             # Not wait_for: in Python 3.11 it swallows a cancellation that comes with the loss.
             with suppress(TimeoutError):
                 async with asyncio.timeout(left_s):
@@ -209,9 +192,11 @@ class SupervisedScale:
         return session.why
 
     def _take(self, readings: list[Reading]) -> None:
-        if self._trouble is not None:
+        notice = self._connector.dialect.notice
+        if self._trouble is not None or (notice and not self._noticed):
             self._trouble = None
-            self._items.put_nowait(Link(readings[0].t_s, up=True))
+            self._noticed = True
+            self._items.put_nowait(Link(readings[0].t_s, up=True, why=notice))
         for reading in readings:
             self._items.put_nowait(reading)
 
@@ -224,8 +209,10 @@ class SupervisedScale:
 class _Session:
     """One connection's bytes. Once it is over, late callbacks of its connection are ignored."""
 
-    def __init__(self, decoder: Decoder, take: Callable[[list[Reading]], None]) -> None:
-        self.decoder = decoder
+    def __init__(self, connector: Connector, take: Callable[[list[Reading]], None]) -> None:
+        self._connector = connector
+        self.decoder: Decoder | None = None
+        """Made as the first bytes arrive: before, it may not be known how the scale speaks."""
         self.connection: Connection | None = None
         self.lost = asyncio.Event()
         self.why = ""
@@ -236,7 +223,6 @@ class _Session:
         """Loop time of the last reading."""
         self._first_s: Seconds = 0.0
         self._count = 0
-        self._bytes = 0
         self._take = take
         self._newest_g: Grams = 0.0
         self._arrived = asyncio.Event()
@@ -244,7 +230,8 @@ class _Session:
     def on_bytes(self, data: bytes, t_s: Seconds) -> None:
         if self.over:
             return
-        self._bytes += len(data)
+        if self.decoder is None:
+            self.decoder = self._connector.dialect.new_decoder()
         readings = self.decoder.feed(data, t_s)
         if not readings:
             return
@@ -271,17 +258,17 @@ class _Session:
     def proven(self, lasted_s: Seconds, enough_s: Seconds) -> bool:
         return self._count > 0 and lasted_s >= enough_s
 
-    def silence(self, connector: Connector) -> str:
+    def silence(self) -> str:
         """The sentence for a connection that stands while no reading comes."""
+        name, remedy = self._connector.name, self._connector.silence_remedy
         if self._count:
-            return f"{connector.name} has stopped sending; {connector.silence_remedy}"
-        if not self._bytes:
-            return f"{connector.name} sends nothing: {connector.silence_remedy}"
+            return f"{name} has stopped sending; {remedy}"
+        if self.decoder is None:
+            return f"{name} sends nothing: {remedy}"
         reasons = self.decoder.dropped.most_common(1)
-        reason: DropReason | None = reasons[0][0] if reasons else None
-        because = f" ({reason.value})" if reason is not None else ""
+        because = f" ({reasons[0][0].value})" if reasons else ""
         return (
-            f"what {connector.name} sends is no weight{because}: check its baud rate and format, "
+            f"what {name} sends is no weight{because}: check its baud rate and format, "
             "or describe it with 'pourcoach scales describe'"
         )
 

@@ -14,12 +14,12 @@ from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.scales.dialect import line_dialect
 from pourcoach.scales.open import open_scale
-from pourcoach.scales.serial_port import PortSettings, SerialConnector, open_trouble
+from pourcoach.scales.serial_port import SerialConnector, open_trouble
 from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.wire.checked_line import encode_checked
-from pourcoach.wire.commands import TARE
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.description import SerialLine
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import QUICK, listening, now, open_descriptors, serial_threads
 
@@ -27,15 +27,8 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminal
 
 
 def supervised(target: Path | str, pace: Pace = QUICK) -> SupervisedScale:
-    return SupervisedScale(
-        f"serial:{target}",
-        SerialConnector(str(target), PortSettings(), now),
-        LineDecoder,
-        now,
-        tare_command=TARE,
-        tare_is_sure=False,
-        pace=pace,
-    )
+    connector = SerialConnector(str(target), SerialLine(), line_dialect(), now)
+    return SupervisedScale(f"serial:{target}", connector, now, pace)
 
 
 async def test_odd_chunks_and_rubbish_before_and_between(fake_scale: FakeSerialScale) -> None:

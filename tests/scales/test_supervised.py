@@ -3,12 +3,14 @@
 import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from itertools import pairwise
 
 import pytest
 
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Link
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost
+from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.wire.checked_line import encode_checked
 from pourcoach.wire.line_decoder import LineDecoder
@@ -21,7 +23,8 @@ class FakeConnector:
     name = "the scale"
     silence_remedy = "switch it on"
 
-    def __init__(self, *outcomes: Exception | None) -> None:
+    def __init__(self, *outcomes: Exception | None, on_change: bool = False) -> None:
+        self.dialect = Dialect(LineDecoder, start=b"start\n", on_change=on_change)
         self._outcomes = list(outcomes)
         self.attempts_s: list[float] = []
         self.callbacks: list[tuple[OnBytes, OnLost]] = []
@@ -63,12 +66,8 @@ class FakeConnector:
                 await self._opened.wait()
 
 
-def supervised(
-    connector: FakeConnector, pace: Pace = QUICK, *, on_change: bool = False
-) -> SupervisedScale:
-    return SupervisedScale(
-        "fake:", connector, LineDecoder, now, greeting=b"start\n", on_change=on_change, pace=pace
-    )
+def supervised(connector: FakeConnector, pace: Pace = QUICK) -> SupervisedScale:
+    return SupervisedScale("fake:", connector, now, pace)
 
 
 def line(sequence: int, grams: float) -> bytes:
@@ -113,7 +112,7 @@ async def test_waits_double_up_to_their_longest() -> None:
     connector = FakeConnector(*[NoConnectionError("not seen") for _ in range(5)])
     async with supervised(connector, pace):
         await connector.connected(1)
-    waits = [b - a for a, b in zip(connector.attempts_s, connector.attempts_s[1:], strict=False)]
+    waits = [b - a for a, b in pairwise(connector.attempts_s)]
     least = [0.02, 0.04, 0.08, 0.08, 0.08]
     assert all(wait >= due - 0.002 for wait, due in zip(waits, least, strict=True))
 
@@ -153,8 +152,8 @@ async def test_a_slow_scale_is_given_ten_of_its_periods() -> None:
 
 
 async def test_a_scale_that_sends_only_changes_may_be_silent() -> None:
-    connector = FakeConnector()
-    async with listening(supervised(connector, on_change=True)) as heard:
+    connector = FakeConnector(on_change=True)
+    async with listening(supervised(connector)) as heard:
         await asyncio.sleep(0.4)
     assert heard.links == []
 

@@ -1,0 +1,178 @@
+"""A Bluetooth Low Energy scale through bleak: found again, and connected to, on each attempt."""
+
+import asyncio
+import sys
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass
+
+from bleak import BleakClient
+from bleak.backends.characteristic import BleakGATTCharacteristic
+from bleak.backends.device import BLEDevice
+from bleak.exc import BleakCharacteristicNotFoundError, BleakError
+
+from pourcoach.domain.units import Seconds
+from pourcoach.scales.bluetooth_search import (
+    LINES_NOTIFY,
+    LINES_SERVICE,
+    LINES_WRITE,
+    connected_device,
+    search_device,
+)
+from pourcoach.scales.bluetooth_trouble import told_plainly
+from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost, close_fully
+from pourcoach.scales.dialect import (
+    WEIGHT_SCALE_DIALECT,
+    Dialect,
+    described_dialect,
+    line_dialect,
+)
+from pourcoach.scales.scale import Now
+from pourcoach.wire.description import Gatt, ScaleDescription
+from pourcoach.wire.weight_scale_service import SERVICE as WEIGHT_SCALE_SERVICE
+from pourcoach.wire.weight_scale_service import WEIGHT_MEASUREMENT
+
+_LINES = Gatt(LINES_SERVICE, LINES_NOTIFY, LINES_WRITE)
+_WEIGHT_SCALE = Gatt(WEIGHT_SCALE_SERVICE, WEIGHT_MEASUREMENT)
+
+
+@dataclass(frozen=True, slots=True)
+class RadioPatience:
+    """How long each step may take. Common practice; no published source."""
+
+    search_s: Seconds = 10.0
+    """A device that saves its battery advertises every second or two."""
+    connect_s: Seconds = 10.0
+    write_s: Seconds = 2.0
+    close_s: Seconds = 3.0
+
+
+class BluetoothConnector:
+    """Opens connections to one scale, with a new search and a new client each time."""
+
+    def __init__(
+        self,
+        target: str,
+        description: ScaleDescription | None,
+        channel: int | None,
+        now: Now,
+        patience: RadioPatience | None = None,
+    ) -> None:
+        """``target`` is the scale's name, its address, or a service that it advertises."""
+        self._target = target
+        self._description = description
+        self._channel = channel
+        self._now = now
+        self._patience = patience or RadioPatience()
+        self._may_adopt = True
+        self.dialect: Dialect = (
+            line_dialect(channel) if description is None else described_dialect(description)
+        )
+
+    @property
+    def name(self) -> str:
+        return f"the Bluetooth scale {self._target}"
+
+    @property
+    def silence_remedy(self) -> str:
+        return "switch it off and on, and see that no phone or other program holds it"
+
+    @asynccontextmanager
+    async def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AsyncIterator["_GattConnection"]:
+        with told_plainly(self.name):
+            device = await self._find()
+        if device is None:
+            raise NoConnectionError(
+                f"{self.name} is not in sight",
+                "see that it is switched on, near, and not connected to something else",
+            )
+        client = BleakClient(
+            device,
+            disconnected_callback=lambda _: on_lost(
+                f"{self.name} has disconnected: see that it is near and its battery is charged; "
+                "the brew goes on"
+            ),
+            timeout=self._patience.connect_s,
+            # Windows keeps a list of services that a new firmware makes wrong.
+            winrt={"use_cached_services": False},
+        )
+
+        def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
+            on_bytes(bytes(data), self._now())
+
+        try:
+            with told_plainly(self.name):
+                await client.connect()
+                gatt = self._gatt(client)
+                try:
+                    await client.start_notify(gatt.notify, notified)
+                except BleakCharacteristicNotFoundError:
+                    await _forget(client)
+                    raise
+            yield _GattConnection(client, gatt, self.name, self._patience.write_s)
+        finally:
+            await close_fully(_disconnect(client), self._patience.close_s)
+
+    async def _find(self) -> BLEDevice | None:
+        device = None
+        if self._may_adopt:
+            described = None if self._description is None else self._description.gatt
+            device = await connected_device(
+                self._target, None if described is None else described.service
+            )
+        # Where the Bluetooth service started anew, what it says of connections may be stale.
+        self._may_adopt = device is None
+        return device or await search_device(self._target, self._patience.search_s)
+
+    def _gatt(self, client: BleakClient) -> Gatt:
+        """Which characteristics to use; settles the dialect where no description tells it."""
+        if self._description is not None:
+            assert self._description.gatt is not None  # the reader sees to it
+            return self._description.gatt
+        services = {service.uuid for service in client.services}
+        if LINES_SERVICE in services:
+            self.dialect = line_dialect(self._channel)
+            return _LINES
+        if WEIGHT_SCALE_SERVICE in services:
+            self.dialect = WEIGHT_SCALE_DIALECT
+            return _WEIGHT_SCALE
+        raise NoConnectionError(
+            f"{self.name} has no service that is known here",
+            "describe it with 'pourcoach scales describe' and give ?as=NAME",
+            lasting=True,
+        )
+
+
+class _GattConnection:
+    """A connected client, for commands."""
+
+    def __init__(self, client: BleakClient, gatt: Gatt, name: str, within_s: Seconds) -> None:
+        self._client = client
+        self._gatt = gatt
+        self._name = name
+        self._within_s = within_s
+
+    async def write(self, data: bytes) -> None:
+        """Send a command. Raises NoConnectionError where it does not go out."""
+        if self._gatt.write is None:
+            raise NoConnectionError(f"{self._name} takes no commands")
+        with told_plainly(self._name):
+            characteristic = self._client.services.get_characteristic(self._gatt.write)
+            if characteristic is None:
+                raise BleakCharacteristicNotFoundError(self._gatt.write)
+            acknowledged = "write" in characteristic.properties
+            async with asyncio.timeout(self._within_s):
+                await self._client.write_gatt_char(characteristic, data, response=acknowledged)
+
+
+async def _disconnect(client: BleakClient) -> None:
+    # The connection may be gone already, or the whole Bluetooth service with it.
+    with suppress(BleakError, OSError, EOFError, AssertionError):
+        await client.disconnect()
+
+
+async def _forget(client: BleakClient) -> None:
+    """Have the system drop what it remembers of the device's services: they have changed."""
+    if sys.platform.startswith("linux"):
+        with suppress(BleakError, OSError, EOFError):
+            await client.unpair()
