@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from pourcoach.cli.main import DONE, main
+from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.inputs import Reading
+from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import read_tape
 
@@ -51,3 +53,27 @@ def test_its_rate_and_step_are_those_it_claims(name: str) -> None:
     rate_hz, resolution_g = tape.header.scale["rate_hz"], tape.header.scale["resolution_g"]
     assert f"| `{name}` | {rate_hz:g} Hz, {resolution_g:g} g | " in README
     assert len(tape.inputs) == pytest.approx(tape.end_s * rate_hz, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("name", "kinds"),
+    [
+        ("steady.jsonl", set()),
+        ("steady-80hz.jsonl.gz", set()),
+        ("steady-radio.jsonl", set()),
+        ("uneven.jsonl", {FlagKind.UNEVEN}),
+        ("stall.jsonl", {FlagKind.STALL}),
+        ("surge.jsonl", {FlagKind.SURGE}),
+        ("overshoot.jsonl", {FlagKind.OVERSHOOT}),
+        ("light-bloom.jsonl", {FlagKind.BLOOM_LIGHT}),
+        ("rushed-bloom.jsonl", {FlagKind.BLOOM_SHORT}),
+        ("knocks-and-lift.jsonl.gz", {FlagKind.DISTURBED}),
+        ("dropout.jsonl", {FlagKind.GAP}),
+        ("slow-drain.jsonl", {FlagKind.SLOW_DRAIN}),
+        ("hasty.jsonl", {FlagKind.BLOOM_SHORT, FlagKind.OVERSHOOT}),
+    ],
+)
+def test_it_shows_its_own_fault_and_no_other(name: str, kinds: set[FlagKind]) -> None:
+    last = final_frame(read_tape(FOLDER / name))
+    assert last is not None
+    assert {flag.kind for flag in last.flags} == kinds
