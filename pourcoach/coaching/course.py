@@ -34,6 +34,18 @@ class Course:
         """Brew time when stage ``index`` is due."""
         return self.shown.stages[index].start_s
 
+    def versions(self, index: int) -> list[tuple[Plan, int]]:
+        """The plan in force and the first one, each with the place of stage ``index`` in it."""
+        name = self.in_force.stages[index].name
+        places = [(self.in_force, index)]
+        if self.first is not self.in_force:
+            places += [
+                (self.first, place)
+                for place, stage in enumerate(self.first.stages)
+                if stage.name == name
+            ]
+        return places
+
     def begins(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
         """Stage ``index`` has begun. Off its time by more than its bounds, the rest moves along."""
         if self._begun_s.get(index) == brew_s or index > self.last:

@@ -7,7 +7,7 @@ from pourcoach.coaching.bounds import is_bloom
 from pourcoach.coaching.flags.flow import FlowWatch
 from pourcoach.coaching.silences import Silences
 from pourcoach.coaching.stages import Poured
-from pourcoach.coaching.stopping import Stopping
+from pourcoach.coaching.stopping import Said, Stopping
 from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
@@ -85,8 +85,6 @@ class Cues:
             self._calm_down()
             if state.phase is Phase.WAITING and state.countdown_s == 0.0 and state.plan:
                 word = Word.POUR
-        if newest is not None and newest.stage.end_s is not None:
-            self._stopping.landed(newest.stage.end_s, newest.stage.end_g or 0.0)
         self._last_s = t_s
         if word is not self._cue.word:
             self._cue = Cue(word, since_s, basis, due_s)
@@ -117,18 +115,19 @@ class Cues:
             return Word.STOP, t_s, {"water_g": state.water_g}, None
         due_s: Seconds | None = None
         if running:
-            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g)
+            flow_gps = self._stopping.flow_gps(estimate, watch.recent_gps)
+            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
             if self._is_stopped(newest):
                 return Word.STOP, t_s, _NONE, None
             if due_s is not None and due_s <= t_s:
                 self._stopped = newest
                 at_s = max(due_s, self._last_s)
-                self._stopping.say(at_s, stage.to_g, estimate.flow_gps)
+                self._stopping.say(Said(at_s, newest.index, stage.to_g, flow_gps))
                 self._calm_down()
                 basis = {
                     "water_g": state.water_g,
                     "mark_g": stage.to_g,
-                    "flow_gps": estimate.flow_gps,
+                    "flow_gps": flow_gps,
                     "flow_error_gps": estimate.flow_error_gps,
                     "lead_s": self._stopping.reaction_s,
                 }

@@ -118,7 +118,7 @@ class DrippedBrew:
     def _note(self, item: Input, estimate: Estimate, state: PourState) -> None:
         brewing = self._start_s is not None and self._end is None
         self._platform.feed(item, estimate, None, brewing=brewing)
-        if self._end is not None and self._end[1] is Ending.LIFTED:
+        if self._end is not None:
             self._platform.forget_from(self._end[0])
         flags = list(self._platform.flags)
         if self._plan is not None:

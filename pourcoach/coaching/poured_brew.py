@@ -42,6 +42,7 @@ class PouredBrew:
         sample = self._trace.feed(item, estimate)
         state = progress.feed(item, estimate)
         self._book.feed(item, estimate, sample, progress, state)
+        self._stopping.learn(progress.poured)
         newest = progress.poured[-1] if progress.poured else None
         return state, self._cues.feed(item, estimate, state, newest, self._book.flow)
 
@@ -49,4 +50,5 @@ class PouredBrew:
         """The input has ended: judge what is left."""
         state = self._progress.close(t_s, estimate)
         self._book.look(t_s, self._progress, state)
+        self._stopping.learn(self._progress.poured)
         return state, self._cues.done(t_s)

@@ -9,8 +9,8 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 
 BEFORE_S: Seconds = 0.4
 """A touch is noticed a little after it began, and the fixed lag smears it backwards."""
-AFTER_S: Seconds = 0.5
-"""The estimate needs so long to find back after a touch."""
+AFTER_S: Seconds = 0.2
+"""The estimate needs so long to find back after a touch; that one is in force outlasts it."""
 HOLE_S: Seconds = 0.4
 """With no reading for longer, the flow between is guessed, not measured."""
 

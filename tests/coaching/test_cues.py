@@ -55,14 +55,20 @@ def test_stop_says_what_it_was_based_on(brew: Brew) -> None:
     assert stop.cue.basis["lead_s"] == 0.25
 
 
-def test_the_lead_is_learnt_from_where_stops_land(brew: Brew) -> None:
-    brew.pour_to(42.0)
-    brew.rest(1.0)
-    assert brew.frames[-1].reaction_s == pytest.approx(0.25 + 0.25 * 2.0 / 5.0)
+def test_the_lead_is_learnt_once_the_landing_is_refined(brew: Brew) -> None:
+    brew.pour_to(42.0).rest(1.0)
+    assert brew.frames[-1].reaction_s is None
+    brew.rest(2.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.25 + 0.5 * 2.0 / 5.0)
+
+
+def test_a_lead_known_from_before_moves_less(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(plan, Setup(reaction_s=0.4)).pour_to(42.0).rest(3.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.4 + 0.2 * 2.0 / 5.0)
 
 
 def test_a_stop_long_after_the_word_teaches_nothing(brew: Brew) -> None:
-    brew.pour_to(47.0).rest(1.0)
+    brew.pour_to(47.0).rest(3.0)
     assert brew.frames[-1].reaction_s is None
 
 

@@ -13,7 +13,7 @@ from pourcoach.domain.advice import Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.pour import Ending, Phase, PourState
+from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
 
@@ -62,7 +62,7 @@ class FlagBook:
             return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
         self._poured, self._phase = progress.poured, state.phase
-        if done and state.ending is Ending.LIFTED and state.end_s is not None:
+        if done and state.end_s is not None:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
         if doubted:

@@ -40,6 +40,11 @@ class FlowWatch:
         """Coefficient of variation of the last few seconds of flow; 0 until it can be said."""
 
     @property
+    def recent_gps(self) -> GramsPerSecond | None:
+        """The flow of this pour's last few seconds; None until there are some."""
+        return None if self._seen_s is None else self._mean_gps
+
+    @property
     def stalled(self) -> bool:
         """Whether water is staying away now, long enough to be a stall."""
         return self._low_s is not None and (FlagKind.STALL, self._low_s) in self.flags

@@ -5,7 +5,6 @@ from pourcoach.coaching.confidence import beyond
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
-from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 
 LIVE_ERROR_G: Grams = 0.5
@@ -19,18 +18,16 @@ def landing_flag(
 ) -> Flag | None:
     """The flag of a stage off its mark, or None.
 
-    A stage is measured against the plan as given and as worked out again, whichever it kept to
-    better: holding to either is no fault. While the stage is not ``over``, only water beyond its
-    mark can be told.
+    Keeping to the plan as given, to the plan as worked out again or in between is no fault.
+    While the stage is not ``over``, only water beyond its mark can be told.
     """
     if poured.index > course.last:
         return None
     end_g = poured.stage.end_g
     now_g = water_g if end_g is None else end_g
-    plan, off_g = min(
-        ((plan, now_g - plan.stages[poured.index].to_g) for plan in _plans(course, poured.index)),
-        key=lambda pair: abs(pair[1]),
-    )
+    marks = [plan.stages[place].to_g for plan, place in course.versions(poured.index)]
+    off_g = now_g - min(max(now_g, min(marks)), max(marks))
+    plan = course.in_force
     allowed_g = tolerance_g(plan, poured.index)
     if abs(off_g) <= allowed_g or (off_g < 0 and not over):
         return None
@@ -56,10 +53,3 @@ def landing_flag(
         },
         refined=pour.refined,
     )
-
-
-def _plans(course: Course, index: int) -> list[Plan]:
-    plans = [course.in_force]
-    if course.first is not course.in_force and index < len(course.first.stages):
-        plans.append(course.first)
-    return plans

@@ -10,6 +10,8 @@ from pourcoach.domain.units import Seconds
 
 JOIN_S: Seconds = 2.0
 """Signs closer together than this are one disturbance."""
+NOTICED_S: Seconds = 1.5
+"""A lift is told for one so long after its first sign."""
 DISTURBED = 0.95
 """Confidence of a disturbance."""
 SURE = 0.99
@@ -40,7 +42,7 @@ class PlatformWatch:
 
     def forget_from(self, t_s: Seconds) -> None:
         """The brew ended at ``t_s``: what came then was the end, no disturbance."""
-        self.flags = [flag for flag in self.flags if flag.start_s < t_s]
+        self.flags = [flag for flag in self.flags if flag.start_s < t_s - NOTICED_S]
 
     def _watch_silence(self, item: Input, stage: str | None) -> bool:
         since_s = self._reading_s

@@ -17,7 +17,7 @@ def timing_flag(
 ) -> Flag | None:
     """The flag of a stage begun off its time, or None.
 
-    Keeping to the plan as given or to the plan as worked out again is no fault.
+    Keeping to the plan as given, to the plan as worked out again or in between is no fault.
     """
     begun_s = poured.stage.start_s
     if 0 < poured.first <= course.last:
@@ -45,19 +45,17 @@ def _passed_s(poured: Poured, mark_g: float, water_g: float, t_s: Seconds) -> Se
 def _off_time(
     index: int, poured: Poured, course: Course, brew_start_s: Seconds, begun_s: Seconds
 ) -> Flag | None:
-    plans = [course.in_force]
-    if index < len(course.first.stages):
-        plans.append(course.first)
     begun = begun_s - brew_start_s
-    if any(earliest_s(plan, index) <= begun <= latest_s(plan, index) for plan in plans):
+    versions = course.versions(index)
+    early = begun < min(earliest_s(*version) for version in versions)
+    if not early and begun <= max(latest_s(*version) for version in versions):
         return None
-    plan = min(plans, key=lambda plan: abs(begun - plan.stages[index].start_s))
-    early = begun < earliest_s(plan, index)
-    allowed_s = earliest_s(plan, index) if early else latest_s(plan, index)
-    due_s = plan.stages[index].start_s
+    plan, place = min(versions, key=lambda one: abs(begun - one[0].stages[one[1]].start_s))
+    allowed_s = earliest_s(plan, place) if early else latest_s(plan, place)
+    due_s = plan.stages[place].start_s
     error_s = max(poured.stage.pours[0].start_error_s or 0.0, LEAST_ERROR_S)
     return Flag(
-        kind=_kind(plan, index, early),
+        kind=_kind(plan, place, early),
         start_s=begun_s if early else brew_start_s + due_s,
         end_s=brew_start_s + due_s if early else begun_s,
         stage=course.in_force.stages[index].name,
