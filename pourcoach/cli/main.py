@@ -7,9 +7,11 @@ import argparse
 import importlib
 import sys
 from collections.abc import Sequence
+from typing import Protocol, cast
 
 import pourcoach
 from pourcoach.cli.parser import Parser
+from pourcoach.cli.terminal import has_screen
 from pourcoach.domain.errors import PourcoachError, UsageError
 
 DONE, FAILED, WRONG_USE = 0, 1, 2
@@ -29,6 +31,18 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "advise": ("advise", "says what to change for the next brew, one thing at a time"),
 }
 OTHER_SPELLINGS = {"analyze": "analyse"}
+
+
+class Command(Protocol):
+    """What each command's module is."""
+
+    EXAMPLE: str
+
+    def configure(self, parser: argparse.ArgumentParser) -> None:
+        """Give the parser the command's options."""
+
+    def run(self, args: argparse.Namespace) -> int:
+        """Do it; the exit status. Raises PourcoachError."""
 
 
 def entry() -> None:
@@ -63,13 +77,17 @@ def _run(argv: Sequence[str]) -> int:
     # Only the front's own words: what follows the command is the command's to judge.
     arguments = parser.parse_args(argv[:1])
     if arguments.command is None:
-        parser.print_help()
-        return DONE
+        if not has_screen():
+            parser.print_help()
+            return DONE
+        from pourcoach.cli.start import run
+
+        return run()
     name = OTHER_SPELLINGS.get(arguments.command, arguments.command)
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", "see 'pourcoach --help'")
     module_name, line = COMMANDS[name]
-    module = importlib.import_module(f"pourcoach.cli.{module_name}")
+    module = cast(Command, importlib.import_module(f"pourcoach.cli.{module_name}"))
     command = Parser(
         prog=f"pourcoach {name}",
         description=line,
@@ -77,8 +95,7 @@ def _run(argv: Sequence[str]) -> int:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     module.configure(command)
-    status: int = module.run(command.parse_args(argv[1:]))
-    return status
+    return module.run(command.parse_args(argv[1:]))
 
 
 def _front_parser() -> argparse.ArgumentParser:

@@ -30,5 +30,5 @@ def run(args: argparse.Namespace) -> int:
     settings = settings_from(args)
     tape = read_tape(args.recording)
     speed = args.speed or (PLAIN_SPEED if is_plain(args) else 1.0)
-    show(ReplaySession(tape, speed), args, settings)
+    show(ReplaySession(tape, speed), args, settings, tape=args.recording)
     return 0 if tape.problem is None else 1

@@ -15,9 +15,12 @@ def add_settings_option(parser: argparse.ArgumentParser) -> None:
 
 
 def settings_from(args: argparse.Namespace) -> Settings:
-    """The user's settings; names unknown keys on standard error and goes on without them."""
-    if args.no_config:
-        return Settings()
+    """The user's settings, or the defaults with ``--no-config``."""
+    return Settings() if args.no_config else user_settings()
+
+
+def user_settings() -> Settings:
+    """The settings in config.toml; names unknown keys on standard error and goes on without."""
     path = config_folder() / "config.toml"
     settings = read_settings(path)
     for key in settings.unknown:

@@ -1,11 +1,10 @@
 """Puts a session before the user: the screen, or lines of text where there is no terminal."""
 
 import argparse
-import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from pourcoach.cli.terminal import has_screen
 from pourcoach.domain.frame import Frame
 from pourcoach.session.live import LiveBrew
 from pourcoach.session.protocols import Session
@@ -26,11 +25,6 @@ def add_show_options(parser: argparse.ArgumentParser) -> None:
 def is_plain(args: argparse.Namespace) -> bool:
     """Whether text is asked for, or is all that standard output can take."""
     return args.plain or not has_screen()
-
-
-def has_screen() -> bool:
-    """Whether standard output is a terminal that can be drawn on."""
-    return sys.stdout.isatty() and sys.stdin.isatty() and os.environ.get("TERM") != "dumb"
 
 
 def show(
