@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-_TOLERANCE = 1e-10
+_TOLERANCE = 1e-13
 _MOST_TURNS = 200
 
 

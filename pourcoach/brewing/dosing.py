@@ -6,13 +6,10 @@ from dataclasses import dataclass, replace
 from pourcoach.brewing.additive import Additive
 from pourcoach.brewing.bounded_least_squares import solve_bounded
 from pourcoach.brewing.water import Water
+from pourcoach.brewing.water_aims import AIMS, amount_of, refuse_aims, scales_of
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
 
-AIMS = ("calcium_hardness_mgl", "magnesium_hardness_mgl", "hardness_mgl", "alkalinity_mgl",
-        "sodium_mgl")  # fmt: skip
-# An aim of nearly nothing is met to this, not to a share of itself.
-_LEAST_SCALE_MGL = 10.0
 # Ten grams to a litre is far past any drinking water.
 _MOST_SALT_G_PER_L = 10.0
 # More of a concentrate would dilute the water by more than the 5 % that is left out here.
@@ -42,10 +39,14 @@ def dose_towards(
     dilutes, by 5 % at the very most, is left out. Raises UsageError where an aim is unknown, is
     not known of the water, or nothing is there to add.
     """
-    _refuse_impossible(water, aims, additives, litres)
-    scales = {item: max(aim, _LEAST_SCALE_MGL) for item, aim in aims.items()}
+    refuse_aims(aims)
+    if not additives:
+        raise UsageError("there is nothing to add", "give at least one salt")
+    if not 0.0 < litres <= _MOST_LITRES:
+        raise UsageError(f"{litres:g} litres cannot be dosed", "use up to 1000 litres")
+    scales = scales_of(aims)
     matrix = [[_brings(one, item) / scales[item] for one in additives] for item in aims]
-    wanted = [(aims[item] - _has(water, item)) / scales[item] for item in aims]
+    wanted = [(aims[item] - amount_of(water, item)) / scales[item] for item in aims]
     upper = [_most_g_per_l(one) for one in additives]
     grams_per_l = solve_bounded(matrix, wanted, upper)
     parts = list(zip(additives, grams_per_l, strict=True))
@@ -54,7 +55,7 @@ def dose_towards(
         litres=litres,
         grams=tuple((one, grams * litres) for one, grams in parts),
         result=result,
-        misses_mgl={item: _has(result, item) - aim for item, aim in aims.items()},
+        misses_mgl={item: amount_of(result, item) - aim for item, aim in aims.items()},
     )
 
 
@@ -74,30 +75,5 @@ def _brings(one: Additive, item: str) -> float:
     return value
 
 
-def _has(water: Water, item: str) -> float:
-    value = water.total_hardness_mgl if item == "hardness_mgl" else getattr(water, item)
-    if value is None:
-        raise UsageError(
-            f"the water's {item.removesuffix('_mgl').replace('_', ' ')} is unknown",
-            "measure it, or leave that aim out",
-        )
-    return float(value)
-
-
 def _most_g_per_l(one: Additive) -> Grams:
     return min(_MOST_SALT_G_PER_L * 1000.0 / one.tds_mgl, _MOST_ADDED_G_PER_L)
-
-
-def _refuse_impossible(
-    water: Water, aims: Mapping[str, float], additives: Sequence[Additive], litres: float
-) -> None:
-    if not aims or not additives:
-        raise UsageError("there is nothing to solve", "give at least one aim and one salt")
-    for item, aim in aims.items():
-        if item not in AIMS:
-            raise UsageError(f"{item!r} is no aim", "known ones are " + ", ".join(AIMS))
-        if not 0.0 <= aim < 5000.0:
-            raise UsageError(f"an aim of {aim:g} mg/L cannot be", "aim at 0 to 5000 mg/L")
-        _has(water, item)
-    if not 0.0 < litres <= _MOST_LITRES:
-        raise UsageError(f"{litres:g} litres cannot be dosed", "use up to 1000 litres")

@@ -29,6 +29,9 @@ _STEPS = 50
 COLD_C = 25.0
 HOT_C = 93.0
 
+# Nothing that a kit could find: no index can be made of it.
+_TRACE_MGL = 0.1
+
 # Common practice: within half a unit of balance, water neither scales nor dissolves much.
 _BALANCE = 0.5
 
@@ -98,17 +101,27 @@ class Scaling:
 def scaling(water: Water, temperature_c: Celsius) -> Scaling | None:
     """The tendency of that water at that temperature; None where too little is known.
 
-    Needs pH, alkalinity, and calcium or total hardness. Raises UsageError outside 0-100 °C and
-    for a pH that the alkalinity cannot have.
+    Needs pH, alkalinity, and calcium or total hardness, more than a trace of each. None also
+    where a high pH, read cold, cannot be held at that heat. Raises UsageError outside 0-100 °C
+    and for a pH that the alkalinity cannot have.
     """
     if not VALID_C[0] <= temperature_c <= VALID_C[1]:
         raise UsageError(f"{temperature_c:g} °C is outside this formula", "use 0 to 100 °C")
     ph, calcium, alkalinity = water.ph, water.calcium_hardness_mgl, water.alkalinity_mgl
     at_most = calcium is None
     calcium = water.total_hardness_mgl if calcium is None else calcium
-    if ph is None or not calcium or not alkalinity:
+    if ph is None or calcium is None or alkalinity is None:
+        return None
+    if min(calcium, alkalinity) < _TRACE_MGL:
         return None
     ionic_strength = ionic_strength_mol_per_l(water, calcium, alkalinity)
+    if carbonates_mol_per_l(ph, alkalinity, ionic_strength, COLD_C) <= 0.0:
+        raise UsageError(
+            f"an alkalinity of {alkalinity:g} mg/L does not go with pH {ph:g}",
+            "look at both readings",
+        )
+    if carbonates_mol_per_l(ph, alkalinity, ionic_strength, temperature_c) <= 0.0:
+        return None
     index = saturation_index(ph, calcium, alkalinity, ionic_strength, temperature_c)
     saturation_ph = ph - index
     return Scaling(
@@ -140,6 +153,19 @@ def ionic_strength_mol_per_l(water: Water, calcium_mgl: float, alkalinity_mgl: f
     return (4.0 * divalent + monovalent) / 2000.0
 
 
+def carbonates_mol_per_l(
+    ph: float, alkalinity_mgl: float, ionic_strength: float, temperature_c: Celsius
+) -> float:
+    """Bicarbonate and twice carbonate: the alkalinity that hydroxide and acid leave to them.
+
+    Not above 0 where the alkalinity cannot have that pH.
+    """
+    one = 10.0 ** -activity_term(temperature_c, ionic_strength)
+    hydrogen = 10.0**-ph / one
+    hydroxide = 10.0 ** (log_kw(temperature_c) + ph) / one
+    return float(alkalinity_mgl / CACO3_EQUIVALENT / 1000.0 - hydroxide + hydrogen)
+
+
 def saturation_index(
     ph: float,
     calcium_hardness_mgl: float,
@@ -147,21 +173,14 @@ def saturation_index(
     ionic_strength: float,
     temperature_c: Celsius,
 ) -> float:
-    """pH - pHs. Hardness and alkalinity in mg/L as CaCO3, both above 0.
+    """pH - pHs. Hardness and alkalinity in mg/L as CaCO3.
 
-    Raises UsageError where that alkalinity cannot have that pH.
+    Calcium and the carbonates of that alkalinity must be above 0.
     """
     pfm = activity_term(temperature_c, ionic_strength)
     one, two = 10.0**-pfm, 10.0 ** (-4.0 * pfm)
     calcium = calcium_hardness_mgl / CACO3 / 1000.0
-    hydrogen = 10.0**-ph / one
-    hydroxide = 10.0 ** (log_kw(temperature_c) + ph) / one
-    carbonates = alkalinity_mgl / CACO3_EQUIVALENT / 1000.0 - hydroxide + hydrogen
-    if carbonates <= 0.0:
-        raise UsageError(
-            f"an alkalinity of {alkalinity_mgl:g} mg/L does not go with pH {ph:g}",
-            "look at both readings",
-        )
+    carbonates = carbonates_mol_per_l(ph, alkalinity_mgl, ionic_strength, temperature_c)
     carbonate_over_bicarbonate = 10.0 ** (log_k2(temperature_c) + ph) * one / two
     pair_1 = 10.0 ** log_k_bicarbonate_pair(temperature_c) * two
     pair_2 = 10.0 ** log_k_carbonate_pair(temperature_c) * two * two

@@ -63,12 +63,17 @@ def judge_water(water: Water, standard: Standard, hot_c: Celsius = HOT_C) -> Wat
 
 
 def safety_words(water: Water) -> tuple[str, ...]:
-    """What to say of drinking it. Sources: US EPA on private wells, WHO on roof water."""
+    """What to say of drinking it.
+
+    Sources: US EPA on private wells; Pathak & Heijnen for WHO on roof water; boiling advice as
+    compared in Dorris et al. 2025, Emerg. Infect. Dis. 31(8); what boiling leaves, from memory.
+    """
     words = []
     if water.source is WaterSource.WELL:
         words.append(
             "well water: have a laboratory test it every year for coliform bacteria and nitrate, "
-            "and before first use also for metals, pesticides and organics (US EPA)"
+            "and before first use also for metals, pesticides and organics; nitrate above "
+            "10 mg/L as nitrogen harms infants (US EPA)"
         )
     if water.source is WaterSource.ROOF:
         words.append("rain from a roof carries germs and what lies on the roof (WHO)")
@@ -76,7 +81,10 @@ def safety_words(water: Water) -> tuple[str, ...]:
         words.append("spring, stream and lake water carries germs; have a laboratory test it")
     if water.source in PRIVATE_SOURCES:
         words.append(
-            "brewing at 90-96 °C does not disinfect; follow the local health authority on boiling; "
+            "brewing at 90-96 °C does not disinfect; follow the local health authority on boiling "
+            "(CDC: rolling for 1 min, above 1981 m for 3 min; WHO: until it rolls)",
+        )
+        words.append(
             "boiling does not take out nitrate, lead, arsenic or fluoride, it concentrates them"
         )
     if water.source is None:

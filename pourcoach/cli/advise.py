@@ -49,7 +49,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--beverage", type=float, metavar="G", help="coffee in the server, for the extraction")
     add("--aim-strength", type=float, metavar="PCT", help="strength wanted (default 1.25)")
     add("--temperature", type=temperature_c, metavar="C", help="brewed at; 94 or 201F")
-    add("--water", metavar="NAME", help="brewed with this saved water")
+    add("--brew-water", metavar="NAME", help="brewed with this saved water")
     add("--changed", nargs="+", choices=[move.value for move in Move], metavar="MOVE",
         help="what was changed before this brew: " + ", ".join(move.value for move in Move),
         )  # fmt: skip
@@ -114,8 +114,8 @@ def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
         told["changed"] = tuple(Move(name) for name in args.changed)
     if args.worse:
         told["worse"] = True
-    if args.water is not None:
-        told["water"] = judge_water(saved_water(args.water), SCAA_2009).overall
+    if args.brew_water is not None:
+        told["water"] = judge_water(saved_water(args.brew_water), SCAA_2009).overall
     if args.tds is not None:
         told |= _measured(args)
     elif args.beverage is not None or args.dose is not None:

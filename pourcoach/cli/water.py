@@ -3,6 +3,7 @@
 import argparse
 import json
 from collections.abc import Callable
+from pathlib import Path
 
 from pourcoach.brewing.scaling import HOT_C
 from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
@@ -20,8 +21,9 @@ from pourcoach.cli.water_shelf import delete_water, save_water, saved_water, sav
 from pourcoach.domain.errors import UsageError
 from pourcoach.reports.water_page import water_figures, water_lines
 
-EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness '12 dH' --alkalinity '9 dH'"
+EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness 12dH --alkalinity 9dH"
 
+_AIMS = ("hardness", "calcium", "magnesium", "alkalinity", "sodium")
 _SALT_CAUTION = (
     "Use food-grade salts only, weigh small amounts as a concentrate, and mark the bottle."
 )
@@ -41,8 +43,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_water_options(check)
     _add_verdict_options(check)
 
-    mix = add("blend", _blend, "mixes waters: pourcoach water blend home:60 demineralised:40")
-    mix.add_argument("parts", nargs="+", metavar="NAME:SHARE", help="a saved water and its share")
+    mix = add("blend", _blend, "mixes waters, or finds the shares that come nearest to an aim")
+    mix.add_argument(
+        "parts",
+        nargs="+",
+        metavar="NAME[:SHARE]",
+        help="a saved water, or demineralised; with its share unless there are aims",
+    )
+    add_amount_options(mix, _AIMS, "what to aim at")
     _add_verdict_options(mix)
 
     dilute = add("dilute", _dilute, "finds how much demineralised water brings a water down")
@@ -64,10 +72,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "potassium-bicarbonate; baking-soda@10 is a concentrate of 10 g/kg",
     )
     dose.add_argument("--litres", type=float, default=1.0, metavar="L", help="default 1")
-    add_amount_options(
-        dose, ("hardness", "calcium", "magnesium", "alkalinity", "sodium"), "what to aim at"
-    )
+    add_amount_options(dose, _AIMS, "what to aim at")
     _add_verdict_options(dose)
+
+    use = add("use", _use, "says which saved water a kept brew was made with")
+    use.add_argument("name", help="a saved water")
+    use.add_argument("recordings", nargs="+", type=Path, metavar="FILE", help="tapes of brews")
 
     add("list", _list, "lists the saved waters").add_argument("--json", action="store_true")
     delete = add("delete", _delete, "forgets a saved water")
@@ -110,13 +120,15 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _blend(args: argparse.Namespace) -> int:
-    parts = [_part(text) for text in args.parts]
+    parts = _parts(args)
     mixed = blend([(saved_water(name), share) for name, share in parts])
     total = sum(share for _, share in parts)
     lead = [f"{100.0 * share / total:5.1f} %  {name}" for name, share in parts]
     lead.append("by mass; pH does not average and is unknown until measured")
     if args.why:
         lead.append("c = x1 c1 + x2 c2 + …, a mass balance, exact for ions and alkalinity")
+        if amounts_from(args):
+            lead.append("shares by least squares with bounds (Stark & Parker 1995)")
     shares = {name: share / total for name, share in parts}
     return _tell(args, mixed, [*lead, ""], {"shares": shares})
 
@@ -183,9 +195,35 @@ def _list(args: argparse.Namespace) -> int:
     return 0
 
 
+def _use(args: argparse.Namespace) -> int:
+    from pourcoach.library.library import Library, library_path
+
+    saved_water(args.name)
+    with Library(library_path()) as library:
+        for tape in args.recordings:
+            library.name_water(tape, args.name)
+    return 0
+
+
 def _delete(args: argparse.Namespace) -> int:
     delete_water(args.name)
     return 0
+
+
+def _parts(args: argparse.Namespace) -> list[tuple[str, float]]:
+    """Names and shares: as told, or nearest to the aims."""
+    aims = amounts_from(args)
+    if not aims:
+        return [_part(text) for text in args.parts]
+    from pourcoach.brewing.blending import shares_towards  # numpy, for this alone
+
+    return list(
+        zip(
+            args.parts,
+            shares_towards([saved_water(name) for name in args.parts], aims),
+            strict=True,
+        )
+    )
 
 
 def _part(text: str) -> tuple[str, float]:

@@ -98,7 +98,7 @@ def test_aims_that_fight_are_met_halfway() -> None:
     ("water", "aims", "additives", "litres", "says"),
     [
         (DEMINERALISED, {}, TRIO, 1.0, "nothing to solve"),
-        (DEMINERALISED, AIMS, [], 1.0, "nothing to solve"),
+        (DEMINERALISED, AIMS, [], 1.0, "nothing to add"),
         (DEMINERALISED, {"ph": 7.0}, TRIO, 1.0, "is no aim"),
         (DEMINERALISED, {"alkalinity_mgl": -4.0}, TRIO, 1.0, "cannot be"),
         (DEMINERALISED, AIMS, TRIO, 0.0, "0 litres"),

@@ -71,7 +71,10 @@ def test_drinking_is_always_left_to_the_authority(source: WaterSource | None, te
     [
         (WaterSource.WELL, "every year for coliform bacteria and nitrate"),
         (WaterSource.ROOF, "germs"),
+        (WaterSource.WELL, "nitrate above 10 mg/L as nitrogen harms infants"),
         (WaterSource.WELL, "does not disinfect"),
+        # Dorris et al. 2025, Emerg. Infect. Dis. 31(8), table of authorities.
+        (WaterSource.ROOF, "CDC: rolling for 1 min, above 1981 m for 3 min; WHO: until it rolls"),
         (WaterSource.SURFACE, "concentrates them"),
         (None, "must be found fit to drink"),
     ],

@@ -85,7 +85,7 @@ def test_rules_prints_the_whole_table(capsys: pytest.CaptureFixture[str]) -> Non
 def test_an_untested_saved_water_comes_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["water", "check", "--source", "well", "--calcium", "68", "--save", "shed"]) == 0
     capsys.readouterr()
-    assert json_of(["--taste", "sour", "--water", "shed"], capsys)["rule"] == "untested-water"
+    assert json_of(["--taste", "sour", "--brew-water", "shed"], capsys)["rule"] == "untested-water"
 
 
 def write_tape(file: Path, stall: bool = False) -> Path:
@@ -143,7 +143,7 @@ def test_a_faulty_recorded_pour_comes_first(
         ("--tds 13", 2, "none of filter coffee"),
         ("--dose 20 --beverage 280", 2, "masses alone tell no extraction"),
         ("--before x.jsonl", 2, "--before has nothing to come before"),
-        ("--water nowhere", 2, "no water is saved"),
+        ("--brew-water nowhere", 2, "no water is saved"),
         ("--changed grinder", 2, "invalid choice"),
         ("--recording no-such.jsonl", 1, "no-such.jsonl"),
     ],

@@ -6,6 +6,7 @@ import pytest
 
 from pourcoach.cli.main import main
 from pourcoach.cli.water import EXAMPLE
+from pourcoach.library.library import Library, library_path
 
 IDEAL = "--ph 7 --tds 150 --calcium 68 --alkalinity 40 --sodium 10 --chlorine 0"
 
@@ -100,6 +101,30 @@ def test_dosing_gives_grams_to_weigh_out(capsys: pytest.CaptureFixture[str]) -> 
     assert dose["litres"] == 5.0
 
 
+def test_shares_are_found_for_an_aim(capsys: pytest.CaptureFixture[str]) -> None:
+    out_of("check --source mains --alkalinity 160 --save home", capsys)
+    data = json_of("blend home demineralised --alkalinity 40", capsys)
+    assert data["blend"] == {
+        "shares": {
+            "home": pytest.approx(0.25, abs=1e-4),
+            "demineralised": pytest.approx(0.75, abs=1e-4),
+        }
+    }
+
+
+def test_a_kept_brew_names_its_water(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out_of("check --source mains --alkalinity 160 --save home", capsys)
+    tape = tmp_path / "brew.jsonl"
+    with Library(library_path()) as library:
+        library.keep_brew(tape, "2026-01-15T09:30:00+00:00")
+    assert main(["water", "use", "home", str(tape)]) == 0
+    with Library(library_path()) as library:
+        (brew,) = library.brews()
+    assert brew.water == "home"
+    assert main(["water", "use", "home", str(tmp_path / "stray.jsonl")]) == 1
+    assert "is not in the library" in capsys.readouterr().err
+
+
 def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     out_of("check --alkalinity 160 --save home", capsys)
     assert "alkalinity: +120 mg/L off its aim" in out_of(
@@ -125,6 +150,8 @@ def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         ("dilute --alkalinity 80 --to hardness=40", "hardness is unknown"),
         ("dose --with sugar --alkalinity 40", "unknown salt 'sugar'"),
         ("dose --with baking-soda", "nothing to solve"),
+        ("blend demineralised --alkalinity 40", "one water is no blend"),
+        ("use nowhere brew.jsonl", "no water is saved"),
         ("delete nowhere", "no water is saved"),
     ],
 )
