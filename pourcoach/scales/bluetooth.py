@@ -100,9 +100,10 @@ class BluetoothConnector:
         def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
             on_bytes(bytes(data), self._now())
 
+        with told_plainly(self.name):
+            await client.connect()  # failed or cancelled, it cleans up after itself
         try:
             with told_plainly(self.name):
-                await client.connect()
                 gatt = self._gatt(client)
                 try:
                     await client.start_notify(gatt.notify, notified)

@@ -30,14 +30,23 @@ class SimulatedScale:
     """Gives the readings of one simulated brew, and of the empty scale for ever after.
 
     Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, lively, ideal), ``rate`` in Hz,
-    ``resolution`` and ``noise`` in grams, ``listens`` (no: the hand ignores cues), ``arrangement``
-    (brewer-on-scale) and ``speed``, at which ``now`` is expected to run.
+    ``resolution`` and ``noise`` in grams, ``untared`` grams of vessels on it, ``listens`` (no: the
+    hand ignores cues), ``arrangement`` (brewer-on-scale) and ``speed``, at which ``now`` is
+    expected to run.
     """
 
     def __init__(self, address: ScaleAddress, now: Now, plan: Plan | None = None) -> None:
         """Without a plan the hand follows the usual one. Raises UsageError for a bad option."""
         address.only(
-            "seed", "model", "rate", "resolution", "noise", "listens", "arrangement", "speed"
+            "seed",
+            "model",
+            "rate",
+            "resolution",
+            "noise",
+            "untared",
+            "listens",
+            "arrangement",
+            "speed",
         )
         self._address = address
         self._now = now
@@ -102,6 +111,7 @@ def _model(address: ScaleAddress) -> ScaleModel:
         rate_hz=address.number("rate", model.rate_hz),
         resolution_g=address.number("resolution", model.resolution_g),
         noise_g=address.number("noise", model.noise_g),
+        untared_g=address.number("untared", model.untared_g),
     )
 
 

@@ -514,7 +514,7 @@ async def test_cancelled_at_any_moment_nothing_is_left(bluez: FakeBlueZ) -> None
                 await scale.tare()
 
     reached = 0
-    for step in range(0, 160, 2):
+    for step in range(120):
         task = asyncio.create_task(use())
         for _ in range(step):
             await asyncio.sleep(0)

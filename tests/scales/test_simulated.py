@@ -85,6 +85,20 @@ async def test_tare_makes_what_it_shows_the_zero() -> None:
     ]
 
 
+async def test_vessels_can_be_tared_away_before_the_first_water() -> None:
+    scale = scale_at("sim:steady?seed=2&untared=612&speed=60", 60)
+    before_g: float | None = None
+    async for item in scale:
+        assert isinstance(item, Reading)
+        if before_g is None:
+            before_g = item.grams
+            assert await scale.tare()
+        elif item.t_s > 1:
+            assert before_g == pytest.approx(612, abs=0.3)
+            assert item.grams == pytest.approx(0, abs=0.3)
+            break
+
+
 async def test_without_a_plan_the_hand_follows_the_usual_one() -> None:
     scale = SimulatedScale(ScaleAddress.parse("sim:steady?speed=60"), running_at(60))
     readings = await first(scale, 300)
