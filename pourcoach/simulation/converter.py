@@ -81,7 +81,7 @@ class Converter:
         model = self._model
         if self._last_g is not None and self._chance.random() < model.stale:
             return self._last_g
-        grams = min(max(weight_g, -model.capacity_g), model.capacity_g)
+        grams = min(max(weight_g + model.untared_g, -model.capacity_g), model.capacity_g)
         if model.resolution_g:
             # The second rounding only cleans binary dust: 0.30000000000000004 is 0.3.
             grams = round(round(grams / model.resolution_g) * model.resolution_g, 6)

@@ -59,6 +59,8 @@ class ScaleModel:
     cells: int = 1
     """Load cells under the platform: 1, or 3 and more on a circle, told apart in the readings."""
     capacity_g: Grams = 3000.0
+    untared_g: Grams = 0.0
+    """What it shows before any water comes: vessels and coffee that nobody has tared away."""
 
     def __post_init__(self) -> None:
         for name, low, high in _BOUNDS:
@@ -92,6 +94,7 @@ _BOUNDS: tuple[tuple[str, float, float], ...] = (
     ("touches_per_min", 0.0, 600.0),
     ("cells", 1, 8),
     ("capacity_g", 1.0, _MANY),
+    ("untared_g", 0.0, _MANY),
 )
 
 USUAL_SCALE = ScaleModel()

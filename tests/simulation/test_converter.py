@@ -41,6 +41,11 @@ def test_weights_are_whole_steps_within_the_capacity() -> None:
     assert max(s.grams for s in taken) == 100.0
 
 
+def test_what_nobody_has_tared_away_is_shown_too() -> None:
+    taken = samples(replace(CLEAN, untared_g=612.3), 2, slope_gps=6.0)
+    assert [s.grams for s in taken] == pytest.approx([612.3 + 6.0 * s.t_s for s in taken])
+
+
 def test_a_fast_clock_takes_its_samples_sooner_than_it_tells() -> None:
     taken = samples(replace(CLEAN, clock_ppm=10_000.0), 60)
     true_s = taken[-1].t_s - taken[0].t_s
