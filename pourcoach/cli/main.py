@@ -87,7 +87,7 @@ def _run(argv: Sequence[str]) -> int:
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", "see 'pourcoach --help'")
     module_name, line = COMMANDS[name]
-    module = cast(Command, importlib.import_module(f"pourcoach.cli.{module_name}"))
+    module = cast("Command", importlib.import_module(f"pourcoach.cli.{module_name}"))
     command = Parser(
         prog=f"pourcoach {name}",
         description=line,
