@@ -33,7 +33,12 @@ from pourcoach.tui.review_screen import After, ReviewScreen
 from pourcoach.tui.showing import Showing
 from pourcoach.tui.start_offers import find_offers
 from pourcoach.tui.start_screen import Errand, Start, StartScreen
-from pourcoach.tui.terminal import die_of, on_told_to_end
+from pourcoach.tui.terminal import (
+    die_of,
+    heed_no_lost_terminal,
+    on_told_to_end,
+    terminal_is_there,
+)
 from pourcoach.tui.themes import use_palette, variables
 
 Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
@@ -71,7 +76,9 @@ class PourcoachApp(App[None]):
 
     def on_mount(self) -> None:
         use_palette(self, self._palette)
-        on_told_to_end(self._told_to_end)
+        if not self.is_headless:
+            on_told_to_end(self._told_to_end)
+            heed_no_lost_terminal()
         # After a stop and fg the terminal is blank, and only changed widgets would be sent.
         self.app_resume_signal.subscribe(self, lambda _: self.screen.refresh(layout=True))
         self.run_worker(self._tell(), name="story")
@@ -150,8 +157,12 @@ class PourcoachApp(App[None]):
         self.run_worker(self._save_and_exit(), name="leaving", group="leaving", exclusive=True)
 
     async def _save_and_exit(self) -> None:
-        if self._brew is not None:
-            await self._brew.put_away()
+        # With the terminal gone, a few more drawings would fill Textual's queue and block.
+        with self.batch_update():
+            if self._brew is not None:
+                await self._brew.put_away()
+        if self.ended_by is not None and not terminal_is_there():
+            die_of(self.ended_by)
         if self._session is not None:
             self.newest = self._session.newest
         self.exit()

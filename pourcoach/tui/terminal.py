@@ -5,6 +5,7 @@ import os
 import signal
 import sys
 from collections.abc import Callable
+from types import FrameType
 
 if sys.platform == "win32":
     # A closing console gives no time to act; what is written by then is on the tape.
@@ -14,13 +15,35 @@ else:
 
 
 def on_told_to_end(act: Callable[[signal.Signals], None]) -> None:
-    """Call ``act`` from the running loop at the first signal to end, in place of dying at once.
+    """Call ``act`` from the running loop at a signal to end, in place of dying at once.
 
     Left alone, these signals leave the alternate screen on and the mouse reporting.
     """
     loop = asyncio.get_running_loop()
     for number in ENDING_SIGNALS:
         loop.add_signal_handler(number, act, number)
+
+
+def heed_no_lost_terminal() -> None:
+    """Let SIGCONT do nothing once the terminal is gone.
+
+    A closing terminal sends SIGHUP and SIGCONT, and Textual takes each SIGCONT for ``fg``: it would
+    start to write to a terminal that is no longer there.
+    """
+    if sys.platform != "win32":
+        usual = signal.getsignal(signal.SIGCONT)
+
+        def guarded(number: int, frame: FrameType | None) -> None:
+            if callable(usual) and terminal_is_there():
+                usual(number, frame)
+
+        signal.signal(signal.SIGCONT, guarded)
+
+
+def terminal_is_there() -> bool:
+    """Whether standard error, which Textual draws to, still leads to a terminal."""
+    stream = sys.__stderr__
+    return stream is not None and os.isatty(stream.fileno())
 
 
 def die_of(number: signal.Signals) -> None:
