@@ -8,6 +8,7 @@ from enum import Enum
 from pourcoach.brewing.extraction import (
     RETAINED_ERROR_G_PER_G,
     RETAINED_G_PER_G,
+    RETAINED_IMMERSION_G_PER_G,
     extraction_drip_classic,
     extraction_drip_dissolved,
     extraction_from_beverage,
@@ -25,8 +26,8 @@ USUAL_DOSE_ERROR_G = 0.1
 USUAL_MASS_ERROR_G = 1.0
 
 USUAL_RETAINED = Measured(RETAINED_G_PER_G, RETAINED_ERROR_G_PER_G)
-# Drip grounds that seem to keep less or more than this point to a wrong mass (common practice).
-_KEPT_POSSIBLE_G_PER_G = (0.8, 4.0)
+# Grounds that seem to keep less or more than this point to a wrong mass (common practice).
+_KEPT_POSSIBLE_G_PER_G = (0.8, 4.5)
 # Filter coffee; outside it the reading or its unit is wrong (common practice).
 _STRENGTH_POSSIBLE_PCT = (0.05, 8.0)
 
@@ -180,16 +181,18 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
         if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
             raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
     refuse_strength(brew.strength_pct)
-    if brew.method is not Method.IMMERSION and brew.water_g and brew.beverage_g:
-        _refuse_wrong_mass(brew.water_g.value, brew.beverage_g.value, brew.dose_g.value)
+    if brew.water_g is not None and brew.beverage_g is not None:
+        immersed = brew.method is Method.IMMERSION
+        usual = RETAINED_IMMERSION_G_PER_G if immersed else RETAINED_G_PER_G
+        _refuse_wrong_mass(brew.water_g.value, brew.beverage_g.value, brew.dose_g.value, usual)
 
 
-def _refuse_wrong_mass(water_g: Grams, beverage_g: Grams, dose_g: Grams) -> None:
+def _refuse_wrong_mass(water_g: Grams, beverage_g: Grams, dose_g: Grams, usual: float) -> None:
     kept = (water_g - beverage_g) / dose_g
     least, most = _KEPT_POSSIBLE_G_PER_G
     if not least <= kept <= most:
         raise UsageError(
             f"{beverage_g:g} g of beverage from {water_g:g} g of water would leave {kept:.1f} g "
-            f"in each gram of grounds, where about {RETAINED_G_PER_G:g} is usual",
+            f"in each gram of grounds, where about {usual:g} is usual",
             "weigh the coffee in the server, without the server; water poured is not beverage",
         )

@@ -6,8 +6,9 @@ from typing import Any, Self
 
 from pourcoach.brewing.bloom import LEAST_WAIT_S, MOST_WAIT_S, Roast, bloom_wait
 from pourcoach.brewing.brewer import DEFAULT_BREWER, BrewerKind, brewer_kind
-from pourcoach.brewing.extraction import RETAINED_G_PER_G
+from pourcoach.brewing.extraction import RETAINED_G_PER_G, strength_drip_classic
 from pourcoach.brewing.plan_bounds import POSSIBLE, plan_warnings, refuse_outside
+from pourcoach.brewing.published_targets import CLASSIC_EXTRACTION_PCT
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
@@ -131,8 +132,21 @@ def work_out(request: PlanRequest) -> WorkedPlan:
         *bloom_reasons,
         f"rests and finish: the wet bed of a {kind.means} passes about {kind.drain_gps:g} g/s "
         "(common practice); the next pour begins when half of the standing water is through",
+        _strength_reason(plan.ratio),
     )
     return WorkedPlan(plan, plan_warnings(plan), reasons)
+
+
+def _strength_reason(ratio: float) -> str:
+    low, high = (
+        strength_drip_classic(extraction_pct, ratio, RETAINED_G_PER_G)
+        for extraction_pct in CLASSIC_EXTRACTION_PCT
+    )
+    least, most = CLASSIC_EXTRACTION_PCT
+    return (
+        f"strength to expect: {low:.2f}-{high:.2f} % at {least:g}-{most:g} % extraction "
+        f"(classic drip form, {RETAINED_G_PER_G:g} g kept by each gram)"
+    )
 
 
 def _later_stages(

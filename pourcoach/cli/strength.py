@@ -22,6 +22,7 @@ from pourcoach.brewing.measured_brew import (
 from pourcoach.domain.errors import UsageError
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_figures, strength_lines
+from pourcoach.reports.targets_page import target_lines
 
 EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --why"
 
@@ -61,10 +62,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="other brews to draw, as extraction,strength in percent")  # fmt: skip
     add("--json", action="store_true", help="print one JSON object")
     add("--why", action="store_true", help="give formula, numbers and source")
+    add("--targets", action="store_true", help="print the published targets and leave")
     add("--no-chart", action="store_true", help="leave the control chart out")
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.targets:
+        print("\n".join(target_lines()))
+        return 0
     if args.keep and args.recording is None:
         raise UsageError("--keep does not know which brew", "give --recording FILE")
     earlier = [_point(text) for text in args.earlier]

@@ -15,7 +15,7 @@ from pourcoach.brewing.reach import (
 )
 from pourcoach.brewing.scald import scald_caution
 from pourcoach.brewing.temperature import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
-from pourcoach.brewing.water_properties import density_kg_per_m3
+from pourcoach.brewing.water_properties import density_kg_per_m3, mass_g, volume_ml
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.errors import UsageError
 
@@ -39,6 +39,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     loss.add_argument("--kettle", type=temperature_c, metavar="C", help="in the kettle")
     loss.add_argument("--bed", type=temperature_c, metavar="C", help="in the bed")
     loss.add_argument("--room", type=temperature_c, metavar="C", help="of the air")
+    amount = parser.add_mutually_exclusive_group()
+    amount.add_argument("--volume", type=float, metavar="ML", help="tell the mass of so much water")
+    amount.add_argument("--mass", type=float, metavar="G", help="tell the volume of so much water")
     add("--json", action="store_true", help="print one JSON object")
     add("--why", action="store_true", help="give formula, numbers and source")
 
@@ -48,9 +51,13 @@ def run(args: argparse.Namespace) -> int:
     loss = _loss(args)
     kettle_c = args.aim if loss is None else loss.kettle_c(args.aim)
     if args.json:
-        print(json.dumps(_figures(args.aim, kettle_c, place, loss), ensure_ascii=False))
+        figures = _figures(args.aim, kettle_c, place, loss) | _amount(args)
+        print(json.dumps(figures, ensure_ascii=False))
     else:
         lines = _lines(args.aim, kettle_c, place, loss)
+        for key, value in _amount(args).items():
+            noun, unit = key.split("_")
+            lines.append(f"{noun:<10} {value:.1f} {'mL' if unit == 'ml' else unit}")
         if args.why:
             lines += ["", *_why(args.aim, kettle_c, place, loss)]
         print("\n".join(lines))
@@ -70,6 +77,15 @@ def _loss(args: argparse.Namespace) -> KettleLoss | None:
     if any(reading is None for reading in readings):
         raise UsageError("the loss needs two readings and the room", "give --kettle --bed --room")
     return fit_kettle_loss(*readings)
+
+
+def _amount(args: argparse.Namespace) -> dict[str, float]:
+    """Mass and volume at the aim, where one of them was asked about."""
+    if args.volume is not None:
+        return {"volume_ml": args.volume, "mass_g": round(mass_g(args.volume, args.aim), 2)}
+    if args.mass is not None:
+        return {"mass_g": args.mass, "volume_ml": round(volume_ml(args.mass, args.aim), 2)}
+    return {}
 
 
 def _figures(
@@ -102,8 +118,8 @@ def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None)
         lines.append(f"can it be  {reach(kettle_c, place).value}")
     else:
         lines += [
-            f"loss       {100.0 * loss.keeps:.1f} % of the excess over a room of {loss.room_c:g} °C "
-            "arrives at the bed",
+            f"loss       {100.0 * loss.keeps:.1f} % of the excess over a room of "
+            f"{loss.room_c:g} °C arrives at the bed",
             f"kettle     {kettle_c:.1f} °C for {aim_c:.1f} °C at the bed",
             f"can it be  {reach(kettle_c, place).value}; "
             f"from a boiling kettle the bed gets {best_bed_c(place, loss):.1f} °C",

@@ -111,7 +111,7 @@ def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: obje
             data |= {args.action: figures}
         print(json.dumps(data, ensure_ascii=False))
     else:
-        print("\n".join([*lead, *water_lines(standard, verdict, why=args.why)]))
+        print("\n".join([*lead, *water_lines(water, standard, verdict, why=args.why)]))
     return 0
 
 

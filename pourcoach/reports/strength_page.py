@@ -2,11 +2,13 @@
 
 from typing import Any
 
+from pourcoach.brewing.extraction import ratio_drip_classic
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import Extraction, MeasuredBrew, Method
 from pourcoach.brewing.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
+    NOTICED_STRENGTH_PCT,
     place_in_classic_box,
 )
 
@@ -46,6 +48,9 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
         rows.append(f"kept        {found.kept_g_per_g:.2f} g of liquid by each gram of coffee")
     elif brew.method is Method.BEVERAGE:
         rows.append("            add --water, and a water mass given as beverage is found out")
+    wanted = _ratio_wanted(brew, found)
+    if wanted is not None:
+        rows.append(f"            {wanted}")
     if why:
         rows += ["", *found.working.lines()]
         rows.append("  errors: to first order, one standard error (JCGM 100, GUM)")
@@ -54,6 +59,17 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
             "Lockhart 1957; a convention, not the best cup for every coffee"
         )
     return rows
+
+
+def _ratio_wanted(brew: MeasuredBrew, found: Extraction) -> str | None:
+    """The ratio for the box's middle, where the strength is tastably off it."""
+    middle = sum(CLASSIC_STRENGTH_PCT) / 2.0
+    off = abs(found.strength_pct.value - middle)
+    if found.ratio is None or off < NOTICED_STRENGTH_PCT or brew.method is Method.IMMERSION:
+        return None
+    kept = brew.retained.value if found.kept_g_per_g is None else found.kept_g_per_g
+    ratio = ratio_drip_classic(middle, found.extraction_pct.value, kept)
+    return f"{middle:.2f} % at this extraction wants about 1:{ratio:.1f} (classic drip form)"
 
 
 def _row(noun: str, value: Measured, places: int, box: tuple[float, float], side: int) -> str:

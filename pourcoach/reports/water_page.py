@@ -3,6 +3,7 @@
 from textwrap import wrap
 from typing import Any
 
+from pourcoach.brewing.langelier_short_form import short_form_saturation_ph
 from pourcoach.brewing.scaling import Scaling
 from pourcoach.brewing.water import Water
 from pourcoach.brewing.water_targets import ItemVerdict, Standard, Standing
@@ -45,7 +46,9 @@ def water_figures(water: Water, standard: Standard, verdict: WaterVerdict) -> di
     }
 
 
-def water_lines(standard: Standard, verdict: WaterVerdict, *, why: bool = False) -> list[str]:
+def water_lines(
+    water: Water, standard: Standard, verdict: WaterVerdict, *, why: bool = False
+) -> list[str]:
     """The verdict as a page."""
     lines = [f"{verdict.overall.value} ({standard.name}: {standard.source})", ""]
     lines += _item_table(verdict.items)
@@ -54,7 +57,9 @@ def water_lines(standard: Standard, verdict: WaterVerdict, *, why: bool = False)
             lines += _wrapped(f"{item.target.noun}: {item.means}")
     if verdict.softened is not None:
         lines += ["", *_wrapped(verdict.softened)]
-    lines += ["", *_scaling_lines(verdict.scaling, why=why)]
+    lines += ["", *_scaling_lines(verdict.scaling)]
+    if why:
+        lines += _scaling_reasons(water, verdict.scaling)
     lines += ["", *(line for word in verdict.safety for line in _wrapped(word))]
     return lines
 
@@ -88,7 +93,7 @@ def _item_table(items: tuple[ItemVerdict, ...]) -> list[str]:
     ]
 
 
-def _scaling_lines(tendencies: tuple[Scaling, ...], *, why: bool) -> list[str]:
+def _scaling_lines(tendencies: tuple[Scaling, ...]) -> list[str]:
     if not tendencies:
         return ["scale: unknown; pH, hardness and alkalinity are needed"]
     lines = []
@@ -101,9 +106,22 @@ def _scaling_lines(tendencies: tuple[Scaling, ...], *, why: bool) -> list[str]:
     if any(one.at_most for one in tendencies):
         lines += _wrapped("at most: all of the hardness was taken as calcium")
     lines += [*_wrapped(OPEN_KETTLE), *_wrapped(MACHINE)]
-    if why:
-        for one in tendencies:
-            lines += ["", *one.working.lines()]
+    return lines
+
+
+def _scaling_reasons(water: Water, tendencies: tuple[Scaling, ...]) -> list[str]:
+    lines = []
+    for one in tendencies:
+        lines += ["", *one.working.lines()]
+        calcium = water.total_hardness_mgl if one.at_most else water.calcium_hardness_mgl
+        if water.ph and water.tds_mgl and calcium and water.alkalinity_mgl:
+            short = water.ph - short_form_saturation_ph(
+                water.tds_mgl, one.temperature_c, calcium, water.alkalinity_mgl
+            )
+            lines.append(
+                f"  the short form on many pages would say {short:+.2f}: it is about 0.2 too low "
+                "when cold and 0.1 too high when hot"
+            )
     return lines
 
 

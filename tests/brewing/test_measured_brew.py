@@ -42,9 +42,12 @@ def test_water_given_as_beverage_is_refused() -> None:
 
 
 @pytest.mark.parametrize("beverage_g", [310.0, 200.0])
-def test_too_little_or_too_much_kept_is_refused(beverage_g: float) -> None:
-    with pytest.raises(UsageError, match="in each gram of grounds"):
-        work_out_extraction(replace(USUAL, beverage_g=Measured(beverage_g)))
+@pytest.mark.parametrize(("method", "usual"), [(Method.BEVERAGE, 2), (Method.IMMERSION, 3)])
+def test_too_little_or_too_much_kept_is_refused(
+    beverage_g: float, method: Method, usual: int
+) -> None:
+    with pytest.raises(UsageError, match=f"in each gram of grounds, where about {usual} is"):
+        work_out_extraction(replace(USUAL, beverage_g=Measured(beverage_g), method=method))
 
 
 @pytest.mark.parametrize(

@@ -40,6 +40,15 @@ def test_the_loss_tells_the_kettle(capsys: pytest.CaptureFixture[str]) -> None:
     assert data["best_bed_c"] == pytest.approx(94.71, abs=0.01)
 
 
+def test_mass_against_volume(capsys: pytest.CaptureFixture[str]) -> None:
+    # 963.279 kg/m3 at 93 °C (IAPWS-IF97).
+    data = json_of("--aim 93 --volume 500", capsys)
+    assert data["mass_g"] == pytest.approx(481.64, abs=0.02)
+    assert json_of("--aim 93 --mass 481.64", capsys)["volume_ml"] == pytest.approx(500, abs=0.02)
+    assert main(["temperature", "--aim", "93", "--volume", "500"]) == 0
+    assert "mass       481.6 g" in capsys.readouterr().out
+
+
 def test_the_page_cautions(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["temperature"]) == 0
     out = capsys.readouterr().out

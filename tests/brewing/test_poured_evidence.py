@@ -1,0 +1,47 @@
+from dataclasses import replace
+
+import pytest
+
+from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.poured_evidence import evidence_of
+from pourcoach.domain.advice import Flag, FlagKind, RiskLevel
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Finish, Reading
+from pourcoach.domain.pour import Ending
+from pourcoach.pipeline import Pipeline
+
+PLAN = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
+
+
+@pytest.fixture(scope="module")
+def finished() -> Frame:
+    pipeline = Pipeline(PLAN)
+    for tick in range(700):
+        grams = round(PLAN.target_g(tick / 10 - 5.0), 1)
+        pipeline.feed(Reading(tick / 10, grams))
+    pipeline.feed(Finish(70.0))
+    return pipeline.finish(70.1)
+
+
+def test_the_keys_end_tells_when_it_had_drained(finished: Frame) -> None:
+    evidence = evidence_of(finished, PLAN)
+    assert finished.pour.ending is Ending.KEY
+    assert evidence.brew_s == finished.pour.brew_s
+    assert (evidence.planned_s, evidence.temperature_c) == (PLAN.finish_s, 94.0)
+    assert (evidence.faults, evidence.risk) == (frozenset(), RiskLevel.LOW)
+
+
+@pytest.mark.parametrize("ending", [Ending.RESTED, Ending.TAPE, None])
+def test_a_resting_weight_does_not(finished: Frame, ending: Ending | None) -> None:
+    frame = replace(finished, pour=replace(finished.pour, ending=ending))
+    assert evidence_of(frame, PLAN).brew_s is None
+
+
+def test_without_a_plan_there_is_nothing_to_be_late_to(finished: Frame) -> None:
+    evidence = evidence_of(finished, None)
+    assert (evidence.planned_s, evidence.temperature_c) == (None, None)
+
+
+def test_sure_flags_are_faults(finished: Frame) -> None:
+    flag = Flag(FlagKind.STALL, 20.0, 22.0, "pour 1", confidence=0.95)
+    assert evidence_of(replace(finished, flags=(flag,)), PLAN).faults == {FlagKind.STALL}

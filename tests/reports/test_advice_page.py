@@ -1,0 +1,62 @@
+from pourcoach.brewing.dialling_in import RULES, advise
+from pourcoach.brewing.evidence import Evidence
+from pourcoach.brewing.measured import Measured
+from pourcoach.brewing.move import Move
+from pourcoach.brewing.taste import Taste
+from pourcoach.brewing.water_verdict import Overall
+from pourcoach.domain.advice import FlagKind
+from pourcoach.reports.advice_page import (
+    advice_figures,
+    advice_lines,
+    evidence_lines,
+    rule_lines,
+)
+
+FULL = Evidence(
+    brew_s=200.0,
+    planned_s=190.0,
+    faults=frozenset({FlagKind.SLOW_DRAIN}),
+    strength_pct=Measured(1.3, 0.03),
+    extraction_pct=Measured(18.2, 0.44),
+    tastes=frozenset({Taste.SOUR, Taste.THIN}),
+    temperature_c=94.0,
+    water=Overall.MEETS,
+    changed=(Move.FINER,),
+    worse=True,
+)
+
+
+def test_all_evidence_is_told() -> None:
+    assert list(evidence_lines(FULL)) == [
+        "drained after 3:20, planned 3:10",
+        "noted in the pour: slow drain",
+        "strength 1.30 ± 0.03 %",
+        "extraction 18.20 ± 0.44 %",
+        "strength wanted 1.25 %",
+        "tastes sour, thin",
+        "brewed at 94 °C",
+        "water: meets these targets",
+        "changed before: finer",
+        "found worse than the brew before",
+    ]
+    assert list(evidence_lines(Evidence())) == ["nothing is known of it"]
+
+
+def test_a_change_is_one_instruction_with_its_effect() -> None:
+    advice = advise(FULL)
+    figures = advice_figures(FULL, advice)
+    assert (figures["step"], figures["variable"], figures["move"]) == ("change", "grind", "coarser")
+    lines = advice_lines(FULL, advice)
+    assert lines[0] == "CHANGE ONE THING: grind"
+    assert lines[1] == "  grind one step coarser"
+
+
+def test_what_is_no_change_has_no_variable() -> None:
+    advice = advise(Evidence())
+    assert advice_lines(Evidence(), advice)[0] == "TASTE OR MEASURE FIRST"
+    assert advice_figures(Evidence(), advice)["variable"] is None
+
+
+def test_the_table_shows_every_rule_in_order() -> None:
+    heads = [line for line in rule_lines() if not line.startswith("    ")]
+    assert [head.split(":")[0].split()[1] for head in heads] == [rule.name for rule in RULES]

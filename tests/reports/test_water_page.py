@@ -1,0 +1,51 @@
+import pytest
+
+from pourcoach.brewing.water import Water, WaterSource
+from pourcoach.brewing.water_targets import SCAA_2009
+from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.reports.water_page import water_figures, water_lines
+
+HARD = Water(WaterSource.MAINS, ph=7.6, hardness_mgl=220.0, alkalinity_mgl=160.0)
+
+
+def lines(water: Water, why: bool = False) -> list[str]:
+    return water_lines(water, SCAA_2009, judge_water(water, SCAA_2009), why=why)
+
+
+def test_each_item_is_a_row_with_its_standing() -> None:
+    rows = {line.split("  ")[0]: line for line in lines(HARD)}
+    assert rows["calcium hardness"].endswith("OUT")
+    assert "at most 220 mg/L CaCO3" in rows["calcium hardness"]
+    assert rows["sodium"].endswith("unknown")
+    assert rows["pH"].endswith("near")
+
+
+def test_what_is_out_says_what_it_means() -> None:
+    text = "\n".join(lines(HARD))
+    assert "total alkalinity: cup: flat and chalky" in text
+    assert "at most: all of the hardness was taken as calcium" in text
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["an open kettle loses carbon dioxide", "its maker's limits decide", "local authority"],
+)
+def test_always_says_what_it_does_not_cover(words: str) -> None:
+    assert words in " ".join(" ".join(lines(HARD)).split())
+
+
+def test_why_shows_the_reckoning_and_what_the_short_form_would_say() -> None:
+    # The brewing target: the short form gives -1.471 at 25 °C where PHREEQC gives -1.238.
+    target = Water(ph=7.0, tds_mgl=150, calcium_hardness_mgl=68, alkalinity_mgl=40, sodium_mgl=10)
+    text = "\n".join(lines(target, why=True))
+    assert "pHs = pK2 - pKs" in text
+    assert "the short form on many pages would say -1.47" in text
+    assert "pHs" not in "\n".join(lines(target))
+
+
+def test_figures_of_an_unknown_water_are_null() -> None:
+    verdict = judge_water(Water(), SCAA_2009)
+    figures = water_figures(Water(), SCAA_2009, verdict)
+    assert {item["value"] for item in figures["items"]} == {None}
+    assert figures["scaling"] == []
+    assert figures["overall"] == "cannot say: not enough is known"
