@@ -1,5 +1,7 @@
 """What a scale is like, learnt from its own readings at rest."""
 
+import math
+
 from pourcoach.domain.estimate import ScaleTraits
 from pourcoach.domain.units import Grams, Seconds
 
@@ -35,6 +37,16 @@ class TraitsLearner:
         """Variance of one reading of a weight on the move, rounding included, g²."""
         return max(self._rest_var, self._least_var)
 
+    @property
+    def rest_noise_g(self) -> Grams:
+        """Standard deviation of one reading at rest."""
+        return math.sqrt(self._rest_var)
+
+    @property
+    def rounding_g(self) -> Grams:
+        """The step of the scale, as far as one may believe it by now."""
+        return UNSEEN_STEP_G if self._step_g is None else self._step_g
+
     def see(self, grams: Grams) -> None:
         """A raw reading, whatever the platform does."""
         if self._last_g is not None:
@@ -59,7 +71,7 @@ class TraitsLearner:
         told = self._count >= LEAST_READINGS
         return ScaleTraits(
             rate_hz=1.0 / period_s if period_s else None,
-            noise_g=self._rest_var**0.5 if told else None,
+            noise_g=self.rest_noise_g if told else None,
             step_g=self._step_g if told else None,
         )
 

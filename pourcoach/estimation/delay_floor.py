@@ -1,0 +1,91 @@
+"""The least delay of the way from the scale to us, against a clock off by a constant."""
+
+from pourcoach.domain.units import Seconds
+
+# The least of so long a block of arrivals stands for the way's own delay: long enough to hold
+# several bursts of a radio (connection intervals up to 0.1 s are usual).
+BLOCK_S = 0.4
+LEAST_IN_BLOCK = 4
+# Arrivals over which their spread is averaged.
+SPREAD_MEMORY = 30
+# Counts put right one way and then the other within this time were right before.
+TO_AND_FRO_S = 1.5
+# Blocks that are averaged.
+MEMORY_BLOCKS = 16
+
+
+class DelayFloor:
+    """Delays only ever add: the least residual of each block is averaged, slowly.
+
+    Jitter is one-sided, so its least tells more than its mean (after Moon, Skelly & Towsley 1999,
+    "Estimation and removal of clock skew from network delay measurements", INFOCOM).
+    """
+
+    __slots__ = (
+        "_block_from_s",
+        "_blocks",
+        "_in_block",
+        "_least_s",
+        "_recounted_at_s",
+        "_recounted_by_s",
+        "_seen",
+        "floor_s",
+        "spread_s",
+        "wander_s",
+    )
+
+    def __init__(self) -> None:
+        self._blocks = 0
+        self._in_block = 0
+        self._seen = 0
+        self._least_s = 0.0
+        self._block_from_s = 0.0
+        self._recounted_by_s = 0.0
+        self._recounted_at_s = 0.0
+        self.floor_s: Seconds = 0.0
+        """The residual of an arrival with no more than the least delay."""
+        self.spread_s: Seconds = 0.0
+        """How far arrivals lie above it, on average."""
+
+        self.wander_s: Seconds = 0.0
+        """How far the least of a block lies from it, on average."""
+
+    def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
+        """Take in one arrival; gives the least residual of a block when one is full."""
+        self._seen += 1
+        above_s = abs(residual_s - self.floor_s)
+        self.spread_s += (above_s - self.spread_s) / min(self._seen, SPREAD_MEMORY)
+        if self._in_block == 0:
+            self._block_from_s, self._least_s = arrival_s, residual_s
+        self._in_block += 1
+        self._least_s = min(self._least_s, residual_s)
+        if self._blocks == 0:
+            self.floor_s = self._least_s
+        full = arrival_s - self._block_from_s >= BLOCK_S and self._in_block >= LEAST_IN_BLOCK
+        if not full:
+            return None
+        self._in_block = 0
+        return self._least_s
+
+    def settle(self, least_s: Seconds) -> None:
+        """Average a block's least residual in."""
+        self._blocks += 1
+        off_s = abs(least_s - self.floor_s)
+        self.wander_s += (off_s - self.wander_s) / min(self._blocks, MEMORY_BLOCKS)
+        self.floor_s += (least_s - self.floor_s) / min(self._blocks, MEMORY_BLOCKS)
+
+    def moved(self, by_s: Seconds) -> None:
+        """The clock itself was moved on by ``by_s``: the least delay stays where it was."""
+        self.floor_s -= by_s
+        self._least_s -= by_s
+
+    def recounted(self, arrival_s: Seconds, by_s: Seconds) -> None:
+        """The count was put right by ``by_s``: begin a block anew.
+
+        Put right to and fro, it was a delay that leaps by a whole period; single arrivals are
+        trusted less for a while then.
+        """
+        self._in_block = 0
+        if by_s * self._recounted_by_s < 0.0 and arrival_s - self._recounted_at_s < TO_AND_FRO_S:
+            self.spread_s += abs(by_s)
+        self._recounted_by_s, self._recounted_at_s = by_s, arrival_s

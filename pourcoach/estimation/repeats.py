@@ -1,0 +1,55 @@
+"""Readings that a scale sends again in place of a new one."""
+
+from dataclasses import dataclass
+
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.traits import TraitsLearner
+
+# From this flow on a reading equal to the last may be a repeat.
+LEAST_FLOW_GPS = 1.5
+# Steps below this share of change and noise together make honest equal readings rare.
+FINE_SHARE = 0.6
+# The next reading has caught up if it rose by more than this share of what two should.
+CAUGHT_UP_SHARE = 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A reading with its moment, and its weight unbroken by the scale's own tares."""
+
+    t_s: Seconds
+    ticks: int
+    grams: Grams
+
+
+class RepeatWatch:
+    """Holds back a reading equal to the last while water runs, until the next one judges it.
+
+    If the weight has caught up by then, it was a repeat and goes; if not, the water stopped.
+    """
+
+    __slots__ = ("_held", "_last_g", "_traits")
+
+    def __init__(self, traits: TraitsLearner) -> None:
+        self._traits = traits
+        self._last_g: Grams | None = None
+        self._held: Weighed | None = None
+
+    def sift(
+        self, weighed: Weighed, flow_gps: GramsPerSecond, passed_s: Seconds
+    ) -> tuple[Weighed, ...]:
+        """What to take now, oldest first; ``passed_s`` since the last reading taken."""
+        held, self._held = self._held, None
+        change_g = flow_gps * passed_s
+        if held is not None:
+            rose_g = weighed.grams - held.grams
+            self._last_g = weighed.grams
+            return (weighed,) if rose_g > CAUGHT_UP_SHARE * change_g else (held, weighed)
+        equal = weighed.grams == self._last_g
+        self._last_g = weighed.grams
+        if equal and flow_gps > LEAST_FLOW_GPS:
+            traits = self._traits
+            if traits.rounding_g < FINE_SHARE * (change_g + traits.rest_noise_g):
+                self._held = weighed
+                return ()
+        return (weighed,)

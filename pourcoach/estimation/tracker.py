@@ -1,0 +1,143 @@
+"""Follows the weight once its moments and its zero are settled."""
+
+import math
+
+from pourcoach.domain.estimate import Disturbance, Settled
+from pourcoach.domain.pour import Pour
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.lag_filter import LagFilter
+from pourcoach.estimation.pour_log import PourLog
+from pourcoach.estimation.rebase import JumpWatch
+from pourcoach.estimation.record import Record
+from pourcoach.estimation.repeats import Weighed
+from pourcoach.estimation.traits import TraitsLearner
+from pourcoach.estimation.two_modes import TwoModeFilter
+from pourcoach.estimation.zero import Zero
+
+# A settled value at most this often: 20 a second are enough for a trace.
+SETTLED_EVERY_TICKS = 45
+# The level of the first reading is known no better than this, g².
+FIRST_VAR = 0.25
+# A reading tells of the scale alone when it is this surely none of a pour, and no touch.
+REST_PROBABILITY = 0.01
+SURE_GOOD = 0.9
+# After a gap this long the steady gains begin anew.
+GAP_TICKS = 750
+
+
+class Tracker:
+    """One unbroken weight in, flow and pours out."""
+
+    __slots__ = (
+        "_jumps",
+        "_lagged",
+        "_log",
+        "_modes",
+        "_record",
+        "_settled_ticks",
+        "_ticks",
+        "_traits",
+        "_zero",
+    )
+
+    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner) -> None:
+        self._zero, self._traits = zero, traits
+        self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
+        self._lagged = LagFilter(first.ticks, first.grams)
+        self._jumps = JumpWatch()
+        self._record = Record()
+        self._record.append(first.t_s, first.grams)
+        self._log = PourLog(self._record, zero, traits)
+        self._ticks = first.ticks
+        self._settled_ticks = first.ticks
+
+    @property
+    def ticks(self) -> int:
+        """Of the newest reading."""
+        return self._ticks
+
+    @property
+    def pours(self) -> tuple[Pour, ...]:
+        """Oldest first."""
+        return self._log.pours
+
+    @property
+    def pouring(self) -> bool:
+        """Whether a pour is open, confirmed or provisional."""
+        return self._log.pouring
+
+    @property
+    def pour_probability(self) -> float:
+        """0 to 1."""
+        return self._modes.pour_probability
+
+    def mass(self) -> tuple[Grams, float]:
+        """The unbroken weight now, and its variance."""
+        return self._modes.mass()
+
+    def flow(self) -> tuple[GramsPerSecond, float]:
+        """The flow now, and its variance."""
+        return self._modes.flow()
+
+    def disturbance(self, t_s: Seconds) -> Disturbance | None:
+        """In force at this moment."""
+        return self._jumps.disturbance(t_s)
+
+    def take(self, weighed: Weighed, period_s: Seconds | None) -> Grams:
+        """The next reading; gives the jump of the level, when one is told with it, else 0."""
+        t_s, ticks, grams = weighed.t_s, weighed.ticks, weighed.grams
+        modes, traits = self._modes, self._traits
+        noise_var = traits.noise_var
+        expected_g = modes.mass()[0]
+        level_g, level_var = modes.level_g, modes.level_variance
+        modes.update(ticks, grams, noise_var)
+        good = modes.good
+        if ticks - self._ticks > GAP_TICKS:
+            self._lagged.restart(ticks, modes.mass()[0], modes.flow()[0])
+        elif period_s is not None:
+            self._lagged.update(ticks, grams, good, period_s, noise_var)
+        self._ticks = ticks
+        jump_g = self._jumps.see(t_s, grams, expected_g, good, noise_var)
+        if jump_g:
+            self._rebase(weighed, expected_g, jump_g, noise_var)
+        elif good >= 0.5:
+            self._record.append(t_s, grams)
+            probability = modes.pour_probability
+            self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass()[0])
+            if probability < REST_PROBABILITY and good > SURE_GOOD:
+                traits.rest(grams - level_g, level_var)
+        return jump_g
+
+    def tared(self, change_g: Grams) -> None:
+        """The zero moved by so much: an open pour counts from the new one."""
+        self._log.tared(change_g)
+
+    def finish(self) -> None:
+        """Nothing more comes: end and refine what can be."""
+        self._log.end(self._record.last_s, self._modes.mass()[0])
+        self._log.refine(self._record.last_s)
+
+    def settled(self, origin_s: Seconds, tick_s: Seconds) -> Settled | None:
+        """The flow a moment ago, if a new value is due."""
+        if self._ticks - self._settled_ticks < SETTLED_EVERY_TICKS:
+            return None
+        about = self._lagged.settled()
+        if about is None:
+            return None
+        self._settled_ticks = self._ticks
+        ticks, weight_g, flow_gps, error_gps = about
+        t_s = origin_s + ticks * tick_s
+        if not self._log.holds(t_s):
+            weight_g, flow_gps = self._modes.level_g, 0.0
+            error_gps = math.sqrt(self._modes.flow()[1])
+        return Settled(t_s, weight_g - self._zero.offset_g, max(flow_gps, 0.0), error_gps)
+
+    def _rebase(self, weighed: Weighed, expected_g: Grams, jump_g: Grams, noise_var: float) -> None:
+        """The level jumped and stayed: an open pour ends, and all begins anew from there."""
+        self._log.end(self._record.last_s, expected_g)
+        self._log.refine(self._record.last_s)
+        level_g = expected_g + jump_g
+        self._modes.rebase(weighed.ticks, level_g, noise_var)
+        self._lagged.restart(weighed.ticks, level_g)
+        self._record.clear()
+        self._record.append(weighed.t_s, level_g)
