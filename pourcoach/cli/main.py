@@ -5,6 +5,7 @@ Commands live one a file and are imported only when called, so that ``--help`` s
 
 import argparse
 import importlib
+import io
 import sys
 from collections.abc import Sequence
 from typing import Protocol, cast
@@ -47,6 +48,10 @@ class Command(Protocol):
 
 def entry() -> None:
     """The console script."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal without some sign, such as ±, gets a question mark and no traceback.
+            stream.reconfigure(errors="replace")
     sys.exit(main(sys.argv[1:]))
 
 

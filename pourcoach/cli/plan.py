@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 
 from pourcoach.brewing.plan_file import plan_to_toml
@@ -10,8 +9,10 @@ from pourcoach.brewing.pour_plan import WorkedPlan
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Plan
+from pourcoach.wording.figures import clock
 
 EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --save morning.toml"
 
@@ -38,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
             )
         )
     else:
-        print("\n".join(plan_lines(worked, why=args.why, ascii_only=not _takes_blocks())))
+        print("\n".join(plan_lines(worked, why=args.why, ascii_only=not takes_blocks())))
     return 0
 
 
@@ -80,13 +81,3 @@ def _table(plan: Plan) -> list[str]:
         ).rstrip()
         for row in rows
     ]
-
-
-def clock(seconds: float) -> str:
-    """m:ss, to the nearest second."""
-    minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes}:{rest:02d}"
-
-
-def _takes_blocks() -> bool:
-    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"

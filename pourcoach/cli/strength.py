@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 
 from pourcoach.brewing.extraction import (
@@ -19,6 +18,7 @@ from pourcoach.brewing.measured_brew import (
     Method,
     work_out_extraction,
 )
+from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.errors import UsageError
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_figures, strength_lines
@@ -86,8 +86,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         lines = strength_lines(brew, found, why=args.why)
         if not args.no_chart:
-            utf8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
-            marks = BLOCK_MARKS if utf8 else ASCII_MARKS
+            marks = BLOCK_MARKS if takes_blocks() else ASCII_MARKS
             lines += ["", *control_chart(found, earlier, marks=marks)]
         print("\n".join(lines))
     return 0

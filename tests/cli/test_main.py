@@ -1,5 +1,6 @@
 """The front door: listing, exit statuses, one line for each error, and what it does not import."""
 
+import os
 import subprocess
 import sys
 
@@ -54,3 +55,15 @@ def test_light_commands_import_nothing_heavy(argv: list[str]) -> None:
         [sys.executable, "-c", script, *argv], capture_output=True, text=True, check=True
     )
     assert ran.stderr == "[]\n"
+
+
+@pytest.mark.parametrize("argv", [["plan", "--why"], ["temperature", "--why"]])
+def test_a_poor_encoding_costs_signs_and_no_traceback(argv: list[str]) -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "pourcoach", *argv],
+        env=os.environ | {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"},
+        capture_output=True,
+        check=True,
+    )
+    assert run.stdout.isascii()
+    assert run.stderr == b""
