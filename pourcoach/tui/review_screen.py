@@ -19,6 +19,7 @@ from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
 from pourcoach.tui.review_view import brew_points, review_view
@@ -27,13 +28,14 @@ from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.review_chart import ReviewChart
 from pourcoach.tui.widgets.stage_list import StageList
-from pourcoach.tui.widgets.text_row import KeyRow, TextRow
+from pourcoach.tui.widgets.text_row import KeyRow
 from pourcoach.tui.widgets.verdict_panel import VerdictPanel
 
 # The stage table shows so many; a plan of more is read in the details.
 MOST_ROWS = 9
 # Block letters, a margin, and each sentence in at most two lines.
 MOST_LEAD_ROWS = 10
+MOST_RESULT_ROWS = 2
 
 KeepRemark: TypeAlias = Callable[[RemarkKind, str], None]
 """Keeps words with the brew. Raises PourcoachError where they cannot be kept."""
@@ -72,7 +74,7 @@ class ReviewScreen(Screen[After]):
 
     DEFAULT_CSS = """
     ReviewScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
-    ReviewScreen #result, ReviewScreen #review-keys { height: 1; }
+    ReviewScreen #review-keys { height: 1; }
     ReviewScreen #middle { height: 1fr; }
     ReviewScreen #review-chart { width: 1fr; height: 100%; }
     ReviewScreen #side { width: 36; height: 100%; display: none; }
@@ -126,7 +128,7 @@ class ReviewScreen(Screen[After]):
         view = review_view(frame, plan)
         self._view = view
         self._lead = VerdictPanel(glyphs, view.lead, id="lead")
-        self._result = TextRow(glyphs, id="result")
+        self._result = Paragraphs(glyphs, id="result")
         self._stages = StageList(glyphs, view.rows, id="stages")
         self._stages.styles.height = min(len(view.rows), MOST_ROWS) + 1 if view.rows else 0
         self._chart = ReviewChart(glyphs, plan, brew_points(frame, trace), view, id="review-chart")
@@ -158,7 +160,9 @@ class ReviewScreen(Screen[After]):
     def _show(self) -> None:
         self._view = view = review_view(self._frame, self._plan, self._picked, self._look)
         self.set_class(self._picked is not None, "-picked")
-        self._result.show("", self._said or view.result)
+        result = self._said or view.result
+        self._result.styles.height = min(MOST_RESULT_ROWS, paragraph_rows(result, self.size.width))
+        self._result.show(result)
         self._stages.show(view.picked)
         self._side.show(*view.side)
         self._chart.show(view)

@@ -324,12 +324,12 @@ class StartScreen(Screen[Start]):
 
     def action_who(self) -> None:
         def answered(text: str | None) -> None:
-            self._by = text or None
-            self._show()
+            if text is not None:
+                self._by = text or None
+                self._show()
 
-        self.app.push_screen(
-            AskScreen("Who brews? Empty: nobody by name", self._by or ""), answered
-        )
+        question = "Who brews? Empty: nobody by name"
+        self.app.push_screen(AskScreen(question, self._by or ""), answered)
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(_HELP))

@@ -9,6 +9,11 @@ from pourcoach.tui.renderables.palette import Palette
 MARGIN = 2
 
 
+def paragraph_rows(paragraph: str, width: int) -> int:
+    """Rows that one paragraph takes."""
+    return len(wrap(paragraph, max(1, width - 2 * MARGIN)))
+
+
 def draw_paragraphs(
     paragraphs: Sequence[str], width: int, height: int, more: str, palette: Palette
 ) -> Cells:

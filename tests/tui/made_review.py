@@ -1,0 +1,62 @@
+"""A finished brew for the review: its last Frame, its trace, and the screen that shows it."""
+
+from typing import Any
+
+from textual.app import App
+
+from pourcoach.domain.frame import Frame
+from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.palette import DARK, Palette
+from pourcoach.tui.renderables.trace import Trace
+from pourcoach.tui.review_screen import After, KeepRemark, ReviewScreen
+from pourcoach.tui.themes import use_palette, variables
+from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, UNEVEN, last_frame
+
+BREW_S = 187.0
+FAULTY = last_frame(flags=(STALL, UNEVEN, KNOCK))
+
+
+def made_trace(late_s: float = 0.6, over: float = 1.02) -> Trace:
+    """A hand a little late and a little over, then the brewer lifted."""
+    trace = Trace()
+    for tick in range(int(BREW_S * 10)):
+        brew_s = tick / 10
+        trace.add(START_S + brew_s, over * PLAN.target_g(max(0.0, brew_s - late_s)))
+    trace.add(START_S + BREW_S + 0.1, -350.0)
+    return trace
+
+
+class ReviewApp(App[Any]):
+    """As little as a review needs."""
+
+    def __init__(
+        self,
+        frame: Frame = FAULTY,
+        glyphs: Glyphs = FULL,
+        palette: Palette = DARK,
+        keep: KeepRemark | None = None,
+        *,
+        can: bool = True,
+    ) -> None:
+        super().__init__()
+        self.review = ReviewScreen(
+            frame,
+            frame.pour.plan,
+            made_trace(),
+            glyphs,
+            can_replay=can,
+            can_repeat=can,
+            keep=keep,
+        )
+        self.after: After | None = None
+        self._palette = palette
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return variables(DARK)
+
+    def on_mount(self) -> None:
+        use_palette(self, self._palette)
+        self.push_screen(self.review, self._left)
+
+    def _left(self, after: After | None) -> None:
+        self.after = after

@@ -1,0 +1,163 @@
+"""The app around the screens: what follows what, and how it ends."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.advice import Word
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.pour import Phase
+from pourcoach.tui.app import PourcoachApp
+from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.renderables.glyphs import FULL
+from pourcoach.tui.renderables.palette import DARK, PALETTES
+from pourcoach.tui.review_screen import ReviewScreen
+from pourcoach.tui.showing import Showing
+from tests.tui.conftest import FakeBrew, make_frame
+
+
+def app_showing(showing: Showing, left: list[Leave] | None = None) -> PourcoachApp:
+    async def story(app: PourcoachApp) -> None:
+        how = await app.show(showing)
+        if left is not None:
+            left.append(how)
+
+    return PourcoachApp(story, FULL, DARK)
+
+
+def done_frame() -> Any:
+    return make_frame(200.0, Word.DONE, 320.0, phase=Phase.DONE)
+
+
+async def test_a_brew_is_followed_by_its_review_and_then_the_app_ends() -> None:
+    brew, left = FakeBrew(), []  # type: FakeBrew, list[Leave]
+    app = app_showing(Showing(brew), left)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, BrewScreen)
+        brew.feed(make_frame(), done_frame())
+        brew.stop()
+        await pilot.pause()
+        await pilot.press("space")
+        await pilot.pause()
+        assert isinstance(app.screen, ReviewScreen)
+        await pilot.press("escape")
+        await pilot.pause()
+    assert left == [Leave.BACK]
+    assert app.newest is not None
+    assert app.newest.t_s == 200.0
+
+
+async def test_brewing_again_takes_the_next_session() -> None:
+    first, second = FakeBrew(), FakeBrew()
+    app = app_showing(Showing(first, again=lambda: Showing(second)))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        first.feed(done_frame())
+        first.stop()
+        await pilot.pause()
+        await pilot.press("space", "b")
+        await pilot.pause()
+        assert isinstance(app.screen, BrewScreen)
+        second.feed(make_frame(3.0))
+        await pilot.press("q")
+        await pilot.pause()
+    assert app.newest is not None
+    assert app.newest.t_s == 3.0
+    assert second.asked == ["stop"]
+
+
+async def test_a_replay_of_a_lost_tape_is_told_after_the_app_has_ended(tmp_path: Path) -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew, tape=tmp_path / "gone.jsonl"))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(done_frame())
+        brew.stop()
+        await pilot.pause()
+        await pilot.press("space", "r")
+        await pilot.pause()
+    assert isinstance(app.trouble, WorkError)
+
+
+async def test_a_session_that_cannot_go_on_is_told_after_the_app_has_ended() -> None:
+    brew = FakeBrew()
+    brew.fault = WorkError("there is no port /dev/ttyUSB0", "plug the scale in")
+    app = app_showing(Showing(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        await pilot.press("escape")
+        await pilot.pause()
+    assert app.trouble is brew.fault
+
+
+@pytest.mark.parametrize("phase", [Phase.POURING, Phase.WAITING, Phase.DRAINING])
+async def test_ctrl_c_stops_a_brew_and_again_leaves(phase: Phase) -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.WAIT, 40.0, phase=phase))
+        await pilot.press("ctrl+c")
+        await pilot.pause()
+        assert brew.asked == ["stop"]
+        assert isinstance(app.screen, BrewScreen)
+        await pilot.press("ctrl+c")
+        await pilot.pause()
+        assert not app.is_running
+    assert app.newest is brew.newest
+
+
+async def test_ctrl_c_stops_a_brew_from_under_a_note() -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
+        await pilot.press("n", "a", "ctrl+c")
+        await pilot.pause()
+        assert brew.asked == ["stop"]
+
+
+async def test_ctrl_q_asks_only_while_brewing() -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
+        await pilot.press("ctrl+q")
+        await pilot.pause()
+        assert isinstance(app.screen, QuestionScreen)
+        await pilot.press("n")
+        brew.feed(done_frame())
+        await pilot.press("ctrl+q")
+        await pilot.pause()
+        assert not app.is_running
+
+
+async def test_a_fault_of_the_program_is_kept_to_be_raised() -> None:
+    async def story(_app: PourcoachApp) -> None:
+        raise ZeroDivisionError("made to fail")
+
+    app = PourcoachApp(story, FULL, DARK)
+    with pytest.raises(Exception, match="made to fail"):
+        async with app.run_test() as pilot:
+            await pilot.pause()
+    assert isinstance(app.crash, ZeroDivisionError)
+    assert app.return_code == 1
+
+
+async def test_the_palette_has_only_our_own_themes() -> None:
+    app = app_showing(Showing(FakeBrew()))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        titles = [command.title for command in app.get_system_commands(app.screen)]
+        assert titles == [*(f"Colours: {each.label}" for each in PALETTES.values()), "Quit"]
+        commands = {
+            command.title: command.callback for command in app.get_system_commands(app.screen)
+        }
+        commands["Colours: Light"]()
+        await pilot.pause()
+        assert app.theme == "light"

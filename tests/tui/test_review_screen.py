@@ -1,0 +1,174 @@
+"""The review as text, and driven by keys."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.library.records import RemarkKind
+from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
+from pourcoach.tui.review_screen import After
+from pourcoach.tui.widgets.stage_list import StageList
+from pourcoach.tui.widgets.verdict_panel import VerdictPanel
+from tests.reports.made_brew import STEADY, last_frame
+from tests.tui.made_review import FAULTY, ReviewApp
+
+ScreenText = Callable[[Any], str]
+Golden = Callable[[str, str], None]
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "glyphs", "frame", "keys"),
+    [
+        ("review-100x30", (100, 30), FULL, FAULTY, ()),
+        ("review-stage-100x30", (100, 30), FULL, FAULTY, ("2",)),
+        ("review-no-fault-100x30", (100, 30), FULL, last_frame(), ()),
+        ("review-no-plan-80x24", (80, 24), FULL, last_frame(plan=None), ()),
+        ("review-no-water-80x24", (80, 24), FULL, last_frame(()), ()),
+        ("review-80x24", (80, 24), FULL, FAULTY, ()),
+        ("review-stage-80x24-cp437", (80, 24), CP437, FAULTY, ("3",)),
+        ("review-80x24-ascii", (80, 24), ASCII, FAULTY, ()),
+        ("review-60x20", (60, 20), FULL, FAULTY, ()),
+        ("review-stage-60x20", (60, 20), FULL, FAULTY, ("2",)),
+        ("review-40x10", (40, 10), FULL, FAULTY, ()),
+        ("review-39x9", (39, 9), FULL, FAULTY, ()),
+        ("review-10x3", (10, 3), FULL, FAULTY, ()),
+    ],
+)
+async def test_as_text(
+    name: str,
+    size: tuple[int, int],
+    glyphs: Glyphs,
+    frame: Frame,
+    keys: tuple[str, ...],
+    screen_text: ScreenText,
+    golden: Golden,
+) -> None:
+    shown = []
+    for _ in range(2):  # Twice: nothing on it may hang on the clock or on chance.
+        app = ReviewApp(frame, glyphs, keep=lambda kind, text: None)
+        async with app.run_test(size=size) as pilot:
+            await pilot.press(*keys)
+            await pilot.pause()
+            shown.append(screen_text(app))
+    assert shown[0] == shown[1]
+    golden(name, shown[0])
+
+
+@pytest.mark.parametrize(
+    ("frame", "tone"),
+    [(FAULTY, "-act"), (last_frame(), "-target"), (last_frame(STEADY[:1]), "-wait")],
+)
+async def test_the_head_tells_by_its_tone_whether_there_is_something_to_fix(
+    frame: Frame, tone: str
+) -> None:
+    app = ReviewApp(frame)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        assert app.screen.query_one(VerdictPanel).has_class(tone)
+
+
+@pytest.mark.parametrize(
+    ("key", "after"),
+    [("r", After.REPLAY), ("b", After.AGAIN), ("escape", After.BACK), ("q", After.QUIT)],
+)
+async def test_a_key_leaves_for_what_comes_next(key: str, after: After) -> None:
+    app = ReviewApp()
+    async with app.run_test() as pilot:
+        await pilot.press(key)
+        await pilot.pause()
+        assert app.after is after
+
+
+@pytest.mark.parametrize("key", ["r", "b", "l", "n"])
+async def test_what_cannot_be_done_has_no_key(key: str, screen_text: ScreenText) -> None:
+    app = ReviewApp(can=False)
+    async with app.run_test() as pilot:
+        await pilot.press(key)
+        await pilot.pause()
+        assert app.screen is app.review
+        assert app.after is None
+        for action in ("Replay", "Brew again", "Bed", "Note"):
+            assert action not in screen_text(app)
+
+
+async def test_space_goes_through_the_stages_and_back_to_the_whole(screen_text: ScreenText) -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        said = []
+        for _ in range(4):
+            await pilot.press("space")
+            await pilot.pause()
+            said.append(screen_text(app))
+    assert "bloom: nothing noted." in said[0]
+    assert "Uneven pour, 99 % sure." in said[1]
+    assert "Stalled pour, 96 % sure." in said[2]
+    assert "Channeling risk" in said[3]
+
+
+async def test_a_click_on_a_stage_picks_it(screen_text: ScreenText) -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.click(StageList, offset=(10, 3))
+        await pilot.pause()
+        assert "Stalled pour, 96 % sure." in screen_text(app)
+
+
+async def test_a_number_beyond_the_stages_does_nothing(screen_text: ScreenText) -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("9")
+        await pilot.pause()
+        assert "Channeling risk" in screen_text(app)
+
+
+async def test_the_details_have_all_that_was_noted(screen_text: ScreenText) -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 50)) as pilot:
+        await pilot.press("d")
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        assert "SCALE DISTURBED" in screen_text(app)
+
+
+async def test_the_beds_look_is_kept_and_set_beside_the_risk(screen_text: ScreenText) -> None:
+    kept: list[tuple[RemarkKind, str]] = []
+    app = ReviewApp(keep=lambda kind, text: kept.append((kind, text)))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("l", "5")
+        await pilot.pause()
+        assert kept == [(RemarkKind.BED, "hole")]
+        assert "The bed: hole; risk from the" in screen_text(app)
+
+
+async def test_a_note_is_kept() -> None:
+    kept: list[tuple[RemarkKind, str]] = []
+    app = ReviewApp(keep=lambda kind, text: kept.append((kind, text)))
+    async with app.run_test() as pilot:
+        await pilot.press("n", *"sour", "enter")
+        await pilot.pause()
+        assert kept == [(RemarkKind.NOTE, "sour")]
+
+
+async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
+    def keep(_kind: RemarkKind, _text: str) -> None:
+        raise WorkError("the disk is full", "free it")
+
+    app = ReviewApp(keep=keep)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("l", "1")
+        await pilot.pause()
+        assert "the disk is full; free it" in screen_text(app)
+
+
+async def test_any_size_is_survived(screen_text: ScreenText) -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        for width, height in ((10, 3), (200, 60), (40, 60), (120, 8), (60, 20), (1, 1), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.press("space")
+            await pilot.pause()
+        assert "EVEN?" in screen_text(app)

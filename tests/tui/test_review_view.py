@@ -1,0 +1,69 @@
+"""What the review shows of a brew."""
+
+import pytest
+
+from pourcoach.coaching.risk import BedLook
+from pourcoach.domain.pour import Ending
+from pourcoach.tui.review_view import brew_points, review_view
+from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, last_frame
+from tests.tui.made_review import BREW_S, FAULTY, made_trace
+
+
+def test_the_whole_brew_stands_beside_its_risk() -> None:
+    view = review_view(FAULTY, PLAN)
+    assert (view.picked, view.span) == (None, None)
+    assert view.side[0] == "Channeling risk from the pour: raised."
+
+
+def test_a_stage_picked_tells_what_was_noted_in_it_the_hand_first() -> None:
+    view = review_view(FAULTY, PLAN, 1)
+    assert view.span == pytest.approx((35.0, 35.0 + (181.0 - 40.2) / 5.0))
+    assert [text.split(",")[0] for text in view.side] == ["Uneven pour", "Scale disturbed"]
+
+
+def test_a_stage_in_which_nothing_was_noted_says_so() -> None:
+    assert review_view(FAULTY, PLAN, 0).side == ("bloom: nothing noted.",)
+
+
+def test_a_stage_not_poured_says_so() -> None:
+    view = review_view(last_frame(STEADY[:2]), PLAN, 2)
+    assert view.side == ("pour 2: not poured.",)
+    assert view.span is None
+
+
+def test_faults_lie_on_the_brews_own_time() -> None:
+    faults = review_view(last_frame(flags=(STALL, KNOCK)), PLAN).faults
+    assert [(fault.start_s, fault.end_s, fault.hand) for fault in faults] == [
+        (100.0, 101.5, True),
+        (50.0, 50.2, False),
+    ]
+
+
+def test_the_beds_look_is_set_beside_the_risk() -> None:
+    view = review_view(FAULTY, PLAN, look=BedLook.HOLE)
+    assert view.side[0].startswith("The bed: hole; risk from the pour: raised.")
+    assert view.page.startswith(view.side[0])
+
+
+def test_the_page_has_every_finding() -> None:
+    page = review_view(FAULTY, PLAN).page
+    for title in ("STALLED POUR", "UNEVEN POUR", "SCALE DISTURBED"):
+        assert title in page
+    assert "- 1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s" in page
+
+
+def test_the_lift_at_the_end_is_no_part_of_the_curve() -> None:
+    points = brew_points(last_frame(ending=Ending.LIFTED), made_trace())
+    assert points[0] == (0.0, 0.0)
+    assert points[-1][0] < BREW_S
+    assert points[-1][1] > 300.0
+
+
+def test_a_brew_that_never_began_has_no_curve_and_no_faults() -> None:
+    never = last_frame((), (KNOCK,))
+    assert brew_points(never, made_trace()) == []
+    assert review_view(never, PLAN).faults == ()
+
+
+def test_times_count_from_the_first_water() -> None:
+    assert brew_points(FAULTY, made_trace())[10][0] == (START_S + 1.0) - START_S

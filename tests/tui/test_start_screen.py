@@ -1,0 +1,219 @@
+"""The start screen as text, and driven by keys."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.app import App
+
+from pourcoach.domain.plan import Plan, Stage
+from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from pourcoach.tui.renderables.palette import DARK
+from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
+from pourcoach.tui.start_screen import Errand, Start, StartScreen
+from pourcoach.tui.themes import use_palette, variables
+from pourcoach.tui.widgets.title_panel import TitlePanel
+from tests.tui.conftest import PLAN
+
+LARGE = Plan(
+    dose_g=32.0,
+    ratio=16.0,
+    water_g=512.0,
+    bloom_s=45.0,
+    finish_s=260.0,
+    stages=(Stage("bloom", 0.0, 64.0, 6.0), Stage("pour 1", 45.0, 512.0, 6.0)),
+)
+OFFERS = StartOffers(
+    scales=(ScaleOffer("serial:/dev/ttyUSB0", "USB serial"), ScaleOffer("sim:steady", "")),
+    plans=(PlanOffer("usual", PLAN), PlanOffer("large", LARGE)),
+    recordings=(Path("monday.jsonl"), Path("tuesday.jsonl")),
+)
+NOTHING = StartOffers(OFFERS.scales, OFFERS.plans, ())
+
+
+class StartApp(App[Any]):
+    """As little as a start screen needs."""
+
+    def __init__(self, offers: StartOffers = OFFERS, glyphs: Glyphs = FULL, **more: Any) -> None:
+        super().__init__()
+        self.offers = offers
+        self.start_screen = StartScreen(lambda: self.offers, glyphs, **more)
+        self.start: Start | None = None
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return variables(DARK)
+
+    def on_mount(self) -> None:
+        use_palette(self, DARK)
+        self.push_screen(self.start_screen, self._left)
+
+    def _left(self, start: Start | None) -> None:
+        self.start = start
+
+
+async def answer(*keys: str, app: StartApp | None = None) -> Start | None:
+    app = app or StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press(*keys)
+        await pilot.pause()
+    return app.start
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "glyphs", "keys"),
+    [
+        ("start-100x30", (100, 30), FULL, ()),
+        ("start-plan-80x24", (80, 24), FULL, ("tab", "down")),
+        ("start-80x24-ascii", (80, 24), ASCII, ()),
+        ("start-recording-60x20", (60, 20), FULL, ("left",)),
+        ("start-40x10", (40, 10), FULL, ()),
+        ("start-39x9", (39, 9), FULL, ()),
+        ("start-10x3", (10, 3), FULL, ()),
+    ],
+)
+async def test_as_text(
+    name: str,
+    size: tuple[int, int],
+    glyphs: Glyphs,
+    keys: tuple[str, ...],
+    screen_text: Callable[[Any], str],
+    golden: Callable[[str, str], None],
+) -> None:
+    shown = []
+    for _ in range(2):
+        app = StartApp(glyphs=glyphs, by="Ada")
+        async with app.run_test(size=size) as pilot:
+            await pilot.press(*keys)
+            await pilot.pause()
+            shown.append(screen_text(app))
+    assert shown[0] == shown[1]
+    golden(name, shown[0])
+
+
+async def test_enter_brews_with_what_is_likeliest() -> None:
+    expected = Start(Errand.BREW, "serial:/dev/ttyUSB0", PLAN, Path("monday.jsonl"), None)
+    assert await answer("enter") == expected
+
+
+async def test_each_list_keeps_its_pick() -> None:
+    start = await answer("down", "tab", "down", "space")
+    assert start is not None
+    assert (start.errand, start.scale, start.plan) == (Errand.BREW, "sim:steady", LARGE)
+
+
+async def test_enter_on_a_recording_replays_it() -> None:
+    start = await answer("left", "down", "enter")
+    assert start is not None
+    assert (start.errand, start.recording) == (Errand.REPLAY, Path("tuesday.jsonl"))
+
+
+async def test_r_replays_from_anywhere_and_q_quits() -> None:
+    for key, errand in (("r", Errand.REPLAY), ("q", Errand.QUIT)):
+        start = await answer(key)
+        assert start is not None
+        assert start.errand is errand
+
+
+async def test_without_recordings_replay_says_so(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp(NOTHING)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("r")
+        await pilot.pause()
+        assert "There is no recording yet" in screen_text(app)
+        assert app.start is None
+
+
+async def test_a_typed_address_is_picked_at_once() -> None:
+    start = await answer("a", *"serial:COM3", "enter", "enter")
+    assert start is not None
+    assert start.scale == "serial:COM3"
+
+
+async def test_a_bad_address_is_told(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("a", *"nonsense", "enter")
+        await pilot.pause()
+        assert "'nonsense' is no scale address" in screen_text(app)
+
+
+async def test_a_plan_file_is_picked_at_once(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    file.write_text("dose_g = 15\nratio = 16\n", encoding="utf-8")
+    start = await answer("p", *str(file), "enter", "enter")
+    assert start is not None
+    assert (start.plan.dose_g, start.plan.water_g) == (15.0, 240.0)
+
+
+async def test_a_bad_plan_file_is_told(tmp_path: Path, screen_text: Callable[[Any], str]) -> None:
+    app = StartApp()
+    async with app.run_test(size=(140, 30)) as pilot:
+        await pilot.press("p", *str(tmp_path / "none.toml"), "enter")
+        await pilot.pause()
+        assert "cannot read the plan file" in screen_text(app)
+
+
+@pytest.mark.parametrize(
+    ("keys", "by"), [(("enter",), "b"), (("ctrl+u", "enter"), None), (("escape",), "Ada")]
+)
+async def test_who_brews_is_asked(keys: tuple[str, ...], by: str | None) -> None:
+    start = await answer("y", "b", *keys, "enter", app=StartApp(by="Ada"))
+    assert start is not None
+    assert start.by == by
+
+
+async def test_what_was_picked_before_is_picked_again() -> None:
+    before = Start(Errand.BREW, "sim:steady", LARGE, None, "Ada")
+    start = await answer("enter", app=StartApp(before=before))
+    assert start is not None
+    assert (start.scale, start.plan, start.by) == ("sim:steady", LARGE, "Ada")
+
+
+async def test_a_scale_of_before_that_is_gone_is_still_offered() -> None:
+    before = Start(Errand.BREW, "serial:/dev/ttyUSB7", LARGE, None, None)
+    start = await answer("enter", app=StartApp(before=before))
+    assert start is not None
+    assert start.scale == "serial:/dev/ttyUSB7"
+
+
+async def test_looking_again_finds_what_was_plugged_in(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp(NOTHING)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("down")
+        app.offers = StartOffers(
+            (ScaleOffer("serial:/dev/ttyUSB1", ""), *OFFERS.scales), OFFERS.plans, ()
+        )
+        await pilot.press("l")
+        await pilot.pause()
+        assert "serial:/dev/ttyUSB1" in screen_text(app)
+        await pilot.press("enter")
+        await pilot.pause()
+    assert app.start is not None
+    assert app.start.scale == "sim:steady"
+
+
+async def test_a_click_on_the_head_brews() -> None:
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.click(TitlePanel)
+        await pilot.pause()
+    assert app.start is not None
+    assert app.start.errand is Errand.BREW
+
+
+async def test_what_went_wrong_before_is_told(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp(notice="There is no port /dev/ttyUSB0; plug it in.")
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        assert "There is no port /dev/ttyUSB0" in screen_text(app)
+
+
+async def test_any_size_is_survived(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        for width, height in ((10, 3), (200, 60), (40, 60), (120, 8), (60, 20), (1, 1), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.press("tab")
+            await pilot.pause()
+        assert "RECORDING" in screen_text(app)
