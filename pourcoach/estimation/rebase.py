@@ -9,9 +9,10 @@ LEAST_S = 0.3
 # They agree when they lie within this many standard deviations, or this range.
 AGREE_SIGMAS = 8.0
 AGREE_G = 0.5
-# A reading that is off by less is no knock: so much a flow that suddenly stops or surges leaves
-# between two slow readings, before the filter has followed (common practice).
-KNOCK_G = 2.0
+# A reading that is off by less is no knock: so much water a flow that suddenly stops, goes on or
+# surges makes up since the last good reading, before the filter has followed (common practice).
+KNOCK_G = 1.5
+KNOCK_GPS = 12.0
 # How long a disturbance is said to be in force after its last sign.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
@@ -20,12 +21,13 @@ JUMP_LASTS_S = 1.0
 class JumpWatch:
     """Looks at the readings that the filter takes for touches."""
 
-    __slots__ = ("_kind", "_off", "_until_s")
+    __slots__ = ("_good_s", "_kind", "_off", "_until_s")
 
     def __init__(self) -> None:
         self._off: list[tuple[Seconds, Grams]] = []
         self._kind: Disturbance | None = None
         self._until_s = 0.0
+        self._good_s: Seconds | None = None
 
     def disturbance(self, t_s: Seconds) -> Disturbance | None:
         """In force at this moment."""
@@ -37,9 +39,11 @@ class JumpWatch:
         """The jump of the level, once it is told; else 0. ``good``: no touch, as probability."""
         if good >= 0.5:
             self._off.clear()
+            self._good_s = t_s
             return 0.0
         self._off.append((t_s, grams))
-        if abs(grams - expected_g) > KNOCK_G:
+        since_s = 0.0 if self._good_s is None else t_s - self._good_s
+        if abs(grams - expected_g) > KNOCK_G + KNOCK_GPS * since_s:
             self._kind, self._until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
         late = self._off[-LEAST_READINGS:]
         if len(late) < LEAST_READINGS or t_s - late[0][0] < LEAST_S:
