@@ -20,6 +20,10 @@ from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
 
 EXAMPLE = "pourcoach simulate --profile stalling --seed 3 --rate 80 --out stall.jsonl"
 
+# The recording goes on while the hand lifts the brewer off, long enough that the lift is seen to
+# stay. Common practice.
+LIFTED_S = 4.0
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", type=Path, required=True, metavar="FILE", help="the tape to write")
@@ -56,6 +60,8 @@ def run(args: argparse.Namespace) -> int:
     arrangement = Arrangement(args.arrangement)
     brew = SimulatedBrew(plan, args.profile, args.seed, model, arrangement, faults)
     readings = brew.run()
+    end_s = round(readings[-1].t_s + LIFTED_S, 4)
+    readings += brew.advance_to(end_s)
     header = TapeHeader(
         plan=plan,
         setup=Setup(arrangement),
@@ -65,7 +71,6 @@ def run(args: argparse.Namespace) -> int:
             "resolution_g": model.resolution_g,
         },
     )
-    end_s = None if brew.end_s is None else round(brew.end_s, 4)
     write_whole(args.out, Tape(header, tuple(readings), end_s))
     print(f"wrote {args.out}")
     if not args.no_truth:

@@ -33,7 +33,11 @@ def test_the_tape_is_the_brew_and_the_truth_lies_beside_it(
         ScaleModel(rate_hz=20, resolution_g=0.05, noise_g=0.02),
         faults=[Stall(1, lasts_s=2.5), Lift(100)],
     )
-    assert list(tape.inputs) == brew.run()
+    until_drained = brew.run()
+    assert list(tape.inputs[: len(until_drained)]) == until_drained
+    assert tape.end_s is not None
+    assert list(tape.inputs[len(until_drained) :]) == brew.advance_to(tape.end_s)
+    assert tape.inputs[-1].grams < -100.0  # the brewer is lifted off
     assert tape.header.scale == {
         "address": "sim:steady?seed=7&model=kitchen&rate=20&resolution=0.05&noise=0.02",
         "rate_hz": 20.0,
