@@ -6,6 +6,7 @@ import sys
 from contextlib import suppress
 
 from pourcoach.domain.inputs import Link
+from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.scale import Scale
 from pourcoach.scales.watch import Behaviour, ScaleWatch
@@ -26,7 +27,7 @@ def show_live(address: str, seconds: float | None, *, as_json: bool) -> int:
 async def _show(address: str, seconds: float | None, *, as_json: bool) -> None:
     clock = Clock()
     on_screen = sys.stdout.isatty() and not as_json
-    async with open_scale(address, clock.now) as scale:
+    async with open_scale(scale_address(address), clock.now) as scale:
         watch = ScaleWatch()
         reading = asyncio.create_task(_read(scale, watch))
         try:

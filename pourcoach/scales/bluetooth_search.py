@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+from collections import Counter
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -43,16 +44,13 @@ class BluetoothDevice:
     rssi_dbm: int | None
     """Signal strength; None for one that is connected already and so does not advertise."""
     services: tuple[str, ...]
+    address: str
+    """The scale address of this device: by its name, where no other in sight has the same."""
 
     @property
     def speaks(self) -> bool:
         """Whether it tells of a service that is read without a description."""
         return LINES_SERVICE in self.services or WEIGHT_SCALE_SERVICE in self.services
-
-    @property
-    def address(self) -> str:
-        """The scale address of this device."""
-        return f"ble:{self.name or self.id}"
 
 
 async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
@@ -60,22 +58,30 @@ async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
 
     Raises NoConnectionError where Bluetooth cannot be used.
     """
-    seen: dict[str, BluetoothDevice] = {}
+    seen: dict[str, tuple[str | None, int | None, tuple[str, ...]]] = {}
 
     def take(device: BLEDevice, told: AdvertisementData) -> bool:
-        name = told.local_name or device.name
         services = tuple(service.lower() for service in told.service_uuids)
-        seen[device.address] = BluetoothDevice(device.address, name, told.rssi, services)
+        seen[device.address] = (told.local_name or device.name, told.rssi, services)
         return False
 
     with told_plainly("Bluetooth"):
         connected = await _connected(GENERIC_SERVICES)
         await _search(take, search_s)
     for device in connected:
-        seen.setdefault(
-            device.address, BluetoothDevice(device.address, device.name, None, GENERIC_SERVICES)
+        seen.setdefault(device.address, (device.name, None, ()))
+    times_seen = Counter(name for name, _, _ in seen.values())
+    devices = [
+        BluetoothDevice(
+            identifier,
+            name,
+            rssi,
+            services,
+            f"ble:{name if name and times_seen[name] == 1 else identifier}",
         )
-    return sorted(seen.values(), key=lambda device: -(device.rssi_dbm or -1000))
+        for identifier, (name, rssi, services) in seen.items()
+    ]
+    return sorted(devices, key=lambda device: -(device.rssi_dbm or -1000))
 
 
 async def connected_device(target: str, service: str | None) -> BLEDevice | None:

@@ -1,8 +1,6 @@
-"""What scales there could be: the serial ports of this machine, the Bluetooth devices in sight."""
+"""The serial ports of this machine, as values."""
 
 from dataclasses import dataclass
-
-from serial.tools import list_ports
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +15,8 @@ class SerialPort:
     """USB vendor; None for what is no USB port."""
     pid: int | None
     serial_number: str | None
+    location: str | None
+    """The socket it is plugged into, as the system numbers them."""
 
     @property
     def address(self) -> str:
@@ -26,6 +26,9 @@ class SerialPort:
 
 def serial_ports() -> list[SerialPort]:
     """USB ports first: the others are often wired to nothing."""
+    # pyserial: names and addresses are looked at without it
+    from serial.tools import list_ports
+
     ports = [
         SerialPort(
             port.device,
@@ -33,6 +36,7 @@ def serial_ports() -> list[SerialPort]:
             port.vid,
             port.pid,
             port.serial_number,
+            port.location,
         )
         for port in list_ports.comports()
     ]

@@ -7,17 +7,15 @@ import threading
 from collections import deque
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
-from dataclasses import dataclass
 
 import serial
-from serial.tools import list_ports
-from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost, close_fully
 from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.scale import Now
+from pourcoach.scales.usb_identity import UsbIdentity, identity_at
 from pourcoach.wire.description import SerialLine
 
 # A blocked read looks up this often, where it cannot be cancelled.
@@ -41,7 +39,7 @@ class SerialConnector:
         self._target = target
         self._settings = settings
         self._now = now
-        self._identity: _Identity | None = None
+        self._identity: UsbIdentity | None = None
         self._was_open = False
 
     @property
@@ -65,7 +63,7 @@ class SerialConnector:
             except ValueError as error:
                 raise UsageError(f"{self._target}: {error}") from None
             if self._identity is None:
-                self._identity = _identity_of(str(port.port))
+                self._identity = identity_at(str(port.port))
             self._was_open = True
             yield thread
         finally:
@@ -75,7 +73,7 @@ class SerialConnector:
     def _port(self) -> serial.Serial:
         device = self._target
         if self._identity is not None:
-            found = self._identity.device_now()
+            found = self._identity.port_now()
             if found is None:
                 raise NoConnectionError(self._lost_sentence())
             device = found
@@ -125,7 +123,7 @@ def open_trouble(error: OSError, target: str) -> tuple[str, str]:
     if code in _BUSY:
         return (f"another program is using {target}", "close it and try again")
     if code in _DENIED:
-        return (f"no permission to use {target}", _permission_remedy(target))
+        return (f"no permission to use {target}", permission_remedy(target))
     if code in _NO_PORT:
         return (f"{target} is no serial port", "'pourcoach scales' lists the ports")
     reason = error.strerror or str(error)
@@ -144,7 +142,8 @@ def _code(error: OSError) -> int | None:
     return errno.EBUSY if "PermissionError" in text else None
 
 
-def _permission_remedy(target: str) -> str:
+def permission_remedy(target: str) -> str:
+    """What to do where the system does not let this user have a port."""
     if not target.startswith("/dev/"):
         return "allow this terminal to use it"
     import grp  # not on Windows, whose ports have other names
@@ -156,38 +155,6 @@ def _permission_remedy(target: str) -> str:
     if group in ("root", "wheel"):
         return "let a udev rule give it to a group of yours"
     return f"join its group: 'sudo usermod -aG {group} $USER', then log in again"
-
-
-@dataclass(frozen=True, slots=True)
-class _Identity:
-    """What stays the same of a USB device when its port's name changes."""
-
-    vid: int
-    pid: int
-    serial_number: str | None
-    location: str | None
-
-    def device_now(self) -> str | None:
-        """Its port now; None while it is not there, or cannot be told from another."""
-        alike = [port for port in list_ports.comports() if _usb_of(port) == (self.vid, self.pid)]
-        if self.serial_number is not None:
-            alike = [port for port in alike if port.serial_number == self.serial_number]
-        elif len(alike) > 1:
-            alike = [port for port in alike if port.location == self.location]
-        return str(alike[0].device) if len(alike) == 1 else None
-
-
-def _usb_of(port: ListPortInfo) -> tuple[int | None, int | None]:
-    return port.vid, port.pid
-
-
-def _identity_of(device: str) -> _Identity | None:
-    """None for what is no USB port: a built-in one, a network one, a pseudo-terminal."""
-    real = os.path.realpath(device)
-    for port in list_ports.comports():
-        if port.device in (device, real) and port.vid is not None and port.pid is not None:
-            return _Identity(port.vid, port.pid, port.serial_number, port.location)
-    return None
 
 
 class _PortThread(threading.Thread):

@@ -15,7 +15,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing
-from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
@@ -41,12 +41,12 @@ def live_brew(
     tape: Path | None = None,
     began: datetime,
 ) -> LiveBrew:
-    """A brew on the scale at ``address``, kept in ``tape`` or under a new name.
+    """A brew on the scale at ``address`` (or of that name), kept in ``tape`` or under a new name.
 
     Raises UsageError for an address that means nothing, WorkError where ``tape`` is there
     already. The scale is opened only when the session runs.
     """
-    parsed = ScaleAddress.parse(address)
+    parsed = scale_address(address)
     by = by or settings.by
     reaction_s = settings.reaction_s if by is None else learnt_reaction_s(by, settings)
     setup = Setup(arrangement, reaction_s, scale_delay_s=settings.scale_delay_s)

@@ -51,8 +51,35 @@ def port() -> Iterator[str]:
 
 
 def test_the_list(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["scales"]) == 0
+    assert main(["scales", "--no-bluetooth"]) == 0
     assert "  serial:/dev/ttyUSB0           Bridge\n" in capsys.readouterr().out
+
+
+def test_a_name_is_given_listed_used_and_taken_away(
+    port: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["scales", "name", "station 3", "serial:/dev/ttyUSB0"]) == 0
+    assert "known by its USB serial number" in capsys.readouterr().out
+    assert main(["scales", "--no-bluetooth", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["called"] == "station 3"
+    assert main(["scales", "name", "bench", f"serial:{port}"]) == 0
+    assert main(["scales", "--live", "bench", "--for", "1.2", "--json"]) == 0
+    assert '"grams_g": 12.5' in capsys.readouterr().out
+    assert main(["scales", "name", "--remove", "bench"]) == 0
+    assert main(["scales", "--live", "bench"]) == 2
+
+
+@pytest.mark.parametrize(
+    "argv", [["--for", "3"], ["--live", "sim:steady", "--for", "-1"], ["name", "x"], ["nosuch"]]
+)
+def test_wrong_use(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales", *argv]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_the_doctor(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["scales", "doctor", "--no-bluetooth"]) == 0
+    assert "/dev/ttyUSB0 (Bridge)" in capsys.readouterr().out
 
 
 def test_live_readings_as_json(port: str, capsys: pytest.CaptureFixture[str]) -> None:

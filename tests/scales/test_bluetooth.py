@@ -3,7 +3,7 @@
 import asyncio
 import gc
 import socket
-from collections.abc import AsyncIterator, Callable
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -52,23 +52,6 @@ FRAMES = read_description(
     tare = {hex = "aa 02"}
     """
 )
-
-
-@pytest.fixture
-async def bus(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AsyncIterator[PrivateBus]:
-    bus = PrivateBus(tmp_path)
-    await bus.start()
-    monkeypatch.setenv("DBUS_SYSTEM_BUS_ADDRESS", bus.address)
-    yield bus
-    await bus.stop()
-
-
-@pytest.fixture
-async def bluez(bus: PrivateBus) -> AsyncIterator[FakeBlueZ]:
-    bluez = FakeBlueZ(bus.address)
-    await bluez.start()
-    yield bluez
-    await bluez.stop()
 
 
 def supervised(
@@ -141,11 +124,19 @@ async def test_wrong_addresses_are_wrong_use(address: str) -> None:
 
 async def test_what_is_in_sight_with_its_strength(bluez: FakeBlueZ) -> None:
     bluez.add_line_scale()
+    services = (LINES_SERVICE, GENERIC_ATTRIBUTE)
     assert await devices_in_sight(0.1) == [
-        BluetoothDevice("AA:BB:CC:00:00:01", "bench", -60, (LINES_SERVICE, GENERIC_ATTRIBUTE))
+        BluetoothDevice("AA:BB:CC:00:00:01", "bench", -60, services, "ble:bench")
     ]
     assert bluez.adapter is not None
     assert not bluez.adapter.searching
+
+
+async def test_two_of_one_name_are_told_apart_by_address(bluez: FakeBlueZ) -> None:
+    bluez.add_line_scale("bench", "AA:BB:CC:00:00:01")
+    bluez.add_line_scale("bench", "AA:BB:CC:00:00:02")
+    addresses = {device.address for device in await devices_in_sight(0.1)}
+    assert addresses == {"ble:AA:BB:CC:00:00:01", "ble:AA:BB:CC:00:00:02"}
 
 
 async def test_lines_split_at_an_mtu_of_23_and_in_bursts(bluez: FakeBlueZ) -> None:

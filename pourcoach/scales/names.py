@@ -1,0 +1,126 @@
+"""Names that the user gives to scales: "station 3" in an address's place.
+
+A name sticks to the device, not to its port: for a USB port the vendor, product and serial number
+are kept beside the address, and the port is looked up anew each time.
+"""
+
+import os
+import tomllib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.places import config_folder
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.usb_identity import UsbIdentity, identity_at
+
+LONGEST_NAME = 40
+
+
+@dataclass(frozen=True, slots=True)
+class NamedScale:
+    """A name's scale."""
+
+    name: str
+    address: str
+    usb: UsbIdentity | None = None
+    """None where the port is no USB port, or its device has no serial number."""
+
+
+def names_path() -> Path:
+    """Where the names are kept."""
+    return config_folder() / "scale-names.toml"
+
+
+def scale_address(text: str) -> ScaleAddress:
+    """The address that a text stands for, be it a name or an address.
+
+    Raises UsageError where it is neither, WorkError where a named device is not plugged in or
+    the names cannot be read.
+    """
+    if ":" in text:
+        return ScaleAddress.parse(text)
+    named = read_names().get(text)
+    if named is None:
+        raise UsageError(
+            f"{text!r} is neither a scale address nor a name given to one",
+            "use serial:PORT, ble:NAME, sim:PROFILE or tape:FILE; 'pourcoach scales' lists names",
+        )
+    address = ScaleAddress.parse(named.address)
+    return address if named.usb is None else _at_its_port_now(address, named.name, named.usb)
+
+
+def give_name(name: str, text: str) -> NamedScale:
+    """Keep a name for the scale at an address; one that was taken moves there.
+
+    Raises UsageError for what is no name or no address.
+    """
+    if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable() or ":" in name:
+        raise UsageError(
+            f"{name!r} is no name for a scale",
+            f"use 1 to {LONGEST_NAME} characters and no colon",
+        )
+    address = ScaleAddress.parse(text)
+    usb = identity_at(address.target) if address.kind == "serial" else None
+    named = NamedScale(name, text, usb if usb is not None and usb.serial_number else None)
+    _write_names(read_names() | {name: named})
+    return named
+
+
+def take_name_away(name: str) -> None:
+    """Forget a name. Raises UsageError where it is not known."""
+    names = read_names()
+    if name not in names:
+        raise UsageError(f"no scale is called {name!r}", "'pourcoach scales' lists the names")
+    del names[name]
+    _write_names(names)
+
+
+def read_names() -> dict[str, NamedScale]:
+    """All names. Raises WorkError where the file is there and cannot be read."""
+    path = names_path()
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        return {name: _named(name, entry) for name, entry in data.items()}
+    except FileNotFoundError:
+        return {}
+    except OSError as error:
+        raise WorkError(f"the names of scales in {path} cannot be read: {error.strerror}") from None
+    except (ValueError, AttributeError) as error:
+        raise WorkError(
+            f"the names of scales in {path} cannot be read: {error}", "mend or delete the file"
+        ) from None
+
+
+def _named(name: str, entry: Any) -> NamedScale:
+    if not isinstance(entry, dict) or not isinstance(entry.get("address"), str):
+        raise ValueError(f"{name!r} has no address")
+    usb = entry.get("usb")
+    return NamedScale(name, entry["address"], None if usb is None else UsbIdentity.parse(usb))
+
+
+def _write_names(names: dict[str, NamedScale]) -> None:
+    path = names_path()
+    data = {
+        named.name: {"address": named.address} | ({"usb": named.usb.text} if named.usb else {})
+        for named in names.values()
+    }
+    new = path.with_suffix(".new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        new.write_text(tomli_w.dumps(data), encoding="utf-8")
+        os.replace(new, path)
+    except OSError as error:
+        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+
+
+def _at_its_port_now(address: ScaleAddress, name: str, usb: UsbIdentity) -> ScaleAddress:
+    device = usb.port_now()
+    if device is None:
+        raise WorkError(f"{name!r} is not plugged in", "'pourcoach scales' lists what is there")
+    query = "".join(f"&{key}={value}" for key, value in address.options.items())
+    text = f"serial:{device}" + query.replace("&", "?", 1)
+    return replace(address, target=device, text=text)
