@@ -119,7 +119,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
     dose, strength = brew.dose_g, brew.strength_pct
     s, d = f"{strength.value:g} %", f"{dose.value:g} g"
     if brew.method is Method.BEVERAGE:
-        beverage = _needed(brew.beverage_g, "the beverage's mass", "--beverage")
+        beverage = _needed(brew.beverage_g, "the beverage's mass")
         return (
             extraction_from_beverage,
             (strength, beverage, dose),
@@ -127,7 +127,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
             f"{s} × {beverage.value:g} g / {d}",
             "by definition: dissolved solids over coffee",
         )
-    water = _needed(brew.water_g, "the brew water's mass", "--water")
+    water = _needed(brew.water_g, "the brew water's mass")
     r = f"{water.value:g} g / {d}"
     if brew.method is Method.IMMERSION:
         return (
@@ -158,9 +158,9 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
     )
 
 
-def _needed(mass: Measured | None, noun: str, option: str) -> Measured:
+def _needed(mass: Measured | None, noun: str) -> Measured:
     if mass is None:
-        raise UsageError(f"this equation needs {noun}", f"give {option}, or choose another")
+        raise UsageError(f"this equation needs {noun}", "give it, or choose another equation")
     return mass
 
 

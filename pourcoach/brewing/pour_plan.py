@@ -72,7 +72,7 @@ class PlanRequest:
             elif isinstance(value, bool) or not isinstance(value, int | float):
                 raise UsageError(f"the plan's {key} is {value!r}", "make it a number")
             elif key == "pours":
-                if value != int(value):
+                if not float(value).is_integer():
                     raise UsageError(f"{value:g} pours cannot be poured", "make it a whole number")
                 values[key] = int(value)
             else:
@@ -106,12 +106,12 @@ def work_out(request: PlanRequest) -> WorkedPlan:
     if bloom_g >= water_g:
         raise UsageError(
             f"a bloom of {bloom_g:g} g is not less than the {water_g:g} g of water in all",
-            "use a smaller --bloom or more water",
+            "use a smaller bloom or more water",
         )
     pour_g = (water_g - bloom_g) / pours
     if pour_g < _LEAST_POUR_G:
         raise UsageError(
-            f"{pours} pours of {pour_g:.1f} g are too small to pour", "use fewer --pours"
+            f"{pours} pours of {pour_g:.1f} g are too small to pour", "use fewer pours"
         )
     bloom_s, bloom_reasons = _bloom(request, dose_g, bloom_g / flow_gps)
     marks_g = [*(float(round(bloom_g + pour_g * n)) for n in range(1, pours)), water_g]
@@ -181,10 +181,10 @@ def _masses(request: PlanRequest, kind: BrewerKind) -> tuple[Grams, Grams, str]:
     told = {"ratio": request.ratio, "water": request.water_g, "cup": request.cup_g}
     given = [name for name, value in told.items() if value is not None]
     if "water" in given and "cup" in given:
-        raise UsageError("--water and --cup both say how much", "give one of the two")
+        raise UsageError("water and cup both say how much", "give one of the two")
     if request.dose_g is not None and len(given) > 1:
         raise UsageError(
-            f"--dose, --{given[0]} and --{given[1]} are one too many", "leave one of them out"
+            f"dose, {given[0]} and {given[1]} are one too many", "leave one of them out"
         )
     ratio = DEFAULT_RATIO if request.ratio is None else request.ratio
     kept = RETAINED_G_PER_G

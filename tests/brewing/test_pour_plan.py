@@ -92,7 +92,7 @@ def test_any_two_of_dose_ratio_and_water_settle_the_third(
         (PlanRequest(temperature_c=120.0), "120 °C"),
         (PlanRequest(bloom_wait_s=-1.0), "-1 s of bloom wait"),
         (PlanRequest(brewer="bucket"), "unknown brewer 'bucket'"),
-        (PlanRequest(water_g=300.0, cup_g=250.0), "--water and --cup"),
+        (PlanRequest(water_g=300.0, cup_g=250.0), "water and cup"),
         (PlanRequest(dose_g=20.0, ratio=16.0, water_g=300.0), "one too many"),
         (PlanRequest(dose_g=20.0, ratio=16.0, cup_g=300.0), "one too many"),
         (PlanRequest(dose_g=140.0, water_g=280.0), "2 parts of water"),
@@ -172,6 +172,7 @@ def test_the_reasons_label_the_house_rule() -> None:
         ({"dose_g": "20"}, "dose_g is '20'"),
         ({"dose_g": True}, "dose_g is True"),
         ({"pours": 2.5}, "2.5 pours"),
+        ({"pours": float("inf")}, "inf pours"),
         ({"roast": "burnt"}, "unknown roast 'burnt'"),
     ],
 )
