@@ -1,7 +1,10 @@
 """How much the flow wanders within a pour, with the scale's noise taken out.
 
 ``E = √(Var_t(q_s) + mean_t(Var[q | data])) / mean(q_s)``: the spread of the smoothed flow falls
-short of the true one by just the variance that smoothing leaves, so that is added back.
+short of the true one by just the variance that smoothing leaves, so that is added back. It holds
+for the model that the pour itself is like; so the flow is smoothed under a grid of wobbles, each
+weighted by how likely it makes this pour's readings (Bayesian model averaging: Hoeting et al.
+1999, Statistical Science 14:382).
 """
 
 import math
@@ -10,10 +13,28 @@ from dataclasses import dataclass
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.smoother import smooth_flow
-from pourcoach.estimation.two_modes import FRESH_FLOW_GPS, FRESH_FLOW_VAR
+from pourcoach.estimation.record import taken_together
+from pourcoach.estimation.smoother import pass_through, smooth_flow
 from pourcoach.estimation.wobble_model import WobbleModel
 
+# Wobbles thought possible, all equally likely: frequencies over the range seen in hands, sizes
+# from a hand steadier than any to one that spills (assumed).
+GRID = tuple(
+    WobbleModel(frequency_hz, 0.3, variance, 0.1 * variance)
+    for frequency_hz in (0.3, 0.6, 1.2)
+    for variance in (0.03, 0.15, 0.8, 4.0)
+)
+# Wobbles less likely than the best by more than this factor are left out.
+LEAST_WEIGHT = 0.02
+# A wobble is told as well from so many readings a second as from more.
+ENOUGH_PER_S = 10.0
+# The ramps end within this time of either end of the pour (assumed), and flow is steady between.
+RAMP_S = 0.5
+# Errors of the smoothed flow hang together for this time times the root of their share in all the
+# spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
+ERRORS_LAST_S = 1.0
+LEAST_READINGS = 8
+_ANY_FLOW_VAR = 25.0
 _LIMITS = FlagLimits()
 
 
@@ -32,32 +53,69 @@ def evenness(
     end_s: Seconds,
     noise_var: float,
 ) -> Evenness | None:
-    """Of the pour from ``start_s`` to ``end_s``, its ramps left out; None if it is too short."""
-    from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    """Of the pour from ``start_s`` to ``end_s``, its ramps left out; None if it is too short.
+
+    Times must rise; ``noise_var`` is that of one reading, g².
+    """
     if end_s - start_s < _LIMITS.uneven_from_s:
         return None
-    inside = [(t, g) for t, g in zip(times_s, grams, strict=True) if start_s <= t <= end_s]
-    if len(inside) < 8:
+    steady = [
+        (t, g)
+        for t, g in zip(times_s, grams, strict=True)
+        if start_s + RAMP_S <= t <= end_s - RAMP_S
+    ]
+    if len(steady) < LEAST_READINGS:
         return None
-    times = [t for t, _ in inside]
-    model = WobbleModel()
-    omega = 2.0 * math.pi * model.frequency_hz
-    fresh = (
-        (inside[0][1], FRESH_FLOW_GPS, 0.0, 0.0),
-        (
-            *(noise_var, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
-            *(model.variance, 0.0, model.variance * omega * omega),
-        ),
+    times, weights, together = taken_together(
+        [t for t, _ in steady], [g for _, g in steady], ENOUGH_PER_S
     )
-    flows = smooth_flow(times, [g for _, g in inside], noise_var, model, fresh)
-    judged = [flow for t, flow in zip(times, flows, strict=True) if from_s <= t <= to_s]
-    if len(judged) < 4:
+    noise_var /= together
+    mean_flow = (weights[-1] - weights[0]) / (times[-1] - times[0])
+    passed = []
+    for model in GRID:
+        omega = 2.0 * math.pi * model.frequency_hz
+        start = (
+            (weights[0], mean_flow, 0.0, 0.0),
+            (
+                *(noise_var, 0.0, 0.0, 0.0, _ANY_FLOW_VAR, 0.0, 0.0),
+                *(model.variance, 0.0, model.variance * omega * omega),
+            ),
+        )
+        passed.append(pass_through(times, weights, noise_var, model, start))
+    best = max(likelihood for _, likelihood in passed)
+    from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    total = cv = cv_squared = variance = 0.0
+    for passages, likelihood in passed:
+        weight = math.exp(likelihood - best)
+        if weight < LEAST_WEIGHT:
+            continue
+        flows = [
+            flow
+            for t, flow in zip(times, smooth_flow(passages), strict=True)
+            if from_s <= t <= to_s
+        ]
+        told = _of(flows, to_s - from_s)
+        if told is None:
+            return None
+        total += weight
+        cv += weight * told.flow_cv
+        cv_squared += weight * told.flow_cv**2
+        variance += weight * told.error**2
+    cv /= total
+    return Evenness(cv, math.sqrt(variance / total + max(cv_squared / total - cv * cv, 0.0)))
+
+
+def _of(flows: Sequence[tuple[float, float]], lasts_s: Seconds) -> Evenness | None:
+    """Under one wobble: flows with their variances."""
+    n = len(flows)
+    mean = sum(q for q, _ in flows) / n if n else 0.0
+    if n < LEAST_READINGS // 2 or mean <= 0.0:
         return None
-    n = len(judged)
-    mean = sum(q for q, _ in judged) / n
-    if mean <= 0.0:
-        return None
-    spread = sum((q - mean) ** 2 for q, _ in judged) / n
-    unseen = sum(v for _, v in judged) / n
+    spread = sum((q - mean) ** 2 for q, _ in flows) / n
+    unseen = sum(v for _, v in flows) / n
     flow_cv = math.sqrt(spread + unseen) / mean
-    return Evenness(flow_cv, 0.5 * unseen / (mean * mean * flow_cv))
+    # Variance of a mean of squares whose errors hang together.
+    errors_last_s = ERRORS_LAST_S * math.sqrt(unseen / (spread + unseen))
+    independent = max(lasts_s / max(errors_last_s, 1e-3), 1.0)
+    variance = (4.0 * spread * unseen + 2.0 * unseen * unseen) / independent
+    return Evenness(flow_cv, math.sqrt(variance) / (2.0 * mean * mean * flow_cv))

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.hinge import fit_rise
 from pourcoach.estimation.least_squares import solve
+from pourcoach.estimation.record import taken_together
 
 # Ramps thought possible, s, all equally likely (assumed).
 RAMPS_S = (0.06, 0.12, 0.2, 0.28, 0.36, 0.44, 0.54)
@@ -50,10 +51,8 @@ def fit_start(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: flo
     """The start in readings of rest and the first of a pour; None where there is none."""
     if len(times_s) < LEAST_READINGS:
         return None
-    together = int((len(times_s) - 1) / (times_s[-1] - times_s[0]) / ENOUGH_PER_S)
-    if together > 1:
-        times_s, grams = _taken_together(times_s, together), _taken_together(grams, together)
-        noise_var /= together
+    times_s, grams, together = taken_together(times_s, grams, ENOUGH_PER_S)
+    noise_var /= together
     hinge = fit_rise(times_s, grams, noise_var)
     if hinge is None:
         return None
@@ -91,13 +90,6 @@ def fit_end(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float
     if turned is None:
         return None
     return Ramp(-turned.t_s, turned.t_error_s, -turned.level_g, turned.level_error_g)
-
-
-def _taken_together(values: Sequence[float], count: int) -> list[float]:
-    """Means of so many neighbours each; the oldest are left out where it does not come out even."""
-    return [
-        sum(values[i : i + count]) / count for i in range(len(values) % count, len(values), count)
-    ]
 
 
 @dataclass(frozen=True, slots=True)

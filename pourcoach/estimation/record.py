@@ -1,6 +1,7 @@
 """The good readings of late, kept for hindsight."""
 
 from bisect import bisect_left
+from collections.abc import Sequence
 
 from pourcoach.domain.units import Grams, Seconds
 
@@ -42,3 +43,22 @@ class Record:
         if len(self._times_s) > 64 and self._times_s[len(self._times_s) // 2] < before_s:
             low = bisect_left(self._times_s, before_s)
             del self._times_s[:low], self._grams[:low]
+
+
+def taken_together(
+    times_s: Sequence[Seconds], grams: Sequence[Grams], enough_per_s: float
+) -> tuple[Sequence[Seconds], Sequence[Grams], int]:
+    """Means of as many neighbours as leave at least ``enough_per_s``, and how many those are.
+
+    The oldest readings are left out where it does not come out even.
+    """
+    lasts_s = times_s[-1] - times_s[0]
+    count = max(int((len(times_s) - 1) / lasts_s / enough_per_s), 1) if lasts_s > 0 else 1
+    if count == 1:
+        return times_s, grams, 1
+    starts = range(len(times_s) % count, len(times_s), count)
+    return (
+        [sum(times_s[i : i + count]) / count for i in starts],
+        [sum(grams[i : i + count]) / count for i in starts],
+        count,
+    )

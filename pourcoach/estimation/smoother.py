@@ -6,6 +6,7 @@ Going back through the readings it carries an adjoint λ and its covariance Λ; 
 is ``x - P λ`` with covariance ``P - P Λ P``, x and P being the filter's own after that reading.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,18 +19,13 @@ from pourcoach.estimation.wobble_model import TICKS_PER_S, Step, WobbleModel, st
 class Passage:
     """One reading's way through the filter, kept for the way back."""
 
-    ticks: int
-    """When, on the millisecond grid."""
     step: Step
     """That led to it."""
-    kept: float
-    """Share of the state before it that it grew from; less than 1 where a fresh pour mixed in."""
     error_g: Grams
     """The reading less its prediction."""
     error_var: float
-    good: float
     gain: Mean
-    """K, not weighted."""
+    """K."""
     x: Mean
     p: Covariance
 
@@ -56,9 +52,7 @@ class Adjoint:
     def back_over(self, passage: Passage) -> None:
         """From just after this reading to just after the one before."""
         k0, k1, k2, k3 = passage.gain
-        good = passage.good
-        k0, k1, k2, k3 = good * k0, good * k1, good * k2, good * k3
-        inverse = good / passage.error_var
+        inverse = 1.0 / passage.error_var
         l0, l1, l2, l3 = self.l0, self.l1, self.l2, self.l3
         l0 -= k0 * l0 + k1 * l1 + k2 * l2 + k3 * l3 + inverse * passage.error_g
         c00, c01, c02, c03 = self.c00, self.c01, self.c02, self.c03
@@ -72,67 +66,57 @@ class Adjoint:
 
         s = passage.step
         f01, f02, f03, f22, f23, f32, f33 = s.f01, s.f02, s.f03, s.f22, s.f23, s.f32, s.f33
-        kept = passage.kept
-        self.l0 = kept * l0
-        self.l1 = kept * (f01 * l0 + l1)
-        self.l2 = kept * (f02 * l0 + f22 * l2 + f32 * l3)
-        self.l3 = kept * (f03 * l0 + f23 * l2 + f33 * l3)
-        kept *= kept
+        self.l0 = l0
+        self.l1 = f01 * l0 + l1
+        self.l2 = f02 * l0 + f22 * l2 + f32 * l3
+        self.l3 = f03 * l0 + f23 * l2 + f33 * l3
         a1 = f01 * c00 + c01
         a2 = f02 * c00 + f22 * c02 + f32 * c03
         a3 = f03 * c00 + f23 * c02 + f33 * c03
         b1 = f01 * c01 + c11
         d2, d3 = f22 * c22 + f32 * c23, f23 * c22 + f33 * c23
         e2, e3 = f22 * c23 + f32 * c33, f23 * c23 + f33 * c33
-        self.c00 = kept * c00
-        self.c01 = kept * a1
-        self.c02 = kept * a2
-        self.c03 = kept * a3
-        self.c11 = kept * (f01 * a1 + b1)
-        self.c12 = kept * (f02 * a1 + f22 * (f01 * c02 + c12) + f32 * (f01 * c03 + c13))
-        self.c13 = kept * (f03 * a1 + f23 * (f01 * c02 + c12) + f33 * (f01 * c03 + c13))
-        self.c22 = kept * (f02 * a2 + f22 * (f02 * c02 + d2) + f32 * (f02 * c03 + e2))
-        self.c23 = kept * (f03 * a2 + f23 * (f02 * c02 + d2) + f33 * (f02 * c03 + e2))
-        self.c33 = kept * (f03 * a3 + f23 * (f03 * c02 + d3) + f33 * (f03 * c03 + e3))
-
-    def weight(self, passage: Passage) -> tuple[Grams, float]:
-        """The smoothed weight at this reading, and its variance."""
-        p = passage.p
-        return self._smoothed(passage.x[0], p[0], p[1], p[2], p[3], p[0])
+        self.c00 = c00
+        self.c01 = a1
+        self.c02 = a2
+        self.c03 = a3
+        self.c11 = f01 * a1 + b1
+        self.c12 = f02 * a1 + f22 * (f01 * c02 + c12) + f32 * (f01 * c03 + c13)
+        self.c13 = f03 * a1 + f23 * (f01 * c02 + c12) + f33 * (f01 * c03 + c13)
+        self.c22 = f02 * a2 + f22 * (f02 * c02 + d2) + f32 * (f02 * c03 + e2)
+        self.c23 = f03 * a2 + f23 * (f02 * c02 + d2) + f33 * (f02 * c03 + e2)
+        self.c33 = f03 * a3 + f23 * (f03 * c02 + d3) + f33 * (f03 * c03 + e3)
 
     def flow(self, passage: Passage) -> tuple[GramsPerSecond, float]:
         """The smoothed flow at this reading, and its variance."""
         _, p01, p02, _, p11, p12, p13, p22, p23, _ = passage.p
         _, q, m, _ = passage.x
-        return self._smoothed(
-            q + m, p01 + p02, p11 + p12, p12 + p22, p13 + p23, p11 + 2.0 * p12 + p22
-        )
-
-    def _smoothed(
-        self, value: float, r0: float, r1: float, r2: float, r3: float, variance: float
-    ) -> tuple[float, float]:
-        """A linear figure of the state whose covariance with it is ``r``."""
-        mean = value - (r0 * self.l0 + r1 * self.l1 + r2 * self.l2 + r3 * self.l3)
+        # Covariance of flow with the state.
+        r0, r1, r2, r3 = p01 + p02, p11 + p12, p12 + p22, p13 + p23
         told = (
             r0 * (r0 * self.c00 + 2.0 * (r1 * self.c01 + r2 * self.c02 + r3 * self.c03))
             + r1 * (r1 * self.c11 + 2.0 * (r2 * self.c12 + r3 * self.c13))
             + r2 * (r2 * self.c22 + 2.0 * r3 * self.c23)
             + r3 * r3 * self.c33
         )
-        return mean, max(variance - told, 0.0)
+        return (
+            q + m - (r0 * self.l0 + r1 * self.l1 + r2 * self.l2 + r3 * self.l3),
+            max(p11 + 2.0 * p12 + p22 - told, 0.0),
+        )
 
 
-def smooth_flow(
+def pass_through(
     times_s: Sequence[Seconds],
     grams: Sequence[Grams],
     noise_var: float,
     model: WobbleModel,
     start: tuple[Mean, Covariance],
-) -> list[tuple[GramsPerSecond, float]]:
-    """Flow and its variance at each reading, from all of them; ``start`` is the state before
-    the first."""
+) -> tuple[list[Passage], float]:
+    """The way through the filter from the state ``start`` just before the first reading, and the
+    logarithm of the model's likelihood, but for a constant."""
     x, p = start
     passages: list[Passage] = []
+    likelihood = 0.0
     before = round(times_s[0] * TICKS_PER_S)
     for t_s, g in zip(times_s, grams, strict=True):
         ticks = round(t_s * TICKS_PER_S)
@@ -140,9 +124,15 @@ def smooth_flow(
         before = ticks
         x, p = predict(x, p, step)
         error_g, error_var = g - x[0], p[0] + noise_var
+        likelihood -= 0.5 * (error_g * error_g / error_var + math.log(error_var))
         gain = (p[0] / error_var, p[1] / error_var, p[2] / error_var, p[3] / error_var)
         x, p = correct(x, p, error_g, error_var)
-        passages.append(Passage(ticks, step, 1.0, error_g, error_var, 1.0, gain, x, p))
+        passages.append(Passage(step, error_g, error_var, gain, x, p))
+    return passages, likelihood
+
+
+def smooth_flow(passages: Sequence[Passage]) -> list[tuple[GramsPerSecond, float]]:
+    """Flow and its variance at each reading, from all of them."""
     adjoint = Adjoint()
     flows: list[tuple[GramsPerSecond, float]] = []
     for passage in reversed(passages):
