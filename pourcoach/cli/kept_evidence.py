@@ -32,7 +32,7 @@ def evidence_of_recording(tape_file: Path) -> Evidence:
     last = final_frame(tape)
     if last is None or last.pour.brew_start_s is None:
         raise WorkError(f"nothing was poured on {tape_file}", "name a recording of a brew")
-    evidence = evidence_of(last, tape.header.plan)
+    evidence = evidence_of(last, tape.header.plan, tape.header.setup.arrangement)
     kept = _kept(tape_file)
     if kept is None:
         return evidence

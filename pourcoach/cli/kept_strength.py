@@ -1,11 +1,13 @@
 """Strengths of kept brews: taken from a tape, stored with it, and found for earlier ones."""
 
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from pourcoach.brewing.extraction import extraction_from_beverage
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
+from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Grams, Percent
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import StrengthReading
@@ -13,12 +15,29 @@ from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
 
 
-def dose_and_water_of(tape_file: Path) -> tuple[Grams | None, Grams | None]:
-    """Dose by the plan and water as poured; None for what the tape does not tell."""
+@dataclass(frozen=True, slots=True)
+class TapedMasses:
+    """What a tape tells of a brew's masses; None for what it does not."""
+
+    dose_g: Grams | None
+    """By the plan."""
+    water_g: Grams | None
+    """As poured, with the brewer on the scale."""
+    beverage_g: Grams | None
+    """As dripped, with the server alone on the scale."""
+
+
+def masses_of(tape_file: Path) -> TapedMasses:
+    """Raises WorkError where the tape cannot be read."""
     tape = read_tape(tape_file)
     last = final_frame(tape)
-    dose_g = None if tape.header.plan is None else tape.header.plan.dose_g
-    return dose_g, None if last is None else round(last.pour.water_g, 1)
+    weighed_g = None if last is None else round(last.pour.water_g, 1)
+    dripped = tape.header.setup.arrangement is Arrangement.SERVER_ON_SCALE
+    return TapedMasses(
+        dose_g=None if tape.header.plan is None else tape.header.plan.dose_g,
+        water_g=None if dripped else weighed_g,
+        beverage_g=weighed_g if dripped else None,
+    )
 
 
 def keep_strength(tape_file: Path, brew: MeasuredBrew) -> None:

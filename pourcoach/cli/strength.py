@@ -93,19 +93,20 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
-    dose_g, water_g = args.dose, args.water
+    dose_g, water_g, beverage_g = args.dose, args.water, args.beverage
     if args.recording is not None:
         # Only now: judging a tape loads the whole fold, with numpy.
-        from pourcoach.cli.kept_strength import dose_and_water_of
+        from pourcoach.cli.kept_strength import masses_of
 
-        taped_dose_g, taped_water_g = dose_and_water_of(args.recording)
-        dose_g = taped_dose_g if dose_g is None else dose_g
-        water_g = taped_water_g if water_g is None else water_g
+        taped = masses_of(args.recording)
+        dose_g = taped.dose_g if dose_g is None else dose_g
+        water_g = taped.water_g if water_g is None else water_g
+        beverage_g = taped.beverage_g if beverage_g is None else beverage_g
     if dose_g is None:
         raise UsageError("the dose is missing", "give --dose G, or --recording of a planned brew")
     if args.method is not None:
         method = Method(args.method)
-    elif args.beverage is not None:
+    elif beverage_g is not None:
         method = Method.BEVERAGE
     else:
         raise UsageError(
@@ -116,7 +117,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
         dose_g=Measured(dose_g, USUAL_DOSE_ERROR_G),
         strength_pct=_strength(args),
         method=method,
-        beverage_g=None if args.beverage is None else Measured(args.beverage, args.mass_error),
+        beverage_g=None if beverage_g is None else Measured(beverage_g, args.mass_error),
         water_g=None if water_g is None else Measured(water_g, args.mass_error),
         retained=Measured(args.retained, RETAINED_ERROR_G_PER_G),
     )

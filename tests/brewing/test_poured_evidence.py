@@ -7,6 +7,7 @@ from pourcoach.brewing.poured_evidence import evidence_of
 from pourcoach.domain.advice import Flag, FlagKind, RiskLevel
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Finish, Reading
+from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.pour import Ending
 from pourcoach.pipeline import Pipeline
 
@@ -35,6 +36,12 @@ def test_the_keys_end_tells_when_it_had_drained(finished: Frame) -> None:
 def test_a_resting_weight_does_not(finished: Frame, ending: Ending | None) -> None:
     frame = replace(finished, pour=replace(finished.pour, ending=ending))
     assert evidence_of(frame, PLAN).brew_s is None
+
+
+def test_the_end_of_the_drip_does(finished: Frame) -> None:
+    frame = replace(finished, pour=replace(finished.pour, ending=Ending.RESTED))
+    evidence = evidence_of(frame, PLAN, Arrangement.SERVER_ON_SCALE)
+    assert evidence.brew_s == finished.pour.brew_s
 
 
 def test_without_a_plan_there_is_nothing_to_be_late_to(finished: Frame) -> None:

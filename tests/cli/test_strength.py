@@ -6,6 +6,8 @@ import pytest
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
 from pourcoach.cli.main import main
 from pourcoach.cli.strength import EXAMPLE
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.setup import Setup
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader
 
@@ -84,10 +86,12 @@ def test_the_example_works() -> None:
     assert main(EXAMPLE.split()[1:]) == 0
 
 
-def write_tape(file: Path, by: str) -> Path:
+def write_tape(file: Path, by: str, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE) -> Path:
     """A tape on which 128 g were poured on 8 g in a minute, ten readings a second."""
     plan = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
-    header = TapeHeader(plan=plan, recorded_at="2026-01-15T09:30:00+00:00", by=by)
+    header = TapeHeader(
+        plan=plan, recorded_at="2026-01-15T09:30:00+00:00", by=by, setup=Setup(arrangement)
+    )
     lines = [json.dumps(header.as_dict())]
     for tick in range(700):
         t_s = tick / 10
@@ -105,6 +109,16 @@ def test_dose_and_water_come_from_a_recording(
     data = json.loads(capsys.readouterr().out)
     assert data["dose_g"] == 8.0
     assert data["water_g"] == pytest.approx(128.0, abs=0.5)
+
+
+def test_a_server_on_the_scale_tells_the_beverage_and_not_the_water(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = write_tape(tmp_path / "brew.jsonl", "Ada", Arrangement.SERVER_ON_SCALE)
+    assert main(["strength", "--recording", str(tape), "--tds", "1.2", "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["water_g"] is None
+    assert data["beverage_g"] == pytest.approx(128.0, abs=1.0)
 
 
 def test_a_reading_is_kept_with_its_brew_and_drawn_for_the_next(
