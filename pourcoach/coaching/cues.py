@@ -25,7 +25,7 @@ TOO_LATE_S: Seconds = 1.2
 """So near to STOP a correction changes nothing any more."""
 ANSWER_S: Seconds = 4.0
 """A flow that changes so soon after SLOW or MORE is the answer to it, not an unsteady hand."""
-UNSTEADY = 1.25
+UNSTEADY = 1.1
 """Times the limit of unevenness from which STEADY is said while water runs."""
 
 RANK = (Word.SCALE, Word.STOP, Word.SLOW, Word.STEADY, Word.MORE)

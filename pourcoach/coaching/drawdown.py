@@ -49,8 +49,8 @@ class Drawdown:
             # The mean is that of the middle of the stretch.
             self._slow_s = t_s - OVER_S / 2
 
-    def over_since_s(self, t_s: Seconds) -> Seconds | None:
+    def over_since_s(self, t_s: Seconds, stays_s: Seconds = STAYS_S) -> Seconds | None:
         """When the drip ended, on the tape; None while it drips or may yet go on."""
-        if self._slow_s is None or t_s - self._slow_s < STAYS_S + OVER_S / 2:
+        if self._slow_s is None or t_s - self._slow_s < stays_s + OVER_S / 2:
             return None
         return self._slow_s

@@ -69,9 +69,16 @@ class DrippedBrew:
 
     def close(self, t_s: Seconds, _estimate: Estimate) -> tuple[PourState, Cue]:
         """The input has ended."""
+        if self._end is None and self._phase_at(t_s) is Phase.DRAINING:
+            self._rest(self._drawdown.over_since_s(t_s, stays_s=0.0))
         if self._end is None:
             self._end = (t_s, Ending.TAPE)
-        return self._state(t_s), self._say(Word.DONE, t_s)
+        state = self._state(t_s)
+        self._collect(t_s, state)
+        return state, self._say(Word.DONE, t_s)
+
+    def _phase_at(self, t_s: Seconds) -> Phase:
+        return self._phase(None if self._start_s is None else t_s - self._start_s)[0]
 
     def _take_key(self, item: Input, estimate: Estimate) -> None:
         if isinstance(item, Begin) and self._start_s is None:
@@ -97,7 +104,10 @@ class DrippedBrew:
             if t_s - lift.since_s >= LAST_LIFT_S:
                 self._end = (lift.since_s, Ending.LIFTED)
             return
-        over_s = self._drawdown.over_since_s(t_s)
+        self._rest(self._drawdown.over_since_s(t_s))
+
+    def _rest(self, over_s: Seconds | None) -> None:
+        """The drip is over, if what should drip has dripped."""
         if over_s is not None and self._dripped_g >= MOST * self._expected_g():
             self._end = (over_s, Ending.RESTED)
 
@@ -118,13 +128,16 @@ class DrippedBrew:
     def _note(self, item: Input, estimate: Estimate, state: PourState) -> None:
         brewing = self._start_s is not None and self._end is None
         self._platform.feed(item, estimate, None, brewing=brewing)
+        self._collect(item.t_s, state)
+
+    def _collect(self, t_s: Seconds, state: PourState) -> None:
         if self._end is not None:
             self._platform.forget_from(self._end[0])
         flags = list(self._platform.flags)
         if self._plan is not None:
             drain = drain_flag(state, self._plan.finish_s, self._limits, weighed=True)
             if drain is None and state.phase is Phase.DRAINING:
-                drain = still_draining(state, self._plan.finish_s, self._limits, item.t_s)
+                drain = still_draining(state, self._plan.finish_s, self._limits, t_s)
             flags += [drain] if drain is not None else []
         if flags or self.flags:
             self.flags = tuple(sorted(flags, key=lambda flag: flag.start_s))

@@ -57,7 +57,7 @@ def judge(
     stage: StagePour, trace: Trace, limits: FlagLimits, planned_gps: GramsPerSecond | None
 ) -> FlowVerdict:
     """Judge a stage whose pours have all ended. Without a plan its own median is the measure."""
-    runs = [(pour.start_s, pour.end_s) for pour in stage.pours if pour.end_s is not None]
+    runs = _runs(stage)
     steady = [
         sample
         for start_s, end_s in runs
@@ -85,6 +85,18 @@ def judge(
     stalls = tuple(sorted([*pauses, *dips], key=lambda stall: stall.start_s))
     cv, cv_error = _evenness(stage, steady, [*stalls, *surges], limits)
     return FlowVerdict(usual_gps, stalls, surges, cv, cv_error)
+
+
+def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
+    """Beginning and end of each run of water; pours with hardly a pause between are one."""
+    runs: list[tuple[Seconds, Seconds]] = []
+    for pour in stage.pours:
+        assert pour.end_s is not None
+        if runs and pour.start_s - runs[-1][1] < JOIN_S:
+            runs[-1] = runs[-1][0], pour.end_s
+        else:
+            runs.append((pour.start_s, pour.end_s))
+    return runs
 
 
 def _pauses(stage: StagePour, limits: FlagLimits) -> tuple[Excursion, ...]:

@@ -1,0 +1,168 @@
+"""One simulated brew through the pipeline, its flags set against what really happened."""
+
+from collections import Counter
+from dataclasses import dataclass, field
+from math import inf
+from statistics import median
+
+from pourcoach.domain.advice import Flag, FlagKind, Word
+from pourcoach.domain.inputs import Begin
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.setup import Setup
+from pourcoach.pipeline import Pipeline
+from pourcoach.simulation.brew import SimulatedBrew
+from pourcoach.simulation.faults import Start
+from pourcoach.simulation.ticks import TICK_S
+from pourcoach.simulation.truth import MadeFault
+from tests.benchmarks.coaching.cases import Case
+
+BY_TIME = {FlagKind.STALL: 1.0, FlagKind.SURGE: 1.0, FlagKind.DISTURBED: 2.5, FlagKind.GAP: 1.0}
+"""Kinds matched by time, and how far apart flag and fault may lie; the others by stage."""
+TOUCH_S = 0.3
+RAMP_S = 0.35
+"""A pour's first and last moments, in which nothing is a stall."""
+
+
+@dataclass
+class Told:
+    """One flag of the end result."""
+
+    flag: Flag
+    true: bool
+
+
+@dataclass
+class Judged:
+    """What came of one case."""
+
+    case: Case
+    told: list[Told]
+    """In hindsight."""
+    live: set[FlagKind]
+    """Kinds told at any moment."""
+    missed: list[MadeFault]
+    found: list[tuple[MadeFault, float | None]]
+    """With how long after its beginning it was first told."""
+    cues: Counter[Word] = field(default_factory=Counter)
+    """How often each word came."""
+    pouring_s: float = 0.0
+
+
+def judge(case: Case) -> Judged:
+    """Simulate, follow, compare."""
+    brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, case.arrangement, case.faults)
+    readings = brew.run()
+    under = case.arrangement is Arrangement.SERVER_ON_SCALE
+    if under:
+        readings += brew.advance_to(readings[-1].t_s + 15.0)
+    pipeline = Pipeline(case.plan, Setup(arrangement=case.arrangement))
+    first_told: dict[tuple[FlagKind, str | None, int], float] = {}
+    cues: Counter[Word] = Counter()
+    word: Word | None = None
+    begun = False
+    flags: tuple[Flag, ...] = ()
+    for reading in readings:
+        if under and not begun and reading.t_s >= brew.truth.first_water_s:
+            pipeline.feed(Begin(reading.t_s))
+            begun = True
+        frame = pipeline.feed(reading)
+        if frame.cue.word is not word:
+            word = frame.cue.word
+            cues[word] += 1
+        if frame.flags is not flags:
+            flags = frame.flags
+            for flag in flags:
+                first_told.setdefault(_key(flag), frame.t_s)
+    flags = pipeline.finish(readings[-1].t_s).flags
+    touches = [
+        MadeFault(FlagKind.DISTURBED, event.t_s, event.t_s + TOUCH_S, None, 0.0)
+        for event in brew.truth.events
+        if event.what == "touch"
+    ]
+    names = [stage.name for stage in case.plan.stages]
+    faults = [
+        fault
+        for fault in brew.truth.faults
+        if fault.kind not in (FlagKind.STALL, FlagKind.SURGE) and not _follows(fault, case)
+    ]
+    if not under:
+        faults += excursions(brew, case)
+    faults += touches
+    told = [Told(flag, any(_same(flag, fault, names) for fault in faults)) for flag in flags]
+    missed, found = [], []
+    for fault in faults:
+        if fault in touches:
+            continue
+        hits = [flag for flag in flags if _same(flag, fault, names)]
+        if not hits:
+            missed.append(fault)
+            continue
+        times = [
+            t_s
+            for (kind, stage, tenth_s), t_s in first_told.items()
+            if kind is fault.kind
+            and (kind in BY_TIME or fault.stage is None or stage == names[fault.stage])
+            and (kind not in BY_TIME or abs(tenth_s / 2 - fault.start_s) < BY_TIME[kind] + 1.0)
+        ]
+        found.append((fault, min(times) - fault.start_s if times else None))
+    pouring_s = sum(pour.end_s - pour.start_s for pour in brew.truth.pours)
+    kinds = {kind for kind, _, _ in first_told}
+    return Judged(case, told, kinds, missed, found, cues, pouring_s)
+
+
+def excursions(brew: SimulatedBrew, case: Case) -> list[MadeFault]:
+    """Stalls and surges by definition, on the true flow: whatever was ordered or happened."""
+    truth, limits = brew.truth, case.plan.limits
+    made: list[MadeFault] = []
+    for index, stage in enumerate(case.plan.stages):
+        runs = [pour for pour in truth.pours if pour.stage == index]
+        if not runs:
+            continue
+        first_tick = round((runs[0].start_s + RAMP_S) / TICK_S)
+        last_tick = round((runs[-1].end_s - RAMP_S) / TICK_S)
+        times = [tick * TICK_S for tick in range(first_tick, last_tick)]
+        steady = [
+            truth.flow_gps(t_s)
+            for run in runs
+            for t_s in times
+            if run.start_s + limits.ramp_up_s < t_s < run.end_s - limits.ramp_down_s
+        ]
+        low_gps = limits.stall_share * stage.flow_gps
+        high_gps = limits.surge_share * median(steady) if steady else inf
+        for kind, least_s, outside in (
+            (FlagKind.STALL, limits.stall_s, lambda flow, low=low_gps: flow < low),
+            (FlagKind.SURGE, limits.surge_s, lambda flow, high=high_gps: flow > high),
+        ):
+            run_s: list[float] = []
+            for t_s in [*times, inf]:
+                if t_s < inf and outside(truth.flow_gps(t_s)):
+                    run_s.append(t_s)
+                elif run_s:
+                    if run_s[-1] - run_s[0] >= least_s:
+                        lasted_s = run_s[-1] - run_s[0]
+                        made.append(MadeFault(kind, run_s[0], run_s[-1], index, lasted_s))
+                    run_s = []
+    return made
+
+
+def _follows(fault: MadeFault, case: Case) -> bool:
+    """Whether a stage is off its first time only because one before it was late by order: one
+    fault is one flag. What only the bed did cannot be seen from the server's weight either."""
+    late = [one.stage for one in case.faults if isinstance(one, Start) and one.off_s > 0]
+    after = fault.kind is FlagKind.LATE and any(stage < (fault.stage or 0) for stage in late)
+    under = case.arrangement is Arrangement.SERVER_ON_SCALE
+    return after or (under and fault.kind is not FlagKind.SLOW_DRAIN)
+
+
+def _key(flag: Flag) -> tuple[FlagKind, str | None, int]:
+    """The same flag, told again a little differently, keeps this key."""
+    return flag.kind, flag.stage, round(2 * flag.start_s) if flag.kind in BY_TIME else 0
+
+
+def _same(flag: Flag, fault: MadeFault, names: list[str]) -> bool:
+    if flag.kind is not fault.kind:
+        return False
+    if flag.kind in BY_TIME:
+        slack_s = BY_TIME[flag.kind]
+        return flag.start_s <= fault.end_s + slack_s and flag.end_s >= fault.start_s - slack_s
+    return fault.stage is None or flag.stage == names[fault.stage]

@@ -1,0 +1,118 @@
+"""The whole fold on the project's simulator: a steady hand is told nothing, each fault its own."""
+
+import pytest
+
+from pourcoach.domain.advice import FlagKind, Word
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Begin
+from pourcoach.domain.plan import Arrangement, Plan, Stage
+from pourcoach.domain.pour import Ending
+from pourcoach.domain.setup import Setup
+from pourcoach.pipeline import Pipeline
+from pourcoach.simulation.brew import SimulatedBrew
+from pourcoach.simulation.faults import (
+    BloomWater,
+    Dropout,
+    Knock,
+    Landing,
+    Lean,
+    Lift,
+    OrderedFault,
+    SlowBed,
+    Stall,
+    Start,
+    Surge,
+    Uneven,
+)
+from pourcoach.simulation.scale_model import ScaleModel
+
+PLAN = Plan(
+    dose_g=15.0,
+    ratio=14.0,
+    water_g=210.0,
+    bloom_s=30.0,
+    finish_s=130.0,
+    stages=(
+        Stage("bloom", 0.0, 30.0, 5.0),
+        Stage("pour 1", 30.0, 120.0, 5.0),
+        Stage("pour 2", 64.0, 210.0, 5.0),
+    ),
+)
+
+
+def brewed(*faults: OrderedFault, rate_hz: float = 20.0, seed: int = 11) -> list[Frame]:
+    brew = SimulatedBrew(PLAN, "steady", seed, ScaleModel(rate_hz=rate_hz), faults=faults)
+    readings = brew.run()
+    pipeline = Pipeline(PLAN, Setup())
+    frames = [pipeline.feed(reading) for reading in readings]
+    return [*frames, pipeline.finish(readings[-1].t_s)]
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0, 40.0, 80.0])
+def test_a_steady_hand_is_told_no_fault(rate_hz: float) -> None:
+    frames = brewed(rate_hz=rate_hz)
+    assert frames[-1].flags == ()
+    words = [frame.cue.word for frame in frames]
+    said = [word for word, before in zip(words[1:], words, strict=False) if word is not before]
+    assert said == [
+        *(Word.BLOOM, Word.STOP, Word.WAIT),
+        *(Word.POUR, Word.STOP, Word.WAIT),
+        *(Word.POUR, Word.STOP, Word.DRAIN),
+        Word.DONE,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("fault", "kind"),
+    [
+        (Uneven(1, 0.4), FlagKind.UNEVEN),
+        (Stall(1, 2.0), FlagKind.STALL),
+        (Stall(2, 2.0, share=0.1), FlagKind.STALL),
+        (Surge(1, 1.4, 2.2), FlagKind.SURGE),
+        (Landing(1, 12.0), FlagKind.OVERSHOOT),
+        (Landing(2, -21.0), FlagKind.SHORT),
+        (BloomWater(-0.4), FlagKind.BLOOM_LIGHT),
+        (BloomWater(0.4), FlagKind.BLOOM_HEAVY),
+        (Start(1, -10.0), FlagKind.BLOOM_SHORT),
+        (Start(1, 25.0), FlagKind.BLOOM_LONG),
+        (Start(2, -14.0), FlagKind.EARLY),
+        (Start(2, 16.0), FlagKind.LATE),
+        (Knock(56.0, 20.0), FlagKind.DISTURBED),
+        (Knock(40.0, -20.0), FlagKind.DISTURBED),
+        (Lean(54.0, 20.0, 3.0), FlagKind.DISTURBED),
+        (Lift(100.0, 3.0), FlagKind.DISTURBED),
+        (Dropout(20.0, 2.0), FlagKind.GAP),
+        (Dropout(40.0, 2.0), FlagKind.GAP),
+    ],
+    ids=lambda value: value.value if isinstance(value, FlagKind) else "",
+)
+def test_one_fault_is_one_flag(fault: OrderedFault, kind: FlagKind) -> None:
+    assert [flag.kind for flag in brewed(fault)[-1].flags] == [kind]
+
+
+def test_the_water_over_a_gap_is_counted() -> None:
+    whole, with_gap = brewed()[-1].pour, brewed(Dropout(40.0, 2.0))[-1].pour
+    assert with_gap.water_g == pytest.approx(whole.water_g, abs=1.0)
+    assert len(with_gap.stages) == len(whole.stages)
+
+
+def test_the_drip_tells_when_the_bed_has_drained() -> None:
+    brew = SimulatedBrew(
+        PLAN,
+        "steady",
+        3,
+        ScaleModel(),
+        arrangement=Arrangement.SERVER_ON_SCALE,
+        faults=[SlowBed(3.5)],
+    )
+    readings = brew.run()
+    pipeline = Pipeline(PLAN, Setup(arrangement=Arrangement.SERVER_ON_SCALE))
+    pipeline.feed(Begin(brew.truth.first_water_s))
+    late = [reading for reading in readings if reading.t_s > brew.truth.first_water_s]
+    for reading in late:
+        pipeline.feed(reading)
+    frame = pipeline.finish(late[-1].t_s)
+    assert frame.pour.ending in (Ending.RESTED, Ending.LIFTED)
+    assert frame.pour.end_s == pytest.approx(brew.truth.drained_s, abs=6.0)
+    assert [flag.kind for flag in frame.flags] == [FlagKind.SLOW_DRAIN]
+    assert frame.pour.looks_like is None
