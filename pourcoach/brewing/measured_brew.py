@@ -181,6 +181,12 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
         if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
             raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
     refuse_strength(brew.strength_pct)
+    drips = brew.method in (Method.DRIP_CLASSIC, Method.DRIP_DISSOLVED)
+    if drips and brew.water_g and brew.retained.value >= brew.water_g.value / brew.dose_g.value:
+        raise UsageError(
+            f"{brew.retained.value:g} g kept by each gram leaves nothing in the cup",
+            f"use about {RETAINED_G_PER_G:g}",
+        )
     if brew.water_g is not None and brew.beverage_g is not None:
         immersed = brew.method is Method.IMMERSION
         usual = RETAINED_IMMERSION_G_PER_G if immersed else RETAINED_G_PER_G

@@ -1,5 +1,7 @@
 """Density of pure water at one atmosphere, and so mass against volume."""
 
+import math
+
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Celsius, Grams
 
@@ -24,10 +26,17 @@ def density_kg_per_m3(temperature_c: Celsius) -> float:
 
 
 def mass_g(volume_ml: float, temperature_c: Celsius) -> Grams:
-    """Mass of that volume of water at that temperature."""
+    """Mass of that volume of water at that temperature. Raises UsageError below 0."""
+    _refuse_amount(volume_ml)
     return volume_ml * density_kg_per_m3(temperature_c) / 1000.0
 
 
 def volume_ml(mass_g: Grams, temperature_c: Celsius) -> float:
-    """Volume of that mass of water at that temperature."""
+    """Volume of that mass of water at that temperature. Raises UsageError below 0."""
+    _refuse_amount(mass_g)
     return mass_g * 1000.0 / density_kg_per_m3(temperature_c)
+
+
+def _refuse_amount(amount: float) -> None:
+    if not 0.0 <= amount < math.inf:
+        raise UsageError(f"there is no amount of {amount:g}", "give 0 or more")

@@ -22,9 +22,9 @@ from pourcoach.brewing.taste import taste
 from pourcoach.brewing.water_targets import SCAA_2009
 from pourcoach.brewing.water_verdict import judge_water
 from pourcoach.cli.plan_options import temperature_c
-from pourcoach.cli.water_shelf import saved_water
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError
+from pourcoach.library.water_shelf import saved_water
 from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lines
 
 EXAMPLE = "pourcoach advise --taste sour thin --time 2:10 --planned-time 3:10 --why"
@@ -106,6 +106,8 @@ def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
         "aim_strength_pct": args.aim_strength,
         "temperature_c": args.temperature,
     }
+    if args.aim_strength is not None:
+        refuse_strength(Measured(args.aim_strength))
     if args.taste is not None:
         told["tastes"] = frozenset(taste(word) for word in args.taste)
     if args.fault:

@@ -133,7 +133,9 @@ def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None)
 
 def _where(place: Place) -> str:
     if place.altitude_m is None:
-        return f"at {place.pressure_pa / 100:.0f} hPa"
+        return (
+            f"at {place.pressure_pa / 100:.0f} hPa of station pressure (not reduced to sea level)"
+        )
     return (
         f"at {place.altitude_m:g} m ({place.pressure_pa / 100:.0f} hPa in the standard atmosphere; "
         f"{place.boils_low_c:.1f} °C at low pressure)"

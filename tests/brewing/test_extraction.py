@@ -85,6 +85,13 @@ def test_two_logged_brews(
     assert kept == pytest.approx(RETAINED_G_PER_G, abs=0.3)
 
 
+# The same log reckons (water - 2.08 × beans) × strength / beans: the classic drip form.
+def test_a_logs_own_formula_is_the_classic_form() -> None:
+    by_log = (700 - 2.08 * 38.5) * 1.105 / 38.5
+    assert extraction_drip_classic(1.105, 700 / 38.5, 2.08) == pytest.approx(by_log)
+    assert pytest.approx(2.08, abs=0.3) == RETAINED_G_PER_G
+
+
 # Arithmetic examples, by hand.
 def test_worked_examples() -> None:
     assert extraction_from_beverage(1.4, 220, 15) == pytest.approx(20.53, abs=0.01)

@@ -56,6 +56,10 @@ def test_too_little_or_too_much_kept_is_refused(
         (replace(USUAL, beverage_g=None), "needs the beverage's mass"),
         (replace(USUAL, method=Method.DRIP_CLASSIC, water_g=None), "needs the brew water's mass"),
         (replace(USUAL, method=Method.IMMERSION, water_g=None), "needs the brew water's mass"),
+        (
+            replace(USUAL, method=Method.DRIP_CLASSIC, retained=Measured(16.0)),
+            "leaves nothing in the cup",
+        ),
         (replace(USUAL, dose_g=Measured(0.0)), "a dose of 0 g"),
         (replace(USUAL, dose_g=Measured(math.nan)), "a dose of nan g"),
         (replace(USUAL, strength_pct=Measured(0.013)), "1.3, not 0.013"),

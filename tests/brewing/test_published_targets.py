@@ -31,6 +31,11 @@ def test_the_sensory_threshold() -> None:
     assert targets.NOTICED_STRENGTH_PCT == 0.24
 
 
+# Up to about 30 % can be dissolved (common practice).
+def test_the_most_that_dissolves() -> None:
+    assert targets.MOST_SOLUBLE_PCT == 30.0
+
+
 # Cupping ratio as quoted from the SCA: 8.25 g (± 0.25) to 150 mL, that is 55 g/L.
 def test_the_cupping_ratio_is_the_same_dose() -> None:
     dose_g = targets.CLASSIC_DOSE_G_PER_L * 0.150

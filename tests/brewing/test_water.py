@@ -54,6 +54,9 @@ def test_a_mix_agrees_with_phreeqc() -> None:
         [(Water(ph=7.6, calcium_hardness_mgl=180.0, alkalinity_mgl=120.0), 40), (DEMINERALISED, 60)]
     )
     assert ours.calcium_hardness_mgl == pytest.approx(72.0)
+    # Averaging 7.6 with the 7.0 of pure water would say 7.24; the mix keeps most of its pH.
+    assert mixed.pH == pytest.approx(7.6, abs=0.1)
+    assert ours.ph is None
     # PHREEQC's own molar mass of CaCO3 differs in the fifth figure.
     assert mixed.total("Ca") == pytest.approx(0.4 * hard.total("Ca"), rel=1e-6)
     assert ours.calcium_hardness_mgl == pytest.approx(mixed.total("Ca") * 100.0869, rel=1e-4)

@@ -60,3 +60,11 @@ def test_mass_and_volume_round_trip(volume: float, temperature_c: float) -> None
 def test_ice_and_steam_are_refused(temperature_c: float) -> None:
     with pytest.raises(UsageError, match="not liquid"):
         density_kg_per_m3(temperature_c)
+
+
+@pytest.mark.parametrize("amount", [-1.0, float("nan"), float("inf")])
+def test_no_amount_is_refused(amount: float) -> None:
+    with pytest.raises(UsageError, match="no amount"):
+        mass_g(amount, 20.0)
+    with pytest.raises(UsageError, match="no amount"):
+        volume_ml(amount, 20.0)
