@@ -188,14 +188,18 @@ class BrewSession:
         beat_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S) / SILENCE_BEATS
         for _ in range(SILENCE_BEATS):
             try:
-                return await asyncio.wait_for(self._inbox.get(), beat_s)
+                # Not wait_for: in Python 3.11 it swallows a cancellation that comes together
+                # with a reading, and the session would go on for ever.
+                async with asyncio.timeout(beat_s):
+                    return await self._inbox.get()
             except TimeoutError:
                 continue
         return Silence(self.now())
 
     async def _tare(self, scale: Scale) -> bool:
         try:
-            return await asyncio.wait_for(scale.tare(), TARE_TIMEOUT_S)
+            async with asyncio.timeout(TARE_TIMEOUT_S):
+                return await scale.tare()
         except TimeoutError:
             return False
 

@@ -310,4 +310,5 @@ class BrewScreen(Screen[Leave]):
         self._session.stop()
         if self._worker is not None:
             with suppress(WorkerFailed, WorkerCancelled, TimeoutError):
-                await asyncio.wait_for(self._worker.wait(), STOP_WITHIN_S)
+                async with asyncio.timeout(STOP_WITHIN_S):
+                    await self._worker.wait()

@@ -56,6 +56,26 @@ async def test_the_scale_is_freed_and_the_tape_closed_when_the_run_is_cancelled(
     assert (len(tape.inputs), tape.end_s) == (len(STILL), 3.0)
 
 
+async def test_a_cancellation_that_comes_together_with_an_input_is_heeded() -> None:
+    """asyncio.wait_for in Python 3.11 would swallow it."""
+    session = session_on(FakeScale(STILL, ends=False))
+    all_fed = asyncio.Event()
+
+    def watch(frame: Frame) -> None:
+        if frame.t_s == STILL[-1].t_s:
+            all_fed.set()
+
+    run = asyncio.create_task(session.run(watch))
+    await all_fed.wait()
+    await asyncio.sleep(0.05)
+    session.mark()
+    await asyncio.sleep(0)
+    run.cancel()
+    done, _ = await asyncio.wait([run], timeout=2.0)
+    assert done == {run}
+    assert run.cancelled()
+
+
 async def test_a_scale_that_fails_is_told_and_the_tape_kept(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
     scale = FakeScale([*STILL, WorkError("the scale is gone")])
