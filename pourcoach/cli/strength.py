@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import math
 from pathlib import Path
 
 from pourcoach.brewing.extraction import (
@@ -76,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     brew = _measured_brew(args)
     found = work_out_extraction(brew)
     if args.recording is not None:
-        from pourcoach.cli.kept_strength import earlier_points, keep_strength
+        from pourcoach.library.kept_strength import earlier_points, keep_strength
 
         earlier += earlier_points(args.recording)
         if args.keep:
@@ -96,7 +97,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
     dose_g, water_g, beverage_g = args.dose, args.water, args.beverage
     if args.recording is not None:
         # Only now: judging a tape loads the whole fold, with numpy.
-        from pourcoach.cli.kept_strength import masses_of
+        from pourcoach.library.kept_strength import masses_of
 
         taped = masses_of(args.recording)
         dose_g = taped.dose_g if dose_g is None else dose_g
@@ -140,5 +141,7 @@ def _point(text: str) -> tuple[float, float]:
     try:
         extraction, strength = map(float, text.split(","))
     except ValueError:
-        raise UsageError(f"{text!r} is no point", "write --earlier 19.5,1.32") from None
+        extraction = strength = math.nan
+    if not math.isfinite(extraction + strength):
+        raise UsageError(f"{text!r} is no point", "write --earlier 19.5,1.32")
     return extraction, strength

@@ -71,6 +71,7 @@ def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
         ("--tds 1.3 --beverage 280", "the dose is missing"),
         ("--dose 20 --tds 0.013 --beverage 280", "1.3, not 0.013"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier here", "'here' is no point"),
+        ("--dose 20 --tds 1.3 --beverage 280 --earlier nan,1.3", "'nan,1.3' is no point"),
         ("--dose 20 --tds 1.3 --beverage 280 --keep", "--keep does not know"),
     ],
 )
