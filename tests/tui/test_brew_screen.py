@@ -205,6 +205,24 @@ async def test_resizing_in_mid_pour_down_to_next_to_nothing(
         assert screen_text(app) == first
 
 
+async def test_a_frame_is_drawn_at_once_and_then_only_the_newest(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        await pilot.pause(DRAWN_S)
+        panel = app.screen.query_one(WordPanel)
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        assert panel.shown.figure == "30.0"
+        session.feed(
+            *(frame(10.0 + n / 80, Word.POUR, 30.0 + n, phase=Phase.POURING) for n in (1, 2))
+        )
+        assert panel.shown.figure == "30.0"
+        await pilot.pause(DRAWN_S)
+        assert panel.shown.figure == "32.0"
+
+
 async def test_stop_comes_when_due_without_a_frame(
     fake_brew: Any, brew_app: Any, frame: MakeFrame
 ) -> None:
