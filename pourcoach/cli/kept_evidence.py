@@ -17,11 +17,11 @@ from pourcoach.brewing.poured_evidence import evidence_of
 from pourcoach.brewing.taste import tastes_in
 from pourcoach.brewing.water_targets import SCAA_2009
 from pourcoach.brewing.water_verdict import Overall, judge_water
-from pourcoach.cli.water_shelf import saved_waters
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Plan
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew, RemarkKind, StrengthReading
+from pourcoach.library.water_shelf import saved_waters
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
 

@@ -7,18 +7,18 @@ from pathlib import Path
 
 from pourcoach.brewing.scaling import HOT_C
 from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
+from pourcoach.brewing.water_amounts import AMOUNTS
 from pourcoach.brewing.water_targets import STANDARDS
 from pourcoach.brewing.water_verdict import judge_water
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.cli.water_options import (
-    AMOUNTS,
     add_amount_options,
     add_water_options,
     amounts_from,
     water_from,
 )
-from pourcoach.cli.water_shelf import delete_water, save_water, saved_water, saved_waters
 from pourcoach.domain.errors import UsageError
+from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
 from pourcoach.reports.water_page import water_figures, water_lines
 
 EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness 12dH --alkalinity 9dH"

@@ -5,27 +5,10 @@ from dataclasses import replace
 
 from pourcoach.brewing.conductivity import SCALES, dissolved_solids_mgl
 from pourcoach.brewing.water import Water, WaterSource
-from pourcoach.brewing.water_units import (
-    ALKALINITY_UNITS,
-    CALCIUM_UNITS,
-    HARDNESS_UNITS,
-    MAGNESIUM_UNITS,
-    PLAIN_UNITS,
-    milligrams_per_litre,
-)
-from pourcoach.cli.water_shelf import saved_water
+from pourcoach.brewing.water_amounts import AMOUNTS
+from pourcoach.brewing.water_units import milligrams_per_litre
 from pourcoach.domain.errors import UsageError
-
-# option -> (field of Water, its units, noun)
-AMOUNTS = {
-    "hardness": ("hardness_mgl", HARDNESS_UNITS, "hardness"),
-    "calcium": ("calcium_hardness_mgl", CALCIUM_UNITS, "calcium"),
-    "magnesium": ("magnesium_hardness_mgl", MAGNESIUM_UNITS, "magnesium"),
-    "alkalinity": ("alkalinity_mgl", ALKALINITY_UNITS, "alkalinity"),
-    "sodium": ("sodium_mgl", PLAIN_UNITS, "sodium"),
-    "chlorine": ("chlorine_mgl", PLAIN_UNITS, "chlorine"),
-    "tds": ("tds_mgl", PLAIN_UNITS, "dissolved solids"),
-}
+from pourcoach.library.water_shelf import saved_water
 
 
 def add_amount_options(parser: argparse.ArgumentParser, names: tuple[str, ...], verb: str) -> None:
