@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pourcoach.brewing.plan_file import plan_to_toml
 from pourcoach.brewing.pour_plan import WorkedPlan
+from pourcoach.brewing.scald import scald_caution
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
@@ -54,6 +55,9 @@ def plan_lines(worked: WorkedPlan, *, why: bool, ascii_only: bool) -> list[str]:
     lines = [heading, "", *_table(plan), "", *picture(plan, ascii_only=ascii_only)]
     if worked.warnings:
         lines += ["", *(f"Note: {warning}" for warning in worked.warnings)]
+    caution = None if plan.temperature_c is None else scald_caution(plan.temperature_c)
+    if caution is not None:
+        lines += ["", f"Caution: {caution}"]
     if why:
         lines += ["", "Why:", *(f"- {reason}" for reason in worked.reasons)]
     return lines

@@ -140,8 +140,15 @@ class Plan:
             stages=stages,
             temperature_c=None if temperature is None else _number(data, "temperature_c"),
             brewer=None if brewer is None else str(brewer),
-            limits=FlagLimits.from_dict(data.get("limits", {})),
+            limits=FlagLimits.from_dict(_table(data, "limits")),
         )
+
+
+def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+    value = data.get(key, {})
+    if not isinstance(value, Mapping):
+        raise UsageError(f"the plan's {key} is {value!r}", "make it a table")
+    return value
 
 
 def _number(data: Any, key: str) -> float:

@@ -58,6 +58,7 @@ def test_a_plan_comes_back_equal(
         ("colour = 3", "unknown plan key 'colour'"),
         ("stages = [{}]\n", "start_s is None"),
         ("stages = 3", "no list of stages"),
+        (plan_to_toml(work_out(PlanRequest()).plan) + "limits = 3\n", "limits is 3"),
         (
             plan_to_toml(work_out(PlanRequest()).plan).replace("dose_g = 20.0", "dose_g = 0.0"),
             "0 g of coffee",

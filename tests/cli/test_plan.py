@@ -22,7 +22,9 @@ def test_prints_the_table_and_the_curve(capsys: pytest.CaptureFixture[str]) -> N
     assert main(["plan"]) == 0
     out = capsys.readouterr().out
     assert out.startswith(USUAL)
-    assert "0:30" in out.splitlines()[-1]
+    *_, axis, _, caution = out.splitlines()
+    assert "0:30" in axis
+    assert caution.startswith("Caution: water at 94 °C burns")
 
 
 def test_json_is_one_line_that_reads_back_as_a_plan(capsys: pytest.CaptureFixture[str]) -> None:
