@@ -4,13 +4,16 @@ import asyncio
 import json
 import sys
 from contextlib import suppress
+from typing import Any
 
 from pourcoach.domain.inputs import Link
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.scale import Scale
+from pourcoach.scales.supervised import SupervisedScale
 from pourcoach.scales.watch import Behaviour, ScaleWatch
 from pourcoach.session.clock import Clock
+from pourcoach.wire.line_decoder import LineDecoder
 
 # As often as figures can be read as they change; a log wants fewer.
 SCREEN_BEAT_S = 0.2
@@ -35,7 +38,8 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> None:
                 await asyncio.sleep(SCREEN_BEAT_S if on_screen else LOG_BEAT_S)
                 behaviour = watch.behaviour()
                 if behaviour is not None:
-                    _print(behaviour, on_screen=on_screen, as_json=as_json)
+                    figures = live_figures(behaviour, scale)
+                    _print(figures, on_screen=on_screen, as_json=as_json)
             if reading.done():
                 reading.result()
         finally:
@@ -53,23 +57,44 @@ async def _read(scale: Scale, watch: ScaleWatch) -> None:
             print(f"pourcoach: {item.why}", file=sys.stderr)
 
 
-def _print(behaviour: Behaviour, *, on_screen: bool, as_json: bool) -> None:
+def live_figures(behaviour: Behaviour, scale: Scale) -> dict[str, Any]:
+    """What is shown, by its JSON keys; None where it cannot be said yet or does not apply."""
+    decoder = scale.decoder if isinstance(scale, SupervisedScale) else None
+    return {
+        "grams_g": behaviour.grams,
+        "rate_hz": behaviour.rate_hz,
+        "noise_g": behaviour.noise_g,
+        "longest_gap_s": behaviour.longest_gap_s,
+        "dropped": None
+        if decoder is None
+        else {reason.value: count for reason, count in decoder.dropped.items()},
+        "missed": decoder.missed if isinstance(decoder, LineDecoder) else None,
+    }
+
+
+def _print(figures: dict[str, Any], *, on_screen: bool, as_json: bool) -> None:
     if as_json:
-        figures = {
-            "grams_g": behaviour.grams,
-            "rate_hz": behaviour.rate_hz,
-            "noise_g": behaviour.noise_g,
-            "longest_gap_s": behaviour.longest_gap_s,
-        }
         print(json.dumps(figures), flush=True)
         return
-    line = live_line(behaviour)
-    print(f"\r{line:<72}" if on_screen else line, end="" if on_screen else "\n", flush=True)
+    line = live_line(figures)
+    print(f"\r{line:<79}" if on_screen else line, end="" if on_screen else "\n", flush=True)
 
 
-def live_line(behaviour: Behaviour) -> str:
+def live_line(figures: dict[str, Any]) -> str:
     """One line of figures; what cannot be said yet is a dash."""
-    rate = "–" if behaviour.rate_hz is None else f"{behaviour.rate_hz:.1f}"
-    noise = "–" if behaviour.noise_g is None else f"{behaviour.noise_g:.3f}"
-    gap = "–" if behaviour.longest_gap_s is None else f"{behaviour.longest_gap_s * 1000:.0f}"
-    return f"{behaviour.grams:9.2f} g   {rate:>6} Hz   noise {noise} g   longest gap {gap} ms"
+
+    def told(value: float | None, digits: int) -> str:
+        return "–" if value is None else f"{value:.{digits}f}"
+
+    gap_s = figures["longest_gap_s"]
+    line = (
+        f"{figures['grams_g']:9.2f} g  {told(figures['rate_hz'], 1):>6} Hz"
+        f"  noise {told(figures['noise_g'], 3)} g"
+        f"  gap {told(None if gap_s is None else gap_s * 1000, 0)} ms"
+    )
+    dropped = sum((figures["dropped"] or {}).values())
+    return (
+        line
+        + (f"  dropped {dropped}" if dropped else "")
+        + (f"  missed {figures['missed']}" if figures["missed"] else "")
+    )

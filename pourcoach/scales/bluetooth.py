@@ -21,14 +21,9 @@ from pourcoach.scales.bluetooth_search import (
 )
 from pourcoach.scales.bluetooth_trouble import told_plainly
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost, close_fully
-from pourcoach.scales.dialect import (
-    WEIGHT_SCALE_DIALECT,
-    Dialect,
-    described_dialect,
-    line_dialect,
-)
+from pourcoach.scales.dialect import WEIGHT_SCALE_DIALECT, Dialect
 from pourcoach.scales.scale import Now
-from pourcoach.wire.description import Gatt, ScaleDescription
+from pourcoach.wire.description import Gatt
 from pourcoach.wire.weight_scale_service import SERVICE as WEIGHT_SCALE_SERVICE
 from pourcoach.wire.weight_scale_service import WEIGHT_MEASUREMENT
 
@@ -53,21 +48,23 @@ class BluetoothConnector:
     def __init__(
         self,
         target: str,
-        description: ScaleDescription | None,
-        channel: int | None,
+        gatt: Gatt | None,
+        dialect: Dialect,
         now: Now,
         patience: RadioPatience | None = None,
     ) -> None:
-        """``target`` is the scale's name, its address, or a service that it advertises."""
+        """``target`` is the scale's name, its address, or a service that it advertises.
+
+        With no ``gatt``, the services that it has tell which characteristics to use, and
+        ``dialect`` holds where they carry lines.
+        """
         self._target = target
-        self._description = description
-        self._channel = channel
+        self._described = gatt
+        self._given_dialect = dialect
         self._now = now
         self._patience = patience or RadioPatience()
         self._may_adopt = True
-        self.dialect: Dialect = (
-            line_dialect(channel) if description is None else described_dialect(description)
-        )
+        self.dialect = dialect
 
     @property
     def name(self) -> str:
@@ -117,22 +114,19 @@ class BluetoothConnector:
     async def _find(self) -> BLEDevice | None:
         device = None
         if self._may_adopt:
-            described = None if self._description is None else self._description.gatt
-            device = await connected_device(
-                self._target, None if described is None else described.service
-            )
+            described = None if self._described is None else self._described.service
+            device = await connected_device(self._target, described)
         # Where the Bluetooth service started anew, what it says of connections may be stale.
         self._may_adopt = device is None
         return device or await search_device(self._target, self._patience.search_s)
 
     def _gatt(self, client: BleakClient) -> Gatt:
-        """Which characteristics to use; settles the dialect where no description tells it."""
-        if self._description is not None:
-            assert self._description.gatt is not None  # the reader sees to it
-            return self._description.gatt
+        """Which characteristics to use; settles the dialect where none was described."""
+        if self._described is not None:
+            return self._described
         services = {service.uuid for service in client.services}
         if LINES_SERVICE in services:
-            self.dialect = line_dialect(self._channel)
+            self.dialect = self._given_dialect
             return _LINES
         if WEIGHT_SCALE_SERVICE in services:
             self.dialect = WEIGHT_SCALE_DIALECT

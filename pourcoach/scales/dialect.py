@@ -1,9 +1,10 @@
 """How a scale speaks, and what it understands."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 
-from pourcoach.wire.commands import TARE
+from pourcoach.domain.errors import UsageError
+from pourcoach.wire.commands import TARE, counts_command, rate_command
 from pourcoach.wire.decoder import Decoder
 from pourcoach.wire.described import decoder_for
 from pourcoach.wire.description import ScaleDescription
@@ -19,30 +20,55 @@ class Dialect:
     """A decoder for one connection."""
     start: bytes | None = None
     """Sent on connecting."""
+    finish: bytes | None = None
+    """Sent before leaving."""
     tare: bytes | None = None
     tare_is_sure: bool = True
     """False where it is not known that the scale takes commands: its readings must show it."""
-    rates: Mapping[int, bytes] = field(default_factory=dict)
-    """By readings a second."""
     on_change: bool = False
     """Whether it sends only when its weight changes, so that its silence says nothing."""
     notice: str = ""
     """What the brewer must know of such a scale; empty where there is nothing to say."""
 
 
-def line_dialect(channel: int | None = None) -> Dialect:
-    """Plain or checked lines. A scale of checked lines takes commands; a plain one may."""
-    return Dialect(lambda: LineDecoder(channel=channel), tare=TARE, tare_is_sure=False)
+def line_dialect(
+    channel: int | None = None, *, rate_hz: int | None = None, counts: bool = False
+) -> Dialect:
+    """Plain or checked lines. A scale of checked lines takes commands; a plain one may.
+
+    ``rate_hz`` asks for so many readings a second. With ``counts`` the readings are raw counts,
+    for a calibration: ``grams`` are then counts.
+    """
+    start = b"" if rate_hz is None else rate_command(rate_hz)
+    start += counts_command(True) if counts else b""
+    return Dialect(
+        lambda: LineDecoder(channel=channel, raw=counts),
+        start=start or None,
+        finish=counts_command(False) if counts else None,
+        tare=TARE,
+        tare_is_sure=False,
+    )
 
 
-def described_dialect(description: ScaleDescription) -> Dialect:
-    """What a description tells; plain or checked lines where it tells of no form."""
+def described_dialect(description: ScaleDescription, rate_hz: int | None = None) -> Dialect:
+    """What a description tells; plain or checked lines where it tells of no form.
+
+    Raises UsageError for a rate that the description has no command for.
+    """
     commands = description.commands
+    start = commands.start or b""
+    if rate_hz is not None:
+        if rate_hz not in commands.rates:
+            known = ", ".join(str(rate) for rate in sorted(commands.rates))
+            raise UsageError(
+                f"{description.name!r} has no command for {rate_hz} readings a second",
+                f"it has {known}" if known else "it has none for any rate",
+            )
+        start += commands.rates[rate_hz]
     return Dialect(
         lambda: decoder_for(description),
-        start=commands.start,
+        start=start or None,
         tare=commands.tare,
-        rates=commands.rates,
         on_change=description.on_change,
     )
 

@@ -1,12 +1,19 @@
 """From an address to a scale. What a kind of scale needs is imported only when it is asked for."""
 
-from dataclasses import replace
+from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.scale import Now, Scale
 from pourcoach.wire.description import ScaleDescription, SerialLine, Transport
+
+if TYPE_CHECKING:
+    from pourcoach.scales.dialect import Dialect
+
+# Options of every live scale: as=DESCRIPTION, channel=N, rate=HZ, counts=on.
+_TALK = ("as", "channel", "rate", "counts")
 
 
 def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) -> Scale:
@@ -30,43 +37,64 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
 
 
 def _serial(address: ScaleAddress, now: Now) -> Scale:
-    from pourcoach.scales.dialect import described_dialect, line_dialect
     from pourcoach.scales.serial_port import PARITIES, SerialConnector
     from pourcoach.scales.supervised import SupervisedScale
 
-    address.only("baud", "bits", "parity", "stop", "channel", "as")
+    options = (*_TALK, "baud", "bits", "parity", "stop")
+    target = address.target
+    if "://" in target:
+        # pyserial's own URLs have options of their own, as spy://PORT?file=traffic.txt.
+        theirs = {key: value for key, value in address.options.items() if key not in options}
+        target += f"?{urlencode(theirs)}" if theirs else ""
+    else:
+        address.only(*options)
     description = _description(address, Transport.SERIAL)
     usual = SerialLine() if description is None else description.serial
     parity = address.options.get("parity", usual.parity)
     if parity not in PARITIES:
         raise UsageError(f"parity {parity!r} in {address}", "use " + ", ".join(PARITIES))
-    settings = replace(
-        usual,
-        baud=round(address.number("baud", usual.baud)),
-        bits=round(address.number("bits", usual.bits)),
+    settings = SerialLine(
+        baud=_whole(address, "baud", usual.baud),
+        bits=_whole(address, "bits", usual.bits),
         parity=parity,
-        stop=round(address.number("stop", usual.stop)),
+        stop=_whole(address, "stop", usual.stop),
     )
-    dialect = (
-        line_dialect(_channel(address)) if description is None else described_dialect(description)
-    )
-    connector = SerialConnector(address.target, settings, dialect, now)
-    return SupervisedScale(str(address), connector, now)
+    dialect = _dialect(address, description)
+    return SupervisedScale(str(address), SerialConnector(target, settings, dialect, now), now)
 
 
 def _bluetooth(address: ScaleAddress, now: Now) -> Scale:
     from pourcoach.scales.bluetooth import BluetoothConnector
     from pourcoach.scales.supervised import SupervisedScale
 
-    address.only("channel", "as")
-    connector = BluetoothConnector(
-        address.target, _description(address, Transport.BLE), _channel(address), now
-    )
+    address.only(*_TALK)
+    description = _description(address, Transport.BLE)
+    gatt = None if description is None else description.gatt
+    dialect = _dialect(address, description)
+    connector = BluetoothConnector(address.target, gatt, dialect, now)
     return SupervisedScale(str(address), connector, now)
 
 
-def _channel(address: ScaleAddress) -> int | None:
-    return round(address.number("channel", 1)) if "channel" in address.options else None
+def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Dialect":
+    from pourcoach.scales.dialect import described_dialect, line_dialect
+
+    rate_hz = _whole(address, "rate", 1) if "rate" in address.options else None
+    if description is not None:
+        for option in ("channel", "counts"):
+            if option in address.options:
+                raise UsageError(f"{option} and as do not go together in {address}")
+        return described_dialect(description, rate_hz)
+    if address.options.get("counts", "on") != "on":
+        raise UsageError(f"counts in {address} can only be on", "leave it out for grams")
+    channel = _whole(address, "channel", 1) if "channel" in address.options else None
+    return line_dialect(channel, rate_hz=rate_hz, counts="counts" in address.options)
+
+
+def _whole(address: ScaleAddress, name: str, usual: int) -> int:
+    value = address.number(name, usual)
+    if value != int(value):
+        raise UsageError(f"{name} in {address} is no whole number")
+    return int(value)
 
 
 def _description(address: ScaleAddress, transport: Transport) -> ScaleDescription | None:

@@ -11,12 +11,14 @@ from typing import Self
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.scales.connection import Connection, Connector, NoConnectionError
+from pourcoach.scales.connection import Connection, Connector, NoConnectionError, close_fully
 from pourcoach.scales.scale import Now
 from pourcoach.wire.decoder import Decoder
 
 # A scale told to zero itself shows it within this; half a second spans five readings at 10 Hz.
 ZERO_WITHIN_S: Seconds = 0.5
+# The last command before leaving is not waited for longer.
+LEAVE_WITHIN_S: Seconds = 1.0
 # What counts as zero then; hand-held bench scales zero to their step, at most 1 g.
 ZERO_G: Grams = 1.0
 
@@ -82,6 +84,7 @@ class SupervisedScale:
             else:
                 # The first attempt takes longer: whatever comes of it is told as a Link.
                 self._entered.cancel()
+                self._tell(f"looking for {self._connector.name}")
         except BaseException:
             await self._end()
             raise
@@ -142,7 +145,10 @@ class SupervisedScale:
                         entered.set_result(None)
                     if self._connector.dialect.start is not None:
                         await connection.write(self._connector.dialect.start)
-                    why = await self._watch(session, mute_in_a_row)
+                    try:
+                        why = await self._watch(session, mute_in_a_row)
+                    finally:
+                        await self._take_leave(session)
             except NoConnectionError as error:
                 why = str(error)
                 if not entered.done() and error.lasting:
@@ -167,6 +173,13 @@ class SupervisedScale:
                 wait_s * self._random.uniform(1 - self._pace.jitter, 1 + self._pace.jitter)
             )
             wait_s = min(2 * wait_s, self._pace.longest_wait_s)
+
+    async def _take_leave(self, session: "_Session") -> None:
+        finish = self._connector.dialect.finish
+        if finish is None or session.connection is None or session.lost.is_set():
+            return
+        with suppress(NoConnectionError):
+            await close_fully(session.connection.write(finish), LEAVE_WITHIN_S)
 
     async def _watch(self, session: "_Session", mute_in_a_row: int) -> str:
         """Until the session is over; a sentence on why."""

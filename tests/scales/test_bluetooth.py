@@ -13,8 +13,9 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.scales.bluetooth import BluetoothConnector, RadioPatience
 from pourcoach.scales.bluetooth_search import BluetoothDevice, devices_in_sight
+from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.open import open_scale
-from pourcoach.scales.supervised import SupervisedScale
+from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.wire.checked_line import encode_checked
 from pourcoach.wire.description import ScaleDescription
 from pourcoach.wire.description_reader import read_description
@@ -55,10 +56,14 @@ FRAMES = read_description(
 
 
 def supervised(
-    target: str = "bench", description: ScaleDescription | None = None
+    target: str = "bench",
+    description: ScaleDescription | None = None,
+    pace: Pace = QUICK,
 ) -> SupervisedScale:
-    connector = BluetoothConnector(target, description, None, now, PATIENCE)
-    return SupervisedScale(f"ble:{target}", connector, now, QUICK)
+    dialect = line_dialect() if description is None else described_dialect(description)
+    gatt = None if description is None else description.gatt
+    connector = BluetoothConnector(target, gatt, dialect, now, PATIENCE)
+    return SupervisedScale(f"ble:{target}", connector, now, pace)
 
 
 def lines(*grams: float) -> bytes:
@@ -451,14 +456,14 @@ async def test_each_refusal_has_its_sentence_and_is_tried_again(
 ) -> None:
     bluez.fail(method, error, text)
     device = bluez.add_line_scale()
-    scale = SupervisedScale(
-        "ble:bench", BluetoothConnector("bench", None, None, now, PATIENCE), now, QUICK_LATE
-    )
+    scale = supervised(pace=QUICK_LATE)
     async with listening(scale) as heard:
         await connected(device)
         await heard_again(device, heard, 1.0)
-    assert says in whys(heard)[0]
-    assert "org.bluez" not in whys(heard)[0]
+    searching, trouble, *_ = whys(heard)
+    assert searching == "looking for the Bluetooth scale bench"
+    assert says in trouble
+    assert "org.bluez" not in trouble
 
 
 async def test_a_device_with_no_known_service_is_told_at_once(bluez: FakeBlueZ) -> None:
@@ -519,9 +524,7 @@ async def test_cancelled_at_any_moment_nothing_is_left(bluez: FakeBlueZ) -> None
 
 async def test_200_disconnects_in_a_row_leave_nothing(bluez: FakeBlueZ) -> None:
     device = bluez.add_line_scale()
-    scale = SupervisedScale(
-        "ble:bench", BluetoothConnector("bench", None, None, now, PATIENCE), now, NO_WAITING
-    )
+    scale = supervised(pace=NO_WAITING)
     async with listening(scale) as heard:
         await connected(device)
         await heard_again(device, heard, 1.0)

@@ -19,7 +19,7 @@ from pourcoach.scales.dialect import line_dialect
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.serial_port import SerialConnector, open_trouble
 from pourcoach.scales.supervised import Pace, SupervisedScale
-from pourcoach.wire.checked_line import encode_checked
+from pourcoach.wire.checked_line import encode_checked, encode_counts
 from pourcoach.wire.description import SerialLine
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import QUICK, Listener, listening, now, open_descriptors, serial_threads
@@ -230,8 +230,56 @@ async def test_a_network_port_that_refuses_is_told_at_once() -> None:
             pass
 
 
+async def test_raw_counts_are_asked_for_and_ended(fake_scale: FakeSerialScale) -> None:
+    async with listening(open_scale(f"serial:{fake_scale.link}?counts=on", now)) as heard:
+        assert await fake_scale.received(10) == b"counts on\n"
+        fake_scale.send(encode_counts(0, 0, [812345]))
+        await heard.until(lambda heard: heard.grams == [812345.0])
+    assert await fake_scale.received(11) == b"counts off\n"
+
+
+async def test_a_rate_is_asked_for(fake_scale: FakeSerialScale) -> None:
+    async with open_scale(f"serial:{fake_scale.link}?rate=80", now):
+        assert await fake_scale.received(8) == b"rate 80\n"
+
+
+async def test_a_described_scale(fake_scale: FakeSerialScale, tmp_path: Path) -> None:
+    path = tmp_path / "bench.toml"
+    path.write_text(
+        'name = "bench"\ntransport = "serial"\nunit = "kg"\n'
+        '[line]\npattern = "{skip};{weight}"\n'
+        '[commands]\ntare = {text = "T"}\nrate = {5 = {text = "R5"}}\n'
+    )
+    scale = open_scale(f"serial:{fake_scale.link}?as={path}&rate=5", now)
+    async with listening(scale) as heard:
+        assert await fake_scale.received(2) == b"R5"
+        fake_scale.send(b"-\n1;0.250\n")
+        await heard.until(lambda heard: heard.grams == [250.0])
+        assert await scale.tare()
+        assert await fake_scale.received(1) == b"T"
+
+
+async def test_traffic_can_be_logged_for_a_bug_report(
+    fake_scale: FakeSerialScale, tmp_path: Path
+) -> None:
+    log = tmp_path / "traffic.txt"
+    async with listening(open_scale(f"serial:spy://{fake_scale.link}?file={log}", now)) as heard:
+        fake_scale.send(encode_checked(0, 0, 1.5))
+        await heard.until(lambda heard: heard.grams == [1.5])
+    assert ",0,0,1.50*ED55." in log.read_text()
+
+
 @pytest.mark.parametrize(
-    "address", ["serial:nosuch://x", "serial:loop://?parity=mark", "serial:loop://?baud=fast"]
+    "address",
+    [
+        "serial:nosuch://x",
+        "serial:loop://?parity=mark",
+        "serial:loop://?baud=fast",
+        "serial:loop://?baud=9600.5",
+        "serial:loop://?counts=off",
+        "serial:loop://?as=reference-serial&channel=2",
+        "serial:loop://?as=reference-serial&rate=7",
+    ],
 )
 async def test_wrong_addresses_are_wrong_use(address: str) -> None:
     with pytest.raises(UsageError):

@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -24,19 +25,20 @@ class FakeConnector:
     silence_remedy = "switch it on"
 
     def __init__(self, *outcomes: Exception | None, on_change: bool = False) -> None:
-        self.dialect = Dialect(LineDecoder, start=b"start\n", on_change=on_change)
+        self.dialect = Dialect(LineDecoder, start=b"start\n", finish=b"stop\n", on_change=on_change)
         self._outcomes = list(outcomes)
         self.attempts_s: list[float] = []
         self.callbacks: list[tuple[OnBytes, OnLost]] = []
         self.written = b""
         self.open_now = 0
+        self.takes_s = 0.0
         self._opened = asyncio.Event()
 
     @asynccontextmanager
     async def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AsyncIterator["FakeConnector"]:
         self.attempts_s.append(asyncio.get_running_loop().time())
         outcome = self._outcomes.pop(0) if self._outcomes else None
-        await asyncio.sleep(0)
+        await asyncio.sleep(self.takes_s)
         if outcome is not None:
             raise outcome
         self.callbacks.append((on_bytes, on_lost))
@@ -158,12 +160,20 @@ async def test_a_scale_that_sends_only_changes_may_be_silent() -> None:
     assert heard.links == []
 
 
-async def test_each_connection_is_greeted() -> None:
+async def test_each_connection_is_greeted_and_the_last_one_taken_leave_of() -> None:
     connector = FakeConnector()
     async with supervised(connector):
         connector.lose()
         await connector.connected(2)
-    assert connector.written == b"start\n" * 2
+    assert connector.written == b"start\nstart\nstop\n"
+
+
+async def test_a_first_attempt_that_takes_long_is_told() -> None:
+    connector = FakeConnector(NoConnectionError("not seen"))
+    connector.takes_s = 0.05
+    async with listening(supervised(connector, replace(QUICK, entry_s=0.01))) as heard:
+        await connector.connected(1)
+    assert [link.why for link in heard.links] == ["looking for the scale", "not seen"]
 
 
 async def test_links_are_told_in_order_with_their_times() -> None:
