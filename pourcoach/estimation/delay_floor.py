@@ -52,17 +52,17 @@ class DelayFloor:
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
         """Take in one arrival; gives the least residual of a block when one is full."""
-        self._seen += 1
-        above_s = abs(residual_s - self.floor_s)
-        self.spread_s += (above_s - self.spread_s) / min(self._seen, SPREAD_MEMORY)
+        if self._seen < SPREAD_MEMORY:
+            self._seen += 1
+        self.spread_s += (abs(residual_s - self.floor_s) - self.spread_s) / self._seen
         if self._in_block == 0:
             self._block_from_s, self._least_s = arrival_s, residual_s
+        elif residual_s < self._least_s:
+            self._least_s = residual_s
         self._in_block += 1
-        self._least_s = min(self._least_s, residual_s)
         if self._blocks == 0:
             self.floor_s = self._least_s
-        full = arrival_s - self._block_from_s >= BLOCK_S and self._in_block >= LEAST_IN_BLOCK
-        if not full:
+        if self._in_block < LEAST_IN_BLOCK or arrival_s - self._block_from_s < BLOCK_S:
             return None
         self._in_block = 0
         return self._least_s

@@ -17,7 +17,7 @@ from operator import mul
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
-from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, step_of
+from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
 # Chosen on simulated hands of two kinds, for the least error 0.2 s late.
 MODEL = WobbleModel(frequency_hz=0.8, damping=0.4, variance=1.8, drift=0.6)
@@ -48,7 +48,7 @@ def steady_gains(
     model: WobbleModel, period_ticks: float, noise_var: float, lag: int
 ) -> SteadyGains:
     """For readings each ``period_ticks`` milliseconds, looking ``lag`` readings back."""
-    step = step_of(model, period_ticks)
+    step = steps_of(model)[period_ticks]
     omega = 2.0 * math.pi * model.frequency_hz
     vm, vd = model.variance, model.variance * omega * omega
     posterior: Covariance = (noise_var, 0.0, 0.0, 0.0, vm, 0.0, 0.0, vm, 0.0, vd)
@@ -92,16 +92,20 @@ class LagFilter:
     __slots__ = (
         "_gains",
         "_innovations",
-        "_noise_step",
+        "_noise_from",
+        "_noise_to",
         "_past",
-        "_period_s",
+        "_period_from_s",
+        "_period_to_s",
+        "_steps",
         "_ticks",
         "_x",
     )
 
     def __init__(self, ticks: int, level_g: Grams) -> None:
-        self._period_s = 0.0
-        self._noise_step = 0
+        self._period_from_s = self._period_to_s = 0.0
+        self._noise_from = self._noise_to = 0.0
+        self._steps = steps_of(MODEL)
         self._gains: SteadyGains | None = None
         self._innovations: deque[float] = deque()
         self._past: deque[tuple[int, Grams, GramsPerSecond]] = deque()
@@ -118,15 +122,14 @@ class LagFilter:
         self, ticks: int, grams: Grams, good: float, period_s: Seconds, noise_var: float
     ) -> None:
         """Take a reading; ``good`` is the probability that it is no touch."""
-        noise_step = round(math.log2(noise_var) * NOISE_STEPS_PER_OCTAVE)
         gains = self._gains
         if (
             gains is None
-            or noise_step != self._noise_step
-            or abs(period_s - self._period_s) > RATE_OFF * self._period_s
+            or not self._noise_from < noise_var < self._noise_to
+            or not self._period_from_s < period_s < self._period_to_s
         ):
-            gains = self._tune(period_s, noise_step)
-        s = step_of(MODEL, ticks - self._ticks)
+            gains = self._tune(period_s, noise_var)
+        s = self._steps[ticks - self._ticks]
         self._ticks = ticks
         w, q, m, d = self._x
         w += s.f01 * q + s.f02 * m + s.f03 * d
@@ -152,17 +155,17 @@ class LagFilter:
             gains.flow_error_gps,
         )
 
-    def _tune(self, period_s: Seconds, noise_step: int) -> SteadyGains:
-        """Look up the gains of this rate and noise."""
+    def _tune(self, period_s: Seconds, noise_var: float) -> SteadyGains:
+        """Look up the gains of this rate and noise, and how far they serve."""
         lag = max(1, round(LAG_S / period_s))
         if self._innovations.maxlen != lag:
             self._innovations = deque(maxlen=lag)
             self._past = deque(maxlen=lag + 1)
-        self._period_s, self._noise_step = period_s, noise_step
-        self._gains = steady_gains(
-            MODEL,
-            round(2.0 * period_s * TICKS_PER_S) / 2.0,
-            2.0 ** (noise_step / NOISE_STEPS_PER_OCTAVE),
-            lag,
-        )
+        octaves = round(math.log2(noise_var) * NOISE_STEPS_PER_OCTAVE) / NOISE_STEPS_PER_OCTAVE
+        step = 2.0 ** (1.0 / NOISE_STEPS_PER_OCTAVE)
+        self._noise_from, self._noise_to = 2.0**octaves / step, 2.0**octaves * step
+        self._period_from_s = period_s * (1.0 - RATE_OFF)
+        self._period_to_s = period_s * (1.0 + RATE_OFF)
+        period_ticks = round(2.0 * period_s * TICKS_PER_S) / 2.0
+        self._gains = steady_gains(MODEL, max(period_ticks, 0.5), 2.0**octaves, lag)
         return self._gains

@@ -1,6 +1,6 @@
 """Readings that a scale sends again in place of a new one."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.traits import TraitsLearner
@@ -8,13 +8,12 @@ from pourcoach.estimation.traits import TraitsLearner
 # From this flow on a reading equal to the last may be a repeat.
 LEAST_FLOW_GPS = 1.5
 # Steps below this share of change and noise together make honest equal readings rare.
-FINE_SHARE = 0.6
+FINE_SHARE = 0.4
 # The next reading has caught up if it rose by more than this share of what two should.
 CAUGHT_UP_SHARE = 0.7
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """A reading with its moment, and its weight unbroken by the scale's own tares."""
 
     t_s: Seconds

@@ -103,7 +103,6 @@ class SampleClock:
         line, floor = self._line, self._floor
         late_s = line.lateness(arrival_s, counted or 1)
         period_s = max(line.period_s, LEAST_PERIOD_S)
-        surely = line.count > max(LEAST_SURE, (SURE * floor.spread_s / period_s) ** 2)
         if counted is None and line.count >= LEAST_READINGS:
             above_s = late_s - floor.floor_s
             quiet = floor.spread_s < QUIET_SHARE * period_s
@@ -117,6 +116,7 @@ class SampleClock:
         least_s = floor.see(arrival_s, late_s)
         if least_s is not None:
             off_s = least_s - floor.floor_s
+            surely = line.count > max(LEAST_SURE, (SURE * floor.spread_s / period_s) ** 2)
             doubt_s = OFF_SHARE * period_s + WANDERS * floor.wander_s
             if counted is None and surely and abs(off_s) > doubt_s:
                 missed_s = line.skip(off_s)
@@ -159,11 +159,13 @@ class _Line:
         """Draw the line towards the arrival; how far it was moved."""
         if self.count <= 2:
             return 0.0
-        most = MEMORY_S / max(self.period_s, LEAST_PERIOD_S)
-        n = min(float(self.count), max(most, LEAST_READINGS))
-        moved_s = late_s * 2.0 * (2.0 * n - 1.0) / (n * (n + 1.0))
+        n = self.count
+        if n > LEAST_READINGS and n * self.period_s > MEMORY_S:
+            n = max(int(MEMORY_S / self.period_s), LEAST_READINGS)
+        share_s = late_s / (n * (n + 1))
+        moved_s = share_s * (4 * n - 2)
         self.next_s += moved_s
-        self.period_s += late_s * 6.0 / (n * (n + 1.0))
+        self.period_s += share_s * 6.0
         return moved_s
 
     def skip(self, by_s: Seconds) -> Seconds:

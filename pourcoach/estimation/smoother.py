@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
-from pourcoach.estimation.wobble_model import TICKS_PER_S, Step, WobbleModel, step_of
+from pourcoach.estimation.wobble_model import TICKS_PER_S, Step, WobbleModel, steps_of
 
 
 @dataclass(slots=True)
@@ -115,12 +115,13 @@ def pass_through(
     """The way through the filter from the state ``start`` just before the first reading, and the
     logarithm of the model's likelihood, but for a constant."""
     x, p = start
+    steps = steps_of(model)
     passages: list[Passage] = []
     likelihood = 0.0
     before = round(times_s[0] * TICKS_PER_S)
     for t_s, g in zip(times_s, grams, strict=True):
         ticks = round(t_s * TICKS_PER_S)
-        step = step_of(model, ticks - before)
+        step = steps[ticks - before]
         before = ticks
         x, p = predict(x, p, step)
         error_g, error_var = g - x[0], p[0] + noise_var

@@ -11,7 +11,7 @@ import math
 
 from pourcoach.domain.units import Grams, GramsPerSecond
 from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
-from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, step_of
+from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
 # How often a pour starts or ends, a second of the other state.
 SWITCH_PER_S = 0.04
@@ -39,12 +39,14 @@ class TwoModeFilter:
     """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
 
     __slots__ = (
+        "_flow",
         "_good",
         "_level_g",
         "_level_var",
-        "_model",
+        "_mass",
         "_p",
         "_pour_probability",
+        "_steps",
         "_ticks",
         "_x",
     )
@@ -52,7 +54,7 @@ class TwoModeFilter:
     def __init__(
         self, ticks: int, level_g: Grams, variance: float, model: WobbleModel | None = None
     ) -> None:
-        self._model = model or WobbleModel()
+        self._steps = steps_of(model or WobbleModel())
         self.rebase(ticks, level_g, variance)
 
     def rebase(self, ticks: int, level_g: Grams, variance: float) -> None:
@@ -75,6 +77,7 @@ class TwoModeFilter:
             FRESH_RISE_VAR,
         )
         self._good = 1.0
+        self._combine()
 
     @property
     def pour_probability(self) -> float:
@@ -103,20 +106,11 @@ class TwoModeFilter:
 
     def mass(self) -> tuple[Grams, float]:
         """The weight and its variance, both modes together."""
-        p1 = self._pour_probability
-        p0 = 1.0 - p1
-        apart = self._x[0] - self._level_g
-        return (
-            p0 * self._level_g + p1 * self._x[0],
-            p0 * self._level_var + p1 * self._p[0] + p0 * p1 * apart * apart,
-        )
+        return self._mass
 
     def flow(self) -> tuple[GramsPerSecond, float]:
         """The flow and its variance, both modes together."""
-        p1 = self._pour_probability
-        flow = self._x[1] + self._x[2]
-        p = self._p
-        return p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + p1 * (1.0 - p1) * flow * flow
+        return self._flow
 
     def update(self, at_ticks: int, grams: Grams, noise_var: float) -> None:
         """Take the reading weighed at ``at_ticks``, with its noise variance (g²)."""
@@ -145,7 +139,7 @@ class TwoModeFilter:
         kept = 1.0 - from_still
         cross = from_still * kept
         ew, eq, em, ed = w - level, q - FRESH_FLOW_GPS, m - FRESH_WOBBLE_GPS, d - FRESH_RISE_GPS2
-        step = step_of(self._model, ticks)
+        step = self._steps[ticks]
         x, p = predict(
             (w - from_still * ew, q - from_still * eq, m - from_still * em, d - from_still * ed),
             (
@@ -193,3 +187,18 @@ class TwoModeFilter:
         self._x, self._p = x, p
         self._pour_probability = p1
         self._good = p1 * good1 + (1.0 - p1) * good0
+        self._combine()
+
+    def _combine(self) -> None:
+        """Weight and flow of both modes together: means and variances of the mixture."""
+        p1 = self._pour_probability
+        p0 = 1.0 - p1
+        x, p = self._x, self._p
+        apart = x[0] - self._level_g
+        flow = x[1] + x[2]
+        spread = p0 * p1
+        self._mass = (
+            p0 * self._level_g + p1 * x[0],
+            p0 * self._level_var + p1 * p[0] + spread * apart * apart,
+        )
+        self._flow = (p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow)

@@ -12,6 +12,7 @@ Flow is ``qbar + m``. The wobble is a damped oscillator driven by white noise of
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import mul
 from typing import TypeAlias
 
 from pourcoach.domain.units import Hertz, Seconds
@@ -62,8 +63,24 @@ class Step:
     q33: float
 
 
-@lru_cache(maxsize=4096)
-def step_of(model: WobbleModel, ticks: float) -> Step:
+class StepTable(dict[float, Step]):
+    """Step matrices by milliseconds, worked out when first asked for."""
+
+    def __init__(self, model: WobbleModel) -> None:
+        self._model = model
+
+    def __missing__(self, ticks: float) -> Step:
+        step = self[ticks] = _step(self._model, ticks)
+        return step
+
+
+@lru_cache(maxsize=64)
+def steps_of(model: WobbleModel) -> StepTable:
+    """The table of a model: one for all who ask."""
+    return StepTable(model)
+
+
+def _step(model: WobbleModel, ticks: float) -> Step:
     """The step matrices over ``ticks`` milliseconds, by Van Loan's method.
 
     exp([[-A, G], [0, Aᵀ]] t) = [[·, F⁻¹Q], [0, Fᵀ]]   (Van Loan 1978, IEEE Trans. Automatic
@@ -117,22 +134,19 @@ def _scaled(row: tuple[float, ...], factor: float) -> tuple[float, ...]:
 
 def _product(a: Matrix, b: Matrix) -> Matrix:
     columns = tuple(zip(*b, strict=True))
-    return tuple(
-        tuple(sum(x * y for x, y in zip(row, column, strict=True)) for column in columns)
-        for row in a
-    )
+    return tuple(tuple(sum(map(mul, row, column)) for column in columns) for row in a)
 
 
 def _exponential(a: Matrix) -> Matrix:
     """exp(a) by scaling and squaring a Taylor series (Moler & Van Loan 2003, SIAM Review 45:3)."""
     n = len(a)
     norm = max(sum(abs(v) for v in row) for row in a)
-    halvings = max(0, math.ceil(math.log2(norm)) + 1) if norm > 0 else 0
+    halvings = max(0, math.ceil(math.log2(norm)) + 2) if norm > 0 else 0
     scale = 0.5**halvings
     scaled = tuple(tuple(v * scale for v in row) for row in a)
     identity = tuple(tuple(float(i == j) for j in range(n)) for i in range(n))
     total = term = identity
-    for order in range(1, 19):  # 0.5**19 / 19! is below one part in 1e22
+    for order in range(1, 12):  # 0.25**12 / 12! is below one part in 1e15
         term = tuple(tuple(v / order for v in row) for row in _product(term, scaled))
         total = tuple(
             tuple(x + y for x, y in zip(p, q, strict=True))
