@@ -55,7 +55,7 @@ def test_boiling_point_by_altitude(altitude_m: float, pressure_pa: float, boils_
     assert boiling_point_c(standard_pressure_pa(altitude_m)) == pytest.approx(boils_c, abs=0.002)
 
 
-# The standard atmosphere as a weather office's table prints it (meteowvl.be).
+# The standard atmosphere as meteowvl.be prints it (MetInfo/StandAtmosfeer).
 @pytest.mark.parametrize(
     ("altitude_m", "pressure_hpa"),
     [(540, 950), (988, 900), (1457, 850), (1949, 800), (3012, 700)],

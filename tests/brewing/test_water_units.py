@@ -29,7 +29,7 @@ def test_units_of_hardness(unit: str, factor: float, tolerance: float) -> None:
     assert HARDNESS_UNITS[unit] == pytest.approx(factor, abs=tolerance)
 
 
-# As rounded on pages: 17.12 (Fort Bend Guppy FAQ of a fish club), 17.85 (a fishkeeping forum).
+# As rounded on pages: 17.12 (fbgtx.org, FAQ 124), 17.85 (ukaps.org forum, thread 35516).
 @pytest.mark.parametrize(("unit", "printed"), [("gpg", 17.12), ("°dH", 17.85)])
 def test_units_as_printed(unit: str, printed: float) -> None:
     assert HARDNESS_UNITS[unit] == pytest.approx(printed, abs=0.005)
