@@ -35,8 +35,8 @@ def test_unrounded(temperature_c: float, saturation_ph: float) -> None:
     assert found == pytest.approx(saturation_ph, abs=0.001)
 
 
-# Factors in a pool photometer's manual (easymanua.ls, page 14: 7.6 + 0.6 + 2.2 + 2.1 - 12.1 = +0.4) at 24 °C; the short form with
-# 1000 mg/L of dissolved solids gives +0.29.
+# Factors in a pool photometer's manual (easymanua.ls, page 14): at 24 °C it reckons
+# 7.6 + 0.6 + 2.2 + 2.1 - 12.1 = +0.4; the short form with 1000 mg/L of solids gives +0.29.
 def test_a_pool_manuals_factor_table() -> None:
     index = 7.6 - short_form_saturation_ph(1000, 24, 400, 125)
     assert index == pytest.approx(0.29, abs=0.01)
