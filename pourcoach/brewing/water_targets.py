@@ -70,7 +70,7 @@ _STRONG = "cup: heavy and dull; machine: scales or leaves deposits"
 _ACID = "cup: sour; machine: attacks metal"
 _ALKALINE = "cup: flat; machine: scales more readily"
 
-SCAA_2009 = Standard(
+SCAA = Standard(
     "scaa",
     "SCAA standard for water for brewing specialty coffee",
     (
@@ -135,7 +135,7 @@ SCA_LATER = Standard(
         Target("ph", "pH", "", None, 6.0, 8.0, _ACID, _ALKALINE, "6-8"),
     ),
 )
-STANDARDS = {standard.name: standard for standard in (SCAA_2009, SCA_LATER)}
+STANDARDS = {standard.name: standard for standard in (SCAA, SCA_LATER)}
 
 
 def compare(water: Water, standard: Standard) -> tuple[ItemVerdict, ...]:

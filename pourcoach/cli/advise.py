@@ -19,7 +19,7 @@ from pourcoach.brewing.measured_brew import (
 )
 from pourcoach.brewing.move import Move
 from pourcoach.brewing.taste import taste
-from pourcoach.brewing.water_targets import SCAA_2009
+from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import judge_water
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind
@@ -117,7 +117,7 @@ def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
     if args.worse:
         told["worse"] = True
     if args.brew_water is not None:
-        told["water"] = judge_water(saved_water(args.brew_water), SCAA_2009).overall
+        told["water"] = judge_water(saved_water(args.brew_water), SCAA).overall
     if args.tds is not None:
         told |= _measured(args)
     elif args.beverage is not None or args.dose is not None:

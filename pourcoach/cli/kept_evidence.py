@@ -15,7 +15,7 @@ from pourcoach.brewing.measured_brew import (
 from pourcoach.brewing.move import Move
 from pourcoach.brewing.poured_evidence import evidence_of
 from pourcoach.brewing.taste import tastes_in
-from pourcoach.brewing.water_targets import SCAA_2009
+from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import Overall, judge_water
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Plan
@@ -50,7 +50,7 @@ def evidence_of_recording(tape_file: Path) -> Evidence:
 def water_standing(name: str | None) -> Overall | None:
     """How a saved water stands; None where none is named, or it is not saved any more."""
     water = saved_waters().get(name or "")
-    return None if water is None else judge_water(water, SCAA_2009).overall
+    return None if water is None else judge_water(water, SCAA).overall
 
 
 def _kept(tape_file: Path) -> Brew | None:

@@ -3,7 +3,7 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.brewing.water import Water
-from pourcoach.brewing.water_targets import SCA_LATER, SCAA_2009, Standing, compare
+from pourcoach.brewing.water_targets import SCA_LATER, SCAA, Standing, compare
 
 IDEAL = Water(
     ph=7.0,
@@ -17,7 +17,7 @@ IDEAL = Water(
 
 # SCAA standard for brew water: aim and range of each item, in mg/L.
 def test_the_scaa_standard_as_printed() -> None:
-    ranges = {t.item: (t.aim, t.low, t.high) for t in SCAA_2009.targets}
+    ranges = {t.item: (t.aim, t.low, t.high) for t in SCAA.targets}
     assert ranges["tds_mgl"] == (150, 75, 250)
     assert ranges["calcium_hardness_mgl"] == (68, 17, 85)
     assert ranges["ph"] == (7.0, 6.5, 7.5)
@@ -37,7 +37,7 @@ def test_the_later_text_as_printed() -> None:
 
 
 def test_the_aims_themselves_stand_in() -> None:
-    assert {verdict.standing for verdict in compare(IDEAL, SCAA_2009)} == {Standing.IN}
+    assert {verdict.standing for verdict in compare(IDEAL, SCAA)} == {Standing.IN}
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def test_the_aims_themselves_stand_in() -> None:
     ],
 )
 def test_each_item_stands_by_itself(item: str, value: float | None, standing: Standing) -> None:
-    verdicts = {v.target.item: v for v in compare(replace(IDEAL, **{item: value}), SCAA_2009)}
+    verdicts = {v.target.item: v for v in compare(replace(IDEAL, **{item: value}), SCAA)}
     assert verdicts[item].standing is standing
     assert (verdicts[item].means != "") == (standing in (Standing.NEAR, Standing.OUT))
     assert {v.standing for name, v in verdicts.items() if name != item} == {Standing.IN}
@@ -73,13 +73,13 @@ def test_each_item_stands_by_itself(item: str, value: float | None, standing: St
 )
 def test_total_hardness_bounds_calcium(total: float, standing: Standing) -> None:
     water = replace(IDEAL, calcium_hardness_mgl=None, hardness_mgl=total)
-    (verdict,) = (v for v in compare(water, SCAA_2009) if v.at_most)
+    (verdict,) = (v for v in compare(water, SCAA) if v.at_most)
     assert verdict.target.item == "calcium_hardness_mgl"
     assert (verdict.value, verdict.standing) == (total, standing)
 
 
 def test_each_consequence_names_cup_and_machine() -> None:
-    for standard in (SCAA_2009, SCA_LATER):
+    for standard in (SCAA, SCA_LATER):
         for target in standard.targets:
             for means in filter(None, (target.too_low, target.too_high)):
                 assert means.startswith("cup: ")

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.water import PRIVATE_SOURCES, Water, WaterSource
-from pourcoach.brewing.water_targets import SCA_LATER, SCAA_2009
+from pourcoach.brewing.water_targets import SCA_LATER, SCAA
 from pourcoach.brewing.water_verdict import Overall, judge_water, safety_words
 
 GOOD = {
@@ -28,7 +28,7 @@ GOOD = {
 )
 def test_overall(changes: dict[str, float | None], overall: Overall) -> None:
     water = Water(source=WaterSource.MAINS, **{**GOOD, **changes})
-    assert judge_water(water, SCAA_2009).overall is overall
+    assert judge_water(water, SCAA).overall is overall
 
 
 MGL = st.none() | st.floats(0.0, 300.0)
@@ -36,7 +36,7 @@ MGL = st.none() | st.floats(0.0, 300.0)
 
 @given(
     st.sampled_from(sorted(PRIVATE_SOURCES, key=lambda source: source.value)),
-    st.sampled_from([SCAA_2009, SCA_LATER]),
+    st.sampled_from([SCAA, SCA_LATER]),
     st.builds(
         Water,
         ph=st.none() | st.floats(6.0, 8.0),
@@ -57,7 +57,7 @@ def test_untested_private_water_is_never_called_suitable(source, standard, measu
 @pytest.mark.parametrize("source", list(WaterSource))
 def test_a_tested_or_public_water_is_judged(source: WaterSource) -> None:
     water = Water(source=source, tested=True, **GOOD)
-    assert judge_water(water, SCAA_2009).overall is Overall.MEETS
+    assert judge_water(water, SCAA).overall is Overall.MEETS
 
 
 @pytest.mark.parametrize("source", [None, *WaterSource])
@@ -97,11 +97,11 @@ def test_what_each_source_is_warned_of(source: WaterSource | None, says: str) ->
     ],
 )
 def test_sodium_softened_water_is_recognised(water: Water, softened: bool) -> None:
-    assert (judge_water(water, SCAA_2009).softened is not None) == softened
+    assert (judge_water(water, SCAA).softened is not None) == softened
 
 
 def test_scale_is_told_cold_and_hot() -> None:
-    cold, hot = judge_water(Water(**GOOD), SCAA_2009, hot_c=93.0).scaling
+    cold, hot = judge_water(Water(**GOOD), SCAA, hot_c=93.0).scaling
     assert (cold.temperature_c, hot.temperature_c) == (25.0, 93.0)
     assert hot.saturation_index > cold.saturation_index
-    assert judge_water(Water(), SCAA_2009).scaling == ()
+    assert judge_water(Water(), SCAA).scaling == ()

@@ -1,7 +1,7 @@
 import pytest
 
 from pourcoach.brewing.water import Water, WaterSource
-from pourcoach.brewing.water_targets import SCAA_2009
+from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import judge_water
 from pourcoach.reports.water_page import water_figures, water_lines
 
@@ -9,7 +9,7 @@ HARD = Water(WaterSource.MAINS, ph=7.6, hardness_mgl=220.0, alkalinity_mgl=160.0
 
 
 def lines(water: Water, why: bool = False) -> list[str]:
-    return water_lines(water, SCAA_2009, judge_water(water, SCAA_2009), why=why)
+    return water_lines(water, SCAA, judge_water(water, SCAA), why=why)
 
 
 def test_each_item_is_a_row_with_its_standing() -> None:
@@ -44,8 +44,8 @@ def test_why_shows_the_reckoning_and_what_the_short_form_would_say() -> None:
 
 
 def test_figures_of_an_unknown_water_are_null() -> None:
-    verdict = judge_water(Water(), SCAA_2009)
-    figures = water_figures(Water(), SCAA_2009, verdict)
+    verdict = judge_water(Water(), SCAA)
+    figures = water_figures(Water(), SCAA, verdict)
     assert {item["value"] for item in figures["items"]} == {None}
     assert figures["scaling"] == []
     assert figures["overall"] == "cannot say: not enough is known"
