@@ -26,7 +26,7 @@ from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.settings import Settings
 from pourcoach.tui.brew_screen import BrewScreen, Leave
-from pourcoach.tui.kept_remarks import keep_remark
+from pourcoach.tui.kept_brew import KeptBrew
 from pourcoach.tui.renderables.glyphs import Glyphs, choose_glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette, choose_palette
 from pourcoach.tui.review_screen import After, ReviewScreen
@@ -111,7 +111,7 @@ class PourcoachApp(App[None]):
                 self.glyphs,
                 can_replay=showing.tape is not None,
                 can_repeat=showing.again is not None,
-                keep=None if showing.tape is None else partial(keep_remark, showing.tape),
+                keeper=None if showing.tape is None else KeptBrew(showing.tape),
             )
             after = await self.push_screen_wait(review)
             match after:

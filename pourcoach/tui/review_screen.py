@@ -1,8 +1,7 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
-from collections.abc import Callable
 from enum import Enum
-from typing import ClassVar, TypeAlias
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -16,6 +15,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.library.records import RemarkKind
 from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -24,6 +24,8 @@ from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
 from pourcoach.tui.review_view import brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
+from pourcoach.tui.strength_screen import StrengthScreen
+from pourcoach.tui.water_screen import WaterScreen
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.review_chart import ReviewChart
@@ -36,9 +38,6 @@ MOST_ROWS = 9
 # Block letters, a margin, and each sentence in at most two lines.
 MOST_LEAD_ROWS = 10
 MOST_RESULT_ROWS = 2
-
-KeepRemark: TypeAlias = Callable[[RemarkKind, str], None]
-"""Keeps words with the brew. Raises PourcoachError where they cannot be kept."""
 
 
 class After(Enum):
@@ -66,6 +65,7 @@ A scale sees how much is poured, not where it goes in the bed.
   space, 1-9  look at a stage        0   the whole brew
   d   all that was noted             l   say how the bed looked
   n   write a note                   r   replay
+  s   strength and extraction        w   brew water
   b   brew again                     esc back    q   quit"""
 
 
@@ -95,6 +95,8 @@ class ReviewScreen(Screen[After]):
         Binding("d", "details", "Details", priority=True),
         Binding("l", "look", "Bed", priority=True),
         Binding("n", "note", "Note", priority=True),
+        Binding("s", "strength", "Strength", priority=True),
+        Binding("w", "water", "Water", priority=True),
         Binding("r", "leave('replay')", "Replay", priority=True),
         Binding("b", "leave('again')", "Brew again", priority=True),
         Binding("escape", "leave('back')", "Back", priority=True),
@@ -112,17 +114,18 @@ class ReviewScreen(Screen[After]):
         *,
         can_replay: bool = False,
         can_repeat: bool = False,
-        keep: KeepRemark | None = None,
+        keeper: Keeper | None = None,
     ) -> None:
-        """``frame`` is the last of a brew that began under ``plan``. Without ``keep`` there is
-        nothing to keep the brewer's own words with.
+        """``frame`` is the last of a brew that began under ``plan``. Without ``keeper`` what the
+        brewer tells of it cannot be kept.
         """
         super().__init__()
         self._frame = frame
         self._plan = plan
+        self._glyphs = glyphs
         self._picked: int | None = None
         self._look: BedLook | None = None
-        self._keep = keep
+        self._keeper = keeper
         self._can = {"replay": can_replay, "again": can_repeat}
         self._said = ""
         view = review_view(frame, plan)
@@ -169,8 +172,9 @@ class ReviewScreen(Screen[After]):
         keys = [("space", "Stages"), ("d", "Details")]
         keys += [("r", "Replay")] if self._can["replay"] else []
         keys += [("b", "Brew again")] if self._can["again"] else []
-        keys += [("l", "Bed"), ("n", "Note")] if self._keep is not None else []
-        self._keys.show(*keys, ("esc", "Back"), ("q", "Quit"), ("?", "Help"))
+        keys += [("l", "Bed"), ("n", "Note")] if self._keeper is not None else []
+        more = (("s", "Strength"), ("w", "Water"))
+        self._keys.show(*keys, ("esc", "Back"), ("q", "Quit"), *more, ("?", "Help"))
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):
@@ -180,7 +184,7 @@ class ReviewScreen(Screen[After]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""
         if action in ("look", "note"):
-            return self._keep is not None
+            return self._keeper is not None
         if action == "leave":
             return self._can.get(str(parameters[0]), True)
         return super().check_action(action, parameters)
@@ -227,15 +231,42 @@ class ReviewScreen(Screen[After]):
 
         self.app.push_screen(NoteScreen(), answered)
 
+    def action_strength(self) -> None:
+        keeper, pour = self._keeper, self._frame.pour
+        weighed_g = round(pour.water_g, 1)
+        try:
+            dripped = keeper is not None and keeper.dripped()
+            earlier = [] if keeper is None else keeper.earlier()
+        except PourcoachError as error:
+            self._tell(str(error))
+            return
+        self.app.push_screen(
+            StrengthScreen(
+                self._glyphs,
+                dose_g=None if self._plan is None else self._plan.dose_g,
+                water_g=None if dripped else weighed_g,
+                beverage_g=weighed_g if dripped else None,
+                earlier=earlier,
+                keep=None if keeper is None else keeper.strength,
+            )
+        )
+
+    def action_water(self) -> None:
+        use = None if self._keeper is None else self._keeper.water
+        self.app.push_screen(WaterScreen(self._glyphs, use=use))
+
+    def _tell(self, sentence: str) -> None:
+        self._said = sentence
+        self._show()
+
     def _keep_words(self, kind: RemarkKind, text: str, done: str) -> None:
-        if self._keep is None:
+        if self._keeper is None:
             return
         try:
-            self._keep(kind, text)
-            self._said = done
+            self._keeper.remark(kind, text)
+            self._tell(done)
         except PourcoachError as error:
-            self._said = str(error)
-        self._show()
+            self._tell(str(error))
 
     def action_leave(self, how: str) -> None:
         self.dismiss(After(how))

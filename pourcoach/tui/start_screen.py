@@ -22,6 +22,8 @@ from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers, plan_offer_from
+from pourcoach.tui.strength_screen import StrengthScreen
+from pourcoach.tui.water_screen import WaterScreen
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.plan_picture import PlanPicture
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
@@ -59,7 +61,8 @@ before there is a scale.
   enter, space   brew; replay        tab, left, right   the next list
   up, down       pick                a   type a scale address
   p   open a plan file               y   say who brews
-  l   look again for scales          q   quit
+  l   look again for scales          s   strength and extraction
+  w   brew water                     q   quit
 
 What the program keeps stays on this machine."""
 
@@ -110,6 +113,8 @@ class StartScreen(Screen[Start]):
         Binding("p", "plan_file", "Plan file", priority=True),
         Binding("y", "who", "Who", priority=True),
         Binding("l", "look", "Look again", priority=True),
+        Binding("s", "strength", "Strength", priority=True),
+        Binding("w", "water", "Water", priority=True),
         Binding("question_mark", "help", "Help", priority=True),
         Binding("q,escape", "go('quit')", "Quit", priority=True),
     ]
@@ -128,6 +133,7 @@ class StartScreen(Screen[Start]):
         """
         super().__init__()
         self._look = look
+        self._glyphs = glyphs
         self._before = before
         self._by = by if before is None else before.by
         self._notice_text = notice
@@ -259,6 +265,8 @@ class StartScreen(Screen[Start]):
             ("p", "Plan file"),
             ("y", "Who brews"),
             ("l", "Look again"),
+            ("s", "Strength"),
+            ("w", "Water"),
             ("q", "Quit"),
             ("?", "Help"),
         )
@@ -330,6 +338,12 @@ class StartScreen(Screen[Start]):
 
         question = "Who brews? Empty: nobody by name"
         self.app.push_screen(AskScreen(question, self._by or ""), answered)
+
+    def action_strength(self) -> None:
+        self.app.push_screen(StrengthScreen(self._glyphs, dose_g=self._plan_offer.plan.dose_g))
+
+    def action_water(self) -> None:
+        self.app.push_screen(WaterScreen(self._glyphs))
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(_HELP))

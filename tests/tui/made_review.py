@@ -4,11 +4,15 @@ from typing import Any
 
 from textual.app import App
 
+from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
+from pourcoach.library.records import RemarkKind
+from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.review_screen import After, KeepRemark, ReviewScreen
+from pourcoach.tui.review_screen import After, ReviewScreen
 from pourcoach.tui.themes import use_palette, variables
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, UNEVEN, last_frame
 
@@ -26,6 +30,35 @@ def made_trace(late_s: float = 0.6, over: float = 1.02) -> Trace:
     return trace
 
 
+class FakeKeeper:
+    """Notes what it is to keep, or refuses it."""
+
+    def __init__(self, *, full: bool = False, weighs_drips: bool = False) -> None:
+        self.kept: list[object] = []
+        self._full = full
+        self._weighs_drips = weighs_drips
+
+    def _keep(self, what: object) -> None:
+        if self._full:
+            raise WorkError("the disk is full", "free it")
+        self.kept.append(what)
+
+    def remark(self, kind: RemarkKind, text: str) -> None:
+        self._keep((kind, text))
+
+    def strength(self, brew: MeasuredBrew) -> None:
+        self._keep(brew)
+
+    def water(self, name: str) -> None:
+        self._keep(name)
+
+    def earlier(self) -> list[tuple[float, float]]:
+        return [(19.5, 1.25)]
+
+    def dripped(self) -> bool:
+        return self._weighs_drips
+
+
 class ReviewApp(App[Any]):
     """As little as a review needs."""
 
@@ -34,7 +67,7 @@ class ReviewApp(App[Any]):
         frame: Frame = FAULTY,
         glyphs: Glyphs = FULL,
         palette: Palette = DARK,
-        keep: KeepRemark | None = None,
+        keeper: Keeper | None = None,
         *,
         can: bool = True,
     ) -> None:
@@ -46,7 +79,7 @@ class ReviewApp(App[Any]):
             glyphs,
             can_replay=can,
             can_repeat=can,
-            keep=keep,
+            keeper=keeper,
         )
         self.after: After | None = None
         self._palette = palette

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.domain.errors import WorkError
+from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.frame import Frame
 from pourcoach.library.records import RemarkKind
 from pourcoach.tui.help_screen import HelpScreen
@@ -14,7 +14,7 @@ from pourcoach.tui.review_screen import After
 from pourcoach.tui.widgets.stage_list import StageList
 from pourcoach.tui.widgets.verdict_panel import VerdictPanel
 from tests.reports.made_brew import STEADY, last_frame
-from tests.tui.made_review import FAULTY, ReviewApp
+from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 
 ScreenText = Callable[[Any], str]
 Golden = Callable[[str, str], None]
@@ -49,7 +49,7 @@ async def test_as_text(
 ) -> None:
     shown = []
     for _ in range(2):  # Twice: nothing on it may hang on the clock or on chance.
-        app = ReviewApp(frame, glyphs, keep=lambda kind, text: None)
+        app = ReviewApp(frame, glyphs, keeper=FakeKeeper())
         async with app.run_test(size=size) as pilot:
             await pilot.press(*keys)
             await pilot.pause()
@@ -135,33 +135,51 @@ async def test_the_details_have_all_that_was_noted(screen_text: ScreenText) -> N
 
 
 async def test_the_beds_look_is_kept_and_set_beside_the_risk(screen_text: ScreenText) -> None:
-    kept: list[tuple[RemarkKind, str]] = []
-    app = ReviewApp(keep=lambda kind, text: kept.append((kind, text)))
+    keeper = FakeKeeper()
+    app = ReviewApp(keeper=keeper)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("l", "5")
         await pilot.pause()
-        assert kept == [(RemarkKind.BED, "hole")]
+        assert keeper.kept == [(RemarkKind.BED, "hole")]
         assert "The bed: hole; risk from the" in screen_text(app)
 
 
 async def test_a_note_is_kept() -> None:
-    kept: list[tuple[RemarkKind, str]] = []
-    app = ReviewApp(keep=lambda kind, text: kept.append((kind, text)))
+    keeper = FakeKeeper()
+    app = ReviewApp(keeper=keeper)
     async with app.run_test() as pilot:
         await pilot.press("n", *"sour", "enter")
         await pilot.pause()
-        assert kept == [(RemarkKind.NOTE, "sour")]
+        assert keeper.kept == [(RemarkKind.NOTE, "sour")]
 
 
 async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
-    def keep(_kind: RemarkKind, _text: str) -> None:
-        raise WorkError("the disk is full", "free it")
-
-    app = ReviewApp(keep=keep)
+    app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("l", "1")
         await pilot.pause()
         assert "the disk is full; free it" in screen_text(app)
+
+
+@pytest.mark.parametrize(
+    ("weighs_drips", "beverage_g", "water_g"), [(False, "281", "320.3"), (True, "320.3", None)]
+)
+async def test_a_strength_is_kept_with_the_masses_that_the_scale_saw(
+    weighs_drips: bool, beverage_g: str, water_g: str | None
+) -> None:
+    keeper = FakeKeeper(weighs_drips=weighs_drips)
+    app = ReviewApp(keeper=keeper)
+    async with app.run_test(size=(100, 30)) as pilot:
+        typed = () if weighs_drips else ("tab", *beverage_g)
+        await pilot.press("s", *"1.3", *typed, "f2")
+        await pilot.pause()
+    (brew,) = keeper.kept
+    assert isinstance(brew, MeasuredBrew)
+    assert brew.dose_g.value == 20.0
+    assert brew.strength_pct.value == 1.3
+    assert brew.beverage_g is not None
+    assert brew.beverage_g.value == float(beverage_g)
+    assert (None if brew.water_g is None else f"{brew.water_g.value:g}") == water_g
 
 
 async def test_any_size_is_survived(screen_text: ScreenText) -> None:

@@ -138,20 +138,25 @@ async def test_a_bad_address_is_told(screen_text: Callable[[Any], str]) -> None:
         assert "'nonsense' is no scale address" in screen_text(app)
 
 
-async def test_a_plan_file_is_picked_at_once(tmp_path: Path) -> None:
-    file = tmp_path / "mine.toml"
-    file.write_text("dose_g = 15\nratio = 16\n", encoding="utf-8")
-    start = await answer("p", *str(file), "enter", "enter")
+async def test_a_plan_file_is_picked_at_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my.toml").write_text("dose_g = 15\nratio = 16\n", encoding="utf-8")
+    start = await answer("p", *"my.toml", "enter", "enter")
     assert start is not None
     assert (start.plan.dose_g, start.plan.water_g) == (15.0, 240.0)
 
 
-async def test_a_bad_plan_file_is_told(tmp_path: Path, screen_text: Callable[[Any], str]) -> None:
+async def test_a_bad_plan_file_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, screen_text: Callable[[Any], str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
     app = StartApp()
-    async with app.run_test(size=(140, 30)) as pilot:
-        await pilot.press("p", *str(tmp_path / "none.toml"), "enter")
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("p", *"no.toml", "enter")
         await pilot.pause()
-        assert "cannot read the plan file" in screen_text(app)
+        assert "cannot read the plan file no.toml" in screen_text(app)
 
 
 @pytest.mark.parametrize(

@@ -32,18 +32,19 @@ def draw_verdict(lead: Verdict, width: int, height: int, glyphs: Glyphs, palette
     inside = max(1, width - 2 * MARGIN)
     says = [line for text in (lead.evidence, lead.advice) for line in wrap(text, inside)]
     head = _head(lead.headline, inside, height, len(says), glyphs)
-    top = 1 if height > len(head) + len(says) else 0
+    spare = height - len(head) - len(says)
+    top, gap = (1 if spare > 0 else 0), (1 if spare > 1 else 0)
     cells.put_rows(MARGIN, top, head, bold)
     for down, line in enumerate(says):
-        cells.put(MARGIN, top + len(head) + down, line, plain)
+        cells.put(MARGIN, top + len(head) + gap + down, line, plain)
     return cells
 
 
 def verdict_height(lead: Verdict, width: int, most: int) -> int:
-    """Rows that all of it takes, block letters and a margin above them; at most ``most``."""
+    """Rows that all of it takes, block letters and a row above and below them; at most ``most``."""
     inside = max(1, width - 2 * MARGIN)
     says = sum(len(wrap(text, inside)) for text in (lead.evidence, lead.advice))
-    return min(1 + ROWS + says, most)
+    return min(2 + ROWS + says, most)
 
 
 def _head(headline: str, inside: int, height: int, says: int, glyphs: Glyphs) -> tuple[str, ...]:

@@ -1,0 +1,68 @@
+"""What the brewer tells of a brew afterwards, kept in the library with its tape."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Protocol
+
+from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.units import Percent
+from pourcoach.library.kept_strength import earlier_points, keep_strength
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import Remark, RemarkKind
+from pourcoach.recordings.tape import read_tape
+
+
+class Keeper(Protocol):
+    """Keeps what is told of one brew. Every method raises PourcoachError where it cannot."""
+
+    def remark(self, kind: RemarkKind, text: str) -> None: ...
+
+    def strength(self, brew: MeasuredBrew) -> None: ...
+
+    def water(self, name: str) -> None: ...
+
+    def earlier(self) -> list[tuple[Percent, Percent]]:
+        """Extraction and strength of the same brewer's other brews."""
+        ...
+
+    def dripped(self) -> bool:
+        """Whether the scale weighed what had dripped out, not what was poured."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class KeptBrew:
+    """A Keeper for the brew on ``tape``, which is entered in the library if it is not there yet."""
+
+    tape: Path
+
+    def remark(self, kind: RemarkKind, text: str) -> None:
+        with Library(library_path()) as library:
+            self._enter(library)
+            library.add_remark(self.tape, Remark(kind, text, _now()))
+
+    def strength(self, brew: MeasuredBrew) -> None:
+        with Library(library_path()) as library:
+            self._enter(library)
+        keep_strength(self.tape, brew)
+
+    def water(self, name: str) -> None:
+        with Library(library_path()) as library:
+            self._enter(library)
+            library.name_water(self.tape, name)
+
+    def earlier(self) -> list[tuple[Percent, Percent]]:
+        return earlier_points(self.tape)
+
+    def dripped(self) -> bool:
+        return read_tape(self.tape).header.setup.arrangement is Arrangement.SERVER_ON_SCALE
+
+    def _enter(self, library: Library) -> None:
+        header = read_tape(self.tape).header
+        library.keep_brew(self.tape, header.recorded_at or _now(), header.by)
+
+
+def _now() -> str:
+    return datetime.now().astimezone().isoformat(timespec="seconds")

@@ -1,0 +1,61 @@
+"""What is told of a brew ends up in the library."""
+
+from pathlib import Path
+
+import pytest
+
+from pourcoach.brewing.measured import Measured
+from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.setup import Setup
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import RemarkKind
+from pourcoach.recordings.tape import TapeHeader
+from pourcoach.recordings.writer import TapeWriter
+from pourcoach.tui.kept_brew import KeptBrew
+from tests.tui.conftest import PLAN
+
+
+@pytest.fixture
+def tape(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A recording that no library knows."""
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    path = tmp_path / "given.jsonl"
+    header = TapeHeader(
+        plan=PLAN,
+        setup=Setup(Arrangement.SERVER_ON_SCALE),
+        recorded_at="2026-01-15T09:30:00+00:00",
+        by="Ada",
+    )
+    writer = TapeWriter(path, header)
+    writer.append(Reading(0.1, 0.0))
+    writer.finish(0.2)
+    writer.close()
+    return path
+
+
+def test_all_that_is_told_is_found_again(tape: Path) -> None:
+    kept = KeptBrew(tape)
+    kept.remark(RemarkKind.BED, "crater")
+    kept.strength(MeasuredBrew(Measured(20.0), Measured(1.3, 0.03), beverage_g=Measured(280.0)))
+    kept.water("mains")
+    with Library(library_path()) as library:
+        (brew,) = library.brews()
+    assert (brew.by, brew.water, brew.recorded_at) == ("Ada", "mains", "2026-01-15T09:30:00+00:00")
+    assert [(remark.kind, remark.text) for remark in brew.remarks] == [(RemarkKind.BED, "crater")]
+    assert [reading.beverage_g for reading in brew.strengths] == [280.0]
+
+
+def test_the_arrangement_is_the_tapes(tape: Path) -> None:
+    assert KeptBrew(tape).dripped()
+
+
+def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None:
+    assert KeptBrew(tape).earlier() == []
+    other = tape.with_name("other.jsonl")
+    other.write_bytes(tape.read_bytes())
+    KeptBrew(other).strength(
+        MeasuredBrew(Measured(20.0), Measured(1.25, 0.03), beverage_g=Measured(280.0))
+    )
+    assert KeptBrew(tape).earlier() == [(pytest.approx(17.5), pytest.approx(1.25))]
