@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pourcoach.brewing.error_ellipse import error_ellipse
 from pourcoach.brewing.extraction import RETAINED_G_PER_G, strength_drip_classic
+from pourcoach.brewing.measured_brew import Extraction
 from pourcoach.brewing.published_targets import (
     CHART_EXTRACTION_PCT,
     CHART_RATIOS,
@@ -12,7 +13,6 @@ from pourcoach.brewing.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
 )
-from pourcoach.brewing.measured_brew import Extraction
 from pourcoach.domain.units import Percent
 
 

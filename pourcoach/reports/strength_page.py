@@ -47,7 +47,9 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
     if found.kept_g_per_g is not None:
         rows.append(f"kept        {found.kept_g_per_g:.2f} g of liquid by each gram of coffee")
     elif brew.method is Method.BEVERAGE:
-        rows.append("            tell the water too, and a water mass given as beverage is found out")
+        rows.append(
+            "            tell the water too, and a water mass given as beverage is found out"
+        )
     wanted = _ratio_wanted(brew, found)
     if wanted is not None:
         rows.append(f"            {wanted}")
