@@ -60,8 +60,8 @@ class SerialConnector:
                 await thread.opened
             except OSError as error:
                 raise self._cannot_open(error) from None
-            except ValueError as error:
-                raise UsageError(f"{self._target}: {error}") from None
+            except Exception as error:
+                raise UsageError(f"{self._target} cannot be opened so: {error}") from None
             if self._identity is None:
                 self._identity = identity_at(str(port.port))
             self._was_open = True
@@ -185,9 +185,11 @@ class _PortThread(threading.Thread):
         sent: asyncio.Future[None] = self._loop.create_future()
         self._outbox.append((data, sent))
         self._wake()
-        if self._closed.is_set():
-            raise NoConnectionError("the port is closed")
-        await sent
+        try:
+            async with asyncio.timeout(2 * WRITE_TIMEOUT_S):
+                await sent
+        except TimeoutError:
+            raise NoConnectionError("the scale takes no bytes") from None
 
     def stop(self) -> None:
         """Have the thread close the port and end."""
@@ -208,7 +210,7 @@ class _PortThread(threading.Thread):
     def run(self) -> None:
         try:
             self._port.open()
-        except (OSError, ValueError) as error:
+        except Exception as error:  # URL handlers raise all sorts
             self._call(_fail, self.opened, error)
             self._call(self._closed.set)
             return
@@ -218,8 +220,9 @@ class _PortThread(threading.Thread):
             while not self._stopping.is_set():
                 self._send()
                 self._receive()
-        except OSError:
-            # Unplugged; or a second program, that did not ask for the port alone, reads it too.
+        except Exception:
+            # Unplugged, an OSError or, from URL handlers, others; or a second program, that did
+            # not ask for the port alone, reads it too.
             self._call(self._on_lost)
         finally:
             with self._wake_lock:

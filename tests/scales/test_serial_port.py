@@ -259,14 +259,13 @@ async def test_a_described_scale(fake_scale: FakeSerialScale, tmp_path: Path) ->
         assert await fake_scale.received(1) == b"T"
 
 
-async def test_traffic_can_be_logged_for_a_bug_report(
-    fake_scale: FakeSerialScale, tmp_path: Path
-) -> None:
-    log = tmp_path / "traffic.txt"
-    async with listening(open_scale(f"serial:spy://{fake_scale.link}?file={log}", now)) as heard:
-        fake_scale.send(encode_checked(0, 0, 1.5))
-        await heard.until(lambda heard: heard.grams == [1.5])
-    assert ",0,0,1.50*ED55." in log.read_text()
+async def test_options_of_pyserials_own_urls_reach_them() -> None:
+    """As in ``spy://PORT?file=traffic.txt``, which logs traffic for a bug report."""
+    async with open_scale("serial:loop://?logging=error&baud=9600", now):
+        pass
+    with pytest.raises(UsageError, match="cannot be opened so"):
+        async with open_scale("serial:loop://?nosuch=1", now):
+            pass
 
 
 @pytest.mark.parametrize(
