@@ -29,7 +29,7 @@ class Brew:
         self.t_s = 0.0
         self.mass_g = 0.0
         self._pours: list[Pour] = []
-        self._flows: list[tuple[float, float]] = []
+        self._flows: list[float] = []
         self._step_g = 0.0
         self._disturbance: Disturbance | None = None
 
@@ -102,18 +102,22 @@ class Brew:
     def _flow(self, flow_gps: float) -> None:
         before_g = self.mass_g
         self.mass_g += flow_gps * STEP_S
-        self._flows.append((self.t_s, flow_gps))
+        self._flows.append(flow_gps)
         running = bool(self._pours) and self._pours[-1].end_s is None
         if flow_gps > 0.0 and not running:
             self._pours.append(Pour(self.t_s - STEP_S, before_g))
         elif flow_gps == 0.0 and running:
             self._end()
-        self._pours = [
-            replace(pour, refined=True, flow_cv=self.flow_cv, flow_cv_error=0.01)
-            if pour.end_s is not None and self.t_s - pour.end_s > REFINED_AFTER_S
-            else pour
-            for pour in self._pours
-        ]
+        if self._pours and not self._pours[-1].refined:
+            pour = self._pours[-1]
+            if pour.end_s is not None and self.t_s - pour.end_s > REFINED_AFTER_S:
+                self._refine(-1)
+        if len(self._pours) > 1 and not self._pours[-2].refined:
+            self._refine(-2)
+
+    def _refine(self, place: int) -> None:
+        pour = self._pours[place]
+        self._pours[place] = replace(pour, refined=True, flow_cv=self.flow_cv, flow_cv_error=0.01)
 
     def _end(self) -> None:
         pour = self._pours[-1]
@@ -122,11 +126,11 @@ class Brew:
         self._pours[-1] = replace(pour, end_s=end_s, end_g=self.mass_g, mean_flow_gps=mean_gps)
 
     def _estimate(self) -> Estimate:
-        lagged = [flow for t_s, flow in self._flows if t_s <= self.t_s - LAG_S + 1e-9][-1:]
+        lag = round(LAG_S / STEP_S)
         settled = None
-        if lagged:
-            settled = Settled(self.t_s - LAG_S, self.mass_g, lagged[0], 0.05)
-        flow_gps = self._flows[-1][1] if self._flows else 0.0
+        if len(self._flows) > lag:
+            settled = Settled(self.t_s - LAG_S, self.mass_g, self._flows[-1 - lag], 0.05)
+        flow_gps = self._flows[-1] if self._flows else 0.0
         return Estimate(
             t_s=self.t_s,
             mass_g=self.mass_g,

@@ -1,0 +1,128 @@
+"""What must hold whatever is poured."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pourcoach.coaching.replan import anchored, shifted, spread
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Phase
+from tests.coaching.conftest import Brew, three_stages
+
+MASSES = st.floats(5.0, 120.0)
+FLOWS = st.floats(2.0, 9.0)
+RESTS = st.floats(0.3, 40.0)
+POURS = st.lists(st.tuples(MASSES, FLOWS, RESTS), min_size=1, max_size=5)
+QUICK = settings(max_examples=15, deadline=None)
+
+
+def brewed(pours: list[tuple[float, float, float]], plan: Plan | None, from_s: float = 0.0) -> Brew:
+    brew = Brew(plan)
+    brew.t_s = from_s
+    brew.rest(1.0)
+    for mass_g, flow_gps, rest_s in pours:
+        brew.pour(flow_gps, mass_g / flow_gps).rest(rest_s)
+    brew.close()
+    return brew
+
+
+def without_times(frame: Frame) -> list[Any]:
+    state = frame.pour
+    return [
+        state.phase,
+        [stage.stage for stage in state.stages],
+        [round(stage.end_g or 0.0, 6) for stage in state.stages],
+        [flag.kind for flag in frame.flags],
+        frame.cue.word,
+    ]
+
+
+@QUICK
+@given(POURS)
+def test_a_shifted_clock_changes_nothing(pours: list[tuple[float, float, float]]) -> None:
+    early = brewed(pours, three_stages())
+    late = brewed(pours, three_stages(), from_s=1000.0)
+    assert without_times(late.frames[-1]) == without_times(early.frames[-1])
+
+
+@QUICK
+@given(POURS)
+def test_all_water_is_counted_once(pours: list[tuple[float, float, float]]) -> None:
+    brew = brewed(pours, None)
+    state = brew.frames[-1].pour
+    assert state.water_g == pytest.approx(brew.mass_g)
+    counted = sum(pour.mass_g or 0.0 for stage in state.stages for pour in stage.pours)
+    assert counted == pytest.approx(brew.mass_g)
+
+
+@QUICK
+@given(POURS)
+def test_a_brew_never_goes_back_to_ready_and_never_leaves_its_end(
+    pours: list[tuple[float, float, float]],
+) -> None:
+    frames = brewed(pours, three_stages()).frames
+    phases = [frame.pour.phase for frame in frames]
+    begun = next((n for n, phase in enumerate(phases) if phase is not Phase.READY), len(phases))
+    assert Phase.READY not in phases[begun:]
+    ended = phases.index(Phase.DONE)
+    assert set(phases[ended:]) == {Phase.DONE}
+
+
+@QUICK
+@given(POURS)
+def test_only_one_flag_of_a_kind_for_a_stage_as_a_whole(
+    pours: list[tuple[float, float, float]],
+) -> None:
+    whole = {"overshoot", "short", "bloom-light", "bloom-heavy", "early", "late", "uneven"}
+    flags = brewed(pours, three_stages()).frames[-1].flags
+    told = [(flag.kind, flag.stage) for flag in flags if flag.kind.value in whole]
+    assert len(told) == len(set(told))
+    assert all(0.0 <= flag.confidence <= 1.0 for flag in flags)
+    assert all(flag.start_s <= flag.end_s for flag in flags)
+
+
+@QUICK
+@given(after=st.integers(0, 1), water_g=st.floats(1.0, 300.0))
+def test_the_rest_of_a_plan_still_lands_the_water(after: int, water_g: float) -> None:
+    plan = three_stages()
+    again = spread(plan, after, water_g)
+    marks = [stage.to_g for stage in again.stages]
+    assert marks == sorted(marks)
+    assert again.stages[: after + 1] == plan.stages[: after + 1]
+    if len(marks) > after + 1:
+        assert marks[-1] == plan.water_g
+
+
+@QUICK
+@given(after=st.integers(0, 2), by_s=st.floats(-60.0, 60.0))
+def test_a_shifted_plan_keeps_its_order_and_its_marks(after: int, by_s: float) -> None:
+    plan = three_stages()
+    again = shifted(plan, after, by_s)
+    starts = [stage.start_s for stage in again.stages]
+    assert starts == sorted(starts)
+    assert [stage.to_g for stage in again.stages] == [stage.to_g for stage in plan.stages]
+
+
+def test_an_overshoot_takes_its_share_from_every_pour_left() -> None:
+    plan = replace(three_stages())
+    again = spread(plan, 0, 90.0)
+    assert [stage.to_g for stage in again.stages] == pytest.approx([40.0, 165.0, 240.0])
+
+
+def test_pours_too_small_to_pour_are_joined() -> None:
+    again = spread(three_stages(), 0, 226.0)
+    assert [(stage.name, stage.to_g) for stage in again.stages[1:]] == [("pour 2", 240.0)]
+
+
+def test_with_all_water_in_no_stage_is_left() -> None:
+    again = spread(three_stages(), 0, 235.0)
+    assert [stage.name for stage in again.stages] == ["bloom"]
+
+
+def test_begun_stages_are_shown_where_they_began() -> None:
+    shown = anchored(three_stages(), {0: 0.0, 1: 33.0})
+    assert [stage.start_s for stage in shown.stages] == [0.0, 33.0, 70.0]
