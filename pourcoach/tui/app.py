@@ -49,7 +49,6 @@ class PourcoachApp(App[None]):
     """Runs one story and ends with it."""
 
     TITLE = "pourcoach"
-    CSS = "Screen { background: $ground; color: $ink; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+z", "suspend_process", "Suspend", show=False, priority=True),
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),

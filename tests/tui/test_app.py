@@ -1,5 +1,6 @@
 """The app around the screens: what follows what, and how it ends."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -119,6 +120,18 @@ async def test_ctrl_c_stops_a_brew_from_under_a_note() -> None:
         await pilot.press("n", "a", "ctrl+c")
         await pilot.pause()
         assert brew.asked == ["stop"]
+
+
+async def test_a_brew_stays_in_sight_under_a_question(screen_text: Callable[[Any], str]) -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
+        await pilot.press("q")
+        await pilot.pause()
+        assert "Stop this brew?" in screen_text(app)
+        assert "on target" in screen_text(app)
 
 
 async def test_ctrl_q_asks_only_while_brewing() -> None:
