@@ -11,6 +11,7 @@ from pourcoach.cli.show import add_show_options, show
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.water_shelf import saved_water
 from pourcoach.session.live import LiveBrew, live_brew
 
 EXAMPLE = "pourcoach brew --scale serial:/dev/ttyUSB0 --dose 20 --ratio 16 --by Ada"
@@ -22,6 +23,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--tape", type=Path, metavar="FILE", help="where to keep the recording")
     parser.add_argument("--by", metavar="NAME", help="who brews")
+    parser.add_argument("--brew-water", metavar="NAME", help="which saved water is poured")
     parser.add_argument(
         "--fresh-lead",
         action="store_true",
@@ -52,6 +54,8 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError("--fresh-lead does not know whose lead", "give --by NAME")
         with Library(library_path()) as library:
             library.learn_reaction(by, None)
+    if args.brew_water is not None:
+        saved_water(args.brew_water)
     plan = plan_from(args, settings.plan)
     made: list[LiveBrew] = []
 
@@ -63,6 +67,7 @@ def run(args: argparse.Namespace) -> int:
                 settings,
                 arrangement=Arrangement(args.arrangement),
                 by=by,
+                water=args.brew_water,
                 tape=None if made else args.tape,
                 began=datetime.now().astimezone(),
             )

@@ -38,13 +38,15 @@ def live_brew(
     *,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     by: str | None = None,
+    water: str | None = None,
     tape: Path | None = None,
     began: datetime,
 ) -> LiveBrew:
     """A brew on the scale at ``address`` (or of that name), kept in ``tape`` or under a new name.
 
-    Raises UsageError for an address that means nothing, WorkError where ``tape`` is there
-    already. The scale is opened only when the session runs.
+    ``water`` names the saved water that is poured. Raises UsageError for an address that means
+    nothing, WorkError where ``tape`` is there already. The scale is opened only when the session
+    runs.
     """
     parsed = scale_address(address)
     by = by or settings.by
@@ -64,15 +66,17 @@ def live_brew(
     writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)
     listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
     session = BrewSession(
-        scale, clock, plan, setup, writer, listener, partial(_keep, writer, header)
+        scale, clock, plan, setup, writer, listener, partial(_keep, writer, header, water)
     )
     return LiveBrew(session, writer)
 
 
-def _keep(tape: TapeWriter, header: TapeHeader, last: Frame) -> None:
+def _keep(tape: TapeWriter, header: TapeHeader, water: str | None, last: Frame) -> None:
     """After the brew: enter it in the library and keep what was learnt of the brewer's lead."""
     with Library(library_path()) as library:
         library.keep_brew(tape.path, header.recorded_at, header.by)
+        if water is not None:
+            library.name_water(tape.path, water)
         if header.by is not None and last.reaction_s is not None:
             library.learn_reaction(header.by, last.reaction_s)
 

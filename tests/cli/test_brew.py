@@ -16,7 +16,7 @@ SIMULATED = ["brew", "--plain", "--scale", "sim:steady?seed=2&rate=20&speed=60",
 def test_a_brew_says_what_to_do_and_keeps_its_recording(
     home: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main([*SIMULATED, "--by", "Ada"]) == 0
+    assert main([*SIMULATED, "--by", "Ada", "--brew-water", "demineralised"]) == 0
     said = capsys.readouterr()
     words = [line.split()[3] for line in said.out.splitlines() if line[1:2] == ":"]
     assert [word for word in words if word in ("READY", "BLOOM", "POUR", "STOP", "DONE")] == [
@@ -34,7 +34,7 @@ def test_a_brew_says_what_to_do_and_keeps_its_recording(
     assert tape.end_s is not None
     with Library(library_path()) as library:
         (brew,) = library.brews(by="Ada")
-    assert brew.tape == path.resolve()
+    assert (brew.tape, brew.water) == (path.resolve(), "demineralised")
 
 
 def test_the_recording_replays_and_analyses_to_the_same_review(
@@ -71,6 +71,7 @@ def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixt
         (["brew", "--plain", "--scale", "serial:/dev/no-such-port"], 1, "/dev/no-such-port"),
         (["brew", "--scale", "sim:steady", "--dose", "900"], 2, "900"),
         (["brew", "--scale", "sim:steady", "--fresh-lead"], 2, "give --by NAME"),
+        (["brew", "--scale", "sim:steady", "--brew-water", "sea"], 2, "no water is saved as 'sea'"),
         (["replay", "none.jsonl"], 1, "there is no file"),
         (["replay", "--speed", "-1", "none.jsonl"], 2, "above 0"),
     ],
