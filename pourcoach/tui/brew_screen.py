@@ -5,7 +5,7 @@ nothing was drawn just before, else at most DRAWS_PER_S times a second.
 """
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
@@ -45,6 +45,20 @@ REVIEW_AFTER_S: Seconds = 4.0
 # A scale that does not let go by then is left; the tape is written as it goes.
 STOP_WITHIN_S: Seconds = 3.0
 
+HANDS: Mapping[str, Callable[[Hands], None]] = {
+    "tare": lambda hands: hands.tare(),
+    "mark": lambda hands: hands.mark(),
+    "undo": lambda hands: hands.undo(),
+}
+TRANSPORT: Mapping[str, Callable[[Transport], None]] = {
+    "pause": lambda tape: tape.pause(),
+    "step": lambda tape: tape.step(),
+    "back": lambda tape: tape.seek(-SEEK_S),
+    "on": lambda tape: tape.seek(SEEK_S),
+    "faster": lambda tape: tape.faster(),
+    "slower": lambda tape: tape.slower(),
+}
+
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 
 
@@ -64,16 +78,16 @@ class BrewScreen(Screen[Leave]):
     # no Ctrl+H, I, M: many terminals cannot tell them apart.
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,enter", "main", "Start, stop, pause", priority=True),
-        Binding("t", "tare", "Tare", priority=True),
-        Binding("m", "mark", "Mark", priority=True),
+        Binding("t", "ask('tare')", "Tare", priority=True),
+        Binding("m", "ask('mark')", "Mark", priority=True),
+        Binding("u", "ask('undo')", "Undo", priority=True),
         Binding("n", "note", "Note", priority=True),
-        Binding("u", "undo", "Undo", priority=True),
-        Binding("p", "pause", "Pause", priority=True),
-        Binding("full_stop", "step", "Step", priority=True),
-        Binding("left", "seek(-1)", "Back", priority=True),
-        Binding("right", "seek(1)", "On", priority=True),
-        Binding("up,plus", "faster", "Faster", priority=True),
-        Binding("down,minus", "slower", "Slower", priority=True),
+        Binding("p", "wind('pause')", "Pause", priority=True),
+        Binding("full_stop", "wind('step')", "Step", priority=True),
+        Binding("left", "wind('back')", "Back", priority=True),
+        Binding("right", "wind('on')", "On", priority=True),
+        Binding("up,plus", "wind('faster')", "Faster", priority=True),
+        Binding("down,minus", "wind('slower')", "Slower", priority=True),
         Binding("question_mark", "help", "Help", priority=True),
         Binding("escape", "back", "Back", priority=True),
         Binding("q", "leave", "Quit", priority=True),
@@ -130,27 +144,27 @@ class BrewScreen(Screen[Leave]):
         if self._resting:
             self._waiting = True
         else:
-            self._draw()
+            self._draw_and_rest()
 
-    def _tick(self) -> None:
-        self._ticks_idle += 1
-        if not self._resting:
-            self._draw()
+    def _draw_and_rest(self) -> None:
+        self._draw()
+        self._resting, self._waiting = True, False
+        self.set_timer(1 / DRAWS_PER_S, self._rested)
 
     def _rested(self) -> None:
         self._resting = False
         if self._waiting:
+            self._draw_and_rest()
+
+    def _tick(self) -> None:
+        self._ticks_idle += 1
+        if self._ticks_idle > 1:  # Else a frame was drawn just now.
             self._draw()
 
     def _draw(self) -> None:
-        if not self.is_mounted:
-            return
-        self._waiting = False
-        if not self._resting:
-            self._resting = True
-            self.set_timer(1 / DRAWS_PER_S, self._rested)
-        self._board.show(self._view(), self._key_list())
-        self._await_stop()
+        if self.is_mounted:
+            self._board.show(self._view(), self._key_list())
+            self._await_stop()
 
     def _view(self) -> BrewView:
         session = self._session
@@ -203,9 +217,9 @@ class BrewScreen(Screen[Leave]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys of a live brew do nothing in a replay, and the other way round."""
-        if action in ("tare", "mark", "note", "undo"):
+        if action in ("ask", "note"):
             return self._hands is not None and not self._ended
-        if action in ("pause", "step", "seek", "faster", "slower"):
+        if action == "wind":
             return self._transport is not None and not self._ended
         return super().check_action(action, parameters)
 
@@ -222,17 +236,10 @@ class BrewScreen(Screen[Leave]):
         else:
             self._go(Leave.BACK)
 
-    def action_tare(self) -> None:
+    def action_ask(self, what: str) -> None:
+        """Ask one of HANDS of the live brew."""
         if self._hands is not None:
-            self._hands.tare()
-
-    def action_mark(self) -> None:
-        if self._hands is not None:
-            self._hands.mark()
-
-    def action_undo(self) -> None:
-        if self._hands is not None:
-            self._hands.undo()
+            HANDS[what](self._hands)
 
     def action_note(self) -> None:
         self.app.push_screen(NoteScreen(), self._take_note)
@@ -241,24 +248,10 @@ class BrewScreen(Screen[Leave]):
         if text and self._hands is not None:
             self._hands.note(text)
 
-    def action_pause(self) -> None:
-        self._drive(lambda tape: tape.pause())
-
-    def action_step(self) -> None:
-        self._drive(lambda tape: tape.step())
-
-    def action_faster(self) -> None:
-        self._drive(lambda tape: tape.faster())
-
-    def action_slower(self) -> None:
-        self._drive(lambda tape: tape.slower())
-
-    def action_seek(self, way: int) -> None:
-        self._drive(lambda tape: tape.seek(way * SEEK_S))
-
-    def _drive(self, action: Callable[[Transport], None]) -> None:
+    def action_wind(self, how: str) -> None:
+        """Do one of TRANSPORT with the replay."""
         if self._transport is not None:
-            action(self._transport)
+            TRANSPORT[how](self._transport)
             self._stop_due_s = None
             self._draw()
 

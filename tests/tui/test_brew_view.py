@@ -81,6 +81,15 @@ def test_after_the_end_silence_is_no_fault(frame: MakeFrame) -> None:
     assert brew_view(done, 100.0, stale=True).word is Word.DONE
 
 
+def test_a_brewer_that_is_lifted_takes_no_water_along(frame: MakeFrame) -> None:
+    done = frame(200.0, Word.DONE, 320.4, phase=Phase.DONE)
+    lifted = replace(done, estimate=replace(done.estimate, mass_g=8.7))
+    view = brew_view(lifted, 200.0)
+    assert (view.figure, view.caption) == ("320.4", "g of water")
+    ready = frame(2.0, Word.READY, 412.0)
+    assert brew_view(replace(ready, pour=replace(ready.pour, water_g=0.0)), 2.0).figure == "412.0"
+
+
 def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
     assert brew_view(pouring(frame), 10.0, notice="The disk is full.").notice == "The disk is full."
 

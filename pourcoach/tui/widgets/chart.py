@@ -8,6 +8,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
+from pourcoach.tui.brew_view import weight_g
 from pourcoach.tui.renderables.axes import Extent
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.plot import LEAST_HEIGHT, LEAST_WIDTH, Plot
@@ -34,8 +35,8 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         if self._over and frame.pour.phase is Phase.DONE:
             return  # What is lifted off the scale after the brew is no part of it.
         self._over = frame.pour.phase is Phase.DONE
-        estimate, pour = frame.estimate, frame.pour
-        if self.trace.add(frame.t_s, estimate.mass_g):
+        pour, mass_g = frame.pour, weight_g(frame)
+        if self.trace.add(frame.t_s, mass_g):
             self._forget()
             self._extent = Extent.of_plan(self._plan)
         if pour.plan is not None and pour.plan is not self._plan and pour.plan != self._plan:
@@ -48,12 +49,12 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
             return
         self._move_start(pour.brew_start_s)
         brew_s = frame.t_s - pour.brew_start_s
-        extent = self._extent.holding(brew_s, estimate.mass_g)
+        extent = self._extent.holding(brew_s, mass_g)
         if extent is not self._extent:
             self._extent = extent
             self._forget()
         if self._plot is not None:
-            self._plot.add(brew_s, estimate.mass_g)
+            self._plot.add(brew_s, mass_g)
 
     def show(self) -> None:
         """Mark what has changed for the next update of the screen."""
