@@ -183,6 +183,15 @@ def test_a_bloom_poured_straight_on_is_one_short_bloom(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.BLOOM_SHORT]
 
 
+def test_water_after_the_last_mark_is_an_extra_pour(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).rest(25).pour_to(270).rest(5)
+    brew.close()
+    state = brew.frames[-1].pour
+    assert [stage.stage for stage in state.stages][-1] == "extra pour"
+    assert brew.kinds == [FlagKind.OVERSHOOT]
+    assert brew.frames[-1].flags[0].evidence["off_g"] == pytest.approx(30.0)
+
+
 def test_a_drip_while_waiting_is_no_pour(brew: Brew) -> None:
     brew.pour_to(40).rest(5).pour(3.0, 0.5).until(32).pour_to(140).until(72).pour_to(240).rest(5)
     brew.close()

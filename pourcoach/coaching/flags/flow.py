@@ -1,7 +1,7 @@
 """How the water came: stalls and surges as they happen, and all of it again in hindsight."""
 
 from bisect import insort
-from math import sqrt
+from math import hypot, sqrt
 
 from pourcoach.coaching.confidence import beyond
 from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict
@@ -13,6 +13,9 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 
 EXCURSION_ERROR_S: Seconds = 0.15
 """Of how long a stall or a surge lasted: the settled flow blurs its edges by about so much."""
+CV_ERROR_SHARE = 0.07
+"""Of a coefficient of variation: what the model of a wobbling hand leaves open beside the noise.
+From simulated hands of two kinds, whose true figure is known."""
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 LIVE_SURGE = 0.9
@@ -148,7 +151,7 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
     ]
     cv, cv_error = verdict.cv, verdict.cv_error
     if cv is not None and cv > limits.uneven_cv:
-        error = cv_error or 0.0
+        error = hypot(cv_error or 0.0, CV_ERROR_SHARE * cv)
         evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
         assert stage.end_s is not None
         flags.append(

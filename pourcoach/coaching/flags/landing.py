@@ -19,19 +19,19 @@ def landing_flag(
     """The flag of a stage off its mark, or None.
 
     Keeping to the plan as given, to the plan as worked out again or in between is no fault.
-    While the stage is not ``over``, only water beyond its mark can be told.
+    While the stage is not ``over``, only water beyond its mark can be told. A pour that no stage
+    asked for is measured against the last mark.
     """
-    if poured.index > course.last:
-        return None
+    index = min(poured.index, course.last)
     end_g = poured.stage.end_g
     now_g = water_g if end_g is None else end_g
-    marks = [plan.stages[place].to_g for plan, place in course.versions(poured.index)]
+    marks = [plan.stages[place].to_g for plan, place in course.versions(index)]
     off_g = now_g - min(max(now_g, min(marks)), max(marks))
     plan = course.in_force
-    allowed_g = tolerance_g(plan, poured.index)
+    allowed_g = tolerance_g(plan, index)
     if abs(off_g) <= allowed_g or (off_g < 0 and not over):
         return None
-    if is_bloom(plan, poured.index):
+    if is_bloom(plan, index):
         kind = FlagKind.BLOOM_HEAVY if off_g > 0 else FlagKind.BLOOM_LIGHT
     else:
         kind = FlagKind.OVERSHOOT if off_g > 0 else FlagKind.SHORT
