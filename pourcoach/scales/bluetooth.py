@@ -2,9 +2,10 @@
 
 import asyncio
 import sys
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from bleak import BleakClient
 from bleak.backends.characteristic import BleakGATTCharacteristic
@@ -26,6 +27,9 @@ from pourcoach.scales.scale import Now
 from pourcoach.wire.description import Gatt
 from pourcoach.wire.weight_scale_service import SERVICE as WEIGHT_SCALE_SERVICE
 from pourcoach.wire.weight_scale_service import WEIGHT_MEASUREMENT
+
+OnNotified: TypeAlias = Callable[[Gatt, bytes, Seconds], None]
+"""Called in the event loop with where it came from, what, and when."""
 
 _LINES = Gatt(LINES_SERVICE, LINES_NOTIFY, LINES_WRITE)
 _WEIGHT_SCALE = Gatt(WEIGHT_SCALE_SERVICE, WEIGHT_MEASUREMENT)
@@ -76,6 +80,50 @@ class BluetoothConnector:
 
     @asynccontextmanager
     async def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AsyncIterator["_GattConnection"]:
+        def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
+            on_bytes(bytes(data), self._now())
+
+        async with self._connected(on_lost) as client:
+            with told_plainly(self.name):
+                gatt = self._gatt(client)
+                try:
+                    await client.start_notify(gatt.notify, notified)
+                except BleakCharacteristicNotFoundError:
+                    await _forget(client)
+                    raise
+            yield _GattConnection(client, gatt, self.name, self._patience.write_s)
+
+    @asynccontextmanager
+    async def overhear(self, on_notified: OnNotified, on_lost: OnLost) -> AsyncIterator[list[Gatt]]:
+        """Connect and listen to all that the scale notifies, to learn how it speaks.
+
+        Gives the characteristics listened to. Raises NoConnectionError.
+        """
+        async with self._connected(on_lost) as client:
+            with told_plainly(self.name):
+                listened = [
+                    gatt
+                    for gatt in _notifying(client)
+                    if await self._listen(client, gatt, on_notified)
+                ]
+            yield listened
+
+    async def _listen(self, client: BleakClient, gatt: Gatt, on_notified: OnNotified) -> bool:
+        """False where the scale does not let us: some characteristics want a pairing."""
+
+        def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
+            on_notified(gatt, bytes(data), self._now())
+
+        try:
+            await client.start_notify(gatt.notify, notified)
+        except BleakError:
+            if not client.is_connected:
+                raise
+            return False
+        return True
+
+    @asynccontextmanager
+    async def _connected(self, on_lost: OnLost) -> AsyncIterator[BleakClient]:
         with told_plainly(self.name):
             device = await self._find()
         if device is None:
@@ -93,21 +141,10 @@ class BluetoothConnector:
             # Windows keeps a list of services that a new firmware makes wrong.
             winrt={"use_cached_services": False},
         )
-
-        def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
-            on_bytes(bytes(data), self._now())
-
         with told_plainly(self.name):
             await client.connect()  # failed or cancelled, it cleans up after itself
         try:
-            with told_plainly(self.name):
-                gatt = self._gatt(client)
-                try:
-                    await client.start_notify(gatt.notify, notified)
-                except BleakCharacteristicNotFoundError:
-                    await _forget(client)
-                    raise
-            yield _GattConnection(client, gatt, self.name, self._patience.write_s)
+            yield client
         finally:
             await close_fully(_disconnect(client), self._patience.close_s)
 
@@ -136,6 +173,19 @@ class BluetoothConnector:
             "describe it with 'pourcoach scales describe' and give ?as=NAME",
             lasting=True,
         )
+
+
+def _notifying(client: BleakClient) -> Iterator[Gatt]:
+    """All characteristics that tell of changes, each with one of its service to be written."""
+    for service in client.services:
+        writable = [
+            one.uuid
+            for one in service.characteristics
+            if {"write", "write-without-response"} & set(one.properties)
+        ]
+        for one in service.characteristics:
+            if {"notify", "indicate"} & set(one.properties):
+                yield Gatt(service.uuid, one.uuid, writable[0] if writable else None)
 
 
 class _GattConnection:

@@ -37,7 +37,7 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
 
 
 def _serial(address: ScaleAddress, now: Now) -> Scale:
-    from pourcoach.scales.serial_port import PARITIES, SerialConnector
+    from pourcoach.scales.serial_port import SerialConnector
     from pourcoach.scales.supervised import SupervisedScale
 
     options = (*_TALK, "baud", "bits", "parity", "stop")
@@ -49,18 +49,26 @@ def _serial(address: ScaleAddress, now: Now) -> Scale:
     else:
         address.only(*options)
     description = _description(address, Transport.SERIAL)
-    usual = SerialLine() if description is None else description.serial
+    settings = serial_line(address, None if description is None else description.serial)
+    connector = SerialConnector(target, settings, _dialect(address, description), now)
+    return SupervisedScale(str(address), connector, now)
+
+
+def serial_line(address: ScaleAddress, described: SerialLine | None = None) -> SerialLine:
+    """How an address wants the line set; its options win over what is described.
+
+    Raises UsageError for an option that makes no sense.
+    """
+    usual = described or SerialLine()
     parity = address.options.get("parity", usual.parity)
-    if parity not in PARITIES:
-        raise UsageError(f"parity {parity!r} in {address}", "use " + ", ".join(PARITIES))
-    settings = SerialLine(
+    if parity not in ("none", "even", "odd"):
+        raise UsageError(f"parity {parity!r} in {address}", "use none, even or odd")
+    return SerialLine(
         baud=_whole(address, "baud", usual.baud),
         bits=_whole(address, "bits", usual.bits),
         parity=parity,
         stop=_whole(address, "stop", usual.stop),
     )
-    dialect = _dialect(address, description)
-    return SupervisedScale(str(address), SerialConnector(target, settings, dialect, now), now)
 
 
 def _bluetooth(address: ScaleAddress, now: Now) -> Scale:

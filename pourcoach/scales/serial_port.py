@@ -247,8 +247,10 @@ class _PortThread(threading.Thread):
             data, sent = self._outbox.popleft()
             try:
                 self._port.write(data)
-            except serial.SerialTimeoutException:
+            except OSError as error:
                 self._call(_fail, sent, NoConnectionError("the scale takes no bytes"))
+                if not isinstance(error, serial.SerialTimeoutException):
+                    raise
             else:
                 self._call(_succeed, sent)
 

@@ -11,13 +11,15 @@ import pytest
 
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
+from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.bluetooth import BluetoothConnector, RadioPatience
 from pourcoach.scales.bluetooth_search import BluetoothDevice, devices_in_sight
 from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.open import open_scale
+from pourcoach.scales.overhear import Overheard, overhear
 from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.wire.checked_line import encode_checked
-from pourcoach.wire.description import ScaleDescription
+from pourcoach.wire.description import Gatt, ScaleDescription
 from pourcoach.wire.description_reader import read_description
 from tests.scales.fake_bluez import (
     GENERIC_ATTRIBUTE,
@@ -211,6 +213,27 @@ async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> 
     (told,) = heard.links
     assert told.up
     assert told.why.startswith("this scale tells its weight in steps of 5 g")
+
+
+async def test_an_unknown_scale_is_overheard_on_all_that_it_notifies(bluez: FakeBlueZ) -> None:
+    base = "0000{}-0000-1000-8000-00805f9b34fb"
+    service, weight, command, closed = (base.format(n) for n in ("fff0", "fff1", "fff2", "fff3"))
+    device = bluez.add_device("AA:BB:CC:00:00:01", "unknown", [])
+    device.add_service(service, {weight: ["notify"], command: ["write"]})
+    device.add_service(closed, {base.format("fff4"): ["indicate"], base.format("fff5"): ["read"]})
+    heard: list[Overheard] = []
+    lost: list[str] = []
+    address = ScaleAddress.parse("ble:unknown")
+    async with overhear(address, now, heard.append, lost.append):
+        device.notify(weight, b"\x01\x02")
+        device.notify(base.format("fff4"), b"\x03")
+        await settled(lambda: len(heard) == 2)
+        device.drop()
+        await settled(lambda: bool(lost))
+    assert [(one.data, one.gatt) for one in heard] == [
+        (b"\x01\x02", Gatt(service, weight, command)),
+        (b"\x03", Gatt(closed, base.format("fff4"), None)),
+    ]
 
 
 # The faults, one by one.
