@@ -1,5 +1,6 @@
 """Pours as they begin, are confirmed or taken back, end, and are refined."""
 
+import math
 from dataclasses import replace
 
 from pourcoach.domain.pour import Pour
@@ -13,7 +14,7 @@ from pourcoach.estimation.zero import Zero
 # A pour is told provisionally when it is this likely for this long: told sooner, the edge of
 # every touch would be a pour.
 LIKELY_PROBABILITY = 0.9
-LIKELY_FOR_S = 0.05
+LIKELY_FOR_S = 0.06
 # It must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
@@ -23,6 +24,15 @@ OVER_PROBABILITY = 0.05
 # (common practice).
 LEAST_FLOW_GPS = 1.0
 LEAST_POUR_G = 1.0
+# Above this mean flow no hand pours: something was set down or pressed (common practice).
+MOST_FLOW_GPS = 14.0
+# A start must have brought this much, and so much soon after a pour, when the water still sloshes.
+LEAST_RISE_G = 0.2
+SLOSH_RISE_G = 1.0
+SLOSH_S = 2.0
+# A pour is taken back when this share of it goes again within this time of its end.
+TAKEN_BACK_SHARE = 0.5
+TAKEN_BACK_S = 15.0
 # How far back the bend is looked for when a start or a stop is told live.
 LOOK_BACK_S = 1.0
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
@@ -42,6 +52,7 @@ class PourLog:
         "_likely_since_s",
         "_open",
         "_record",
+        "_rest_g",
         "_sure_since_s",
         "_traits",
         "_waiting_offset_g",
@@ -55,6 +66,7 @@ class PourLog:
         self._finished: list[Pour] = []
         self._open: Pour | None = None
         self._confirmed = False
+        self._rest_g = math.inf
         self._likely_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting_offset_g: Grams | None = None
@@ -102,8 +114,9 @@ class PourLog:
         end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
         end_g = (stop.level_g if stop else mass_g) - offset_g
         mass_g = end_g - pour.start_g
-        if self._confirmed and end_s > pour.start_s and mass_g >= LEAST_POUR_G:
-            mean_flow = mass_g / (end_s - pour.start_s)
+        lasted_s = end_s - pour.start_s
+        if self._confirmed and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
+            mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
             self._waiting_offset_g = offset_g
         self._tell()
@@ -113,6 +126,21 @@ class PourLog:
         if self._open is not None:
             self._open = replace(self._open, start_g=self._open.start_g - change_g)
             self._tell()
+
+    def fell(self, t_s: Seconds, mass_g: Grams) -> None:
+        """The weight has fallen to ``mass_g``, slowly: take back what was no water after all."""
+        net_g = mass_g - self._zero.offset_g
+        if self._open is not None:
+            if net_g < self._open.start_g + LEAST_POUR_G:
+                self._open = None
+                self._tell()
+        elif self._finished:
+            last = self._finished[-1]
+            gone = net_g < last.start_g + TAKEN_BACK_SHARE * (last.mass_g or 0.0)
+            if gone and t_s - (last.end_s or t_s) < TAKEN_BACK_S:
+                self._finished.pop()
+                self._waiting_offset_g = None
+                self._tell()
 
     def refine(self, still_to_s: Seconds) -> None:
         """Refine the pour that waits for it, with rest that lasted until ``still_to_s``."""
@@ -137,17 +165,26 @@ class PourLog:
         """Nothing is open: look for a start, refine what has rested long enough."""
         if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
             self._likely_since_s = None
+            if probability < 0.5:
+                self._rest_g = mass_g
             if self._waiting_offset_g is None:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
         elif self._likely_since_s is None:
             self._likely_since_s = t_s
-        elif t_s - self._likely_since_s >= LIKELY_FOR_S:
+        elif t_s - self._likely_since_s >= LIKELY_FOR_S and self._risen(t_s, mass_g):
             self.refine(self._likely_since_s)
             self._open = Pour(start_s=self._likely_since_s, start_g=mass_g - self._zero.offset_g)
             self._confirmed, self._sure_since_s = False, None
             self._place_start(t_s)
+
+    def _risen(self, t_s: Seconds, mass_g: Grams) -> bool:
+        """Whether the weight has risen by enough to be more than a drop or slosh."""
+        last = self._finished[-1] if self._finished else None
+        if last is not None and t_s - (last.end_s or t_s) < SLOSH_S:
+            return mass_g - self._zero.offset_g >= (last.end_g or 0.0) + SLOSH_RISE_G
+        return mass_g >= self._rest_g + LEAST_RISE_G
 
     def _confirm(self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond) -> None:
         if probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:

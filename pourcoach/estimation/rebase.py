@@ -1,7 +1,10 @@
 """Readings that do not belong: a knock that passes, or a level that has jumped and stays."""
 
+import math
+from dataclasses import dataclass
+
 from pourcoach.domain.estimate import Disturbance
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 # This many readings in a row off, and agreeing, over at least this time, are a new level.
 LEAST_READINGS = 8
@@ -13,9 +16,26 @@ AGREE_G = 0.5
 # surges makes up since the last good reading, before the filter has followed (common practice).
 KNOCK_G = 1.5
 KNOCK_GPS = 12.0
+# So many readings in a row off, over this time, on a line this straight, with a slope that water
+# has, are water.
+LEAST_IN_LINE = 4
+LINE_S = 0.3
+LINE_SIGMAS = 4.0
+LINE_G = 0.15
+LEAST_SLOPE_GPS = 1.0
 # How long a disturbance is said to be in force after its last sign.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """A rise that was taken for touches at first."""
+
+    readings: tuple[tuple[Seconds, Grams], ...]
+    level_g: Grams
+    """At the last of them."""
+    flow_gps: GramsPerSecond
 
 
 class JumpWatch:
@@ -45,16 +65,38 @@ class JumpWatch:
         since_s = 0.0 if self._good_s is None else t_s - self._good_s
         if abs(grams - expected_g) > KNOCK_G + KNOCK_GPS * since_s:
             self._kind, self._until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
-        late = self._off[-LEAST_READINGS:]
-        if len(late) < LEAST_READINGS or t_s - late[0][0] < LEAST_S:
-            late = [entry for entry in self._off if entry[0] >= t_s - LEAST_S]
-            if len(late) < LEAST_READINGS or self._off[0][0] > t_s - LEAST_S:
-                return 0.0
-        weights = [g for _, g in late]
-        if max(weights) - min(weights) > max(AGREE_G, AGREE_SIGMAS * noise_var**0.5):
+        weights = [g for at_s, g in self._off if at_s >= t_s - LEAST_S]
+        if self._off[0][0] > t_s - LEAST_S or len(self._off) < LEAST_READINGS:
+            return 0.0
+        if len(weights) < LEAST_READINGS:
+            weights = [g for _, g in self._off[-LEAST_READINGS:]]
+        if max(weights) - min(weights) > max(AGREE_G, AGREE_SIGMAS * math.sqrt(noise_var)):
             return 0.0
         jump_g = sum(weights) / len(weights) - expected_g
         self._kind = Disturbance.PLACED if jump_g > 0 else Disturbance.LIFTED
         self._until_s = t_s + JUMP_LASTS_S
         self._off.clear()
         return jump_g
+
+    def water(self, noise_var: float) -> Water | None:
+        """Readings taken for touches that rise on a line as only water does, and within its reach
+        from where the weight was: they were good after all, and are handed back."""
+        newest_s = self._off[-1][0]
+        off = [entry for entry in self._off if entry[0] >= newest_s - LINE_S]
+        if len(off) < LEAST_IN_LINE or self._off[0][0] > newest_s - LINE_S + 1e-6:
+            return None
+        if self.disturbance(newest_s) is not None:
+            return None
+        n = len(off)
+        mean_t = sum(t for t, _ in off) / n
+        mean_g = sum(g for _, g in off) / n
+        slope_gps = sum((t - mean_t) * (g - mean_g) for t, g in off) / sum(
+            (t - mean_t) ** 2 for t, _ in off
+        )
+        if not LEAST_SLOPE_GPS < slope_gps < KNOCK_GPS:
+            return None
+        worst_g = max(abs(g - mean_g - slope_gps * (t - mean_t)) for t, g in off)
+        if worst_g > LINE_SIGMAS * math.sqrt(noise_var) + LINE_G:
+            return None
+        readings, self._off = tuple(self._off), []
+        return Water(readings, mean_g + slope_gps * (off[-1][0] - mean_t), slope_gps)

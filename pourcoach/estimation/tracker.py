@@ -6,6 +6,7 @@ from pourcoach.domain.estimate import Disturbance, Settled
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.lag_filter import LagFilter
+from pourcoach.estimation.lean import LeanWatch
 from pourcoach.estimation.pour_log import PourLog
 from pourcoach.estimation.rebase import JumpWatch
 from pourcoach.estimation.record import Record
@@ -31,6 +32,7 @@ class Tracker:
     __slots__ = (
         "_jumps",
         "_lagged",
+        "_lean",
         "_log",
         "_modes",
         "_record",
@@ -45,6 +47,7 @@ class Tracker:
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._lagged = LagFilter(first.ticks, first.grams)
         self._jumps = JumpWatch()
+        self._lean = LeanWatch(first.t_s, first.grams)
         self._record = Record()
         self._record.append(first.t_s, first.grams)
         self._log = PourLog(self._record, zero, traits)
@@ -81,7 +84,8 @@ class Tracker:
 
     def disturbance(self, t_s: Seconds) -> Disturbance | None:
         """In force at this moment."""
-        return self._jumps.disturbance(t_s)
+        jumped = self._jumps.disturbance(t_s)
+        return Disturbance.LEAN if jumped is None and self._lean.leaning else jumped
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> Grams:
         """The next reading; gives the jump of the level, when one is told with it, else 0."""
@@ -100,10 +104,20 @@ class Tracker:
         jump_g = self._jumps.see(t_s, grams, expected_g, good, noise_var)
         if jump_g:
             self._rebase(weighed, expected_g, jump_g, noise_var)
-        elif good >= 0.5:
+        elif good < 0.5:
+            water = self._jumps.water(noise_var)
+            if water is not None:
+                modes.pour(water.level_g, noise_var, water.flow_gps)
+                self._lagged.restart(ticks, water.level_g, water.flow_gps)
+                for at_s, g in water.readings:
+                    self._record.append(at_s, g)
+        else:
             self._record.append(t_s, grams)
             probability = modes.pour_probability
-            self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass()[0])
+            mass_g = modes.mass()[0]
+            if self._lean.see(t_s, mass_g):
+                self._log.fell(t_s, mass_g)
+            self._log.feed(t_s, probability, modes.pour_flow_gps, mass_g)
             if probability < REST_PROBABILITY and good > SURE_GOOD:
                 traits.rest(grams - level_g, level_var)
         return jump_g
@@ -139,5 +153,6 @@ class Tracker:
         level_g = expected_g + jump_g
         self._modes.rebase(weighed.ticks, level_g, noise_var)
         self._lagged.restart(weighed.ticks, level_g)
+        self._lean.restart(weighed.t_s, level_g)
         self._record.clear()
         self._record.append(weighed.t_s, level_g)

@@ -15,6 +15,8 @@ LEAST_READINGS = 20
 UNSEEN_STEP_G = 0.1
 # No load cell is quieter than a milligram, g².
 LEAST_VAR = 1e-6
+# Correlation from reading to reading that is believed; more is a weight that moves.
+MOST_CORRELATION = 0.75
 # Differences below this are arithmetic, not steps.
 LEAST_STEP_G = 1e-4
 
@@ -22,7 +24,17 @@ LEAST_STEP_G = 1e-4
 class TraitsLearner:
     """Noise and step size, so that an unknown scale needs no setting."""
 
-    __slots__ = ("_count", "_last_g", "_least_var", "_rest_var", "_step_g", "_weight")
+    __slots__ = (
+        "_colour",
+        "_count",
+        "_last_error_g",
+        "_last_g",
+        "_least_var",
+        "_product",
+        "_rest_var",
+        "_step_g",
+        "_weight",
+    )
 
     def __init__(self) -> None:
         self._weight = PRIOR_WEIGHT
@@ -31,11 +43,20 @@ class TraitsLearner:
         self._last_g: Grams | None = None
         self._rest_var = PRIOR_NOISE_G**2
         self._least_var = _least_var(UNSEEN_STEP_G)
+        self._last_error_g = 0.0
+        self._product = 0.0
+        self._colour = 1.0
 
     @property
     def noise_var(self) -> float:
-        """Variance of one reading of a weight on the move, rounding included, g²."""
-        return max(self._rest_var, self._least_var)
+        """Variance of one reading of a weight on the move, rounding included, g².
+
+        Where the noise hangs together from reading to reading it is that of white noise of the
+        same power at low frequencies, which is what a level or a slope is off by: with lag-1
+        autocorrelation ρ, ``(1 + ρ)/(1 - ρ)`` times the variance of one reading (Bartlett 1946,
+        J. Royal Statistical Society Supplement 8:27; from memory).
+        """
+        return max(self._rest_var * self._colour, self._least_var)
 
     @property
     def rest_noise_g(self) -> Grams:
@@ -65,6 +86,11 @@ class TraitsLearner:
         expected = self._rest_var + level_var
         seen = min(error_g * error_g, 9.0 * expected) * self._rest_var / expected
         self._rest_var += (seen - self._rest_var) / self._weight
+        product = max(min(error_g * self._last_error_g, 9.0 * expected), -9.0 * expected)
+        self._product += (product - self._product) / self._weight
+        self._last_error_g = error_g
+        rho = min(max(self._product / (self._rest_var + LEAST_VAR), 0.0), MOST_CORRELATION)
+        self._colour = (1.0 + rho) / (1.0 - rho)
 
     def traits(self, period_s: Seconds | None) -> ScaleTraits:
         """As far as they can be said."""

@@ -28,6 +28,8 @@ LEAST_FLOW_GPS = 0.8
 ONE_WAY_TICKS = 50.0
 # How a still weight may creep, g²/s.
 STILL_DRIFT = 1e-4
+# What is left of STILL when readings on a line have overruled it.
+OVERRULED = 0.01
 # One reading in a hundred is a touch, spread evenly over this range.
 TOUCH_SHARE = 0.01
 TOUCH_RANGE_G = 50.0
@@ -77,6 +79,16 @@ class TwoModeFilter:
             FRESH_RISE_VAR,
         )
         self._good = 1.0
+        self._combine()
+
+    def pour(self, level_g: Grams, variance: float, flow_gps: GramsPerSecond) -> None:
+        """Go on from this level with water running: it was taken for touches."""
+        self._pour_probability = 1.0 - OVERRULED
+        self._x = (level_g, flow_gps, 0.0, 0.0)
+        self._p = (
+            *(variance, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
+            *(FRESH_WOBBLE_VAR, 0.0, FRESH_RISE_VAR),
+        )
         self._combine()
 
     @property
