@@ -5,13 +5,12 @@ nothing was drawn just before, else at most DRAWS_PER_S times a second.
 """
 
 import asyncio
-from collections.abc import Callable, Mapping
 from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
@@ -20,7 +19,14 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
 from pourcoach.session.protocols import Hands, Session, Transport
-from pourcoach.tui.brew_help import help_text, live_keys, replay_keys
+from pourcoach.tui.brew_keys import (
+    BINDINGS,
+    HANDS,
+    TRANSPORT,
+    help_text,
+    live_keys,
+    replay_keys,
+)
 from pourcoach.tui.brew_view import BrewView, brew_view, clock
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.note_screen import NoteScreen
@@ -39,25 +45,10 @@ TICKS_PER_S = 10
 STALE_S: Seconds = 1.0
 # A replay tells what was noted, long enough to be read; a live brew has one word at a time.
 TOLD_S: Seconds = 6.0
-SEEK_S: Seconds = 5.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
 # A scale that does not let go by then is left; the tape is written as it goes.
 STOP_WITHIN_S: Seconds = 3.0
-
-HANDS: Mapping[str, Callable[[Hands], None]] = {
-    "tare": lambda hands: hands.tare(),
-    "mark": lambda hands: hands.mark(),
-    "undo": lambda hands: hands.undo(),
-}
-TRANSPORT: Mapping[str, Callable[[Transport], None]] = {
-    "pause": lambda tape: tape.pause(),
-    "step": lambda tape: tape.step(),
-    "back": lambda tape: tape.seek(-SEEK_S),
-    "on": lambda tape: tape.seek(SEEK_S),
-    "faster": lambda tape: tape.faster(),
-    "slower": lambda tape: tape.slower(),
-}
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 
@@ -74,24 +65,7 @@ class BrewScreen(Screen[Leave]):
     """Runs its session, and gives how it was left once the session has been put away."""
 
     DEFAULT_CSS = "BrewScreen { background: $ground; color: $ink; overflow: hidden; }"
-    # With priority, since nothing here can be focused. No Shift or Ctrl with Space or Enter, and
-    # no Ctrl+H, I, M: many terminals cannot tell them apart.
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space,enter", "main", "Start, stop, pause", priority=True),
-        Binding("t", "ask('tare')", "Tare", priority=True),
-        Binding("m", "ask('mark')", "Mark", priority=True),
-        Binding("u", "ask('undo')", "Undo", priority=True),
-        Binding("n", "note", "Note", priority=True),
-        Binding("p", "wind('pause')", "Pause", priority=True),
-        Binding("full_stop", "wind('step')", "Step", priority=True),
-        Binding("left", "wind('back')", "Back", priority=True),
-        Binding("right", "wind('on')", "On", priority=True),
-        Binding("up,plus", "wind('faster')", "Faster", priority=True),
-        Binding("down,minus", "wind('slower')", "Slower", priority=True),
-        Binding("question_mark", "help", "Help", priority=True),
-        Binding("escape", "back", "Back", priority=True),
-        Binding("q", "leave", "Quit", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
 
     def __init__(self, session: Session, glyphs: Glyphs = FULL) -> None:

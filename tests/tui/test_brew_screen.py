@@ -9,7 +9,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.brew_screen import Leave
+from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES
 from pourcoach.tui.widgets.word_panel import WordPanel
@@ -63,14 +63,14 @@ async def test_as_text(
     screen_text: Callable[[Any], str],
     golden: Callable[[str, str], None],
 ) -> None:
-    """Drawn at once from all frames and drawn as they come, it is the same picture."""
+    """Drawn at once from all frames, and anew as they come, it is the same picture."""
     frames = brew_until(0.0)[:20] if until_s is None else brew_until(until_s)
+    session = fake_brew()
+    app = brew_app(session, glyphs)
     texts = []
-    for pieces in (1, 3):
-        session = fake_brew()
-        app = brew_app(session, glyphs)
-        async with app.run_test(size=size) as pilot:
-            await pilot.pause()
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        for pieces in (1, 3):
             for piece in range(pieces):
                 start, end = (len(frames) * p // pieces for p in (piece, piece + 1))
                 session.feed(*frames[start:end])
@@ -378,38 +378,38 @@ async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any
         assert session.asked == ["main"] * 4
 
 
-@pytest.mark.parametrize(
-    ("phase", "keys", "how"),
-    [
-        (Phase.READY, ["q"], Leave.QUIT),
-        (Phase.READY, ["escape"], Leave.BACK),
-        (Phase.POURING, ["q"], None),
-        (Phase.POURING, ["q", "n"], None),
-        (Phase.POURING, ["q", "y"], Leave.QUIT),
-        (Phase.WAITING, ["escape", "enter"], Leave.BACK),
-        (Phase.DRAINING, ["escape", "escape"], None),
-        (Phase.DONE, ["q"], Leave.QUIT),
-    ],
-)
 async def test_leaving_asks_only_while_brewing(
-    phase: Phase,
-    keys: list[str],
-    how: Leave | None,
-    fake_brew: Any,
-    brew_app: Any,
-    frame: MakeFrame,
+    fake_brew: Any, brew_app: Any, frame: MakeFrame
 ) -> None:
-    session = fake_brew()
-    app = brew_app(session)
+    expected = {
+        (Phase.READY, "q"): Leave.QUIT,
+        (Phase.READY, "escape"): Leave.BACK,
+        (Phase.POURING, "q"): None,
+        (Phase.POURING, "q n"): None,
+        (Phase.POURING, "q y"): Leave.QUIT,
+        (Phase.WAITING, "escape enter"): Leave.BACK,
+        (Phase.DRAINING, "escape escape"): None,
+        (Phase.DONE, "q"): Leave.QUIT,
+    }
+    app = brew_app(fake_brew())
+    left: dict[tuple[Phase, str], Leave | None] = {}
     async with app.run_test() as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=phase))
-        for key in keys:
-            await pilot.press(key)
+        for phase, keys in expected:
+            session = fake_brew()
+            depth = len(app.screen_stack)
+            answers: list[Leave | None] = []
+            app.push_screen(BrewScreen(session), answers.append)
             await pilot.pause()
-        await pilot.pause(DRAWN_S)
-        assert app.left_how is how
-        assert session.asked == ([] if how is None else ["stop"])
+            session.feed(frame(10.0, Word.POUR, 30.0, phase=phase))
+            for key in keys.split():
+                await pilot.press(key)
+                await pilot.pause()
+            await pilot.pause(DRAWN_S)
+            left[phase, keys] = answers[0] if answers else None
+            assert session.asked == (["stop"] if answers else [])
+            while len(app.screen_stack) > depth:
+                await app.pop_screen()
+    assert left == expected
 
 
 async def test_a_replay_is_left_without_being_asked(

@@ -1,8 +1,49 @@
-"""The keys of the brew screen, and what it means."""
+"""The keys of the brew screen: what they do, how they are shown, and the page of help."""
+
+from collections.abc import Callable, Mapping
+
+from textual.binding import Binding, BindingType
 
 from pourcoach.domain.pour import Phase
+from pourcoach.domain.units import Seconds
+from pourcoach.session.protocols import Hands, Transport
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.widgets.text_row import Keys
+
+SEEK_S: Seconds = 5.0
+
+HANDS: Mapping[str, Callable[[Hands], None]] = {
+    "tare": lambda hands: hands.tare(),
+    "mark": lambda hands: hands.mark(),
+    "undo": lambda hands: hands.undo(),
+}
+TRANSPORT: Mapping[str, Callable[[Transport], None]] = {
+    "pause": lambda tape: tape.pause(),
+    "step": lambda tape: tape.step(),
+    "back": lambda tape: tape.seek(-SEEK_S),
+    "on": lambda tape: tape.seek(SEEK_S),
+    "faster": lambda tape: tape.faster(),
+    "slower": lambda tape: tape.slower(),
+}
+
+# With priority, since nothing here can be focused. No Shift or Ctrl with Space or Enter, and
+# no Ctrl+H, I, M: many terminals cannot tell them apart.
+BINDINGS: list[BindingType] = [
+    Binding("space,enter", "main", "Start, stop, pause", priority=True),
+    Binding("t", "ask('tare')", "Tare", priority=True),
+    Binding("m", "ask('mark')", "Mark", priority=True),
+    Binding("u", "ask('undo')", "Undo", priority=True),
+    Binding("n", "note", "Note", priority=True),
+    Binding("p", "wind('pause')", "Pause", priority=True),
+    Binding("full_stop", "wind('step')", "Step", priority=True),
+    Binding("left", "wind('back')", "Back", priority=True),
+    Binding("right", "wind('on')", "On", priority=True),
+    Binding("up,plus", "wind('faster')", "Faster", priority=True),
+    Binding("down,minus", "wind('slower')", "Slower", priority=True),
+    Binding("question_mark", "help", "Help", priority=True),
+    Binding("escape", "back", "Back", priority=True),
+    Binding("q", "leave", "Quit", priority=True),
+]
 
 _MAIN = {
     Phase.READY: "Begin",
