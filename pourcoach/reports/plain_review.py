@@ -2,28 +2,34 @@
 
 from textwrap import wrap
 
+from pourcoach.coaching.marking import mark
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.reports.columns import in_columns
+from pourcoach.reports.marks_table import marks_heading, marks_lines
 from pourcoach.reports.noted import noted
 from pourcoach.reports.stage_table import HEADINGS, NUMBERS, result_line, stage_rows
 from pourcoach.reports.verdict import verdict
-from pourcoach.wording import risk_sentences
+from pourcoach.wording import arrangement_sentence, risk_sentences
 
 WIDTH = 96
 """Columns at most; the stage table alone may be wider."""
 
 
-def review_lines(frame: Frame | None, plan: Plan | None) -> list[str]:
+def review_lines(frame: Frame | None, plan: Plan | None, rubric: Rubric | None = None) -> list[str]:
     """The whole review of the last ``frame`` of a brew that began under ``plan``.
 
-    None is a brew in which nothing came.
+    None is a brew in which nothing came, and for ``rubric`` the one that ships.
     """
     if frame is None:
         return ["Nothing came from the scale, so there is nothing to review."]
     lead = verdict(frame, plan)
     lines = [lead.headline, *_wrapped(lead.evidence), *_wrapped(lead.advice)]
     lines += ["", *_wrapped(result_line(frame.pour, plan), 0)]
+    contradiction = arrangement_sentence(frame.pour)
+    if contradiction is not None:
+        lines += _wrapped(contradiction, 0)
     rows = [row.cells for row in stage_rows(frame, plan)]
     if rows:
         lines += ["", *in_columns([HEADINGS, *rows], right=NUMBERS)]
@@ -32,6 +38,9 @@ def review_lines(frame: Frame | None, plan: Plan | None) -> list[str]:
         for finding in kind.findings:
             lines += _wrapped(f"{finding.head}: {finding.measured}")
         lines += _wrapped(kind.what_of_it, 2)
+    marks = mark(frame, plan, rubric or read_rubric(DEFAULT_RUBRIC))
+    if marks.judged:
+        lines += ["", marks_heading(marks), *(f"  {line}" for line in marks_lines(marks))]
     lines.append("")
     for sentence in risk_sentences(frame.risk):
         lines += _wrapped(sentence, 0)

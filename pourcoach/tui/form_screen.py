@@ -18,6 +18,10 @@ from pourcoach.tui.widgets.form import Field, Form
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
+# For a terminal that shows nothing beyond ASCII.
+_ASCII = str.maketrans(
+    {"±": "+/-", "×": "x", "°": "deg ", "µ": "u", "–": "-", "…": "...", "−": "-", "·": "."}
+)
 # Two blanks on either side, and the scroll bar.
 _SIDES = 5
 
@@ -29,7 +33,7 @@ class FormScreen(Screen[None]):
     HELP = ""
     DEFAULT_CSS = """
     FormScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
-    FormScreen #heading { height: 1; background: $target-ground; }
+    FormScreen #heading { height: 1; }
     FormScreen #form { margin: 1 0; }
     FormScreen #answer-scroll { height: 1fr; padding: 0 2; scrollbar-size-vertical: 1; }
     FormScreen #answer { width: 100%; height: auto; color: $ink; }
@@ -105,7 +109,8 @@ class FormScreen(Screen[None]):
             lines = [str(error)]
         if self._said:
             lines = [self._said, "", *lines]
-        self._answer.update("\n".join(lines))
+        text = "\n".join(lines)
+        self._answer.update(text if self.glyphs.halves else text.translate(_ASCII))
         why = ("f3", "Plain" if self._why else "Why")
         self._keys.show(("tab", "Next"), *self.keys(), why, ("esc", "Back"), ("f1", "Help"))
 

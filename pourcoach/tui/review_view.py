@@ -3,17 +3,26 @@
 from dataclasses import dataclass
 from math import inf
 
+from pourcoach.coaching.marking import mark
 from pourcoach.coaching.risk import BedLook
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.reports.noted import NOT_THE_HAND, Noted, noted
+from pourcoach.reports.marks_table import marks_heading, marks_lines
+from pourcoach.reports.noted import NOT_THE_HAND, noted
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.verdict import Verdict, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.wording import bed_sentence, flag_title, flag_words, risk_sentences
+from pourcoach.wording import (
+    arrangement_sentence,
+    bed_sentence,
+    flag_title,
+    flag_words,
+    risk_sentences,
+)
 
 # Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
 # (common practice).
@@ -45,7 +54,6 @@ def review_view(
     rows = stage_rows(frame, plan)
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
-    kinds = noted(frame.flags, start_s)
     return ReviewView(
         lead=verdict(frame, plan),
         result=result_line(frame.pour, plan),
@@ -54,7 +62,7 @@ def review_view(
         faults=() if start_s is None else _faults(frame.flags, start_s),
         span=_span(row, start_s),
         side=_on_brew(frame, look) if row is None else _on_stage(row, frame.flags),
-        page=_page(frame, kinds, look),
+        page=_page(frame, plan, look),
     )
 
 
@@ -100,13 +108,18 @@ def _on_stage(row: StageRow, flags: tuple[Flag, ...]) -> tuple[str, ...]:
 
 
 def _on_brew(frame: Frame, look: BedLook | None) -> tuple[str, ...]:
-    risk = tuple(risk_sentences(frame.risk))
-    return risk if look is None else (bed_sentence(frame.risk, look), *risk)
+    said = [arrangement_sentence(frame.pour)]
+    if look is not None:
+        said.append(bed_sentence(frame.risk, look))
+    return (*(sentence for sentence in said if sentence), *risk_sentences(frame.risk))
 
 
-def _page(frame: Frame, kinds: tuple[Noted, ...], look: BedLook | None) -> str:
+def _page(frame: Frame, plan: Plan | None, look: BedLook | None) -> str:
     parts = ["\n".join(_on_brew(frame, look))]
-    for kind in kinds:
+    for kind in noted(frame.flags, frame.pour.brew_start_s):
         found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
         parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))
+    marks = mark(frame, plan, read_rubric(DEFAULT_RUBRIC))
+    if marks.judged:
+        parts.append("\n".join([marks_heading(marks).upper(), *marks_lines(marks)]))
     return "\n\n".join(parts)

@@ -143,6 +143,10 @@ class StartScreen(Screen[Start]):
         self._scales = OptionList(id="scales", markup=False)
         self._plans = OptionList(id="plans", markup=False)
         self._recordings = OptionList(id="recordings", markup=False)
+        if not glyphs.halves:
+            # The ellipsis is no ASCII character.
+            for options in (self._scales, self._plans, self._recordings):
+                options.styles.text_overflow = "clip"
         self._plan_line = TextRow(glyphs, id="plan-line")
         self._picture = PlanPicture(glyphs, id="picture")
         self._notice = TextRow(glyphs, id="notice")

@@ -1,5 +1,8 @@
 """The review as lines of text."""
 
+from dataclasses import replace
+
+from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import WIDTH, review_lines
 from tests.reports.made_brew import PLAN, STALL, UNEVEN, last_frame
 
@@ -24,12 +27,33 @@ Stalled pour
     channeling. Fill the kettle enough for the whole stage and keep a thin stream going. A scale
     sees how much is poured, not where it goes in the bed: look at the bed.
 
+10 of 11 criteria met (rubric: pouring to plan)
+  Bloom water  bloom   101 %  80 % to 120 %   met
+  Bloom wait   pour 1   +0 s  -5 s to +15 s   met
+  Landing      pour 1   +1 %  -5 % to +5 %    met
+  Landing      pour 2   +0 %  -5 % to +5 %    met
+  On time      pour 2   +1 s  -8 s to +8 s    met
+  Even flow    bloom     7 %  at most 20 %    met
+  Even flow    pour 1    7 %  at most 20 %    met
+  Even flow    pour 2    7 %  at most 20 %    met
+  No stall                 1  at most 0       NOT MET
+  No surge                 0  at most 0       met
+  Total water           +0 %  -3 % to +3 %    met
+  Brew time                -  -25 % to +25 %  not judged
+
 Channeling risk from the pour: raised.
 Stalled pour: The water all but stopped for 1.5 s in pour 2 and then went on.
 Look at the bed: a level bed with an even film of fines suggests an even draw; a hole, a dry
 patch or one side standing high suggests that water took a path of its own.
 The scale sees what is poured, not where it goes: this suggests, it does not prove."""
     )
+
+
+def test_readings_that_contradict_the_arrangement_are_told() -> None:
+    frame = last_frame()
+    pour = replace(frame.pour, looks_like=Arrangement.SERVER_ON_SCALE)
+    lines = review_lines(replace(frame, pour=pour), PLAN)
+    assert "choose server-on-scale" in " ".join(lines)
 
 
 def test_no_line_of_prose_is_wider_than_a_page() -> None:
