@@ -35,8 +35,6 @@ class Glyphs:
     """On the vertical axis, beside a number."""
     corner: str
     floor: str
-    floor_tick: str
-    """On the horizontal axis, above a number."""
     paused: str
     running: str
     left_right: str
@@ -74,7 +72,6 @@ FULL = Glyphs(
     tick="┤",
     corner="└",
     floor="─",
-    floor_tick="┬",
     paused="║",
     running="►",
     left_right="← →",
@@ -114,7 +111,6 @@ CP437 = Glyphs(
     tick="┤",
     corner="└",
     floor="─",
-    floor_tick="┬",
     paused="║",
     running="►",
     left_right="← →",
@@ -141,7 +137,6 @@ ASCII = Glyphs(
     tick="+",
     corner="+",
     floor="-",
-    floor_tick="+",
     paused="=",
     running=">",
     left_right="left right",

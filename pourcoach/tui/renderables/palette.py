@@ -165,22 +165,6 @@ def choose_palette(wanted: str, colours: int) -> Palette:
     return PALETTES[wanted]
 
 
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two ``#rrggbb`` colours, 1 to 21 (W3C WCAG 2.x, technique G18)."""
-    bright, dim = sorted((luminance(one), luminance(other)), reverse=True)
-    return (bright + 0.05) / (dim + 0.05)
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of ``#rrggbb``, 0 to 1 (W3C WCAG 2.x, technique G18)."""
-    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def _linear(channel: float) -> float:
-    return channel / 12.92 if channel <= 0.04045 else float(((channel + 0.055) / 1.055) ** 2.4)
-
-
 @lru_cache(maxsize=256)
 def _style(ink: str, ground: str, bold: bool) -> Style:
     return Style(color=ink, bgcolor=ground, bold=bold)

@@ -15,7 +15,6 @@ from pourcoach.tui.renderables.palette import (
     Palette,
     Tone,
     choose_palette,
-    contrast,
 )
 
 TEXT_CONTRAST = 4.5  # W3C WCAG 2.x, success criterion 1.4.3, body text
@@ -26,6 +25,23 @@ VGA = [
     *("#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa"),
     *("#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff"),
 ]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two ``#rrggbb`` colours, 1 to 21 (W3C WCAG 2.x, technique G18)."""
+    bright, dim = sorted((luminance(one), luminance(other)), reverse=True)
+    return (bright + 0.05) / (dim + 0.05)
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of ``#rrggbb``, 0 to 1 (W3C WCAG 2.x, technique G18)."""
+    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _linear(channel: float) -> float:
+    return channel / 12.92 if channel <= 0.04045 else float(((channel + 0.055) / 1.055) ** 2.4)
+
 
 every_palette = pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
 
