@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.weighing.calibration import Calibration
 from pourcoach.wire.commands import TARE, counts_command, rate_command
 from pourcoach.wire.decoder import Decoder
 from pourcoach.wire.described import decoder_for
@@ -32,17 +33,24 @@ class Dialect:
 
 
 def line_dialect(
-    channel: int | None = None, *, rate_hz: int | None = None, counts: bool = False
+    channel: int | None = None,
+    *,
+    rate_hz: int | None = None,
+    counts: bool = False,
+    calibration: Calibration | None = None,
 ) -> Dialect:
     """Plain or checked lines. A scale of checked lines takes commands; a plain one may.
 
     ``rate_hz`` asks for so many readings a second. With ``counts`` the readings are raw counts,
-    for a calibration: ``grams`` are then counts.
+    for making a calibration: ``grams`` are then counts. With a ``calibration`` the scale is asked
+    for counts too, and they become grams here.
     """
+    counts = counts or calibration is not None
+    calibrated = None if calibration is None else calibration.grams
     start = b"" if rate_hz is None else rate_command(rate_hz)
     start += counts_command(True) if counts else b""
     return Dialect(
-        lambda: LineDecoder(channel=channel, raw=counts),
+        lambda: LineDecoder(channel=channel, raw=counts, calibrated=calibrated),
         start=start or None,
         finish=counts_command(False) if counts else None,
         tare=TARE,

@@ -84,6 +84,7 @@ def _bluetooth(address: ScaleAddress, now: Now) -> Scale:
 
 
 def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Dialect":
+    from pourcoach.scales.calibrations import kept_calibration
     from pourcoach.scales.dialect import described_dialect, line_dialect
 
     rate_hz = _whole(address, "rate", 1) if "rate" in address.options else None
@@ -95,7 +96,11 @@ def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Di
     if address.options.get("counts", "on") != "on":
         raise UsageError(f"counts in {address} can only be on", "leave it out for grams")
     channel = _whole(address, "channel", 1) if "channel" in address.options else None
-    return line_dialect(channel, rate_hz=rate_hz, counts="counts" in address.options)
+    if "counts" in address.options:
+        return line_dialect(channel, rate_hz=rate_hz, counts=True)
+    kept = kept_calibration(address)
+    calibration = None if kept is None else kept.calibration
+    return line_dialect(channel, rate_hz=rate_hz, calibration=calibration)
 
 
 def _whole(address: ScaleAddress, name: str, usual: int) -> int:

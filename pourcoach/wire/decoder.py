@@ -23,6 +23,7 @@ class DropReason(Enum):
     UNCHECKED = "no checksum among lines that have one"
     REPEATED = "sent twice"
     COUNTS = "raw counts, not grams"
+    GRAMS = "grams, not raw counts"
     OTHER = "not of the described form"
 
 

@@ -1,11 +1,13 @@
 """Lines into readings: plain or checked, told apart by what comes."""
 
 from collections import Counter, deque
+from collections.abc import Callable
+from math import inf
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.units import Grams, Seconds
 from pourcoach.wire.checked_line import AboutLine, CheckedLine, looks_checked, parse_checked
-from pourcoach.wire.decoder import DropReason
+from pourcoach.wire.decoder import MOST_G, DropReason
 from pourcoach.wire.device_clock import DeviceClock
 from pourcoach.wire.line_splitter import LineSplitter
 from pourcoach.wire.plain_line import parse_plain
@@ -21,14 +23,22 @@ class LineDecoder:
     The first line is taken only if it is checked, since it may have begun before we listened.
     """
 
-    def __init__(self, *, channel: int | None = None, raw: bool = False) -> None:
+    def __init__(
+        self,
+        *,
+        channel: int | None = None,
+        raw: bool = False,
+        calibrated: Callable[[float], Grams] | None = None,
+    ) -> None:
         """``channel`` (from 1) picks among several weights in a plain line.
 
-        With ``raw``, lines of counts become readings, whose ``grams`` are then counts.
+        With ``raw``, lines of counts become readings, and lines of grams do not: ``grams`` are
+        then counts, or what ``calibrated`` makes of them.
         """
         self._splitter = LineSplitter()
         self._channel = channel
         self._raw = raw
+        self._calibrated = calibrated
         self._clock = DeviceClock()
         self._recent: deque[tuple[int, int]] = deque(maxlen=REMEMBERED_LINES)
         self._first = True
@@ -80,16 +90,21 @@ class LineDecoder:
         if self._recent:
             self.missed += max(0, line.sequence - self._recent[-1][0] - 1)
         self._recent.append(stamp)
-        if line.raw and not self._raw:
-            return DropReason.COUNTS
+        if line.raw != self._raw:
+            return DropReason.GRAMS if self._raw else DropReason.COUNTS
         device_s = self._clock.seconds(line.device_ms)
-        return Reading(t_s, line.value, device_s, line.sequence, line.corners)
+        if self._calibrated is None:
+            return Reading(t_s, line.value, device_s, line.sequence, line.corners)
+        # A calibration is of the sum: it says nothing of what each cell shows when empty.
+        return Reading(t_s, self._calibrated(line.value), device_s, line.sequence)
 
     def _plain_reading(self, line: bytes, t_s: Seconds) -> Reading | DropReason:
-        parsed = parse_plain(line, self._channel)
+        parsed = parse_plain(line, self._channel, inf if self._raw else MOST_G)
         if isinstance(parsed, DropReason):
             return parsed
         channel = self._channel or 1
         if channel > len(parsed.channels_g):
             return DropReason.NO_NUMBER
-        return Reading(t_s, parsed.channels_g[channel - 1], stable=parsed.stable)
+        value = parsed.channels_g[channel - 1]
+        grams = value if self._calibrated is None else self._calibrated(value)
+        return Reading(t_s, grams, stable=parsed.stable)

@@ -48,10 +48,13 @@ class _Number:
     unit: str | None
 
 
-def parse_plain(line: bytes, channel: int | None = None) -> PlainLine | DropReason:
+def parse_plain(
+    line: bytes, channel: int | None = None, most_g: Grams = MOST_G
+) -> PlainLine | DropReason:
     """Read one line without its end.
 
     ``channel`` (from 1) says that several bare numbers in a line are channels, not riddles.
+    More than ``most_g`` is out of range.
     """
     text = line.strip(b"\x00\x02\x03 \t").decode("latin-1")
     if _TEXT.fullmatch(text) is None:
@@ -77,7 +80,7 @@ def parse_plain(line: bytes, channel: int | None = None) -> PlainLine | DropReas
         if len(numbers) > 1 and channel is None:
             return DropReason.AMBIGUOUS
         weights = [number.value for number in numbers]
-    if any(abs(grams) > MOST_G for grams in weights):
+    if any(abs(grams) > most_g for grams in weights):
         return DropReason.OUT_OF_RANGE
     return PlainLine(tuple(weights), _stability(text, set(words)))
 

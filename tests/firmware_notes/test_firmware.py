@@ -137,9 +137,12 @@ def test_counts_can_be_asked_for_and_ended(board):
     heard += board.hear_lines(2, b"c,")
     board.say("counts off")
     heard += board.hear_lines(2)
-    levels = [reading.grams for reading in LineDecoder(raw=True).feed(heard, 0.0)]
-    assert levels[0] == levels[-1] == 2.0
-    assert set(levels) == {2.0, 2 * 1000 - 5000.0}
+    grams, counts = LineDecoder(), LineDecoder(raw=True)
+    weights = grams.feed(heard, 0.0)
+    codes = counts.feed(heard, 0.0)
+    assert {reading.grams for reading in weights} == {2.0}
+    assert {reading.grams for reading in codes} == {2 * 1000 - 5000.0}
+    assert weights[0].sequence < codes[0].sequence < weights[-1].sequence
 
 
 def test_rubbish_from_the_host_changes_nothing(board):

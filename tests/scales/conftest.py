@@ -12,6 +12,12 @@ if TYPE_CHECKING:
     from tests.scales.fake_bluez import FakeBlueZ, PrivateBus
 
 
+@pytest.fixture(autouse=True)
+def own_home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Names, descriptions and calibrations of whoever runs the tests are none of theirs."""
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path / "home"))
+
+
 @pytest.fixture
 def fake_scale(tmp_path: Path) -> Iterator[FakeSerialScale]:
     scale = FakeSerialScale(tmp_path / "ttyFAKE0")

@@ -14,18 +14,13 @@ from pourcoach.scales.descriptions import (
 from pourcoach.wire.description import Transport
 
 
-@pytest.fixture(autouse=True)
-def own_home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
-
-
 @pytest.mark.parametrize("name", sorted(_shipped()))
 def test_shipped_descriptions_are_whole(name: str) -> None:
     assert find_description(name).name
 
 
 def test_the_users_own_comes_before_a_shipped_one() -> None:
-    descriptions_folder().mkdir()
+    descriptions_folder().mkdir(parents=True)
     own = descriptions_folder() / "reference-ble.toml"
     own.write_text('name = "mine"\ntransport = "serial"\n')
     (descriptions_folder() / "bench.toml").write_text('name = "bench"\ntransport = "serial"\n')

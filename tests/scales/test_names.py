@@ -1,7 +1,5 @@
 """A name sticks to the device, whatever its port is called."""
 
-from pathlib import Path
-
 import pytest
 from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
@@ -25,8 +23,7 @@ def usb_port(device: str, serial_number: str | None) -> ListPortInfo:
 
 
 @pytest.fixture(autouse=True)
-def ports(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[ListPortInfo]:
-    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+def ports(monkeypatch: pytest.MonkeyPatch) -> list[ListPortInfo]:
     ports = [usb_port("/dev/ttyUSB0", "A1")]
     monkeypatch.setattr(list_ports, "comports", lambda: ports)
     return ports
@@ -90,6 +87,7 @@ def test_what_is_neither_name_nor_address_is_told() -> None:
     "text", ["bench =", 'bench = "x"', "[bench]\nusb = 'a:b:c'", "[bench]\naddress='x'\nusb='q'"]
 )
 def test_a_broken_file_is_told(text: str) -> None:
+    names_path().parent.mkdir()
     names_path().write_text(text)
     with pytest.raises(WorkError, match="mend or delete the file"):
         read_names()

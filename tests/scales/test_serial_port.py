@@ -15,10 +15,13 @@ from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.calibrations import keep_calibration
 from pourcoach.scales.dialect import line_dialect
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.serial_port import SerialConnector, open_trouble
 from pourcoach.scales.supervised import Pace, SupervisedScale
+from pourcoach.weighing.calibration import Calibration
 from pourcoach.wire.checked_line import encode_checked, encode_counts
 from pourcoach.wire.description import SerialLine
 from tests.scales.fake_serial import FakeSerialScale
@@ -236,6 +239,18 @@ async def test_raw_counts_are_asked_for_and_ended(fake_scale: FakeSerialScale) -
         fake_scale.send(encode_counts(0, 0, [812345]))
         await heard.until(lambda heard: heard.grams == [812345.0])
     assert await fake_scale.received(11) == b"counts off\n"
+
+
+async def test_a_calibrated_scale_is_asked_for_counts_and_gives_grams(
+    fake_scale: FakeSerialScale,
+) -> None:
+    address = ScaleAddress.parse(f"serial:{fake_scale.link}")
+    keep_calibration(address, Calibration(400.0, -5000.0), "2026-01-15T09:30:00+00:00")
+    async with listening(open_scale(address, now)) as heard:
+        assert await fake_scale.received(10) == b"counts on\n"
+        fake_scale.send(encode_checked(0, 0, 77.0) + encode_counts(1, 12, [395_000]))
+        await heard.until(lambda heard: len(heard.grams) == 1)
+    assert heard.grams == [1000.0]
 
 
 async def test_a_rate_is_asked_for(fake_scale: FakeSerialScale) -> None:

@@ -65,6 +65,20 @@ def test_counts_only_where_they_are_asked_for() -> None:
     assert unasked.dropped == {DropReason.COUNTS: 1}
 
 
+def test_grams_are_no_counts() -> None:
+    decoder = LineDecoder(raw=True)
+    assert decoder.feed(encode_checked(0, 0, 1.0), 0.0) == []
+    assert decoder.dropped == {DropReason.GRAMS: 1}
+
+
+def test_counts_are_calibrated() -> None:
+    decoder = LineDecoder(raw=True, calibrated=lambda counts: (counts + 5000) / 400)
+    checked = decoder.feed(encode_counts(1, 1000, [395_000, 200_000, 195_000]), 2.0)
+    assert checked == [Reading(2.0, 1000.0, 1.0, 1)]
+    plain = LineDecoder(raw=True, calibrated=lambda counts: (counts + 5000) / 400)
+    assert plain.feed(b"-\n395000\n", 2.0) == [Reading(2.0, 1000.0)]
+
+
 def test_about_is_kept_and_is_no_reading() -> None:
     decoder = LineDecoder()
     assert decoder.feed(encode_about({"name": "bench"}), 0.0) == []
