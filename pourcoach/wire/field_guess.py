@@ -1,6 +1,7 @@
 """Finding the weight, and what stands beside it, in frames of a fixed length."""
 
 import statistics
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -25,6 +26,8 @@ LEAST_RANGE_G: Grams = 2000.0
 FITTING_SHARE = 0.97
 # A clock of the scale's own runs as fast as ours, but for this share.
 CLOCK_SHARE = 0.03
+# The lowest byte of a weight takes this many values or more at rest.
+LEAST_NOISY_VALUES = 3
 _BCD_LENGTHS = range(2, 6)
 _ASCII_LENGTHS = range(3, 11)
 _INTEGERS = {
@@ -48,6 +51,8 @@ class LayoutGuess:
     """As ``Levels.factor`` gives it."""
     sign_seen: bool
     """Whether a negative weight was seen and is read right."""
+    left_over: int = 0
+    """Bytes that follow the weight and are noisy as a weight is, yet no part of this number."""
 
 
 def guess_layouts(frames: Frames, known_g: Grams) -> list[LayoutGuess]:
@@ -69,6 +74,17 @@ def guess_layouts(frames: Frames, known_g: Grams) -> list[LayoutGuess]:
         guess
         for place in _places(frames.length, taken)
         if (guess := _guess(frames, replace(beside, weight=place), known_g)) is not None
+    ]
+    moving = {
+        offset
+        for offset in range(frames.length)
+        if offset not in taken and _follows_noisily(frames, offset)
+    }
+    for guess in guesses:
+        if _is_whole(frames, guess.layout.weight):
+            moving |= _bytes_of(guess.layout.weight)
+    guesses = [
+        replace(guess, left_over=len(moving - _bytes_of(guess.layout.weight))) for guess in guesses
     ]
     return sorted(guesses, key=lambda guess: _rank(guess, known_g))
 
@@ -92,7 +108,7 @@ def _places(length: int, taken: set[int]) -> Iterator[NumberField]:
 
 def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess | None:
     place = layout.weight
-    if _lowest_byte_says_nothing(frames, place):
+    if _end_says_nothing(frames, place):
         return None
     stretches = []
     for stretch in frames.stretches:
@@ -101,8 +117,10 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
         if len(values) < FITTING_SHARE * len(numbers):
             return None
         stretches.append(values)
-    levels = levels_of(stretches[:3])
-    if levels is None:
+    levels = levels_of(stretches[:3], known_g)
+    if levels is None or _range(place) < abs(levels.change):
+        return None
+    if _lowest_byte_is_rubbish(stretches, place) or _goes_on_below(frames, layout):
         return None
     factor, unit, plainness = levels.factor(known_g)
     # A zero that wanders below nothing shows how a sign goes through all of a number's bytes.
@@ -153,28 +171,125 @@ def _sign_test(frames: Frames, layout: BinaryLayout) -> ByteTest | None:
     return None
 
 
-def _lowest_byte_says_nothing(frames: Frames, place: NumberField) -> bool:
-    """An integer with a constant byte below it is that number times 256, and no more."""
-    size = place.size
-    if size == 1 or place.kind in (NumberKind.FLOAT32, NumberKind.ASCII, NumberKind.BCD):
+def _end_says_nothing(frames: Frames, place: NumberField) -> bool:
+    """Whether a byte at an end of the number is a constant that belongs to something else.
+
+    Below a whole number it makes it 256 times itself and no more; digits may end in zeros, and
+    begin with them, with blanks or with a sign.
+    """
+    last = place.offset + place.size - 1
+    first_values = {frame[place.offset] for frame in frames.all}
+    last_values = {frame[last] for frame in frames.all}
+    if place.kind is NumberKind.ASCII:
+        return _only(first_values, b"123456789") or _only(last_values, b"123456789")
+    if place.kind is NumberKind.BCD:
+        return any(len(ends) == 1 and ends != {0} for ends in (first_values, last_values))
+    if place.size == 1 or place.kind is NumberKind.FLOAT32:
         return False
-    lowest = place.offset if place.order == "little" else place.offset + size - 1
-    return len({frame[lowest] for frame in frames.all}) == 1
+    return len(first_values if place.order == "little" else last_values) == 1
 
 
-def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, bool, bool, float, int, bool]:
+def _only(values: set[int], among: bytes) -> bool:
+    return len(values) == 1 and not values.isdisjoint(among)
+
+
+def _lowest_byte_is_rubbish(stretches: Sequence[Sequence[float]], place: NumberField) -> bool:
+    """Whether a whole number is rougher for its lowest byte: a checksum's, not the weight's."""
+    return _is_integer(place) and place.size > 1 and _gain(stretches) < -_GAIN / 2
+
+
+def _is_whole(frames: Frames, place: NumberField) -> bool:
+    """Whether a whole number is smoother for its lowest byte: that is a part of it for sure."""
+    if not _is_integer(place) or place.size == 1:
+        return False
+    return _is_gain(_gain(_numbers(frames, place)))
+
+
+def _goes_on_below(frames: Frames, layout: BinaryLayout) -> bool:
+    """Whether a whole number would be smoother with the byte below it: it is only a part."""
+    place = layout.weight
+    below = place.offset - 1 if place.order == "little" else place.offset + place.size
+    taken = _bytes_of(layout.checksum) | _bytes_of(layout.sequence) | _bytes_of(layout.device_ms)
+    if not _is_integer(place) or below in taken:
+        return False
+    if not len(layout.start) <= below < frames.length:
+        return False
+    longer = [
+        [256 * value + frame[below] for value, frame in zip(values, stretch, strict=True)]
+        for values, stretch in zip(_numbers(frames, place), frames.stretches, strict=True)
+    ]
+    return _is_gain(_gain(longer))
+
+
+def _is_integer(place: NumberField) -> bool:
+    return place.kind not in (NumberKind.FLOAT32, NumberKind.ASCII, NumberKind.BCD)
+
+
+def _numbers(frames: Frames, place: NumberField) -> list[list[float]]:
+    return [[read_number(frame, place) or 0.0 for frame in stretch] for stretch in frames.stretches]
+
+
+# Rounding to 256 adds the variance of an even spread, 256²/12, to a number whose noise is wider
+# than that; a lowest byte that has nothing to do with it adds as much the other way.
+_GAIN = 256**2 / 12
+
+
+# A number that lies right on a rounding edge gains most: it falls on either side by chance, and
+# half of 256 away from the middle of both.
+_MOST_GAIN = 256**2 / 4
+
+
+def _is_gain(gain: float) -> bool:
+    return _GAIN / 2 < gain <= 1.2 * _MOST_GAIN
+
+
+def _gain(stretches: Sequence[Sequence[float]]) -> float:
+    """By how much a whole number's variance falls through its lowest byte."""
+    rounded = [[value // 256 * 256 for value in values] for values in stretches]
+    return _neighbour_variance(rounded) - _neighbour_variance(stretches)
+
+
+def _neighbour_variance(stretches: Sequence[Sequence[float]]) -> float:
+    """From differences of neighbours, the outermost tenth left out."""
+    squares = sorted((two - one) ** 2 for values in stretches for one, two in pairwise(values))
+    kept = squares[: max(1, len(squares) * 9 // 10)]
+    return sum(kept) / len(kept) / 2
+
+
+def _follows_noisily(frames: Frames, offset: int) -> bool:
+    """Whether a byte's values are others with the weight on, the same again without it, and many
+    at rest: a flag or a battery is not like that, and a part of the weight is."""
+    off, on, off_again = ([frame[offset] for frame in stretch] for stretch in frames.stretches[:3])
+    if max(len(set(off)), len(set(on))) < LEAST_NOISY_VALUES:
+        return False
+    return any(
+        _overlap(off, on, width) < 0.5 < _overlap(off, off_again, width) for width in (1, 16)
+    )
+
+
+def _overlap(one: Sequence[int], two: Sequence[int], width: int) -> float:
+    """How much of two histograms lies in the same bins, 0 to 1."""
+    first = Counter(value // width for value in one)
+    second = Counter(value // width for value in two)
+    return sum(min(first[bin_] / len(one), second[bin_] / len(two)) for bin_ in first)
+
+
+def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, bool, bool, float, int, bool]:
     """Smaller is likelier."""
     place = guess.layout.weight
     grams_each = abs(known_g / guess.levels.change)
     # With a factor that fits nothing round, the finest number is the whole one.
     fineness = grams_each if guess.plainness == 3 else 0.0
+    digits = place.kind in (NumberKind.BCD, NumberKind.ASCII)
     return (
+        guess.left_over,
         guess.plainness,
         not guess.sign_seen,
         _range(place) * grams_each < LEAST_RANGE_G,
         fineness,
         # The sign went through all its bytes: the widest such number is the whole one.
-        -place.size if guess.sign_seen else place.size,
+        # And so are all the digits in a row.
+        -place.size if guess.sign_seen or digits else place.size,
         place.kind not in _SIGNED,
     )
 

@@ -18,6 +18,7 @@ LENGTH_SHARE = 0.03
 WHOLE_SHARE = 0.8
 # A byte that is the same in this share of the frames is part of the form.
 CONSTANT_SHARE = 0.995
+# Of the bytes a frame begins with, so many make its mark: more might be part of a number.
 LONGEST_START = 2
 # Tried among the bytes that never change, where a frame may begin.
 MOST_STARTS = 4
@@ -146,7 +147,7 @@ def _places(stream: bytes, mark: bytes) -> list[int]:
 def _rotations(
     capture: Capture, streams: Sequence[bytes], length: int, mark: bytes
 ) -> list[Frames]:
-    """Every start within the run of constant bytes around the mark, the likeliest first."""
+    """Starts at bytes that never change, the likeliest first."""
     kept = [
         [at for at, following in pairwise(_places(stream, mark)) if following - at == length]
         for stream in streams
@@ -159,28 +160,17 @@ def _rotations(
     constant = [_constant(frames, offset) for offset in range(length)]
     if all(constant):
         return []
-    # Backwards from the mark, as far as nothing changes: the frame may begin anywhere there.
-    back = 0
-    while back < length - 1 and constant[-1 - back]:
-        back += 1
-    ahead = len(mark)
-    while ahead < length and constant[ahead]:
-        ahead += 1
     votes = _votes(capture, kept, length)
-    shifts = sorted(range(-back, ahead), key=lambda shift: _unlikely(shift, votes, frames[0]))
+    shifts = [shift for shift in range(length) if constant[shift]]
+    shifts.sort(key=lambda shift: _unlikely(shift, votes, frames[0]))
     ways = []
     for shift in shifts[:MOST_STARTS]:
-        rotated = _rotated(frames[0], shift)
-        width = 1
-        while width < LONGEST_START and shift + width < ahead and width < length - 1:
-            width += 1
-        ways.append(_cut(capture, streams, kept, length, shift, rotated[:width]))
+        start = frames[0][shift : shift + 1]
+        following = (shift + 1) % length
+        if constant[following]:
+            start += frames[0][following : following + 1]
+        ways.append(_cut(capture, streams, kept, length, shift, start))
     return [way for way in ways if all(way.stretches)]
-
-
-def _rotated(frame: bytes, shift: int) -> bytes:
-    turn = shift % len(frame)
-    return frame[turn:] + frame[:turn]
 
 
 def _votes(capture: Capture, kept: Sequence[Sequence[int]], length: int) -> Counter[int]:
@@ -191,17 +181,14 @@ def _votes(capture: Capture, kept: Sequence[Sequence[int]], length: int) -> Coun
             continue
         at = 0
         for _, data in stretch:
-            turn = (at - ats[0]) % length
-            votes[turn] += 1
-            votes[turn - length] += 1
+            votes[(at - ats[0]) % length] += 1
             at += len(data)
     return votes
 
 
 def _unlikely(shift: int, votes: Counter[int], frame: bytes) -> tuple[int, bool, int]:
-    byte = frame[shift % len(frame)]
     # Without votes: not at a zero, nor at what ends a frame; and as near to the mark as can be.
-    return (-votes[shift], byte == 0 or byte in _LINE_ENDS, abs(shift))
+    return (-votes[shift], frame[shift] == 0 or frame[shift] in _LINE_ENDS, shift)
 
 
 def _cut(

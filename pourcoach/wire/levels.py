@@ -14,55 +14,58 @@ RETURN_SHARE = 0.03
 ROUND_SHARE = 0.015
 # Fewer values than this in a stretch say nothing.
 LEAST_VALUES = 5
+# A count of less or more than this is no weight, whatever it follows: bytes read as what they are
+# not give such factors.
+LEAST_G, MOST_G = 1e-8, 1e4
 # Tried in this order: the simplest that fits is taken.
-_POWERS = (1.0, 0.1, 0.01, 0.001, 0.0001, 10.0)
+_POWERS = (1.0, 0.1, 0.01, 0.001, 10.0)
 _STEPS = (0.5, 0.2, 0.05, 0.02, 0.005, 0.002, 2.0, 5.0)
 _ROUND_FACTORS = (
     *((factor, "g", 0) for factor in _POWERS),
     (1.0, "kg", 0),
-    *((factor, unit, 1) for unit in ("oz", "lb") for factor in _POWERS),
+    *((factor, "oz", 1) for factor in (1.0, 0.1, 0.01, 0.001, 0.05, 0.005)),
+    *((factor, "lb", 1) for factor in (1.0, 0.01, 0.001, 0.0001, 0.005, 0.0005)),
     *((factor, "g", 2) for factor in _STEPS),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """The levels of a number over a capture's stretches."""
+    """What a known weight does to a number."""
 
     change: float
     """By the weight; negative where the number falls."""
-    spread_share: float
-    """Widest spread at rest, as a share of the change."""
-    below: float | None
-    """From the zero before: where the scale showed less than nothing; None where not tried."""
 
     def factor(self, known_g: Grams) -> tuple[float, str, int]:
         """Factor, unit and how plain it is: 0 decimal grams … 3 whatever fits."""
         exact = known_g / self.change
+        if exact < 0:
+            # A cell turned round is told in counts; what tells grams tells more for more.
+            return exact, "g", 3
         for size, unit, plainness in _ROUND_FACTORS:
             grams_each = size * GRAMS_IN[unit]
             # One count of the number is lost in rounding at either level.
             share = ROUND_SHARE + 1.0 / abs(self.change)
-            if min(share, 0.1) >= abs(abs(exact) / grams_each - 1.0):
-                return (size if exact > 0 else -size), unit, plainness
+            if min(share, 0.1) >= abs(exact / grams_each - 1.0):
+                return size, unit, plainness
         return exact, "g", 3
 
 
-def levels_of(stretches: Sequence[Sequence[float]]) -> Levels | None:
+def levels_of(stretches: Sequence[Sequence[float]], known_g: Grams) -> Levels | None:
     """From a number's values in each stretch; None where it does not follow the weight."""
     if any(len(values) < LEAST_VALUES for values in stretches):
         return None
-    off, on, off_again, *below = (statistics.median(values) for values in stretches)
+    off, on, off_again = (statistics.median(values) for values in stretches)
     zero = (off + off_again) / 2
     change = on - zero
-    if not 0.0 < abs(change) < float("inf"):
+    if not known_g / MOST_G <= abs(change) <= known_g / LEAST_G:
         return None
     if abs(off_again - off) > RETURN_SHARE * abs(change):
         return None
     spread = max(_spread(values) for values in stretches)
     if not spread <= SPREAD_SHARE * abs(change):
         return None
-    return Levels(change, spread / abs(change), below[0] - zero if below else None)
+    return Levels(change)
 
 
 def _spread(values: Sequence[float]) -> float:

@@ -18,9 +18,9 @@ TEXT_SHARE = 0.98
 _UNIT = re.compile(r"[ \t]*([A-Za-z]{1,3})(?![A-Za-z])")
 # A sign may stand apart from its digits.
 _NUMBERS = {
-    ".": re.compile(r"[+-]? *(?:\d+(?:\.\d*)?|\.\d+)"),
+    ".": re.compile(r"[+-]? *(?:\d+(?:\.\d+)?|\.\d+)"),
     # Digits next to a point are a number with a decimal point, and none with a comma.
-    ",": re.compile(r"[+-]? *(?<![.\d])(?:\d+(?:,\d*)?|,\d+)(?![.\d])"),
+    ",": re.compile(r"[+-]? *(?<![.\d])(?:\d+(?:,\d+)?|,\d+)(?![.\d])"),
 }
 
 
@@ -35,6 +35,8 @@ class LineGuess:
     plainness: int
     column: int
     """From 1, among the numbers of the line."""
+    digits: int
+    """Length of the longest such number: of two ways to cut a line, the longer has all of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ def guess_lines(capture: Capture) -> list[LineGuess]:
                 guess = _guess(kept, column, decimal, capture.known_g)
                 if guess is not None:
                     guesses.append(guess)
-    return sorted(guesses, key=lambda guess: (guess.plainness, guess.levels.spread_share))
+    return sorted(guesses, key=lambda guess: (guess.plainness, -guess.digits))
 
 
 def _lines(stream: bytes) -> list[str]:
@@ -91,7 +93,8 @@ def _value(number: str) -> float:
 def _guess(
     stretches: Sequence[Sequence[_Split]], column: int, decimal: str, known_g: Grams
 ) -> LineGuess | None:
-    levels = levels_of([[_value(one.numbers[column]) for one in lines] for lines in stretches[:3]])
+    columns = [[_value(one.numbers[column]) for one in lines] for lines in stretches[:3]]
+    levels = levels_of(columns, known_g)
     if levels is None:
         return None
     unit = _unit_after(stretches, column)
@@ -108,7 +111,8 @@ def _guess(
     if template is None:
         return None
     pattern = LinePattern(template, decimal)
-    return LineGuess(pattern, levels, factor, unit_used, plainness, column + 1)
+    digits = max(len(one.numbers[column].strip()) for lines in stretches for one in lines)
+    return LineGuess(pattern, levels, factor, unit_used, plainness, column + 1, digits)
 
 
 def _unit_after(stretches: Sequence[Sequence[_Split]], column: int) -> str | None:
@@ -151,7 +155,9 @@ def _text_piece(texts: Sequence[str]) -> str:
     stripped = {text.strip() for text in kinds}
     if len(stripped) == 1:
         # Only the blanks differ, and a blank in a pattern stands for none as well.
-        return f" {stripped.pop()} "
+        before = " " if any(text[:1].isspace() for text in kinds) else ""
+        behind = " " if any(text[-1:].isspace() for text in kinds) else ""
+        return f"{before}{stripped.pop()}{behind}"
     head = _common(sorted(kinds))
     tail = _common(sorted(text[::-1] for text in kinds))[::-1]
     shortest = min(len(text) for text in kinds)

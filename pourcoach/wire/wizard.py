@@ -101,8 +101,9 @@ class _Wizard:
             for frames in guess_frames(self._capture)
             for guess in guess_layouts(frames, self._capture.known_g)
         ]
-        # A stable sort: among equally plain ones the likelier cut into frames stays first.
-        for layout in sorted(found, key=lambda guess: (guess.plainness, not guess.sign_seen)):
+        # A checksum that fits proves a cut into frames. A stable sort: among equals the likelier
+        # cut stays first.
+        for layout in sorted(found, key=_rank):
             yield self._with_layout(layout)
 
     def _described(self) -> ScaleDescription:
@@ -170,6 +171,11 @@ class _Wizard:
         if len(grams) < LEAST_VALUES or len(grams) < 2 * (dropped - 1):
             return None
         return statistics.median(grams)
+
+
+def _rank(guess: LayoutGuess) -> tuple[bool, int, int, bool]:
+    unproved = guess.layout.checksum is None
+    return unproved, guess.left_over, guess.plainness, not guess.sign_seen
 
 
 _SIGN_IN_ITSELF = {NumberKind.FLOAT32, NumberKind.ASCII}
