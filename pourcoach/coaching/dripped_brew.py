@@ -127,7 +127,8 @@ class DrippedBrew:
 
     def _note(self, item: Input, estimate: Estimate, state: PourState) -> None:
         brewing = self._start_s is not None and self._end is None
-        self._platform.feed(item, estimate, None, brewing=brewing)
+        lifted = self._lifts.lift is not None
+        self._platform.feed(item, estimate, None, brewing=brewing, lifted=lifted)
         self._collect(item.t_s, state)
 
     def _collect(self, t_s: Seconds, state: PourState) -> None:
@@ -136,7 +137,7 @@ class DrippedBrew:
         flags = list(self._platform.flags)
         if self._plan is not None:
             drain = drain_flag(state, self._plan.finish_s, self._limits, weighed=True)
-            if drain is None and state.phase is Phase.DRAINING:
+            if drain is None and (state.phase is Phase.DRAINING or state.ending is Ending.TAPE):
                 drain = still_draining(state, self._plan.finish_s, self._limits, t_s)
             flags += [drain] if drain is not None else []
         if flags or self.flags:

@@ -6,8 +6,8 @@ from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.units import Grams, Seconds
 
 # Common practice; no published source.
-LAST_LIFT_S: Seconds = 2.0
-"""After the last mark, a lift that stays this long is the end."""
+LAST_LIFT_S: Seconds = 5.0
+"""After the last mark, a lift that stays this long is the end; one to look under is shorter."""
 ANY_LIFT_S: Seconds = 15.0
 """Before it, a brewer lifted to swirl the bed is put back sooner than this."""
 MOST = 0.5

@@ -1,6 +1,6 @@
 """What the flow of a finished stage was like: its stalls, its surges, and how even the rest was."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import sqrt
@@ -19,6 +19,9 @@ GOES_ON_G: Grams = 3.0
 """Less water than this after a pause only tops the stage up."""
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
+EDGES_S: Seconds = 0.05
+"""What the flow spends between half way and its limit, both edges together, less one spacing of
+the trace."""
 LEAST_SAMPLES = 20
 """About a second of flow."""
 
@@ -29,15 +32,16 @@ class Excursion:
 
     start_s: Seconds
     end_s: Seconds
+    """Between the moments half way there and half way back."""
+    lasted_s: Seconds
+    """How long it was beyond its limit."""
+    level_gps: GramsPerSecond
+    """The median flow of the stretch."""
     extreme_gps: GramsPerSecond
     """The lowest of a stall, the highest of a surge."""
+    limit_gps: GramsPerSecond
     error_gps: GramsPerSecond
     """One standard error of the flow there."""
-
-    @property
-    def lasted_s(self) -> Seconds:
-        """How long."""
-        return self.end_s - self.start_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,26 +67,21 @@ def judge(
         for start_s, end_s in runs
         for sample in trace.clear(start_s + limits.ramp_up_s, end_s - limits.ramp_down_s)
     ]
-    pauses = _pauses(stage, limits)
     if not steady:
-        return FlowVerdict(None, pauses, (), None, None)
+        return FlowVerdict(None, (), (), None, None)
     usual_gps = median(sample.flow_gps for sample in steady)
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = limits.surge_share * usual_gps
-    dips = [
+    begin_s, end_s = runs[0][0], runs[-1][1]
+    whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
+    stalls = tuple(
         dip
-        for start_s, end_s in runs
-        for dip in _stretches(
-            trace.clear(start_s + EDGE_S, end_s - EDGE_S), lambda flow: flow < low_gps, min
-        )
+        for dip in _excursions(whole, usual_gps, low_gps)
         if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
-    ]
-    surges = tuple(
-        peak
-        for peak in _stretches(steady, lambda flow: flow > high_gps, max)
-        if peak.lasted_s >= limits.surge_s
     )
-    stalls = tuple(sorted([*pauses, *dips], key=lambda stall: stall.start_s))
+    surges = tuple(
+        peak for peak in _excursions(steady, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
+    )
     cv, cv_error = _evenness(stage, steady, [*stalls, *surges], limits)
     return FlowVerdict(usual_gps, stalls, surges, cv, cv_error)
 
@@ -99,44 +98,50 @@ def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
     return runs
 
 
-def _pauses(stage: StagePour, limits: FlagLimits) -> tuple[Excursion, ...]:
-    """Where the water stopped altogether and then went on."""
-    return tuple(
-        Excursion(before.end_s, after.start_s, 0.0, 0.0)
-        for before, after in pairwise(stage.pours)
-        if before.end_s is not None
-        and after.start_s - before.end_s >= limits.stall_s
-        and (after.mass_g or 0.0) >= GOES_ON_G
-    )
-
-
 def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:
     """What came in between, by the settled flow."""
     values = trace.between(from_s, to_s)
     return sum(a.flow_gps * (b.t_s - a.t_s) for a, b in pairwise(values))
 
 
-def _stretches(
-    samples: Sequence[Sample],
-    outside: Callable[[GramsPerSecond], bool],
-    extreme: Callable[..., Sample],
+def _excursions(
+    samples: Sequence[Sample], usual_gps: GramsPerSecond, limit_gps: GramsPerSecond
 ) -> Iterator[Excursion]:
-    """Runs of samples outside, those closer together than ``JOIN_S`` as one."""
-    run: list[Sample] = []
-    for sample in samples:
-        if not outside(sample.flow_gps):
+    """Stretches beyond the limit: below it where it lies below the usual flow, else above.
+
+    Smoothing rounds a stretch's edges but leaves the moments half way there and half way back
+    where they were, so a stretch is measured between those.
+    """
+    sign = 1.0 if limit_gps > usual_gps else -1.0
+    place = 0
+    while place < len(samples):
+        if sign * (samples[place].flow_gps - limit_gps) <= 0.0:
+            place += 1
             continue
-        if run and sample.t_s - run[-1].t_s > JOIN_S:
-            yield _excursion(run, extreme)
-            run = []
-        run.append(sample)
-    if run:
-        yield _excursion(run, extreme)
-
-
-def _excursion(run: Sequence[Sample], extreme: Callable[..., Sample]) -> Excursion:
-    worst = extreme(run, key=lambda sample: sample.flow_gps)
-    return Excursion(run[0].t_s, run[-1].t_s, worst.flow_gps, worst.error_gps)
+        first = last = place
+        for after in range(place + 1, len(samples)):
+            if samples[after].t_s - samples[last].t_s > JOIN_S:
+                break
+            if sign * (samples[after].flow_gps - limit_gps) > 0.0:
+                last = after
+        core = samples[first : last + 1]
+        level_gps = median(sample.flow_gps for sample in core)
+        half_gps = (level_gps + usual_gps) / 2.0
+        while first > 0 and sign * (samples[first - 1].flow_gps - half_gps) > 0.0:
+            first -= 1
+        while last + 1 < len(samples) and sign * (samples[last + 1].flow_gps - half_gps) > 0.0:
+            last += 1
+        worst = max(core, key=lambda sample: sign * sample.flow_gps)
+        yield Excursion(
+            start_s=samples[first].t_s,
+            end_s=samples[last].t_s,
+            lasted_s=samples[last].t_s - samples[first].t_s - EDGES_S,
+            level_gps=level_gps,
+            extreme_gps=worst.flow_gps,
+            limit_gps=limit_gps,
+            error_gps=worst.error_gps,
+        )
+        place = last + 1
 
 
 def _evenness(

@@ -80,7 +80,9 @@ class Progress:
         """The input has ended."""
         self._look(t_s, estimate)
         if self.end is None:
-            self.end = (t_s, Ending.TAPE)
+            lift = self._lifts.lift
+            lifted = lift is not None and self._phase is Phase.DRAINING
+            self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
         self._sort(t_s)
         return self._state(t_s)
 

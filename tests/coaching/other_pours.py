@@ -86,7 +86,7 @@ class _Hand:
         ordered: FlagKind | None,
         chance: Random,
     ) -> float:
-        wander = 0.55 if ordered is FlagKind.UNEVEN and index == 1 else 0.08
+        wander = 0.45 if ordered is FlagKind.UNEVEN and index == 1 else 0.08
         own_gps = stage.flow_gps * chance.uniform(0.94, 1.06)
         opening_s, closing_s = chance.uniform(0.06, 0.2), chance.uniform(0.05, 0.12)
         at_g = from_g + chance.uniform(0.35, 0.6) * (to_g - from_g)
@@ -99,7 +99,7 @@ class _Hand:
                 knots = [knots[1], 1.0 + wander * chance.uniform(-1.7, 1.7)]
                 knot_s += spacing_s
             share = 1.0 - (knot_s - since_s) / spacing_s
-            flow = own_gps * max(0.08, knots[0] + (knots[1] - knots[0]) * share)
+            flow = own_gps * max(0.35, knots[0] + (knots[1] - knots[0]) * share)
             flow *= 1.0 - exp(-since_s / opening_s)
             if index == 2 and ordered in (FlagKind.STALL, FlagKind.SURGE) and poured_g > at_g:
                 fault_s = since_s if fault_s is None else fault_s

@@ -58,7 +58,7 @@ def test_a_pause_between_drips_is_not_the_end(under: Brew) -> None:
 
 
 def test_lifting_the_server_after_the_pours_ends(under: Brew) -> None:
-    drip(under.until(34), 1.8, 160).jump(-400.0).rest(3.0)
+    drip(under.until(34), 1.8, 160).jump(-400.0).rest(6.0)
     assert under.frames[-1].pour.ending is Ending.LIFTED
 
 

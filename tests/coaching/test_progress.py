@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.inputs import Begin, Finish, Reading, Tare, Undo
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
@@ -129,10 +130,27 @@ def test_a_brewer_lifted_and_put_back_changes_nothing(brew: Brew) -> None:
 def test_a_lift_after_the_last_mark_ends_the_brew_where_it_began(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(130).jump(-300.0)
     lifted_s = brew.t_s
-    brew.rest(3.0)
+    brew.rest(4.0)
+    assert brew.frames[-1].pour.phase is Phase.DRAINING
+    brew.rest(2.0)
     state = brew.frames[-1].pour
     assert (state.ending, state.end_s) == (Ending.LIFTED, lifted_s)
     assert brew.kinds == []
+
+
+def test_a_tape_that_stops_after_the_lift_ended_with_the_lift(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(130).jump(-300.0)
+    lifted_s = brew.t_s
+    brew.rest(1.0)
+    state = brew.close().pour
+    assert (state.ending, state.end_s) == (Ending.LIFTED, lifted_s)
+
+
+def test_a_brewer_lifted_to_look_under_it_ends_nothing(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(110).jump(-300.0)
+    brew.rest(3.0).jump(300.0).rest(10.0)
+    assert brew.frames[-1].pour.phase is Phase.DRAINING
+    assert brew.kinds == [FlagKind.DISTURBED]
 
 
 def test_a_lift_that_stays_ends_an_unfinished_brew(brew: Brew) -> None:

@@ -106,6 +106,7 @@ def test_the_drip_tells_when_the_bed_has_drained() -> None:
         faults=[SlowBed(3.5)],
     )
     readings = brew.run()
+    readings += brew.advance_to(readings[-1].t_s + 15.0)
     pipeline = Pipeline(PLAN, Setup(arrangement=Arrangement.SERVER_ON_SCALE))
     pipeline.feed(Begin(brew.truth.first_water_s))
     late = [reading for reading in readings if reading.t_s > brew.truth.first_water_s]

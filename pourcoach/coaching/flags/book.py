@@ -44,7 +44,9 @@ class FlagBook:
         newest = progress.poured[-1] if progress.poured else None
         stage = newest.stage.stage if newest is not None else None
         brewing = newest is not None and state.phase is not Phase.DONE
-        changed = self._platform.feed(item, estimate, stage, brewing=brewing)
+        changed = self._platform.feed(
+            item, estimate, stage, brewing=brewing, lifted=progress.lifted
+        )
         if newest is None or state.phase is not Phase.POURING:
             self.flow.rest()
         elif sample is not None and not self._doubted:

@@ -13,6 +13,8 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 
 EXCURSION_ERROR_S: Seconds = 0.15
 """Of how long a stall or a surge lasted: the settled flow blurs its edges by about so much."""
+LEVEL_ERROR_SHARE = 0.05
+"""Of the usual flow: how well the level of a short stretch is known beside the noise."""
 CV_ERROR_SHARE = 0.07
 """Of a coefficient of variation: what the model of a wobbling hand leaves open beside the noise.
 From simulated hands of two kinds, whose true figure is known."""
@@ -184,12 +186,15 @@ def _excursion_flag(
     extreme: str,
     usual_gps: GramsPerSecond,
 ) -> Flag:
+    long_enough = beyond(one.lasted_s, least_s, EXCURSION_ERROR_S)
+    error_gps = hypot(one.error_gps, LEVEL_ERROR_SHARE * usual_gps)
+    far_enough = beyond(abs(one.level_gps - usual_gps), abs(one.limit_gps - usual_gps), error_gps)
     return Flag(
         kind,
         one.start_s,
         one.end_s,
         stage,
-        beyond(one.lasted_s, least_s, EXCURSION_ERROR_S),
+        long_enough * far_enough,
         {"lasted_s": one.lasted_s, extreme: one.extreme_gps, "usual_gps": usual_gps},
         refined=True,
     )

@@ -28,12 +28,15 @@ class PlatformWatch:
         self._gap: int | None = None
         self._disturbed: int | None = None
 
-    def feed(self, item: Input, estimate: Estimate, stage: str | None, *, brewing: bool) -> bool:
-        """Take one input; whether a flag came or changed."""
+    def feed(
+        self, item: Input, estimate: Estimate, stage: str | None, *, brewing: bool, lifted: bool
+    ) -> bool:
+        """Take one input; whether a flag came or changed. ``lifted``: something taken off the
+        scale has not come back, which is one disturbance from lift to return."""
         changed = False
         if brewing:
             changed = self._watch_silence(item, stage)
-            if estimate.disturbance is not None:
+            if lifted or estimate.disturbance is not None:
                 self._note_disturbance(item.t_s, estimate.step_g, stage)
                 changed = True
         if isinstance(item, Reading):
