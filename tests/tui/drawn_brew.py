@@ -1,0 +1,44 @@
+"""A brew drawn bit by bit in a real terminal; run by the test of partial updates.
+
+Writes what the screen holds to the file named by its argument, then waits to be quit.
+"""
+
+import asyncio
+import sys
+from pathlib import Path
+from typing import Any
+
+from tests.tui.conftest import BrewApp, FakeBrew, make_brew, text_of
+
+SLICE = 24
+BETWEEN_DRAWS_S = 0.06
+
+
+class DrawnBrew(BrewApp):
+    """Feeds its frames a slice a draw."""
+
+    def __init__(self, session: FakeBrew, out: Path) -> None:
+        super().__init__(session)
+        self._session = session
+        self._out = out
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.run_worker(self._feed())
+
+    async def _feed(self) -> None:
+        await asyncio.sleep(BETWEEN_DRAWS_S)
+        frames = make_brew(60.0)
+        for start in range(0, len(frames), SLICE):
+            self._session.feed(*frames[start : start + SLICE])
+            await asyncio.sleep(BETWEEN_DRAWS_S)
+        await asyncio.sleep(2 * BETWEEN_DRAWS_S)
+        self._out.write_text(text_of(self), encoding="utf-8")
+
+    def _left(self, how: Any) -> None:
+        super()._left(how)
+        self.exit()
+
+
+if __name__ == "__main__":
+    DrawnBrew(FakeBrew(), Path(sys.argv[1])).run()
