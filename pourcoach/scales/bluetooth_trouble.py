@@ -23,6 +23,8 @@ _DENIED = {
     _UNAVAILABLE.DENIED_BY_UNKNOWN,
 }
 
+UNPAIR = "if it is paired, remove the pairing in the Bluetooth settings: none is needed"
+
 
 @contextmanager
 def told_plainly(name: str) -> Iterator[None]:
@@ -53,15 +55,14 @@ def bluetooth_trouble(error: Exception, name: str) -> NoConnectionError:
     if isinstance(error, BleakDeviceNotFoundError):
         return forgotten(name)
     if isinstance(error, BleakGATTProtocolError):
-        return NoConnectionError(
-            f"{name} refuses: {error.args[1]}",
-            "if it is paired, remove the pairing in the Bluetooth settings: none is needed",
-        )
+        return NoConnectionError(f"{name} refuses: {error.args[1]}", UNPAIR)
     if isinstance(error, BleakError):
         # bleak has no class of its own for a device that the system forgot meanwhile.
         if "not found" in str(error):
             return forgotten(name)
-        return NoConnectionError(f"{name} cannot be reached: {error}", "switch it off and on")
+        # Windows says no more than this, most often of a device that it has paired.
+        remedy = UNPAIR if "Unreachable" in str(error) else "switch it off and on"
+        return NoConnectionError(f"{name} cannot be reached: {error}", remedy)
     # The system's message bus itself: bleak lets through what the socket raised.
     return _no_service()
 

@@ -101,6 +101,13 @@ class Adapter(ServiceInterface):
     def Roles(self) -> "as":
         return self.roles
 
+    def switch(self, on: bool) -> None:
+        """The user switches Bluetooth off or on."""
+        self.powered = on
+        for device in self._bluez.devices if not on else []:
+            device.drop()
+        self.emit_properties_changed({"Powered": on})
+
     @method()
     def SetDiscoveryFilter(self, properties: "a{sv}") -> None:
         pass

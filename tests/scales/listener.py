@@ -14,7 +14,7 @@ from pourcoach.scales.supervised import Pace
 
 # The real pace would make tests slow; its proportions are kept.
 QUICK = Pace(
-    first_wait_s=0.02, longest_wait_s=0.2, proven_s=0.3, grace_s=0.2, silence_s=0.15, entry_s=0.5
+    first_wait_s=0.02, longest_wait_s=0.2, proven_s=0.5, grace_s=0.4, silence_s=0.3, entry_s=1.0
 )
 
 

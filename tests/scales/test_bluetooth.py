@@ -206,7 +206,7 @@ async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> 
         await connected(device)
         device.notify(WEIGHT_MEASUREMENT, bytes.fromhex("00 4000"))
         await heard.until(lambda heard: heard.grams == [320.0])
-        await asyncio.sleep(0.3)  # it sends only changes: its silence is no loss
+        await asyncio.sleep(0.5)  # it sends only changes: its silence is no loss
         device.notify(WEIGHT_MEASUREMENT, bytes.fromhex("00 4100"))
         await heard.until(lambda heard: heard.grams == [320.0, 325.0])
         assert await scale.tare() is False
@@ -322,6 +322,20 @@ async def test_adapter_off(bluez: FakeBlueZ) -> None:
     assert bluez.adapter is not None
     bluez.adapter.powered = False
     assert await told_at_once() == "Bluetooth is switched off; switch it on"
+
+
+async def test_adapter_switched_off_in_use_and_on_again(bluez: FakeBlueZ) -> None:
+    assert bluez.adapter is not None
+    device = bluez.add_line_scale()
+    async with listening(supervised()) as heard:
+        await connected(device)
+        await heard_again(device, heard, 1.0)
+        bluez.adapter.switch(False)
+        await heard.until(lambda heard: "Bluetooth is switched off; switch it on" in whys(heard))
+        bluez.adapter.switch(True)
+        await connected(device, 2)
+        await heard_again(device, heard, 2.0)
+    assert heard.links[-1].up
 
 
 async def test_no_adapter(bus: PrivateBus) -> None:

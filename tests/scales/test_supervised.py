@@ -148,15 +148,15 @@ async def test_a_slow_scale_is_given_ten_of_its_periods() -> None:
     async with listening(supervised(connector)) as heard:
         for n in range(4):
             connector.send(line(n, 1.0))
-            await asyncio.sleep(0.05)
-        await asyncio.sleep(0.25)  # longer than the usual silence, shorter than ten periods
+            await asyncio.sleep(0.1)
+        await asyncio.sleep(0.45)  # longer than the usual silence, shorter than ten periods
     assert heard.links == []
 
 
 async def test_a_scale_that_sends_only_changes_may_be_silent() -> None:
     connector = FakeConnector(on_change=True)
     async with listening(supervised(connector)) as heard:
-        await asyncio.sleep(0.4)
+        await asyncio.sleep(0.5)
     assert heard.links == []
 
 
