@@ -23,11 +23,12 @@ LOG_BEAT_S = 1.0
 def show_live(address: str, seconds: float | None, *, as_json: bool) -> int:
     """Show readings until Ctrl+C, or for so many seconds; the exit status."""
     with suppress(KeyboardInterrupt):
-        asyncio.run(_show(address, seconds, as_json=as_json))
+        return 0 if asyncio.run(_show(address, seconds, as_json=as_json)) else 1
     return 0
 
 
-async def _show(address: str, seconds: float | None, *, as_json: bool) -> None:
+async def _show(address: str, seconds: float | None, *, as_json: bool) -> bool:
+    """Whether any reading came."""
     clock = Clock()
     on_screen = sys.stdout.isatty() and not as_json
     async with open_scale(scale_address(address), clock.now) as scale:
@@ -42,6 +43,7 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> None:
                     _print(figures, on_screen=on_screen, as_json=as_json)
             if reading.done():
                 reading.result()
+            return watch.behaviour() is not None
         finally:
             reading.cancel()
             await asyncio.gather(reading, return_exceptions=True)

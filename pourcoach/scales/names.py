@@ -45,9 +45,13 @@ def scale_address(text: str) -> ScaleAddress:
         return ScaleAddress.parse(text)
     named = read_names().get(text)
     if named is None:
+        looks_like_a_port = text.startswith("/dev/") or text.upper().startswith("COM")
         raise UsageError(
             f"{text!r} is neither a scale address nor a name given to one",
-            "use serial:PORT, ble:NAME, sim:PROFILE or tape:FILE; 'pourcoach scales' lists names",
+            f"write serial:{text}"
+            if looks_like_a_port
+            else "use serial:PORT, ble:NAME, sim:PROFILE or tape:FILE; 'pourcoach scales' lists "
+            "names",
         )
     address = ScaleAddress.parse(named.address)
     return address if named.usb is None else _at_its_port_now(address, named.name, named.usb)

@@ -2,7 +2,7 @@
 
 import asyncio
 import random
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator
 from contextlib import suppress
 from dataclasses import dataclass
 from types import TracebackType
@@ -10,17 +10,14 @@ from typing import Self
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.inputs import Link, Reading
-from pourcoach.domain.units import Grams, Seconds
-from pourcoach.scales.connection import Connection, Connector, NoConnectionError, close_fully
+from pourcoach.domain.units import Seconds
+from pourcoach.scales.connection import Connector, NoConnectionError, close_fully
+from pourcoach.scales.reception import Reception
 from pourcoach.scales.scale import Now
 from pourcoach.wire.decoder import Decoder
 
-# A scale told to zero itself shows it within this; half a second spans five readings at 10 Hz.
-ZERO_WITHIN_S: Seconds = 0.5
 # The last command before leaving is not waited for longer.
 LEAVE_WITHIN_S: Seconds = 1.0
-# What counts as zero then; hand-held bench scales zero to their step, at most 1 g.
-ZERO_G: Grams = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +54,7 @@ class SupervisedScale:
         self._pace = pace or Pace()
         self._random = random.Random()
         self._items: asyncio.Queue[Reading | Link | BaseException] = asyncio.Queue()
-        self._session: _Session | None = None
+        self._session: Reception | None = None
         self._trouble: str | None = None
         self._noticed = False
         self._supervising: asyncio.Task[None] | None = None
@@ -126,7 +123,7 @@ class SupervisedScale:
             await session.connection.write(dialect.tare)
         except NoConnectionError:
             return False
-        if dialect.tare_is_sure or getattr(session.decoder, "checked", False):
+        if dialect.tare_is_sure or session.takes_commands:
             return True
         return await session.comes_to_zero()
 
@@ -135,7 +132,7 @@ class SupervisedScale:
         wait_s = self._pace.first_wait_s
         mute_in_a_row = 0
         while True:
-            session = _Session(self._connector, self._take)
+            session = Reception(self._connector, self._take)
             began_s = loop.time()
             try:
                 async with self._connector.open(session.on_bytes, session.on_lost) as connection:
@@ -174,14 +171,14 @@ class SupervisedScale:
             )
             wait_s = min(2 * wait_s, self._pace.longest_wait_s)
 
-    async def _take_leave(self, session: "_Session") -> None:
+    async def _take_leave(self, session: Reception) -> None:
         finish = self._connector.dialect.finish
         if finish is None or session.connection is None or session.lost.is_set():
             return
         with suppress(NoConnectionError):
             await close_fully(session.connection.write(finish), LEAVE_WITHIN_S)
 
-    async def _watch(self, session: "_Session", mute_in_a_row: int) -> str:
+    async def _watch(self, session: Reception, mute_in_a_row: int) -> str:
         """Until the session is over; a sentence on why."""
         loop = asyncio.get_running_loop()
         grace_s = min(self._pace.grace_s * 2**mute_in_a_row, self._pace.longest_grace_s)
@@ -217,78 +214,3 @@ class SupervisedScale:
         if why != self._trouble:
             self._trouble = why
             self._items.put_nowait(Link(self._now(), up=False, why=why))
-
-
-class _Session:
-    """One connection's bytes. Once it is over, late callbacks of its connection are ignored."""
-
-    def __init__(self, connector: Connector, take: Callable[[list[Reading]], None]) -> None:
-        self._connector = connector
-        self.decoder: Decoder | None = None
-        """Made as the first bytes arrive: before, it may not be known how the scale speaks."""
-        self.connection: Connection | None = None
-        self.lost = asyncio.Event()
-        self.why = ""
-        self.over = False
-        self.mute = False
-        """Whether it ended without a single reading."""
-        self.last_s: Seconds | None = None
-        """Loop time of the last reading."""
-        self._first_s: Seconds = 0.0
-        self._count = 0
-        self._take = take
-        self._newest_g: Grams = 0.0
-        self._arrived = asyncio.Event()
-
-    def on_bytes(self, data: bytes, t_s: Seconds) -> None:
-        if self.over:
-            return
-        if self.decoder is None:
-            self.decoder = self._connector.dialect.new_decoder()
-        readings = self.decoder.feed(data, t_s)
-        if not readings:
-            return
-        self.last_s = asyncio.get_running_loop().time()
-        if self._count == 0:
-            self._first_s = self.last_s
-        self._count += len(readings)
-        self._newest_g = readings[-1].grams
-        self._arrived.set()
-        self._take(readings)
-
-    def on_lost(self, why: str) -> None:
-        if not self.over:
-            self.why = why
-            self.lost.set()
-
-    @property
-    def period_s(self) -> Seconds:
-        """Mean time between readings; 0 while it cannot be said."""
-        if self._count < 2 or self.last_s is None:
-            return 0.0
-        return (self.last_s - self._first_s) / (self._count - 1)
-
-    def proven(self, lasted_s: Seconds, enough_s: Seconds) -> bool:
-        return self._count > 0 and lasted_s >= enough_s
-
-    def silence(self) -> str:
-        """The sentence for a connection that stands while no reading comes."""
-        name, remedy = self._connector.name, self._connector.silence_remedy
-        if self._count:
-            return f"{name} has stopped sending; {remedy}"
-        if self.decoder is None:
-            return f"{name} sends nothing: {remedy}"
-        reasons = self.decoder.dropped.most_common(1)
-        because = f" ({reasons[0][0].value})" if reasons else ""
-        return (
-            f"what {name} sends is no weight{because}: check its baud rate and format, "
-            "or describe it with 'pourcoach scales describe'"
-        )
-
-    async def comes_to_zero(self) -> bool:
-        with suppress(TimeoutError):
-            async with asyncio.timeout(ZERO_WITHIN_S):
-                while abs(self._newest_g) > ZERO_G:
-                    self._arrived.clear()
-                    await self._arrived.wait()
-        return abs(self._newest_g) <= ZERO_G

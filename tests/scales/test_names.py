@@ -83,6 +83,12 @@ def test_what_is_neither_name_nor_address_is_told() -> None:
         scale_address("staton 3")
 
 
+@pytest.mark.parametrize("port", ["/dev/ttyUSB0", "COM3"])
+def test_a_bare_port_is_told_how_to_write_it(port: str) -> None:
+    with pytest.raises(UsageError, match=f"write serial:{port}"):
+        scale_address(port)
+
+
 @pytest.mark.parametrize(
     "text", ["bench =", 'bench = "x"', "[bench]\nusb = 'a:b:c'", "[bench]\naddress='x'\nusb='q'"]
 )
