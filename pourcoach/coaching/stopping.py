@@ -15,6 +15,9 @@ PULL = 0.6
 """How far the flow over the lead is pulled from the newest figure to the pour's own of late: a
 swing of a hand at 0.3 to 0.9 Hz does not last, and the newest figure is noisy. Tried from 0 to 0.7
 on simulated stops."""
+WAY_DOWN_S: Seconds = 0.1
+"""Half the time a kettle takes to be set down, in which half the flow still comes; added to the
+usual reaction until the brewer's own lead is learnt (common practice)."""
 FAST_STOPS = 3
 """A lead not learnt before moves faster over so many stops."""
 
@@ -39,11 +42,11 @@ class Stopping:
 
     def __init__(self, setup: Setup) -> None:
         self._display_s = setup.display_delay_s
-        self.reaction_s = setup.reaction_s
-        """The brewer's lead as learnt up to now."""
+        self._known = setup.reaction_s != USUAL_REACTION_S
+        self.reaction_s = setup.reaction_s + (0.0 if self._known else WAY_DOWN_S)
+        """From the word to still water: the brewer's own as learnt up to now, else the usual."""
         self.learnt_from = 0
         """How many stops it was learnt from."""
-        self._known = setup.reaction_s != USUAL_REACTION_S
         self._said: Said | None = None
 
     def flow_gps(self, estimate: Estimate, recent_gps: GramsPerSecond | None) -> GramsPerSecond:

@@ -24,19 +24,19 @@ def test_a_brew_to_plan_hears_each_word_once(brew: Brew, words_of: WordsOf) -> N
 
 
 @pytest.mark.parametrize("flow_gps", [4.0, 6.0, 8.0])
-def test_stop_leads_the_mark_by_reaction_and_display(brew: Brew, flow_gps: float) -> None:
+def test_stop_leads_the_mark_by_reaction_way_down_and_display(brew: Brew, flow_gps: float) -> None:
     brew.pour_to(40.0, flow_gps)
     stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
-    lead_g = flow_gps * (0.25 + 0.05)
+    lead_g = flow_gps * (0.35 + 0.05)
     reached_g = flow_gps * (stop.cue.since_s - 2.0)
     assert reached_g == pytest.approx(40.0 - lead_g, abs=0.01)
 
 
 def test_stop_is_due_between_samples(brew: Brew) -> None:
-    brew.pour(5.0, 7.6)
+    brew.pour(5.0, 7.5)
     cue = brew.frames[-1].cue
     assert cue.word is Word.BLOOM
-    assert cue.stop_due_s == pytest.approx(2.0 + 8.0 - 0.3)
+    assert cue.stop_due_s == pytest.approx(2.0 + 8.0 - 0.4)
     brew.tell(Silence(cue.stop_due_s))
     assert brew.frames[-1].cue.word is Word.STOP
     assert brew.frames[-1].cue.since_s == cue.stop_due_s
@@ -52,14 +52,14 @@ def test_stop_says_what_it_was_based_on(brew: Brew) -> None:
     brew.pour_to(40.0)
     stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
     assert stop.cue.basis["mark_g"] == 40.0
-    assert stop.cue.basis["lead_s"] == 0.25
+    assert stop.cue.basis["lead_s"] == 0.35
 
 
 def test_the_lead_is_learnt_once_the_landing_is_refined(brew: Brew) -> None:
     brew.pour_to(42.0).rest(1.0)
     assert brew.frames[-1].reaction_s is None
     brew.rest(2.0)
-    assert brew.frames[-1].reaction_s == pytest.approx(0.25 + 0.5 * 2.0 / 5.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.35 + 0.5 * 2.0 / 5.0)
 
 
 def test_a_lead_known_from_before_moves_less(plan: Plan, new_brew: Callable[..., Brew]) -> None:

@@ -18,6 +18,7 @@ LEVEL_ERROR_SHARE = 0.05
 CV_ERROR_SHARE = 0.07
 """Of a coefficient of variation: what the model of a wobbling hand leaves open beside the noise.
 From simulated hands of two kinds, whose true figure is known."""
+NO_DOUBT = 0.95
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 LIVE_SURGE = 0.9
@@ -147,35 +148,31 @@ class FlowWatch:
 def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:
     """A finished stage's flags. What a stall or a surge does to evenness is not told again."""
     stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
+    name = stage.stage
     flags = [
-        _excursion_flag(FlagKind.STALL, stall, stage.stage, limits.stall_s, "lowest_gps", usual_gps)
-        for stall in verdict.stalls
+        *(
+            _excursion_flag(FlagKind.STALL, one, name, limits.stall_s, "lowest_gps", usual_gps)
+            for one in verdict.stalls
+        ),
+        *(
+            _excursion_flag(FlagKind.SURGE, one, name, limits.surge_s, "highest_gps", usual_gps)
+            for one in verdict.surges
+        ),
     ]
-    cv, cv_error = verdict.cv, verdict.cv_error
-    if cv is not None and cv > limits.uneven_cv:
-        error = hypot(cv_error or 0.0, CV_ERROR_SHARE * cv)
-        evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
-        assert stage.end_s is not None
-        flags.append(
-            Flag(
-                FlagKind.UNEVEN,
-                stage.start_s,
-                stage.end_s,
-                stage.stage,
-                beyond(cv, limits.uneven_cv, error),
-                evidence,
-                refined=True,
-            )
-        )
-        # A pour that wanders all along does not surge as well: its peaks are its unevenness.
+    cv = verdict.cv
+    if cv is None or cv <= limits.uneven_cv:
         return flags
-    flags += [
-        _excursion_flag(
-            FlagKind.SURGE, surge, stage.stage, limits.surge_s, "highest_gps", usual_gps
-        )
-        for surge in verdict.surges
-    ]
-    return flags
+    error = hypot(verdict.cv_error or 0.0, CV_ERROR_SHARE * cv)
+    evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
+    sure = beyond(cv, limits.uneven_cv, error)
+    if flags and sure < NO_DOUBT:
+        # The edges of a stall or a surge may make the rest look uneven.
+        return flags
+    # In a pour that wanders all along a peak is unevenness, and so is a dip if it may be one.
+    kept = [flag for flag in flags if flag.kind is FlagKind.STALL and flag.confidence >= NO_DOUBT]
+    assert stage.end_s is not None
+    uneven = Flag(FlagKind.UNEVEN, stage.start_s, stage.end_s, name, sure, evidence, refined=True)
+    return [uneven, *kept]
 
 
 def _excursion_flag(

@@ -90,8 +90,11 @@ def judge(case: Case) -> Judged:
     faults += touches
     told = [Told(flag, any(_same(flag, fault, names) for fault in faults)) for flag in flags]
     missed, found = [], []
+    uneven = {fault.stage for fault in faults if fault.kind is FlagKind.UNEVEN}
     for fault in faults:
-        if fault in touches:
+        # A touch is too short to be missed; a dip or a peak of an uneven pour is its unevenness.
+        wanders = fault.kind in (FlagKind.STALL, FlagKind.SURGE) and fault.stage in uneven
+        if fault in touches or wanders:
             continue
         hits = [flag for flag in flags if _same(flag, fault, names)]
         if not hits:
