@@ -14,7 +14,6 @@ from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import Tape, read_tape
 from pourcoach.reports.figures import figures
-from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.plain_review import review_lines
 
 EXAMPLE = "pourcoach analyse recordings/uneven.jsonl --json"
@@ -50,16 +49,14 @@ def run(args: argparse.Namespace) -> int:
             continue
         last = final_frame(tape)
         header = tape.header
-        marks = None
-        if last is not None:
-            marks = mark(last, header.plan, rubric, header.setup.arrangement)
         if args.json:
+            marks = None
+            if last is not None:
+                marks = mark(last, header.plan, rubric, header.setup.arrangement)
             print(json.dumps(figures(str(path), tape, last, marks), ensure_ascii=False))
         else:
             lines = [f"== {path}"] if several else []
-            lines += review_lines(last, header.plan)
-            if marks is not None:
-                lines += ["", *marks_lines(marks)]
+            lines += review_lines(last, header.plan, rubric, header.setup.arrangement)
             print("\n".join(lines + [""] * several))
         if tape.problem is not None:
             print(f"pourcoach: {path}: {tape.problem}", file=sys.stderr)

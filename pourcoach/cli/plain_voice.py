@@ -45,7 +45,7 @@ def run_plain(session: Session) -> Frame | None:
         print(line, flush=True)
 
     last = asyncio.run(_run(session, PlainVoice(say)))
-    print("\n" + "\n".join(review_lines(last, session.plan)))
+    print("\n" + "\n".join(review_lines(last, session.plan, arrangement=session.arrangement)))
     return last
 
 

@@ -1,51 +1,50 @@
-"""Marks against a rubric as a table: each criterion with its figure and its bounds."""
+"""Marks against a rubric as text: criteria met, each with its figure and its bounds."""
 
 import math
 
-from pourcoach.coaching.marking import Marks
-from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.coaching.marking import Mark, Marks
 from pourcoach.reports.columns import in_columns
 
-_ANSWERS = {True: "met", False: "NOT MET", None: "not judged"}
-
-
-def marks_heading(marks: Marks) -> str:
-    """How many are met, by which rubric."""
-    return f"{marks.met} of {marks.judged} criteria met (rubric: {marks.rubric})"
+HEADINGS = ("CRITERION", "STAGE", "FIGURE", "BOUNDS", "MET?")
 
 
 def marks_lines(marks: Marks) -> list[str]:
-    """A line a criterion and stage."""
-    rows = [
-        (
-            mark.criterion.title,
-            mark.stage or "",
-            "-" if mark.value is None else _figure(mark.criterion.measure, mark.value),
-            _bounds(mark.criterion),
-            _ANSWERS[mark.met],
-        )
-        for mark in marks.marks
-    ]
-    return in_columns(rows, right=frozenset({2})) if rows else []
+    """The whole table under a line that counts the criteria met."""
+    heading = f"MARKS  {marks.met} of {marks.judged} criteria met ({marks.rubric})"
+    return [heading, *in_columns([HEADINGS, *map(_row, marks.marks)], right=frozenset({2}))]
 
 
-def _bounds(criterion: Criterion) -> str:
-    least, most = (_figure(criterion.measure, end) for end in (criterion.least, criterion.most))
-    if math.isinf(criterion.least):
-        return f"at most {most}"
-    if math.isinf(criterion.most):
-        return f"at least {least}"
-    return f"{least} to {most}"
+def _row(mark: Mark) -> tuple[str, ...]:
+    criterion = mark.criterion
+    unit = criterion.measure.value
+    met = {True: "yes", False: "no", None: "not judged"}[mark.met]
+    return (
+        criterion.title,
+        mark.stage or "",
+        "-" if mark.value is None else _figure(mark.value, unit),
+        _bounds(criterion.least, criterion.most, unit),
+        met,
+    )
 
 
-def _figure(measure: Measure, value: float) -> str:
-    """With its unit, which the measure's name ends in; distances from the plan with their sign."""
-    name = measure.value
-    sign = "+" if "_off_" in name else ""
-    if name.endswith(("_share", "_cv")):
-        return f"{100.0 * value:{sign}.0f} %"
-    if name.endswith("_s"):
-        return f"{value:{sign}.0f} s"
-    if name.endswith("_g"):
-        return f"{value:{sign}.1f} g"
-    return f"{value:.0f}"
+def _bounds(least: float, most: float, unit: str) -> str:
+    if math.isinf(least):
+        return f"up to {_figure(most, unit)}"
+    if math.isinf(most):
+        return f"from {_figure(least, unit)}"
+    return f"{_figure(least, unit)} to {_figure(most, unit)}"
+
+
+def _figure(value: float, unit: str) -> str:
+    if unit.endswith(("_share", "_cv")):
+        return f"{_rounded(100 * value, 1):g} %"
+    if unit.endswith("_s"):
+        return f"{_rounded(value, 1):g} s"
+    if unit.endswith("_g"):
+        return f"{_rounded(value, 1):g} g"
+    return f"{value:g}"
+
+
+def _rounded(value: float, places: int) -> float:
+    """Rounded, and 0 where that gives a negative zero."""
+    return round(value, places) + 0.0

@@ -5,32 +5,37 @@ from textwrap import wrap
 from pourcoach.coaching.marking import mark
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.columns import in_columns
-from pourcoach.reports.marks_table import marks_heading, marks_lines
+from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import noted
 from pourcoach.reports.stage_table import HEADINGS, NUMBERS, result_line, stage_rows
-from pourcoach.reports.verdict import verdict
-from pourcoach.wording import arrangement_sentence, risk_sentences
+from pourcoach.reports.verdict import risk_told, verdict
+from pourcoach.wording import arrangement_sentence
 
 WIDTH = 96
 """Columns at most; the stage table alone may be wider."""
 
 
-def review_lines(frame: Frame | None, plan: Plan | None, rubric: Rubric | None = None) -> list[str]:
+def review_lines(
+    frame: Frame | None,
+    plan: Plan | None,
+    rubric: Rubric | None = None,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+) -> list[str]:
     """The whole review of the last ``frame`` of a brew that began under ``plan``.
 
     None is a brew in which nothing came, and for ``rubric`` the one that ships.
     """
     if frame is None:
         return ["Nothing came from the scale, so there is nothing to review."]
-    lead = verdict(frame, plan)
+    lead = verdict(frame, plan, arrangement)
     lines = [lead.headline, *_wrapped(lead.evidence), *_wrapped(lead.advice)]
-    lines += ["", *_wrapped(result_line(frame.pour, plan), 0)]
+    lines += ["", *_wrapped(result_line(frame.pour, plan, arrangement), 0)]
     contradiction = arrangement_sentence(frame.pour)
     if contradiction is not None:
         lines += _wrapped(contradiction, 0)
-    rows = [row.cells for row in stage_rows(frame, plan)]
+    rows = [row.cells for row in stage_rows(frame, plan, arrangement)]
     if rows:
         lines += ["", *in_columns([HEADINGS, *rows], right=NUMBERS)]
     for kind in noted(frame.flags, frame.pour.brew_start_s):
@@ -38,11 +43,11 @@ def review_lines(frame: Frame | None, plan: Plan | None, rubric: Rubric | None =
         for finding in kind.findings:
             lines += _wrapped(f"{finding.head}: {finding.measured}")
         lines += _wrapped(kind.what_of_it, 2)
-    marks = mark(frame, plan, rubric or read_rubric(DEFAULT_RUBRIC))
+    marks = mark(frame, plan, rubric or read_rubric(DEFAULT_RUBRIC), arrangement)
     if marks.judged:
-        lines += ["", marks_heading(marks), *(f"  {line}" for line in marks_lines(marks))]
+        lines += ["", *marks_lines(marks)]
     lines.append("")
-    for sentence in risk_sentences(frame.risk):
+    for sentence in risk_told(frame.risk, arrangement):
         lines += _wrapped(sentence, 0)
     return lines
 

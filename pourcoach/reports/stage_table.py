@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, PourState, StagePour
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.brew_time import clock
@@ -56,8 +56,15 @@ class StageRow:
         )
 
 
-def stage_rows(frame: Frame, plan: Plan | None) -> tuple[StageRow, ...]:
-    """The stages as poured, in order of time, then what was planned and not poured."""
+def stage_rows(
+    frame: Frame, plan: Plan | None, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+) -> tuple[StageRow, ...]:
+    """The stages as poured, in order of time, then what was planned and not poured.
+
+    None with the server on the scale: the pours are not weighed then.
+    """
+    if arrangement is Arrangement.SERVER_ON_SCALE:
+        return ()
     planned = {} if plan is None else {stage.name: stage for stage in plan.stages}
     limits = FlagLimits() if plan is None else plan.limits
     poured = frame.pour.stages
@@ -68,14 +75,23 @@ def stage_rows(frame: Frame, plan: Plan | None) -> tuple[StageRow, ...]:
     return tuple(rows)
 
 
-def result_line(pour: PourState, plan: Plan | None) -> str:
+def result_line(
+    pour: PourState, plan: Plan | None, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+) -> str:
     """What came out, in one line."""
     if pour.brew_s is None:
         return "Nothing was poured."
+    dripped = arrangement is Arrangement.SERVER_ON_SCALE
     took = clock(pour.brew_s)
     ending = "" if pour.ending is None else _ENDINGS[pour.ending]
     if plan is None:
-        return f"{pour.water_g:.1f} g of water in {took}. {ending}".rstrip()
+        what = "coffee" if dripped else "water"
+        return f"{pour.water_g:.1f} g of {what} in {took}. {ending}".rstrip()
+    if dripped:
+        return (
+            f"{pour.water_g:.1f} g of coffee in the server, from {plan.water_g:g} g of water"
+            f" planned on {plan.dose_g:g} g; {took}, planned {clock(plan.finish_s)}. {ending}"
+        ).rstrip()
     return (
         f"{pour.water_g:.1f} g of {plan.water_g:g} g of water, 1:{pour.water_g / plan.dose_g:.1f}"
         f" on {plan.dose_g:g} g; {took}, planned {clock(plan.finish_s)}. {ending}"

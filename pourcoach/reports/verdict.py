@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from pourcoach.domain.advice import Risk
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.noted import NOT_THE_HAND
-from pourcoach.wording import one_thing_to_fix
+from pourcoach.wording import one_thing_to_fix, risk_sentences
 
 
 class Found(Enum):
@@ -29,7 +30,9 @@ class Verdict:
     advice: str
 
 
-def verdict(frame: Frame, plan: Plan | None) -> Verdict:
+def verdict(
+    frame: Frame, plan: Plan | None, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+) -> Verdict:
     """The thing to fix; where there is none, what else is true: no fault, or nothing to judge.
 
     ``frame`` is the last of a brew, ``plan`` the one it began with.
@@ -44,6 +47,13 @@ def verdict(frame: Frame, plan: Plan | None) -> Verdict:
     fix = one_thing_to_fix(frame)
     if fix is not None:
         return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice)
+    if arrangement is Arrangement.SERVER_ON_SCALE:
+        return Verdict(
+            Found.NO_FAULT,
+            "NO FAULT",
+            "The drip showed nothing outside its limits; the pours themselves were not weighed.",
+            "To have the pours judged, put brewer and server on the scale together.",
+        )
     limits = FlagLimits() if plan is None else plan.limits
     water_g = frame.pour.water_g
     if plan is not None and water_g < plan.water_g - max(
@@ -61,6 +71,13 @@ def verdict(frame: Frame, plan: Plan | None) -> Verdict:
         _judged(frame, plan),
         "Taste decides: keep it so, or change one thing.",
     )
+
+
+def risk_told(risk: Risk, arrangement: Arrangement) -> list[str]:
+    """The channeling risk in sentences; with the server on the scale there is none to tell."""
+    if arrangement is Arrangement.SERVER_ON_SCALE:
+        return ["Channeling risk from the pour: not judged, since the pours were not weighed."]
+    return risk_sentences(risk)
 
 
 def _judged(frame: Frame, plan: Plan | None) -> str:

@@ -20,7 +20,7 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
@@ -74,7 +74,8 @@ class BrewSession:
         self._scale = scale
         self._clock = clock
         self._plan = plan
-        self._pipeline = Pipeline(plan, setup)
+        self._setup = setup or Setup()
+        self._pipeline = Pipeline(plan, self._setup)
         self._tape = tape
         self._listener = listener
         self._keep = keep
@@ -87,6 +88,10 @@ class BrewSession:
     @property
     def plan(self) -> Plan | None:
         return self._plan
+
+    @property
+    def arrangement(self) -> Arrangement:
+        return self._setup.arrangement
 
     @property
     def newest(self) -> Frame | None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Protocol, TypeAlias, runtime_checkable
 
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
 
 OnFrame: TypeAlias = Callable[[Frame], None]
@@ -17,6 +17,11 @@ class Session(Protocol):
 
     @property
     def plan(self) -> Plan | None: ...
+
+    @property
+    def arrangement(self) -> Arrangement:
+        """What stands on the scale."""
+        ...
 
     @property
     def newest(self) -> Frame | None:

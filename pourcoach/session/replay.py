@@ -3,7 +3,7 @@
 import asyncio
 
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline
 from pourcoach.recordings.tape import Tape
@@ -38,6 +38,10 @@ class ReplaySession:
     @property
     def plan(self) -> Plan | None:
         return self._tape.header.plan
+
+    @property
+    def arrangement(self) -> Arrangement:
+        return self._tape.header.setup.arrangement
 
     @property
     def newest(self) -> Frame | None:

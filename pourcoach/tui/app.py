@@ -111,6 +111,7 @@ class PourcoachApp(App[None]):
                 can_replay=showing.tape is not None,
                 can_repeat=showing.again is not None,
                 keeper=None if showing.tape is None else KeptBrew(showing.tape),
+                arrangement=showing.session.arrangement,
             )
             after = await self.push_screen_wait(review)
             match after:

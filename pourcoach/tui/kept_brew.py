@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Protocol
 
 from pourcoach.brewing.measured_brew import MeasuredBrew
-from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Percent
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
@@ -25,10 +24,6 @@ class Keeper(Protocol):
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         """Extraction and strength of the same brewer's other brews."""
-        ...
-
-    def dripped(self) -> bool:
-        """Whether the scale weighed what had dripped out, not what was poured."""
         ...
 
 
@@ -55,9 +50,6 @@ class KeptBrew:
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
-
-    def dripped(self) -> bool:
-        return read_tape(self.tape).header.setup.arrangement is Arrangement.SERVER_ON_SCALE
 
     def _enter(self, library: Library) -> None:
         header = read_tape(self.tape).header

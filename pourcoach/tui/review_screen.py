@@ -12,7 +12,7 @@ from textual.screen import Screen
 from pourcoach.coaching.risk import BedLook
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.library.records import RemarkKind
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
@@ -115,6 +115,7 @@ class ReviewScreen(Screen[After]):
         can_replay: bool = False,
         can_repeat: bool = False,
         keeper: Keeper | None = None,
+        arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
         """``frame`` is the last of a brew that began under ``plan``. Without ``keeper`` what the
         brewer tells of it cannot be kept.
@@ -128,13 +129,21 @@ class ReviewScreen(Screen[After]):
         self._keeper = keeper
         self._can = {"replay": can_replay, "again": can_repeat}
         self._said = ""
-        view = review_view(frame, plan)
+        self._dripped = arrangement is Arrangement.SERVER_ON_SCALE
+        self._arrangement = arrangement
+        view = review_view(frame, plan, arrangement=arrangement)
         self._view = view
         self._lead = VerdictPanel(glyphs, view.lead, id="lead")
         self._result = Paragraphs(glyphs, id="result")
         self._stages = StageList(glyphs, view.rows, id="stages")
         self._stages.styles.height = min(len(view.rows), MOST_ROWS) + 1 if view.rows else 0
-        self._chart = ReviewChart(glyphs, plan, brew_points(frame, trace), view, id="review-chart")
+        self._chart = ReviewChart(
+            glyphs,
+            None if self._dripped else plan,
+            brew_points(frame, trace),
+            view,
+            id="review-chart",
+        )
         self._side = Paragraphs(glyphs, id="side")
         self._keys = KeyRow(glyphs, id="review-keys")
 
@@ -161,7 +170,9 @@ class ReviewScreen(Screen[After]):
         self._show()
 
     def _show(self) -> None:
-        self._view = view = review_view(self._frame, self._plan, self._picked, self._look)
+        self._view = view = review_view(
+            self._frame, self._plan, self._picked, self._look, self._arrangement
+        )
         self.set_class(self._picked is not None, "-picked")
         result = self._said or view.result
         self._result.styles.height = min(MOST_RESULT_ROWS, paragraph_rows(result, self.size.width))
@@ -235,7 +246,6 @@ class ReviewScreen(Screen[After]):
         keeper, pour = self._keeper, self._frame.pour
         weighed_g = round(pour.water_g, 1)
         try:
-            dripped = keeper is not None and keeper.dripped()
             earlier = [] if keeper is None else keeper.earlier()
         except PourcoachError as error:
             self._tell(str(error))
@@ -244,8 +254,8 @@ class ReviewScreen(Screen[After]):
             StrengthScreen(
                 self._glyphs,
                 dose_g=None if self._plan is None else self._plan.dose_g,
-                water_g=None if dripped else weighed_g,
-                beverage_g=weighed_g if dripped else None,
+                water_g=None if self._dripped else weighed_g,
+                beverage_g=weighed_g if self._dripped else None,
                 earlier=earlier,
                 keep=None if keeper is None else keeper.strength,
             )

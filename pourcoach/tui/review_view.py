@@ -8,12 +8,12 @@ from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.reports.marks_table import marks_heading, marks_lines
+from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import NOT_THE_HAND, noted
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
-from pourcoach.reports.verdict import Verdict, verdict
+from pourcoach.reports.verdict import Verdict, risk_told, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.wording import (
@@ -21,7 +21,6 @@ from pourcoach.wording import (
     bed_sentence,
     flag_title,
     flag_words,
-    risk_sentences,
 )
 
 # Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
@@ -48,21 +47,25 @@ class ReviewView:
 
 
 def review_view(
-    frame: Frame, plan: Plan | None, picked: int | None = None, look: BedLook | None = None
+    frame: Frame,
+    plan: Plan | None,
+    picked: int | None = None,
+    look: BedLook | None = None,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
 ) -> ReviewView:
     """The view of the last ``frame`` of a brew under ``plan``, with the bed's ``look`` if told."""
-    rows = stage_rows(frame, plan)
+    rows = stage_rows(frame, plan, arrangement)
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
     return ReviewView(
-        lead=verdict(frame, plan),
-        result=result_line(frame.pour, plan),
+        lead=verdict(frame, plan, arrangement),
+        result=result_line(frame.pour, plan, arrangement),
         rows=rows,
         picked=picked,
         faults=() if start_s is None else _faults(frame.flags, start_s),
         span=_span(row, start_s),
-        side=_on_brew(frame, look) if row is None else _on_stage(row, frame.flags),
-        page=_page(frame, plan, look),
+        side=_on_brew(frame, look, arrangement) if row is None else _on_stage(row, frame.flags),
+        page=_page(frame, plan, look, arrangement),
     )
 
 
@@ -107,19 +110,19 @@ def _on_stage(row: StageRow, flags: tuple[Flag, ...]) -> tuple[str, ...]:
     )
 
 
-def _on_brew(frame: Frame, look: BedLook | None) -> tuple[str, ...]:
+def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tuple[str, ...]:
     said = [arrangement_sentence(frame.pour)]
     if look is not None:
         said.append(bed_sentence(frame.risk, look))
-    return (*(sentence for sentence in said if sentence), *risk_sentences(frame.risk))
+    return (*(sentence for sentence in said if sentence), *risk_told(frame.risk, arrangement))
 
 
-def _page(frame: Frame, plan: Plan | None, look: BedLook | None) -> str:
-    parts = ["\n".join(_on_brew(frame, look))]
+def _page(frame: Frame, plan: Plan | None, look: BedLook | None, arrangement: Arrangement) -> str:
+    parts = ["\n".join(_on_brew(frame, look, arrangement))]
     for kind in noted(frame.flags, frame.pour.brew_start_s):
         found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
         parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))
-    marks = mark(frame, plan, read_rubric(DEFAULT_RUBRIC))
+    marks = mark(frame, plan, read_rubric(DEFAULT_RUBRIC), arrangement)
     if marks.judged:
-        parts.append("\n".join([marks_heading(marks).upper(), *marks_lines(marks)]))
+        parts.append("\n".join(marks_lines(marks)))
     return "\n\n".join(parts)

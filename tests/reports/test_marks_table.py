@@ -1,44 +1,29 @@
-"""Marks as a table."""
+"""The table of marks: each kind of figure, bounds, and what could not be judged."""
 
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import read_rubric
-from pourcoach.reports.marks_table import marks_heading, marks_lines
-from tests.reports.made_brew import PLAN, last_frame
+import math
 
-RUBRIC = read_rubric(
-    """
-name = "short"
-[[criterion]]
-title = "Bloom water"
-measure = "bloom_share"
-least = 0.8
-most = 1.2
-[[criterion]]
-title = "Landing"
-measure = "landing_off_g"
-least = -0.5
-most = 0.5
-[[criterion]]
-title = "Even flow"
-measure = "flow_cv"
-most = 0.2
-[[criterion]]
-title = "Brew time"
-measure = "brew_s"
-least = 150
-"""
-)
+from pourcoach.coaching.marking import Mark, Marks
+from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.reports.marks_table import marks_lines
 
 
-def test_each_criterion_has_its_figure_and_its_bounds() -> None:
-    marks = mark(last_frame(), PLAN, RUBRIC)
-    assert marks_heading(marks) == "5 of 6 criteria met (rubric: short)"
+def test_each_kind_of_mark_is_told_with_its_figure() -> None:
+    marks = Marks(
+        "house",
+        (
+            Mark(Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15), "pour 1", -0.01),
+            Mark(Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2), "pour 1", 0.251),
+            Mark(Criterion("Water", Measure.WATER_OFF_G, 0, math.inf), None, 2.34),
+            Mark(Criterion("No stall", Measure.STALLS, -math.inf, 0), None, 1.0),
+            Mark(Criterion("Brew time", Measure.BREW_S, 120, 300), None, None),
+        ),
+    )
     assert marks_lines(marks) == [
-        "Bloom water  bloom    101 %  80 % to 120 %     met",
-        "Landing      pour 1  +1.0 g  -0.5 g to +0.5 g  NOT MET",
-        "Landing      pour 2  +0.3 g  -0.5 g to +0.5 g  met",
-        "Even flow    bloom      7 %  at most 20 %      met",
-        "Even flow    pour 1     7 %  at most 20 %      met",
-        "Even flow    pour 2     7 %  at most 20 %      met",
-        "Brew time                 -  at least 150 s    not judged",
+        "MARKS  2 of 4 criteria met (house)",
+        "CRITERION   STAGE   FIGURE  BOUNDS          MET?",
+        "Bloom wait  pour 1     0 s  -5 s to 15 s    yes",
+        "Even flow   pour 1  25.1 %  up to 20 %      no",
+        "Water                2.3 g  from 0 g        yes",
+        "No stall                 1  up to 0         no",
+        "Brew time                -  120 s to 300 s  not judged",
     ]

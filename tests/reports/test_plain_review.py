@@ -27,19 +27,20 @@ Stalled pour
     channeling. Fill the kettle enough for the whole stage and keep a thin stream going. A scale
     sees how much is poured, not where it goes in the bed: look at the bed.
 
-10 of 11 criteria met (rubric: pouring to plan)
-  Bloom water  bloom   101 %  80 % to 120 %   met
-  Bloom wait   pour 1   +0 s  -5 s to +15 s   met
-  Landing      pour 1   +1 %  -5 % to +5 %    met
-  Landing      pour 2   +0 %  -5 % to +5 %    met
-  On time      pour 2   +1 s  -8 s to +8 s    met
-  Even flow    bloom     7 %  at most 20 %    met
-  Even flow    pour 1    7 %  at most 20 %    met
-  Even flow    pour 2    7 %  at most 20 %    met
-  No stall                 1  at most 0       NOT MET
-  No surge                 0  at most 0       met
-  Total water           +0 %  -3 % to +3 %    met
-  Brew time                -  -25 % to +25 %  not judged
+MARKS  10 of 11 criteria met (pouring to plan)
+CRITERION    STAGE    FIGURE  BOUNDS         MET?
+Bloom water  bloom   100.5 %  80 % to 120 %  yes
+Bloom wait   pour 1      0 s  -5 s to 15 s   yes
+Landing      pour 1    0.6 %  -5 % to 5 %    yes
+Landing      pour 2    0.1 %  -5 % to 5 %    yes
+On time      pour 2      1 s  -8 s to 8 s    yes
+Even flow    bloom       7 %  up to 20 %     yes
+Even flow    pour 1      7 %  up to 20 %     yes
+Even flow    pour 2      7 %  up to 20 %     yes
+No stall                   1  up to 0        no
+No surge                   0  up to 0        yes
+Total water            0.1 %  -3 % to 3 %    yes
+Brew time                  -  -25 % to 25 %  not judged
 
 Channeling risk from the pour: raised.
 Stalled pour: The water all but stopped for 1.5 s in pour 2 and then went on.

@@ -2,6 +2,7 @@
 
 import pytest
 
+from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.pour import Ending
 from pourcoach.reports.stage_table import result_line, stage_rows
 from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, UNEVEN, last_frame, stage_pour
@@ -68,6 +69,16 @@ def test_the_result_stands_beside_the_plan(ending: Ending, said: str) -> None:
     assert result_line(last_frame(ending=ending).pour, PLAN) == (
         f"320.3 g of 320 g of water, 1:16.0 on 20 g; 3:07, planned 3:10.{said}"
     )
+
+
+def test_with_the_server_on_the_scale_the_result_is_the_coffee() -> None:
+    frame = last_frame()
+    server = Arrangement.SERVER_ON_SCALE
+    assert stage_rows(frame, PLAN, server) == ()
+    assert result_line(frame.pour, PLAN, server) == (
+        "320.3 g of coffee in the server, from 320 g of water planned on 20 g; 3:07, planned 3:10."
+    )
+    assert result_line(frame.pour, None, server) == "320.3 g of coffee in 3:07."
 
 
 def test_the_result_without_a_plan_and_without_water() -> None:

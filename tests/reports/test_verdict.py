@@ -1,6 +1,7 @@
 """What a review leads with."""
 
-from pourcoach.reports.verdict import Found, verdict
+from pourcoach.domain.plan import Arrangement
+from pourcoach.reports.verdict import Found, risk_told, verdict
 from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, last_frame
 
 
@@ -32,6 +33,19 @@ def test_a_brew_left_early_is_not_called_faultless() -> None:
     lead = verdict(last_frame(STEADY[:2]), PLAN)
     assert (lead.found, lead.headline) == (Found.TOO_LITTLE, "CUT SHORT")
     assert lead.evidence == "The brew ended at 181 g of 320 g."
+
+
+def test_with_the_server_on_the_scale_less_coffee_than_water_is_no_fault() -> None:
+    lead = verdict(last_frame(STEADY[:2]), PLAN, Arrangement.SERVER_ON_SCALE)
+    assert lead.headline == "NO FAULT"
+    assert "the pours themselves were not weighed" in lead.evidence
+
+
+def test_with_the_server_on_the_scale_no_risk_is_told() -> None:
+    risk = last_frame().risk
+    (said,) = risk_told(risk, Arrangement.SERVER_ON_SCALE)
+    assert "not judged" in said
+    assert "low" in risk_told(risk, Arrangement.BREWER_ON_SCALE)[0]
 
 
 def test_a_brew_without_water_asks_to_look_at_the_scale() -> None:

@@ -14,7 +14,7 @@ from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import NextStep, Phase, PourState
 from pourcoach.tui.brew_screen import BrewScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -140,6 +140,7 @@ class FakeBrew:
 
     def __init__(self, plan: Plan | None = PLAN) -> None:
         self.plan = plan
+        self.arrangement = Arrangement.BREWER_ON_SCALE
         self.newest: Frame | None = None
         self.notice: str | None = None
         self.now_s = 0.0
@@ -193,6 +194,7 @@ class FakeReplay:
 
     def __init__(self, plan: Plan | None = PLAN) -> None:
         self.plan = plan
+        self.arrangement = Arrangement.BREWER_ON_SCALE
         self.newest: Frame | None = None
         self.notice: str | None = None
         self.paused = False

@@ -7,6 +7,7 @@ from textual.app import App
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement
 from pourcoach.library.records import RemarkKind
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -33,10 +34,9 @@ def made_trace(late_s: float = 0.6, over: float = 1.02) -> Trace:
 class FakeKeeper:
     """Notes what it is to keep, or refuses it."""
 
-    def __init__(self, *, full: bool = False, weighs_drips: bool = False) -> None:
+    def __init__(self, *, full: bool = False) -> None:
         self.kept: list[object] = []
         self._full = full
-        self._weighs_drips = weighs_drips
 
     def _keep(self, what: object) -> None:
         if self._full:
@@ -55,9 +55,6 @@ class FakeKeeper:
     def earlier(self) -> list[tuple[float, float]]:
         return [(19.5, 1.25)]
 
-    def dripped(self) -> bool:
-        return self._weighs_drips
-
 
 class ReviewApp(App[Any]):
     """As little as a review needs."""
@@ -70,6 +67,7 @@ class ReviewApp(App[Any]):
         keeper: Keeper | None = None,
         *,
         can: bool = True,
+        arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
         super().__init__()
         self.review = ReviewScreen(
@@ -80,6 +78,7 @@ class ReviewApp(App[Any]):
             can_replay=can,
             can_repeat=can,
             keeper=keeper,
+            arrangement=arrangement,
         )
         self.after: After | None = None
         self._palette = palette

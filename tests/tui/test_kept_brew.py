@@ -7,8 +7,6 @@ import pytest
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.inputs import Reading
-from pourcoach.domain.plan import Arrangement
-from pourcoach.domain.setup import Setup
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import RemarkKind
 from pourcoach.recordings.tape import TapeHeader
@@ -24,7 +22,6 @@ def tape(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     path = tmp_path / "given.jsonl"
     header = TapeHeader(
         plan=PLAN,
-        setup=Setup(Arrangement.SERVER_ON_SCALE),
         recorded_at="2026-01-15T09:30:00+00:00",
         by="Ada",
     )
@@ -45,10 +42,6 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     assert (brew.by, brew.water, brew.recorded_at) == ("Ada", "mains", "2026-01-15T09:30:00+00:00")
     assert [(remark.kind, remark.text) for remark in brew.remarks] == [(RemarkKind.BED, "crater")]
     assert [reading.beverage_g for reading in brew.strengths] == [280.0]
-
-
-def test_the_arrangement_is_the_tapes(tape: Path) -> None:
-    assert KeptBrew(tape).dripped()
 
 
 def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None:

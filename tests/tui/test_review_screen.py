@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement
 from pourcoach.library.records import RemarkKind
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
@@ -162,15 +163,16 @@ async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
 
 
 @pytest.mark.parametrize(
-    ("weighs_drips", "beverage_g", "water_g"), [(False, "281", "320.3"), (True, "320.3", None)]
+    ("arrangement", "beverage_g", "water_g"),
+    [(Arrangement.BREWER_ON_SCALE, "281", "320.3"), (Arrangement.SERVER_ON_SCALE, "320.3", None)],
 )
 async def test_a_strength_is_kept_with_the_masses_that_the_scale_saw(
-    weighs_drips: bool, beverage_g: str, water_g: str | None
+    arrangement: Arrangement, beverage_g: str, water_g: str | None
 ) -> None:
-    keeper = FakeKeeper(weighs_drips=weighs_drips)
-    app = ReviewApp(keeper=keeper)
+    keeper = FakeKeeper()
+    app = ReviewApp(keeper=keeper, arrangement=arrangement)
     async with app.run_test(size=(100, 30)) as pilot:
-        typed = () if weighs_drips else ("tab", *beverage_g)
+        typed = () if water_g is None else ("tab", *beverage_g)
         await pilot.press("s", *"1.3", *typed, "f2")
         await pilot.pause()
     (brew,) = keeper.kept
@@ -180,6 +182,20 @@ async def test_a_strength_is_kept_with_the_masses_that_the_scale_saw(
     assert brew.beverage_g is not None
     assert brew.beverage_g.value == float(beverage_g)
     assert (None if brew.water_g is None else f"{brew.water_g.value:g}") == water_g
+
+
+async def test_with_the_server_on_the_scale_there_are_no_pours_to_show(
+    screen_text: ScreenText,
+) -> None:
+    app = ReviewApp(last_frame(), arrangement=Arrangement.SERVER_ON_SCALE)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("space")
+        await pilot.pause()
+        shown = screen_text(app)
+    assert "320.3 g of coffee in the server, from 320 g of water planned" in shown
+    assert "the pours themselves were not weighed" in shown
+    assert "EVEN?" not in shown
+    assert "OFF" not in shown
 
 
 async def test_any_size_is_survived(screen_text: ScreenText) -> None:
