@@ -77,6 +77,8 @@ def clock_s(text: str) -> float:
     minutes, colon, seconds = text.rpartition(":")
     try:
         value = (60.0 * int(minutes) if colon else 0.0) + float(seconds)
+        if colon and not 0.0 <= float(seconds) < 60.0:
+            raise ValueError
     except ValueError:
         value = 0.0
     if not 0.0 < value < _LONGEST_BREW_S:

@@ -52,9 +52,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def _seconds(text: str) -> float:
-    value = float(text)
-    if not 0 < value < float("inf"):
-        raise ValueError
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0.0 < value < float("inf"):
+        raise argparse.ArgumentTypeError(f"{text!r} is no time; write seconds above 0")
     return value
 
 

@@ -21,7 +21,7 @@ def run(args: argparse.Namespace) -> int:
         take_name_away(args.name)
         return 0
     if args.address is None:
-        raise UsageError("which scale is meant?", f"give its address: {EXAMPLE}")
+        raise UsageError("no scale is named", f"give its address: {EXAMPLE}")
     named = give_name(args.name, args.address)
     by = "its USB serial number, whatever its port" if named.usb is not None else "its address"
     print(f"{named.name} is {named.address}, known by {by}.")

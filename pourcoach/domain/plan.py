@@ -9,6 +9,9 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
+# Far beyond what a hand pours, in grams, seconds or anything else; a number above it is a slip.
+LARGEST = 1e6
+
 
 class Arrangement(Enum):
     """What stands on the scale."""
@@ -112,11 +115,13 @@ class Plan:
         return data
 
     @classmethod
-    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+    def from_dict(cls, data: object) -> Self:
         """Read the tape's form; unknown keys are passed over.
 
         Raises UsageError naming the key that is missing or of a wrong kind.
         """
+        if not isinstance(data, Mapping):
+            raise UsageError(f"the plan is {data!r}", "make it a table")
         temperature = data.get("temperature_c")
         brewer = data.get("brewer")
         raw_stages = data.get("stages")
@@ -129,7 +134,7 @@ class Plan:
                 to_g=_number(stage, "to_g"),
                 flow_gps=_number(stage, "flow_gps"),
             )
-            for index, stage in enumerate(raw_stages)
+            for index, stage in enumerate(map(_stage, raw_stages))
         )
         return cls(
             dose_g=_number(data, "dose_g"),
@@ -151,8 +156,16 @@ def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
     return value
 
 
-def _number(data: Any, key: str) -> float:
-    value = data.get(key) if isinstance(data, Mapping) else None
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise UsageError(f"the plan's {key} is {value!r}", "make it a number")
+def _stage(raw: object) -> Mapping[str, Any]:
+    if not isinstance(raw, Mapping):
+        raise UsageError(f"a stage of the plan is {raw!r}", "make it a table")
+    return raw
+
+
+def _number(data: Mapping[str, Any], key: str) -> float:
+    value = data.get(key)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= LARGEST:
+        raise UsageError(
+            f"the plan's {key} is {value!r}", f"make it a number from 0 to {LARGEST:g}"
+        )
     return float(value)

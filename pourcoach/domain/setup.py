@@ -4,12 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
 
+from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 
 # Simple visual reaction about 0.19 s, recognition about 0.38 s (Welford 1980; Laming 1968);
 # 0.25 s serves until the brewer's own lead is learnt.
 USUAL_REACTION_S = 0.25
+# No hand, screen or scale that a pour can be guided by is a minute late.
+LONGEST_DELAY_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +36,26 @@ class Setup:
         }
 
     @classmethod
-    def from_dict(cls, data: Mapping[str, Any], arrangement: Arrangement) -> Self:
-        """Read the header's form; what is absent takes its default."""
+    def from_dict(cls, data: object, arrangement: Arrangement) -> Self:
+        """Read the header's form; what is absent takes its default.
+
+        Raises UsageError naming what is of a wrong kind or beyond a minute.
+        """
+        if not isinstance(data, Mapping):
+            raise UsageError(f"the settings are {data!r}", "make them a table")
         usual = cls()
         return cls(
             arrangement=arrangement,
-            reaction_s=float(data.get("reaction_s", usual.reaction_s)),
-            display_delay_s=float(data.get("display_delay_s", usual.display_delay_s)),
-            scale_delay_s=float(data.get("scale_delay_s", usual.scale_delay_s)),
+            reaction_s=_delay(data, "reaction_s", usual.reaction_s),
+            display_delay_s=_delay(data, "display_delay_s", usual.display_delay_s),
+            scale_delay_s=_delay(data, "scale_delay_s", usual.scale_delay_s),
         )
+
+
+def _delay(data: Mapping[str, Any], key: str, usual_s: Seconds) -> Seconds:
+    value = data.get(key, usual_s)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise UsageError(f"the setting {key} is {value!r}", "make it a number of seconds")
+    if not 0 <= value <= LONGEST_DELAY_S:
+        raise UsageError(f"the setting {key} is {value!r}", f"use 0 to {LONGEST_DELAY_S:g} s")
+    return float(value)

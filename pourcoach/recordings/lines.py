@@ -1,7 +1,6 @@
 """One input, one line of JSON: the tape's version 1, both ways."""
 
 import json
-import math
 from typing import Any
 
 from pourcoach.domain.inputs import (
@@ -16,6 +15,10 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
+
+# Milliseconds since 1970 stay below it, the largest that a scale's clock may tell; a number above
+# is damage, and sums of such numbers would run over.
+LARGEST = 1e13
 
 _PLAIN: dict[str, type[Silence | Begin | Finish | Mark | Undo]] = {
     "silence": Silence,
@@ -112,6 +115,8 @@ def _reading(data: list[object]) -> Reading:
 
 
 def _number(value: object, what: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(f"{what} is {value!r}, not a number")
+    if not -LARGEST <= value <= LARGEST:
+        raise ValueError(f"{what} is {value!r}, no number that a scale tells")
     return float(value)

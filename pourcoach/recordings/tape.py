@@ -62,7 +62,7 @@ class TapeHeader:
         by = data.get("by")
         return cls(
             plan=None if plan is None else Plan.from_dict(plan),
-            setup=Setup.from_dict(data.get("settings") or {}, arrangement),
+            setup=Setup.from_dict(data.get("settings", {}), arrangement),
             recorded_at=str(data.get("recorded_at", "")),
             scale=scale if isinstance(scale, dict) else {},
             by=None if by is None else str(by),

@@ -15,7 +15,7 @@ class HelpScreen(ModalScreen[None]):
     DEFAULT_CSS = """
     HelpScreen { align: center middle; background: $ground 60%; }
     HelpScreen VerticalScroll {
-        width: 72; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
+        width: 80; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
         background: $wait-ground; color: $wait-ink;
     }
     """

@@ -140,6 +140,7 @@ def test_a_faulty_recorded_pour_comes_first(
         ("--taste purple", 2, "unknown taste 'purple'"),
         ("--time soon", 2, "'soon' is no brew time"),
         ("--time 0", 2, "'0' is no brew time"),
+        ("--time 2:99", 2, "'2:99' is no brew time"),
         ("--tds 13", 2, "none of filter coffee"),
         ("--taste sour --aim-strength nan", 2, "none of filter coffee"),
         ("--dose 20 --beverage 280", 2, "masses alone tell no extraction"),

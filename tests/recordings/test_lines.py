@@ -18,7 +18,7 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
-from pourcoach.recordings.lines import decode, encode
+from pourcoach.recordings.lines import LARGEST, decode, encode
 
 CASES: list[tuple[Input, str]] = [
     (Reading(0.1042, 0.1), "[0.1042, 0.1]"),
@@ -64,6 +64,8 @@ def test_an_input_of_a_later_kind_is_passed_over() -> None:
         ([1.0, "12"], "its weight is '12'"),
         ([1.0, float("nan")], "its weight is nan"),
         ([1.0, True], "its weight is True"),
+        ([1.0, 1e300], "its weight is 1e\\+300"),
+        ([10**400, 1.0], "its time is 1000"),
         ([1.0, 2.0, 3.0], "no object"),
         ([1.0, 2.0, {"corners_g": 4}], "no list"),
         ({"input": "tare"}, "its time is None"),
@@ -75,7 +77,7 @@ def test_decode_says_what_is_wrong(data: object, why: str) -> None:
         decode(data)
 
 
-finite = st.floats(allow_nan=False, allow_infinity=False)
+finite = st.floats(-LARGEST, LARGEST)
 
 
 @given(

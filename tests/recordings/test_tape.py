@@ -91,6 +91,10 @@ def test_a_zipped_tape_cut_off_keeps_what_was_whole(tmp_path: Path) -> None:
         ("[1, 2]\n", "is no tape: its first line is no tape header"),
         ('{"pourcoach": 2}\n', "of version 2"),
         ('{"pourcoach": 1, "plan": {"dose_g": 20}}\n', "no list of stages"),
+        ('{"pourcoach": 1, "plan": []}\n', "the plan is"),
+        ('{"pourcoach": 1, "plan": {"stages": [3]}}\n', "a stage of the plan is 3"),
+        ('{"pourcoach": 1, "settings": "none"}\n', "the settings are 'none'"),
+        ('{"pourcoach": 1, "settings": {"reaction_s": null}}\n', "reaction_s is None"),
         ('{"pourcoach": 1, "arrangement": "upside-down"}\n', "upside-down"),
     ],
 )
