@@ -138,7 +138,7 @@ PROJECTOR = Palette(
 # changes nothing. Grounds are kept to the first eight or to white, since the Linux console dims
 # a bright ground to its plain one. Magenta is the only one a good step from black and from white.
 SIXTEEN = Palette(
-    name="sixteen",
+    name="16-colour",
     label="16 colours",
     dark=True,
     text=Pair("#ffffff", "#000000"),
