@@ -7,6 +7,8 @@ from pourcoach.domain.units import Grams, Seconds
 
 LIFT_G: Grams = 20.0
 """A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
+VESSEL_G: Grams = 2.0
+"""A smaller jump only mends the level after a stop."""
 PUT_BACK_SHARE = 0.05
 """Of the lift: put back so near where it was, nothing has changed. Drips fall meanwhile."""
 
@@ -30,7 +32,9 @@ class Lifts:
         self.lift: Lift | None = None
 
     def feed(self, t_s: Seconds, jump_g: Grams) -> None:
-        """The level jumped by ``jump_g``, all of it a vessel's."""
+        """The level jumped by ``jump_g``, all of it a vessel's if it is large enough for one."""
+        if abs(jump_g) < VESSEL_G:
+            return
         self._line.move(t_s, jump_g)
         lift = self.lift
         if lift is None:

@@ -23,6 +23,8 @@ LINE_S = 0.3
 LINE_SIGMAS = 4.0
 LINE_G = 0.15
 LEAST_SLOPE_GPS = 1.0
+# A smaller jump is no vessel: slosh that has died away, or a level told a little wrong at a stop.
+VESSEL_G = 2.0
 # How long a disturbance is said to be in force after its last sign.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
@@ -73,8 +75,9 @@ class JumpWatch:
         if max(weights) - min(weights) > max(AGREE_G, AGREE_SIGMAS * math.sqrt(noise_var)):
             return 0.0
         jump_g = sum(weights) / len(weights) - expected_g
-        self._kind = Disturbance.PLACED if jump_g > 0 else Disturbance.LIFTED
-        self._until_s = t_s + JUMP_LASTS_S
+        if abs(jump_g) > VESSEL_G:
+            self._kind = Disturbance.PLACED if jump_g > 0 else Disturbance.LIFTED
+            self._until_s = t_s + JUMP_LASTS_S
         self._off.clear()
         return jump_g
 
