@@ -121,6 +121,7 @@ def _device_lines(devices: list["BluetoothDevice"]) -> list[str]:
     for device in sorted(devices, key=lambda device: not device.speaks):
         strength = "connected" if device.rssi_dbm is None else f"{device.rssi_dbm} dBm"
         what = "a scale" if device.speaks else "needs a description, if it is a scale"
+        what += " in steps of 5 g: too coarse to judge a pour" if device.is_coarse else ""
         lines.append(f"  {device.address:<28}  {strength:<9}  {device.id}  {what}")
     if not lines:
         return ["No Bluetooth device is in sight ('pourcoach scales doctor' tells more)."]

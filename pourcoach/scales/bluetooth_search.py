@@ -52,6 +52,11 @@ class BluetoothDevice:
         """Whether it tells of a service that is read without a description."""
         return LINES_SERVICE in self.services or WEIGHT_SCALE_SERVICE in self.services
 
+    @property
+    def is_coarse(self) -> bool:
+        """Whether all that can be read of it is the Weight Scale service, with its 5 g steps."""
+        return WEIGHT_SCALE_SERVICE in self.services and LINES_SERVICE not in self.services
+
 
 async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
     """All devices seen within so many seconds, strongest first.

@@ -139,6 +139,13 @@ async def test_what_is_in_sight_with_its_strength(bluez: FakeBlueZ) -> None:
     assert not bluez.adapter.searching
 
 
+async def test_the_weight_scale_service_is_known_as_coarse(bluez: FakeBlueZ) -> None:
+    bluez.add_device("AA:BB:CC:00:00:01", "bathroom", [WEIGHT_SCALE])
+    bluez.add_line_scale("bench", "AA:BB:CC:00:00:02").uuids.append(WEIGHT_SCALE)
+    coarse = {device.name: device.is_coarse for device in await devices_in_sight(0.1)}
+    assert coarse == {"bathroom": True, "bench": False}
+
+
 async def test_two_of_one_name_are_told_apart_by_address(bluez: FakeBlueZ) -> None:
     bluez.add_line_scale("bench", "AA:BB:CC:00:00:01")
     bluez.add_line_scale("bench", "AA:BB:CC:00:00:02")

@@ -46,12 +46,12 @@ def test_no_port(ports: list[ListPortInfo], tmp_path: Path, platform: str, says:
 
 
 def test_a_port_that_can_be_used(ports: list[ListPortInfo], tmp_path: Path) -> None:
-    ports.append(usb_port(tmp_path / "ttyUSB0"))
+    device = tmp_path / "ttyUSB0"
+    ports.append(usb_port(device))
     assert serial_findings(Machine("linux", tmp_path)) == [
         Finding(
             True,
-            f"{tmp_path}/ttyUSB0 (Bridge) is there: "
-            f"try 'pourcoach scales --live serial:{tmp_path}/ttyUSB0'",
+            f"{device} (Bridge) is there: try 'pourcoach scales --live serial:{device}'",
         )
     ]
 
@@ -59,11 +59,12 @@ def test_a_port_that_can_be_used(ports: list[ListPortInfo], tmp_path: Path) -> N
 def test_a_port_without_permission(
     ports: list[ListPortInfo], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    ports.append(usb_port(tmp_path / "ttyUSB0"))
+    device = tmp_path / "ttyUSB0"
+    ports.append(usb_port(device))
     monkeypatch.setattr(os, "access", lambda *_: False)
     (finding,) = serial_findings(Machine("linux", tmp_path))
     assert not finding.good
-    assert finding.what == f"no permission to use {tmp_path}/ttyUSB0 (Bridge)"
+    assert finding.what == f"no permission to use {device} (Bridge)"
     assert finding.remedy
 
 
