@@ -248,7 +248,12 @@ def _showing(start: Start, settings: Settings) -> Showing:
     if start.errand is Errand.REPLAY and start.recording is not None:
         return Showing(ReplaySession(read_tape(start.recording)), start.recording)
     brew = live_brew(
-        start.scale, start.plan, settings, by=start.by, began=datetime.now().astimezone()
+        start.scale,
+        start.plan,
+        settings,
+        arrangement=start.arrangement,
+        by=start.by,
+        began=datetime.now().astimezone(),
     )
     return Showing(brew.session, brew.tape.path, partial(_showing, start, settings))
 

@@ -1,7 +1,7 @@
 """Where one begins: a scale, a plan, brew; or a recording to play again."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 from typing import ClassVar
@@ -9,21 +9,19 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from pourcoach.domain.errors import PourcoachError
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers, plan_offer_from
+from pourcoach.tui.start_offers import PlanOffer, StartOffers, plan_offer_from
 from pourcoach.tui.strength_screen import StrengthScreen
 from pourcoach.tui.water_screen import WaterScreen
+from pourcoach.tui.widgets.offer_lists import OfferLists
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.plan_picture import PlanPicture
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
@@ -49,6 +47,7 @@ class Start:
     recording: Path | None
     by: str | None
     """Who brews; None where nobody was named."""
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
 
 
 _HELP = """\
@@ -61,33 +60,35 @@ before there is a scale.
   enter, space   brew; replay        tab, left, right   the next list
   up, down       pick                a   type a scale address
   p   open a plan file               y   say who brews
-  l   look again for scales          s   strength and extraction
-  w   brew water                     q   quit
+  l   look again for scales          o   what stands on the scale
+  s   strength and extraction        w   brew water
+  q   quit
+
+With the server alone on the scale what drips out is weighed: the pours
+themselves cannot be judged then.
 
 What the program keeps stays on this machine."""
 
+_KEYS = (
+    ("tab", "Next list"),
+    ("r", "Replay"),
+    ("a", "Address"),
+    ("p", "Plan file"),
+    ("y", "Who brews"),
+    ("l", "Look again"),
+    ("s", "Strength"),
+    ("w", "Water"),
+    ("q", "Quit"),
+    ("?", "Help"),
+)
+
 
 class StartScreen(Screen[Start]):
-    """Gives what was picked. Lists keep their pick when another is in focus."""
+    """Gives what was picked."""
 
     DEFAULT_CSS = """
     StartScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
     StartScreen #title { height: 7; }
-    StartScreen #lists { height: 1fr; min-height: 4; }
-    StartScreen #lists Vertical { width: 1fr; height: 100%; }
-    StartScreen .heading { height: 1; padding: 0 2; color: $dim; text-style: bold; }
-    StartScreen OptionList {
-        height: 1fr; border: none; padding: 0; background: $ground; color: $ink;
-        scrollbar-size-vertical: 1; text-wrap: nowrap; text-overflow: ellipsis;
-    }
-    StartScreen OptionList:focus { border: none; background: $ground; }
-    StartScreen OptionList > .option-list--option { padding: 0 2; color: $ink; }
-    StartScreen OptionList > .option-list--option-highlighted {
-        background: $wait-ground; color: $wait-ink; text-style: bold;
-    }
-    StartScreen OptionList:focus > .option-list--option-highlighted {
-        background: $target-ground; color: $target-ink; text-style: bold;
-    }
     StartScreen #plan-line, StartScreen #notice, StartScreen #start-keys { height: 1; }
     StartScreen #notice { display: none; }
     StartScreen.-noticed #notice { display: block; }
@@ -98,8 +99,6 @@ class StartScreen(Screen[Start]):
     StartScreen.-narrow #picture { display: none; }
     StartScreen.-bare #title { height: 2; }
     StartScreen.-bare #picture { display: none; }
-    StartScreen.-bare #lists Vertical { display: none; }
-    StartScreen.-bare #lists Vertical:focus-within { display: block; }
     StartScreen.-tiny #title { height: 1fr; }
     StartScreen.-tiny #lists, StartScreen.-tiny #picture, StartScreen.-tiny #plan-line,
     StartScreen.-tiny #notice, StartScreen.-tiny #start-keys { display: none; }
@@ -112,6 +111,7 @@ class StartScreen(Screen[Start]):
         Binding("a", "address", "Address", priority=True),
         Binding("p", "plan_file", "Plan file", priority=True),
         Binding("y", "who", "Who", priority=True),
+        Binding("o", "arrangement", "On the scale", priority=True),
         Binding("l", "look", "Look again", priority=True),
         Binding("s", "strength", "Strength", priority=True),
         Binding("w", "water", "Water", priority=True),
@@ -136,17 +136,12 @@ class StartScreen(Screen[Start]):
         self._glyphs = glyphs
         self._before = before
         self._by = by if before is None else before.by
-        self._notice_text = notice
+        self._arrangement = Arrangement.BREWER_ON_SCALE if before is None else before.arrangement
         self._room = ScreenSize.COMPACT
-        self._offers = look()
+        offers = look()
+        self._notice_text = notice or offers.notice
         self._title = TitlePanel(glyphs, id="title")
-        self._scales = OptionList(id="scales", markup=False)
-        self._plans = OptionList(id="plans", markup=False)
-        self._recordings = OptionList(id="recordings", markup=False)
-        if not glyphs.halves:
-            # The ellipsis is no ASCII character.
-            for options in (self._scales, self._plans, self._recordings):
-                options.styles.text_overflow = "clip"
+        self._lists = OfferLists(offers, glyphs, id="lists")
         self._plan_line = TextRow(glyphs, id="plan-line")
         self._picture = PlanPicture(glyphs, id="picture")
         self._notice = TextRow(glyphs, id="notice")
@@ -154,15 +149,7 @@ class StartScreen(Screen[Start]):
 
     def compose(self) -> ComposeResult:
         yield self._title
-        with Horizontal(id="lists"):
-            for heading, options in (
-                ("SCALE", self._scales),
-                ("PLAN", self._plans),
-                ("RECORDING", self._recordings),
-            ):
-                with Vertical():
-                    yield Static(heading, classes="heading")
-                    yield options
+        yield self._lists
         yield self._plan_line
         yield self._picture
         yield self._notice
@@ -170,16 +157,16 @@ class StartScreen(Screen[Start]):
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
-        self._fill()
         if self._before is not None:
             self._pick_again(self._before)
-        self._scales.focus()
+        self._lists.focus_list()
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
         self._room = size_for(event.size.width, event.size.height)
         for size in ScreenSize:
             self.set_class(size is self._room, f"-{size.value}")
+        self._lists.set_class(self._room is ScreenSize.BARE, "-one")
         self._show()
 
     def on_option_list_option_highlighted(self) -> None:
@@ -191,89 +178,39 @@ class StartScreen(Screen[Start]):
     def on_title_panel_clicked(self) -> None:
         self.action_main()
 
-    # What is on offer and what is picked
-
-    def _fill(self) -> None:
-        offers = self._offers
-        _fill(self._scales, [_lines(offer.address, offer.what) for offer in offers.scales])
-        _fill(self._plans, [offer.name for offer in offers.plans])
-        _fill(self._recordings, [path.name for path in offers.recordings])
-        if offers.notice is not None:
-            self._notice_text = offers.notice
-
     def _pick_again(self, before: Start) -> None:
-        addresses = [offer.address for offer in self._offers.scales]
-        if before.scale not in addresses:
-            self._add_scale(before.scale)
-        else:
-            self._scales.highlighted = addresses.index(before.scale)
-        plans = [offer.plan for offer in self._offers.plans]
-        if before.plan in plans:
-            self._plans.highlighted = plans.index(before.plan)
-        else:
-            self._add_plan(PlanOffer("before", before.plan))
-
-    def _add_scale(self, address: str) -> None:
-        scales = (ScaleOffer(address, ""), *self._offers.scales)
-        self._offers = replace(self._offers, scales=scales)
-        _fill(self._scales, [_lines(offer.address, offer.what) for offer in scales])
-
-    def _add_plan(self, offer: PlanOffer) -> None:
-        plans = (offer, *self._offers.plans)
-        self._offers = replace(self._offers, plans=plans)
-        _fill(self._plans, [each.name for each in plans])
+        self._lists.pick_scale(before.scale)
+        self._lists.pick_plan(PlanOffer("before", before.plan))
 
     def _start(self, errand: Errand) -> Start:
-        offers = self._offers
-        recording = self._recordings.highlighted
-        return Start(
-            errand,
-            offers.scales[self._scales.highlighted or 0].address,
-            self._plan_offer.plan,
-            None if recording is None else offers.recordings[recording],
-            self._by,
-        )
-
-    @property
-    def _plan_offer(self) -> PlanOffer:
-        return self._offers.plans[self._plans.highlighted or 0]
-
-    @property
-    def _on_recordings(self) -> bool:
-        return self.focused is self._recordings and bool(self._offers.recordings)
+        lists = self._lists
+        return Start(errand, lists.scale, lists.plan, lists.recording, self._by, self._arrangement)
 
     # To the screen
 
     def _show(self) -> None:
         if not self.is_mounted:
             return
-        start = self._start(Errand.BREW)
-        if self._room is ScreenSize.TINY:
-            says = f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
-        elif self._on_recordings and start.recording is not None:
-            says = f"Enter replays {start.recording.name}"
-        else:
-            who = "" if self._by is None else f"{self._by}: "
-            says = f"{who}Enter brews on {start.scale}"
-        self._title.show(says)
-        self._plan_line.show("PLAN", self._plan_offer.what)
-        self._picture.show(self._plan_offer.plan)
+        offer = self._lists.plan_offer
+        self._title.show(self._says())
+        self._plan_line.show("PLAN", offer.what)
+        self._picture.show(offer.plan)
         self.set_class(self._notice_text is not None, "-noticed")
         if self._notice_text is not None:
             self._notice.show("!", self._notice_text, "? Help", loud=True)
-        self._keys.show(
-            ("enter", "Replay" if self._on_recordings else "Brew"),
-            ("tab", "Next list"),
-            ("r", "Replay"),
-            ("a", "Address"),
-            ("p", "Plan file"),
-            ("y", "Who brews"),
-            ("l", "Look again"),
-            ("s", "Strength"),
-            ("w", "Water"),
-            ("q", "Quit"),
-            ("?", "Help"),
-        )
+        self._keys.show(("enter", "Replay" if self._lists.on_recordings else "Brew"), *_KEYS)
+
+    def _says(self) -> str:
+        """What the main action does."""
+        recording = self._lists.recording
+        if self._room is ScreenSize.TINY:
+            return f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
+        if self._lists.on_recordings and recording is not None:
+            return f"Enter replays {recording.name}"
+        who = "" if self._by is None else f"{self._by}: "
+        dripped = self._arrangement is Arrangement.SERVER_ON_SCALE
+        under = ", the server alone on it" if dripped else ""
+        return f"{who}Enter brews on {self._lists.scale}{under}"
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):
@@ -287,7 +224,7 @@ class StartScreen(Screen[Start]):
     # Keys
 
     def action_main(self) -> None:
-        self.action_go("replay" if self._on_recordings else "brew")
+        self.action_go("replay" if self._lists.on_recordings else "brew")
 
     def action_go(self, errand: str) -> None:
         start = self._start(Errand(errand))
@@ -297,42 +234,47 @@ class StartScreen(Screen[Start]):
             self.dismiss(start)
 
     def action_focus_list(self, way: int) -> None:
-        lists = [self._scales, self._plans, self._recordings]
-        here = next((at for at, each in enumerate(lists) if each is self.focused), 0)
-        lists[(here + way) % len(lists)].focus()
+        self._lists.focus_list(way)
 
     def action_look(self) -> None:
-        """Look again, keeping what is picked where it is still there."""
+        """Look again, keeping what is picked."""
         picked = self._start(Errand.BREW)
-        self._notice_text = None
-        self._offers = self._look()
-        self._fill()
+        offers = self._look()
+        self._lists.offer(offers)
         self._pick_again(picked)
+        self._tell(offers.notice)
+
+    def action_arrangement(self) -> None:
+        """The other arrangement."""
+        brewer, server = Arrangement
+        self._arrangement = server if self._arrangement is brewer else brewer
         self._show()
 
     def action_address(self) -> None:
-        def answered(text: str | None) -> None:
-            if text:
-                try:
-                    self._add_scale(str(ScaleAddress.parse(text)))
-                    self._tell(None)
-                except PourcoachError as error:
-                    self._tell(str(error))
-
-        self.app.push_screen(
-            AskScreen("Scale address: serial:PORT, ble:NAME, sim:PROFILE or tape:FILE"), answered
+        self._ask(
+            "Scale address: serial:PORT, ble:NAME, sim:PROFILE or tape:FILE",
+            lambda text: self._lists.pick_scale(str(ScaleAddress.parse(text))),
         )
 
     def action_plan_file(self) -> None:
-        def answered(text: str | None) -> None:
-            if text:
-                try:
-                    self._add_plan(plan_offer_from(Path(text).expanduser()))
-                    self._tell(None)
-                except PourcoachError as error:
-                    self._tell(str(error))
+        self._ask(
+            "Plan file (TOML)",
+            lambda text: self._lists.pick_plan(plan_offer_from(Path(text).expanduser())),
+        )
 
-        self.app.push_screen(AskScreen("Plan file (TOML)"), answered)
+    def _ask(self, question: str, act: Callable[[str], None]) -> None:
+        """Act on the answer; tell where it cannot be acted on."""
+
+        def answered(text: str | None) -> None:
+            if not text:
+                return
+            try:
+                act(text)
+                self._tell(None)
+            except PourcoachError as error:
+                self._tell(str(error))
+
+        self.app.push_screen(AskScreen(question), answered)
 
     def action_who(self) -> None:
         def answered(text: str | None) -> None:
@@ -344,20 +286,10 @@ class StartScreen(Screen[Start]):
         self.app.push_screen(AskScreen(question, self._by or ""), answered)
 
     def action_strength(self) -> None:
-        self.app.push_screen(StrengthScreen(self._glyphs, dose_g=self._plan_offer.plan.dose_g))
+        self.app.push_screen(StrengthScreen(self._glyphs, dose_g=self._lists.plan.dose_g))
 
     def action_water(self) -> None:
         self.app.push_screen(WaterScreen(self._glyphs))
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(_HELP))
-
-
-def _lines(head: str, what: str) -> str:
-    return f"{head}\n  {what}" if what else head
-
-
-def _fill(options: OptionList, texts: Sequence[str]) -> None:
-    options.clear_options()
-    options.add_options([Option(text) for text in texts])
-    options.highlighted = 0 if texts else None

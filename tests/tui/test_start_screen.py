@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from textual.app import App
 
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
@@ -166,6 +166,18 @@ async def test_who_brews_is_asked(keys: tuple[str, ...], by: str | None) -> None
     start = await answer("y", "b", *keys, "enter", app=StartApp(by="Ada"))
     assert start is not None
     assert start.by == by
+
+
+async def test_the_server_alone_can_stand_on_the_scale(screen_text: Callable[[Any], str]) -> None:
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("o")
+        await pilot.pause()
+        assert "the server alone on it" in screen_text(app)
+        await pilot.press("enter")
+        await pilot.pause()
+    assert app.start is not None
+    assert app.start.arrangement is Arrangement.SERVER_ON_SCALE
 
 
 async def test_what_was_picked_before_is_picked_again() -> None:
