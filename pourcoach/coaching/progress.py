@@ -12,13 +12,14 @@ from pourcoach.coaching.ending import ended
 from pourcoach.coaching.hindsight import FlowVerdict, judge
 from pourcoach.coaching.lifts import Lifts
 from pourcoach.coaching.stages import Grouping, Poured
+from pourcoach.coaching.standing import standing
 from pourcoach.coaching.trace import Trace
 from pourcoach.coaching.water import WaterLine
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.domain.pour import Ending, NextStep, Phase, Pour, PourState, StagePour
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.pour import Ending, Phase, Pour, PourState, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 GIVE_UP_S: Seconds = 15.0
@@ -253,67 +254,15 @@ class Progress:
         return Phase.WAITING
 
     def _state(self, t_s: Seconds) -> PourState:
-        phase = self._phase
-        brew_start_s, end = self.brew_start_s, self.end
-        now_s = t_s if end is None else end[0]
-        brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
-        stage: Stage | None = None
-        target_g = band_g = off_g = off_s = countdown_s = None
-        step: NextStep | None = None
-        course = self.course
-        if course is not None:
-            plan = course.shown
-            index = self._stage_index(course, phase)
-            stage = plan.stages[index] if index <= course.last else None
-            running = (
-                self.poured[-1] if self.poured and self.poured[-1].stage.end_s is None else None
-            )
-            target_g = course.target_g(running, t_s, brew_s or 0.0)
-            band_g = tolerance_g(plan, min(index, course.last))
-            off_g = self.water_g - target_g
-            if phase is Phase.POURING and stage is not None and target_g < stage.to_g:
-                off_s = off_g / stage.flow_gps
-            elif phase is Phase.WAITING and stage is not None and brew_s is not None:
-                countdown_s = max(0.0, stage.start_s - brew_s)
-            step = _next_step(plan, phase, index)
-        return PourState(
-            phase=phase,
-            armed=phase is Phase.READY and self._arming.armed,
-            brew_start_s=brew_start_s,
-            brew_s=brew_s,
-            end_s=None if end is None else end[0],
-            ending=None if end is None else end[1],
+        return standing(
+            t_s,
+            phase=self._phase,
+            armed=self._phase is Phase.READY and self._arming.armed,
+            brew_start_s=self.brew_start_s,
+            end=self.end,
             water_g=self.water_g,
-            plan=None if course is None else course.shown,
-            stage=stage,
-            target_g=target_g,
-            band_g=band_g,
-            off_g=off_g,
-            off_s=off_s,
-            countdown_s=countdown_s,
-            next=step,
+            course=self.course,
+            newest=self.poured[-1] if self.poured else None,
             stages=self._stages,
-            replanned_s=None if course is None else course.replanned_s,
             looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
         )
-
-    def _stage_index(self, course: Course, phase: Phase) -> int:
-        """The stage being poured, or waited for; the last one once all are poured."""
-        if not self.poured:
-            return 0
-        index = self.poured[-1].index
-        if phase is Phase.WAITING:
-            return index + 1
-        return index if phase is Phase.POURING else min(index, course.last)
-
-
-def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep:
-    last = len(plan.stages) - 1
-    if phase is Phase.READY or phase is Phase.WAITING:
-        stage = plan.stages[index]
-        return NextStep(Phase.POURING, stage.start_s, stage.name, stage.to_g)
-    if phase is Phase.POURING and index < last:
-        return NextStep(Phase.WAITING, plan.stage_end_s(index))
-    if phase is Phase.POURING:
-        return NextStep(Phase.DRAINING, plan.stage_end_s(min(index, last)))
-    return NextStep(Phase.DONE, plan.finish_s if phase is Phase.DRAINING else None)

@@ -8,15 +8,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourcoach.coaching.replan import anchored, shifted, spread
+from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.inputs import Begin, Finish, Mark, Tare, Undo
+from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Phase
+from pourcoach.domain.setup import Setup
+from pourcoach.wording import cue_sentence, flag_sentence
 from tests.coaching.conftest import Brew, three_stages
 
 MASSES = st.floats(5.0, 120.0)
 FLOWS = st.floats(2.0, 9.0)
 RESTS = st.floats(0.3, 40.0)
 POURS = st.lists(st.tuples(MASSES, FLOWS, RESTS), min_size=1, max_size=5)
+KEYS = {"begin": Begin, "finish": Finish, "undo": Undo, "mark": Mark}
+ARRANGEMENTS = (Arrangement.BREWER_ON_SCALE, Arrangement.SERVER_ON_SCALE)
 QUICK = settings(max_examples=15, deadline=None)
 
 
@@ -126,3 +132,44 @@ def test_with_all_water_in_no_stage_is_left() -> None:
 def test_begun_stages_are_shown_where_they_began() -> None:
     shown = anchored(three_stages(), {0: 0.0, 1: 33.0})
     assert [stage.start_s for stage in shown.stages] == [0.0, 33.0, 70.0]
+
+
+ACTIONS = st.lists(
+    st.one_of(
+        st.tuples(st.just("pour"), st.floats(0.5, 12.0), st.floats(0.2, 20.0)),
+        st.tuples(st.just("rest"), st.floats(0.2, 60.0)),
+        st.tuples(st.just("jump"), st.floats(-400.0, 400.0)),
+        st.tuples(st.just("silence"), st.floats(0.2, 3.0)),
+        st.tuples(st.just("key"), st.sampled_from(["tare", "begin", "finish", "undo", "mark"])),
+    ),
+    min_size=1,
+    max_size=12,
+)
+
+
+@QUICK
+@given(actions=ACTIONS, planned=st.booleans(), under=st.booleans())
+def test_whatever_is_done_there_is_a_frame_for_it(
+    actions: list[tuple[Any, ...]], planned: bool, under: bool
+) -> None:
+    setup = Setup(arrangement=ARRANGEMENTS[under])
+    brew = Brew(three_stages() if planned else None, setup).rest(0.5)
+    for name, *values in actions:
+        match name:
+            case "pour":
+                brew.pour(*values)
+            case "rest":
+                brew.rest(*values)
+            case "jump":
+                brew.jump(*values)
+            case "silence":
+                brew.silence(*values)
+            case _ if values[0] == "tare":
+                brew.tare(Tare(brew.t_s))
+            case _:
+                brew.key(KEYS[values[0]](brew.t_s))
+    frame = brew.close()
+    assert frame.pour.phase is Phase.DONE
+    assert frame.cue.word is Word.DONE
+    assert all(cue_sentence(one) for one in brew.frames[::7])
+    assert all(flag_sentence(flag) for flag in frame.flags)
