@@ -80,8 +80,16 @@ class BluetoothConnector:
 
     @asynccontextmanager
     async def open(self, on_bytes: OnBytes, on_lost: OnLost) -> AsyncIterator["_GattConnection"]:
+        before = b""
+
         def notified(_: BleakGATTCharacteristic, data: bytearray) -> None:
-            on_bytes(bytes(data), self._now())
+            nonlocal before
+            # After a reconnection some systems hand everything over twice. A whole line is known
+            # by its sequence number; a piece of one is never followed by the same piece.
+            doubled = data == before and not data.endswith(b"\n")
+            before = bytes(data)
+            if not (doubled and self.dialect.by_lines):
+                on_bytes(before, self._now())
 
         async with self._connected(on_lost) as client:
             with told_plainly(self.name):

@@ -28,6 +28,8 @@ class Dialect:
     """False where it is not known that the scale takes commands: its readings must show it."""
     on_change: bool = False
     """Whether it sends only when its weight changes, so that its silence says nothing."""
+    by_lines: bool = True
+    """Whether it sends lines of text, in pieces of any length."""
     notice: str = ""
     """What the brewer must know of such a scale; empty where there is nothing to say."""
 
@@ -78,12 +80,14 @@ def described_dialect(description: ScaleDescription, rate_hz: int | None = None)
         start=start or None,
         tare=commands.tare,
         on_change=description.on_change,
+        by_lines=description.layout is None,
     )
 
 
 WEIGHT_SCALE_DIALECT = Dialect(
     WeightScaleDecoder,
     on_change=True,
+    by_lines=False,
     notice=f"this scale tells its weight in steps of {STEP_G:g} g, as its Bluetooth service has "
     "it: enough for the totals of a brew, too coarse to judge how evenly it is poured",
 )

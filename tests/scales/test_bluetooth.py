@@ -441,6 +441,20 @@ async def test_doubled_notifications_count_once(bluez: FakeBlueZ) -> None:
     assert heard.grams == [float(n) for n in range(20)]
 
 
+async def test_doubled_pieces_of_lines_count_once(bluez: FakeBlueZ) -> None:
+    device = bluez.add_line_scale()
+    async with listening(supervised()) as heard:
+        await connected(device)
+        for n in range(20):
+            line = encode_checked(1000 + n, 100_000 + n * 12, 100.0 + n)
+            assert len(line) > 20
+            for piece in (line[:20], line[20:]):
+                device.notify(LINES_NOTIFY, piece, times=2)
+        await heard.until(lambda heard: len(heard.grams) >= 20)
+        await asyncio.sleep(0.05)
+    assert heard.grams == [100.0 + n for n in range(20)]
+
+
 async def test_a_device_left_connected_by_a_crashed_run_is_adopted(bluez: FakeBlueZ) -> None:
     device = bluez.add_line_scale()
     device.advertise()
