@@ -13,6 +13,8 @@ HIGH = 2.5
 one of them severe. Common practice, no published source."""
 SEVERE = 1.5
 """A flag at twice its limit or more counts for so many."""
+SEVERE_S = 3.0
+"""A stall or a surge this long is severe: common practice."""
 
 LOW = Risk(RiskLevel.LOW, ())
 
@@ -68,7 +70,3 @@ def _weight(flag: Flag) -> float:
         flag.kind is FlagKind.UNEVEN and evidence["flow_cv"] >= 2.0 * evidence["allowed_cv"]
     ) or (flag.kind is not FlagKind.UNEVEN and evidence["lasted_s"] >= SEVERE_S)
     return flag.confidence * (SEVERE if severe else 1.0)
-
-
-SEVERE_S = 3.0
-"""A stall or a surge this long is severe: common practice."""

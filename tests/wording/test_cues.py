@@ -7,9 +7,9 @@ import pytest
 from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Stage
+from pourcoach.domain.plan import Arrangement, Stage
 from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
-from pourcoach.wording import cue_sentence, next_line
+from pourcoach.wording import arrangement_sentence, cue_sentence, next_line
 
 POUR_2 = Stage("pour 2", 70.0, 240.0, 5.0)
 STATE = PourState(
@@ -98,3 +98,18 @@ def test_a_plan_worked_out_again_is_said_once_for_a_while() -> None:
     fresh = replace(STATE, replanned_s=74.0)
     assert next_line(fresh) == "NEW PLAN: Let it drain at 1:30"
     assert next_line(replace(fresh, brew_s=90.0)) == "Let it drain at 1:30"
+
+
+@pytest.mark.parametrize(
+    ("looks_like", "said"),
+    [
+        (Arrangement.BREWER_ON_SCALE, "choose brewer-on-scale"),
+        (Arrangement.SERVER_ON_SCALE, "choose server-on-scale"),
+    ],
+)
+def test_a_contradicted_arrangement_says_what_to_choose(looks_like: Arrangement, said: str) -> None:
+    assert said in (arrangement_sentence(replace(STATE, looks_like=looks_like)) or "")
+
+
+def test_an_arrangement_that_fits_says_nothing() -> None:
+    assert arrangement_sentence(STATE) is None
