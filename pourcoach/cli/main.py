@@ -26,6 +26,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "scales": ("scales", "finds scales and shows live readings"),
+    "calibrate": ("calibrate", "turns a scale's raw counts into grams by known weights"),
+    "check": ("check", "tests whether a scale is good enough to judge a pour"),
     "strength": ("strength", "works out strength and extraction of a cup"),
     "water": ("water", "judges, blends, dilutes and doses brew water"),
     "temperature": ("temperature", "tells what temperature can be had, here and at the bed"),

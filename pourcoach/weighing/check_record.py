@@ -12,6 +12,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.weighing.eccentricity import PLACES
 from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 VERSION = 1
 
@@ -24,9 +25,9 @@ class CheckRecord:
     """Its address or name."""
     made_at: str = ""
     """ISO 8601; empty where it is not known."""
-    interval_g: Grams = 0.1
+    interval_g: Grams = USUAL_INTERVAL_G
     """The step by which the scale is to be trusted."""
-    capacity_g: Grams = 1000.0
+    capacity_g: Grams = USUAL_CAPACITY_G
     still: tuple[Reading, ...] = ()
     """The empty scale at rest: zero, noise, rate."""
     loads: tuple[KnownLoad, ...] = ()
@@ -100,8 +101,8 @@ class CheckRecord:
         return cls(
             str(data.get("scale", "")),
             str(data.get("made_at", "")),
-            _number(data, "interval_g", 0.1),
-            _number(data, "capacity_g", 1000.0),
+            _number(data, "interval_g", USUAL_INTERVAL_G),
+            _number(data, "capacity_g", USUAL_CAPACITY_G),
             _readings(data.get("still", []), "still"),
             _loads(data, "loads"),
             _loads(data, "repeats"),

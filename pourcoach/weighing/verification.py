@@ -24,6 +24,9 @@ _STEPS = {
     AccuracyClass.III: ((500, 0.5), (2_000, 1.0), (10_000, 1.5)),
 }
 IN_SERVICE = 2.0
+# Of a good kitchen scale, and all that stands on it in a brew.
+USUAL_INTERVAL_G: Grams = 0.1
+USUAL_CAPACITY_G: Grams = 1000.0
 # Table 3, as (least interval, largest interval, least count, largest count).
 _BOUNDS = {
     AccuracyClass.II: ((0.001, 0.05, 100, 100_000), (0.1, float("inf"), 5_000, 100_000)),
@@ -37,9 +40,9 @@ _DIGITS = 9
 class Yardstick:
     """What a scale is held against."""
 
-    interval_g: Grams = 0.1
+    interval_g: Grams = USUAL_INTERVAL_G
     """The verification interval, e: the step by which the scale is to be trusted."""
-    capacity_g: Grams = 1000.0
+    capacity_g: Grams = USUAL_CAPACITY_G
     """The heaviest load it is to weigh."""
     accuracy: AccuracyClass = AccuracyClass.III
     in_service: bool = True

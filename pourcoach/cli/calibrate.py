@@ -1,0 +1,205 @@
+"""``pourcoach calibrate``: known weights turn a scale's raw counts into grams."""
+
+import argparse
+import asyncio
+import json
+import sys
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from pourcoach.cli.known_weight import known_weight_reader
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.inputs import Reading
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
+from pourcoach.scales.names import scale_address
+from pourcoach.weighing.calibration import USUAL_LOAD_G, CalibrationFit, fit_calibration
+from pourcoach.weighing.creep import Creep, creep
+from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.verification import Yardstick
+
+EXAMPLE = "pourcoach calibrate --scale serial:/dev/ttyUSB0 --weights 100,200,500"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--scale", metavar="ADDRESS", help="the scale (default: the settings')")
+    parser.add_argument(
+        "--weights",
+        type=_weights,
+        default=[],
+        metavar="G,G,…",
+        help="the known weights, in the order they will be put on (default: ask for each)",
+    )
+    parser.add_argument(
+        "--from",
+        dest="loads",
+        type=Path,
+        metavar="FILE",
+        help='take loads from JSON, [{"true_g": 0, "shown": -8123}, …], shown being counts',
+    )
+    parser.add_argument(
+        "--sit",
+        type=float,
+        default=0.0,
+        metavar="MIN",
+        help="then leave the last load on that long, and tell how it drifts",
+    )
+    parser.add_argument("--dry-run", action="store_true", help="show the fit and keep nothing")
+    parser.add_argument("--show", action="store_true", help="show the calibration in force")
+    parser.add_argument("--undo", action="store_true", help="go back to the one before")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    text = args.scale or settings_from(args).scale
+    if text is None:
+        raise UsageError("no scale is named", "use --scale ADDRESS")
+    address = scale_address(text)
+    if args.show or args.undo:
+        return _look_back(address, args)
+    if args.loads is not None:
+        loads, sat = _read(args.loads), None
+    else:
+        try:
+            loads, sat = asyncio.run(_guided(address, args))
+        except KeyboardInterrupt:
+            raise WorkError("the calibration was broken off", "nothing was kept") from None
+    fit = fit_calibration(loads)
+    drift = None if sat is None else _drift(sat, fit)
+    made_at = datetime.now(UTC).isoformat(timespec="seconds")
+    if not args.dry_run:
+        keep_calibration(address, fit.calibration, made_at)
+    if args.json:
+        print(json.dumps(_figures(fit, drift, kept=not args.dry_run)))
+    else:
+        print("\n".join(_page(address, fit, drift, kept=not args.dry_run)))
+    return 0
+
+
+def _look_back(address: ScaleAddress, args: argparse.Namespace) -> int:
+    kept = undo_calibration(address) if args.undo else kept_calibration(address)
+    if args.json:
+        print(
+            json.dumps(
+                None
+                if kept is None
+                else {
+                    "counts_per_g": kept.calibration.counts_per_g,
+                    "empty_counts": kept.calibration.empty_counts,
+                    "made_at": kept.made_at,
+                }
+            )
+        )
+    elif kept is None:
+        print(f"No calibration of {address} is in force.")
+    else:
+        print(
+            f"In force for {address}: {kept.calibration.counts_per_g:.6g} counts a gram, "
+            f"{kept.calibration.empty_counts:.0f} when empty, made {kept.made_at}."
+        )
+    return 0
+
+
+async def _guided(
+    address: ScaleAddress, args: argparse.Namespace
+) -> tuple[list[KnownLoad], list[Reading] | None]:
+    from pourcoach.cli.terminal_asker import TerminalAsker
+    from pourcoach.scales.open import open_scale
+    from pourcoach.session.calibrating import SILENT, let_sit, weigh_known_loads
+    from pourcoach.session.clock import Clock
+    from pourcoach.session.weighing_bench import WeighingBench
+
+    if address.kind not in ("serial", "ble"):
+        raise UsageError(f"{address} sends no raw counts", "name a real scale")
+    options = address.options | {"counts": "on"}
+    raw = replace(address, options=options)
+    asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
+    async with WeighingBench(open_scale(raw, Clock().now), silent=SILENT) as bench:
+        loads = await weigh_known_loads(bench, asker, args.weights, known_weight_reader())
+        # Before it sits for an hour: a calibration that cannot be made is told now.
+        fit_calibration(loads)
+        sat = await let_sit(bench, asker, args.sit * 60.0) if args.sit > 0 else None
+    return loads, sat
+
+
+def _drift(sat: list[Reading], fit: CalibrationFit) -> Creep:
+    grams = [replace(one, grams=fit.calibration.grams(one.grams)) for one in sat]
+    return creep(grams, Yardstick())
+
+
+def _page(
+    address: ScaleAddress, fit: CalibrationFit, drift: Creep | None, *, kept: bool
+) -> list[str]:
+    calibration = fit.calibration
+    lines = [
+        "",
+        f"{calibration.counts_per_g:.6g} counts a gram (±{fit.span_error:.2%}), "
+        f"{calibration.empty_counts:.0f} when empty.",
+        f"A weight of {USUAL_LOAD_G:g} g is known to ±{fit.error_at_usual_g:.3f} g by it, one "
+        "standard error, the weights taken as exact.",
+        "",
+        "  load g    off the line g",
+    ]
+    lines += [
+        f"{load.true_g:8.6g}    {residual_g:+.3f}"
+        for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
+    ]
+    lines += [f"\nNote: {warning}." for warning in fit.warnings]
+    if drift is not None:
+        lines.append(
+            f"\nLeft alone for {drift.span_s / 60:.0f} min it moved {drift.change_g:+.3f} g. "
+            "Temperature and creep do that; tare before each brew."
+        )
+    lines += [
+        "",
+        "For the reference firmware's settings.py:",
+        f"  COUNTS_PER_G = ({calibration.counts_per_g:.6g},)",
+        f"  EMPTY_COUNTS = ({calibration.empty_counts:.0f},)",
+        "",
+        f"Kept for {address}; 'pourcoach calibrate --undo' goes back." if kept else "Not kept.",
+    ]
+    return lines
+
+
+def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[str, Any]:
+    return {
+        "counts_per_g": fit.calibration.counts_per_g,
+        "empty_counts": fit.calibration.empty_counts,
+        "span_error": fit.span_error,
+        "error_at_usual_g": fit.error_at_usual_g,
+        "loads": [
+            load.as_dict() | {"residual_g": residual_g}
+            for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
+        ],
+        "warnings": list(fit.warnings),
+        "drift_g": None if drift is None else drift.change_g,
+        "drift_s": None if drift is None else drift.span_s,
+        "kept": kept,
+    }
+
+
+def _read(path: Path) -> list[KnownLoad]:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"{path} cannot be read: {reason}") from None
+    except ValueError as error:
+        raise WorkError(f"{path} is no JSON: {error}") from None
+    if not isinstance(data, list):
+        raise WorkError(f"{path} is no list of loads", 'write [{"true_g": 0, "shown": -8123}, …]')
+    return [KnownLoad.from_dict(entry) for entry in data]
+
+
+def _weights(text: str) -> list[float]:
+    try:
+        weights = [float(part) for part in text.split(",")]
+    except ValueError:
+        weights = []
+    if not weights or not all(0 < weight < 1e5 for weight in weights):
+        raise argparse.ArgumentTypeError(f"{text!r} is no list of weights, as in 100,200,500")
+    return weights

@@ -1,0 +1,223 @@
+"""``pourcoach check``: is this scale good enough to judge a pour?"""
+
+import argparse
+import asyncio
+import json
+import math
+import sys
+from dataclasses import asdict, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from pourcoach.cli.known_weight import known_weight_reader
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.weighing.check import ScaleCheck, judge
+from pourcoach.weighing.check_record import CheckRecord
+from pourcoach.weighing.pour_sight import PourSight
+from pourcoach.weighing.standard_weight import WEIGHT_CLASSES
+from pourcoach.weighing.verdict import Sentence, verdict
+from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
+
+EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --report scale-3.md"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--scale", metavar="ADDRESS", help="the scale (default: the settings')")
+    parser.add_argument(
+        "--from",
+        dest="record",
+        type=Path,
+        metavar="FILE",
+        help="work out a check that was kept with --keep, without a scale",
+    )
+    parser.add_argument("--keep", type=Path, metavar="FILE", help="keep all that was seen, as JSON")
+    parser.add_argument("--report", type=Path, metavar="FILE", help="write the page there too")
+    parser.add_argument(
+        "--interval",
+        type=_grams,
+        metavar="G",
+        help="the step by which it is to be trusted (default 0.1)",
+    )
+    parser.add_argument(
+        "--capacity",
+        type=_grams,
+        metavar="G",
+        help="the heaviest load it is to weigh (default 1000)",
+    )
+    parser.add_argument(
+        "--class",
+        dest="weight_class",
+        choices=WEIGHT_CLASSES,
+        help="OIML class of your weights, if they have one",
+    )
+    parser.add_argument(
+        "--minutes",
+        type=_minutes,
+        default=4.0,
+        metavar="MIN",
+        help="how long a load is left standing; the standard asks for 30 (default %(default)g)",
+    )
+    parser.add_argument(
+        "--new", action="store_true", help="hold it against the limits of a new scale, half as wide"
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    record = _record(args)
+    check = judge(record, in_service=not args.new)
+    sight = _sight(check)
+    sentences = verdict(check, sight)
+    # Only now: a page is made by a part that a recording alone does not need.
+    from pourcoach.reports.scale_check_page import scale_check_page
+
+    page = "\n".join(scale_check_page(record, check, sentences)) + "\n"
+    if args.report is not None:
+        _write(args.report, page)
+    if args.json:
+        print(json.dumps(_figures(record, check, sight, sentences)))
+    else:
+        print(page, end="")
+    return 0
+
+
+def _record(args: argparse.Namespace) -> CheckRecord:
+    if args.record is not None:
+        if args.scale is not None:
+            raise UsageError("--from and --scale exclude each other", "give one of them")
+        return _with_yardstick(_read(args.record), args)
+    address = args.scale or settings_from(args).scale
+    if address is None:
+        raise UsageError("no scale is named", "use --scale ADDRESS, or --from FILE")
+    try:
+        record = asyncio.run(_guided(address, args))
+    except KeyboardInterrupt:
+        raise WorkError("the check was broken off", "nothing was kept") from None
+    if args.keep is not None:
+        _write(args.keep, json.dumps(record.as_dict()) + "\n")
+    return record
+
+
+async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
+    from pourcoach.cli.terminal_asker import TerminalAsker
+    from pourcoach.scales.names import scale_address
+    from pourcoach.scales.open import open_scale
+    from pourcoach.session.checking import CheckPlan, run_check
+    from pourcoach.session.clock import Clock
+    from pourcoach.session.weighing_bench import WeighingBench
+
+    address = scale_address(text)
+    if address.kind in ("sim", "tape"):
+        raise UsageError(f"{text} has no platform to put weights on", "name a real scale")
+    clock = Clock()
+    plan = CheckPlan(
+        text,
+        datetime.now(UTC).isoformat(timespec="seconds"),
+        args.interval or USUAL_INTERVAL_G,
+        args.capacity or USUAL_CAPACITY_G,
+        args.minutes * 60.0,
+        known_weight_reader(args.weight_class),
+    )
+    asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
+    async with WeighingBench(open_scale(address, clock.now)) as bench:
+        return await run_check(bench, asker, plan, clock.now)
+
+
+def _with_yardstick(record: CheckRecord, args: argparse.Namespace) -> CheckRecord:
+    return replace(
+        record,
+        interval_g=args.interval or record.interval_g,
+        capacity_g=args.capacity or record.capacity_g,
+    )
+
+
+def _sight(check: ScaleCheck) -> PourSight | None:
+    if check.rest is None or check.pace is None:
+        return None
+    from pourcoach.reports.pour_sight import pour_sight
+
+    return pour_sight(check.rest, check.pace)
+
+
+def _figures(
+    record: CheckRecord,
+    check: ScaleCheck,
+    sight: PourSight | None,
+    sentences: tuple[Sentence, ...],
+) -> dict[str, Any]:
+    return {
+        "scale": record.scale,
+        "made_at": record.made_at,
+        "yardstick": {
+            "class": check.yardstick.accuracy.value,
+            "interval_g": check.yardstick.interval_g,
+            "capacity_g": check.yardstick.capacity_g,
+            "in_service": check.yardstick.in_service,
+        },
+        "noise_g": check.rest.noise if check.rest else None,
+        "step_g": check.rest.step if check.rest else None,
+        "pace": _part(check.pace),
+        "linearity": _part(check.linearity),
+        "repeatability": _part(check.repeatability),
+        "eccentricity": _part(check.eccentricity),
+        "discrimination": _part(check.discrimination),
+        "creep": _part(check.creep),
+        "zero_return": _part(check.zero_return),
+        "steps": [_part(step) for step in check.steps],
+        "delay": _part(check.delay),
+        "worst_error_g": check.worst_error_g,
+        "pour_sight": _part(sight),
+        "faults": list(check.faults),
+        "verdict": [{"bearing": one.bearing.value, "text": one.text} for one in sentences],
+        "legal_verification": False,
+    }
+
+
+def _part(part: Any) -> dict[str, Any] | None:
+    """A part's own figures, and whether it keeps its limit where it has one; None if not done."""
+    if part is None:
+        return None
+    figures = asdict(part)
+    return figures | {"within": part.within} if hasattr(part, "within") else figures
+
+
+def _read(path: Path) -> CheckRecord:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"{path} cannot be read: {reason}") from None
+    except ValueError as error:
+        raise WorkError(f"{path} is no JSON: {error}") from None
+    try:
+        return CheckRecord.from_dict(data)
+    except UsageError as error:
+        raise WorkError(f"{path}: {error.what}", error.remedy) from None
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+
+
+def _grams(text: str) -> float:
+    return _within(text, 1e-4, 1e6, "grams")
+
+
+def _minutes(text: str) -> float:
+    return _within(text, 0.2, 300.0, "minutes")
+
+
+def _within(text: str, least: float, most: float, unit: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not least <= value <= most:
+        raise argparse.ArgumentTypeError(f"{text!r} is not {least:g} to {most:g} {unit}")
+    return value

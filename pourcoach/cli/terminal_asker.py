@@ -1,0 +1,48 @@
+"""Asks at the terminal, without holding up the scale meanwhile."""
+
+import asyncio
+import sys
+import threading
+from typing import TextIO
+
+from pourcoach.domain.errors import WorkError
+
+
+class TerminalAsker:
+    """Questions on a stream, answers from standard input, a line each.
+
+    One thread reads lines and dies with the program: a thread of the event loop's own pool would
+    keep it from ending while nobody presses Enter.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        """``stream`` is standard output, or standard error where the output is for a machine."""
+        self._stream = stream
+        self._answers: asyncio.Queue[str | None] = asyncio.Queue()
+        self._thread: threading.Thread | None = None
+
+    def tell(self, text: str) -> None:
+        print(text, file=self._stream, flush=True)
+
+    async def ask(self, text: str) -> str:
+        """Raises WorkError when standard input has come to its end."""
+        if self._thread is None:
+            loop = asyncio.get_running_loop()
+            self._thread = threading.Thread(target=self._read, args=(loop,), daemon=True)
+            self._thread.start()
+        while not self._answers.empty():
+            # Typed before it was asked: not an answer to this.
+            if self._answers.get_nowait() is None:
+                self._answers.put_nowait(None)
+                break
+        print(f"\n{text} ", end="", file=self._stream, flush=True)
+        answer = await self._answers.get()
+        if answer is None:
+            self._answers.put_nowait(None)
+            raise WorkError("no answer came", "run it at a terminal, or use --from FILE")
+        return answer
+
+    def _read(self, loop: asyncio.AbstractEventLoop) -> None:
+        for line in sys.stdin:
+            loop.call_soon_threadsafe(self._answers.put_nowait, line.rstrip("\r\n"))
+        loop.call_soon_threadsafe(self._answers.put_nowait, None)
