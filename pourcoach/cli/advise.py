@@ -90,7 +90,7 @@ def _evidence(args: argparse.Namespace) -> Evidence:
     evidence = Evidence()
     if args.recording is not None:
         # Only now: judging a tape loads the whole fold, with numpy.
-        from pourcoach.cli.kept_evidence import evidence_of_recording
+        from pourcoach.library.kept_evidence import evidence_of_recording
 
         evidence = evidence_of_recording(args.recording)
         if args.before is not None:

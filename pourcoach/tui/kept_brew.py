@@ -5,12 +5,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
+from pourcoach.brewing.dialling_in import advise
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.units import Percent
+from pourcoach.library.kept_evidence import evidence_of_recording
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.recordings.tape import read_tape
+from pourcoach.reports.advice_page import advice_lines
 
 
 class Keeper(Protocol):
@@ -24,6 +27,10 @@ class Keeper(Protocol):
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         """Extraction and strength of the same brewer's other brews."""
+        ...
+
+    def advice(self) -> list[str]:
+        """What to change next, in lines of text. Reads the whole tape again: not for the loop."""
         ...
 
 
@@ -50,6 +57,10 @@ class KeptBrew:
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
+
+    def advice(self) -> list[str]:
+        evidence = evidence_of_recording(self.tape)
+        return advice_lines(evidence, advise(evidence), why=True)
 
     def _enter(self, library: Library) -> None:
         header = read_tape(self.tape).header

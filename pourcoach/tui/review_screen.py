@@ -1,5 +1,6 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
+import asyncio
 from enum import Enum
 from typing import ClassVar
 
@@ -9,11 +10,14 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.screen import Screen
 
+from pourcoach.brewing.move import Move
+from pourcoach.brewing.taste import Taste, tastes_in
 from pourcoach.coaching.risk import BedLook
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.library.records import RemarkKind
+from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.note_screen import NoteScreen
@@ -22,6 +26,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
+from pourcoach.tui.review_help import REVIEW_HELP, review_keys
 from pourcoach.tui.review_view import brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.strength_screen import StrengthScreen
@@ -47,26 +52,6 @@ class After(Enum):
     REPLAY = "replay"
     AGAIN = "again"
     QUIT = "quit"
-
-
-_HELP = """\
-The headline is what would help most next time. It rests on what the scale
-saw; below it stand the figures.
-
-EVEN? tells whether the flow within the stage was a steady hand's, and by
-how much it wandered. "unsure" is above the limit, but by less than its
-own error.
-
-Above the chart, ! marks what the hand did and a double line where the
-scale was disturbed. Below it stands how far the weight was off the target.
-
-A scale sees how much is poured, not where it goes in the bed.
-
-  space, 1-9  look at a stage        0   the whole brew
-  d   all that was noted             l   say how the bed looked
-  n   write a note                   r   replay
-  s   strength and extraction        w   brew water
-  b   brew again                     esc back    q   quit"""
 
 
 class ReviewScreen(Screen[After]):
@@ -95,6 +80,9 @@ class ReviewScreen(Screen[After]):
         Binding("d", "details", "Details", priority=True),
         Binding("l", "look", "Bed", priority=True),
         Binding("n", "note", "Note", priority=True),
+        Binding("t", "taste", "Taste", priority=True),
+        Binding("c", "changed", "Changed", priority=True),
+        Binding("a", "advice", "Advice", priority=True),
         Binding("s", "strength", "Strength", priority=True),
         Binding("w", "water", "Water", priority=True),
         Binding("r", "leave('replay')", "Replay", priority=True),
@@ -180,12 +168,10 @@ class ReviewScreen(Screen[After]):
         self._stages.show(view.picked)
         self._side.show(*view.side)
         self._chart.show(view)
-        keys = [("space", "Stages"), ("d", "Details")]
-        keys += [("r", "Replay")] if self._can["replay"] else []
-        keys += [("b", "Brew again")] if self._can["again"] else []
-        keys += [("l", "Bed"), ("n", "Note")] if self._keeper is not None else []
-        more = (("s", "Strength"), ("w", "Water"))
-        self._keys.show(*keys, ("esc", "Back"), ("q", "Quit"), *more, ("?", "Help"))
+        keys = review_keys(
+            replay=self._can["replay"], again=self._can["again"], keeps=self._keeper is not None
+        )
+        self._keys.show(*keys)
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):
@@ -194,7 +180,7 @@ class ReviewScreen(Screen[After]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""
-        if action in ("look", "note"):
+        if action in ("look", "note", "taste", "changed", "advice"):
             return self._keeper is not None
         if action == "leave":
             return self._can.get(str(parameters[0]), True)
@@ -223,7 +209,7 @@ class ReviewScreen(Screen[After]):
         self.app.push_screen(HelpScreen(self._view.page))
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpScreen(_HELP))
+        self.app.push_screen(HelpScreen(REVIEW_HELP))
 
     def action_look(self) -> None:
         looks = tuple(look.value for look in BedLook)
@@ -241,6 +227,35 @@ class ReviewScreen(Screen[After]):
                 self._keep_words(RemarkKind.NOTE, text, "The note is kept.")
 
         self.app.push_screen(NoteScreen(), answered)
+
+    def action_taste(self) -> None:
+        def answered(text: str | None) -> None:
+            if not text:
+                return
+            known = "" if tastes_in(text) else " Advice knows other words: " + _words(Taste)
+            self._keep_words(RemarkKind.TASTE, text, f"The taste is kept.{known}")
+
+        self.app.push_screen(AskScreen(f"How did it taste? {_words(Taste)}"), answered)
+
+    def action_changed(self) -> None:
+        def answered(text: str | None) -> None:
+            if text:
+                self._keep_words(RemarkKind.CHANGE, text, "What was changed is kept.")
+
+        question = f"What was changed against the brew before? {_words(Move)}"
+        self.app.push_screen(AskScreen(question), answered)
+
+    async def action_advice(self) -> None:
+        if self._keeper is None:
+            return
+        self._tell("Reading the brew …")
+        try:
+            lines = await asyncio.to_thread(self._keeper.advice)
+        except PourcoachError as error:
+            self._tell(str(error))
+            return
+        self._tell("")
+        self.app.push_screen(HelpScreen("\n".join(lines)))
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour
@@ -280,3 +295,7 @@ class ReviewScreen(Screen[After]):
 
     def action_leave(self, how: str) -> None:
         self.dismiss(After(how))
+
+
+def _words(kinds: type[Taste] | type[Move]) -> str:
+    return ", ".join(kind.value for kind in kinds)

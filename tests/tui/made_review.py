@@ -55,6 +55,11 @@ class FakeKeeper:
     def earlier(self) -> list[tuple[float, float]]:
         return [(19.5, 1.25)]
 
+    def advice(self) -> list[str]:
+        if self._full:
+            raise WorkError("the tape is gone")
+        return ["CHANGE ONE THING: grind", "finer"]
+
 
 class ReviewApp(App[Any]):
     """As little as a review needs."""

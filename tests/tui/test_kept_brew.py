@@ -6,6 +6,7 @@ import pytest
 
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import RemarkKind
@@ -13,6 +14,8 @@ from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.tui.kept_brew import KeptBrew
 from tests.tui.conftest import PLAN
+
+RECORDINGS = Path(__file__).parents[2] / "recordings"
 
 
 @pytest.fixture
@@ -42,6 +45,16 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     assert (brew.by, brew.water, brew.recorded_at) == ("Ada", "mains", "2026-01-15T09:30:00+00:00")
     assert [(remark.kind, remark.text) for remark in brew.remarks] == [(RemarkKind.BED, "crater")]
     assert [reading.beverage_g for reading in brew.strengths] == [280.0]
+
+
+def test_advice_rests_on_the_tape_and_on_what_was_told(tape: Path) -> None:
+    with pytest.raises(WorkError, match="nothing was poured"):
+        KeptBrew(tape).advice()
+    brewed = tape.with_name("brewed.jsonl")
+    brewed.write_bytes((RECORDINGS / "steady.jsonl").read_bytes())
+    kept = KeptBrew(brewed)
+    kept.remark(RemarkKind.TASTE, "sour")
+    assert any("sour" in line for line in kept.advice())
 
 
 def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None:

@@ -84,7 +84,7 @@ async def test_a_key_leaves_for_what_comes_next(key: str, after: After) -> None:
         assert app.after is after
 
 
-@pytest.mark.parametrize("key", ["r", "b", "l", "n"])
+@pytest.mark.parametrize("key", ["r", "b", "l", "n", "t", "c", "a"])
 async def test_what_cannot_be_done_has_no_key(key: str, screen_text: ScreenText) -> None:
     app = ReviewApp(can=False)
     async with app.run_test() as pilot:
@@ -92,7 +92,7 @@ async def test_what_cannot_be_done_has_no_key(key: str, screen_text: ScreenText)
         await pilot.pause()
         assert app.screen is app.review
         assert app.after is None
-        for action in ("Replay", "Brew again", "Bed", "Note"):
+        for action in ("Replay", "Brew again", "Bed", "Taste", "Advice"):
             assert action not in screen_text(app)
 
 
@@ -160,6 +160,42 @@ async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
         await pilot.press("l", "1")
         await pilot.pause()
         assert "the disk is full; free it" in screen_text(app)
+
+
+@pytest.mark.parametrize(
+    ("keys", "kept", "said"),
+    [
+        (("t", *"sour thin"), (RemarkKind.TASTE, "sour thin"), "The taste is kept."),
+        (("t", *"odd"), (RemarkKind.TASTE, "odd"), "Advice knows other words: sour, bitter"),
+        (("c", *"finer"), (RemarkKind.CHANGE, "finer"), "What was changed is kept."),
+    ],
+)
+async def test_taste_and_change_are_kept_for_the_advice(
+    keys: tuple[str, ...], kept: tuple[RemarkKind, str], said: str, screen_text: ScreenText
+) -> None:
+    keeper = FakeKeeper()
+    app = ReviewApp(keeper=keeper)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press(*("space" if key == " " else key for key in keys), "enter")
+        await pilot.pause()
+        assert keeper.kept == [kept]
+        assert said in screen_text(app)
+
+
+async def test_advice_is_shown(screen_text: ScreenText) -> None:
+    app = ReviewApp(keeper=FakeKeeper())
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("a")
+        await pilot.pause()
+        assert "CHANGE ONE THING: grind" in screen_text(app)
+
+
+async def test_advice_that_cannot_be_given_is_told(screen_text: ScreenText) -> None:
+    app = ReviewApp(keeper=FakeKeeper(full=True))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("a")
+        await pilot.pause()
+        assert "the tape is gone" in screen_text(app)
 
 
 @pytest.mark.parametrize(
