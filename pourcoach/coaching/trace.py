@@ -38,8 +38,7 @@ class Trace:
         settled, sample = estimate.settled, None
         if settled is not None and (not self._times or settled.t_s > self._times[-1]):
             sample = Sample(settled.t_s, settled.flow_gps, settled.flow_error_gps)
-            self._times.append(settled.t_s)
-            self.samples.append(sample)
+            self.append(sample)
         if estimate.disturbance is not None:
             self._mark(item.t_s - BEFORE_S, item.t_s + AFTER_S)
         if isinstance(item, Reading):
@@ -47,6 +46,11 @@ class Trace:
                 self._mark(self._reading_s - BEFORE_S, item.t_s + AFTER_S)
             self._reading_s = item.t_s
         return sample
+
+    def append(self, sample: Sample) -> None:
+        """Take a settled value later than all before."""
+        self._times.append(sample.t_s)
+        self.samples.append(sample)
 
     def between(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
         """The values of a stretch, unclear ones included."""
@@ -59,10 +63,6 @@ class Trace:
             if start_s <= to_s and end_s >= from_s:
                 values = [v for v in values if not start_s <= v.t_s <= end_s]
         return values
-
-    def is_unclear(self, from_s: Seconds, to_s: Seconds) -> bool:
-        """Whether any of a stretch tells nothing of the hand."""
-        return any(start_s <= to_s and end_s >= from_s for start_s, end_s in self._unclear)
 
     def _mark(self, start_s: Seconds, end_s: Seconds) -> None:
         if self._unclear and start_s <= self._unclear[-1][1]:

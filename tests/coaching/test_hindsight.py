@@ -1,0 +1,74 @@
+"""Stalls, surges and evenness of a finished stage, from its settled flow."""
+
+import pytest
+
+from pourcoach.coaching.hindsight import FlowVerdict, judge
+from pourcoach.coaching.trace import Sample, Trace
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import Pour, StagePour
+
+SPACING_S = 0.05
+
+
+def verdict(*runs: tuple[float, float], planned_gps: float | None = 5.0) -> FlowVerdict:
+    """Of one pour that flows so for so long, and so on."""
+    trace = Trace()
+    t_s = 0.0
+    for flow_gps, lasts_s in runs:
+        for _ in range(round(lasts_s / SPACING_S)):
+            trace.append(Sample(t_s, flow_gps, 0.1))
+            t_s += SPACING_S
+    pour = Pour(0.0, 0.0, t_s, 100.0, refined=True, flow_cv=0.07, flow_cv_error=0.01)
+    return judge(StagePour("pour 1", (pour,)), trace, FlagLimits(), planned_gps)
+
+
+def test_an_even_pour_keeps_its_own_figure() -> None:
+    found = verdict((5.0, 10.0))
+    assert (found.stalls, found.surges) == ((), ())
+    assert (found.cv, found.usual_gps) == (0.07, 5.0)
+
+
+@pytest.mark.parametrize(
+    ("flow_gps", "lasts_s", "stalls"), [(0.5, 1.5, 1), (0.5, 0.7, 0), (2.0, 3.0, 0)]
+)
+def test_a_stall_is_low_enough_and_long_enough(
+    flow_gps: float, lasts_s: float, stalls: int
+) -> None:
+    found = verdict((5.0, 5.0), (flow_gps, lasts_s), (5.0, 5.0))
+    assert len(found.stalls) == stalls
+
+
+def test_a_stall_is_measured_where_it_was() -> None:
+    stall = verdict((5.0, 5.0), (0.0, 2.0), (5.0, 5.0)).stalls[0]
+    assert (stall.start_s, stall.end_s) == pytest.approx((5.0, 7.0), abs=0.1)
+    assert stall.lasted_s == pytest.approx(2.0, abs=0.15)
+    assert stall.extreme_gps == 0.0
+
+
+def test_water_that_does_not_go_on_is_no_stall() -> None:
+    assert verdict((5.0, 8.0), (0.3, 2.0)).stalls == ()
+
+
+@pytest.mark.parametrize(
+    ("flow_gps", "lasts_s", "surges"), [(10.0, 1.2, 1), (10.0, 0.5, 0), (8.0, 2.0, 0)]
+)
+def test_a_surge_is_high_enough_and_long_enough(
+    flow_gps: float, lasts_s: float, surges: int
+) -> None:
+    found = verdict((5.0, 6.0), (flow_gps, lasts_s), (5.0, 6.0))
+    assert len(found.surges) == surges
+
+
+def test_two_dips_close_together_are_one() -> None:
+    found = verdict((5.0, 5.0), (0.5, 0.8), (1.8, 0.2), (0.5, 0.8), (5.0, 5.0))
+    assert len(found.stalls) == 1
+
+
+def test_what_a_stall_does_to_evenness_is_left_out() -> None:
+    found = verdict((5.0, 6.0), (0.0, 2.0), (5.0, 6.0))
+    assert found.cv == pytest.approx(0.02, abs=0.01)
+
+
+def test_without_a_plan_a_stall_is_low_against_the_pour_itself() -> None:
+    assert len(verdict((3.0, 5.0), (1.0, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 0
+    assert len(verdict((3.0, 5.0), (0.5, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 1

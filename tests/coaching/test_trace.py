@@ -1,0 +1,41 @@
+"""The settled flow of a brew, and where it tells nothing of the hand."""
+
+from dataclasses import replace
+
+from pourcoach.coaching.trace import Trace
+from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
+from pourcoach.domain.inputs import Input, Reading, Silence
+
+REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+
+
+def fed(trace: Trace, item: Input, disturbance: Disturbance | None = None) -> None:
+    settled = Settled(item.t_s - 0.2, 0.0, 5.0, 0.1)
+    trace.feed(item, replace(REST, settled=settled, disturbance=disturbance))
+
+
+def test_values_are_found_by_time() -> None:
+    trace = Trace()
+    for tenth in range(50):
+        fed(trace, Reading(tenth / 10, 0.0))
+    assert [round(value.t_s, 1) for value in trace.between(1.0, 1.3)] == [1.0, 1.1, 1.2, 1.3]
+
+
+def test_a_touch_is_left_out_from_a_little_before_to_a_little_after() -> None:
+    trace = Trace()
+    for tenth in range(50):
+        touched = Disturbance.KNOCK if tenth == 20 else None
+        fed(trace, Reading(tenth / 10, 0.0), touched)
+    left = [value.t_s for value in trace.clear(0.0, 4.0)]
+    assert not any(1.65 < t_s < 2.15 for t_s in left)
+    assert any(1.4 < t_s < 1.6 for t_s in left)
+
+
+def test_flow_over_a_hole_in_the_readings_is_not_trusted() -> None:
+    trace = Trace()
+    fed(trace, Reading(1.0, 0.0))
+    trace.feed(Silence(1.5), REST)
+    fed(trace, Reading(2.0, 0.0))
+    fed(trace, Reading(2.1, 0.0))
+    assert trace.clear(0.7, 2.1) == []
+    assert len(trace.between(0.7, 2.1)) == 3
