@@ -11,7 +11,7 @@ SPREAD_MEMORY = 30
 # Counts put right one way and then the other within this time were right before.
 TO_AND_FRO_S = 1.5
 # Blocks that are averaged.
-MEMORY_BLOCKS = 16
+MEMORY_BLOCKS = 20
 
 
 class DelayFloor:
@@ -70,9 +70,10 @@ class DelayFloor:
     def settle(self, least_s: Seconds) -> None:
         """Average a block's least residual in."""
         self._blocks += 1
-        off_s = abs(least_s - self.floor_s)
-        self.wander_s += (off_s - self.wander_s) / min(self._blocks, MEMORY_BLOCKS)
-        self.floor_s += (least_s - self.floor_s) / min(self._blocks, MEMORY_BLOCKS)
+        n = min(self._blocks, MEMORY_BLOCKS)
+        off_s = least_s - self.floor_s
+        self.wander_s += (abs(off_s) - self.wander_s) / n
+        self.floor_s += off_s / n
 
     def moved(self, by_s: Seconds) -> None:
         """The clock itself was moved on by ``by_s``: the least delay stays where it was."""

@@ -20,6 +20,8 @@ WRAP = 2**16
 PAUSE_S = 1.0
 # Where jitter is below this share of the period, one late arrival is enough to tell a loss.
 QUIET_SHARE = 0.125
+# And arrivals have been seen for so long that a burst is no period.
+QUIET_FROM_S = 0.6
 # A count is off by one from this share of a period on.
 OFF_SHARE = 0.6
 # And by so many times what the least delays wander by themselves.
@@ -105,7 +107,7 @@ class SampleClock:
         period_s = max(line.period_s, LEAST_PERIOD_S)
         if counted is None and line.count >= LEAST_READINGS:
             above_s = late_s - floor.floor_s
-            quiet = floor.spread_s < QUIET_SHARE * period_s
+            quiet = floor.spread_s < QUIET_SHARE * period_s and line.lasted_s > QUIET_FROM_S
             if above_s > PAUSE_S or (quiet and abs(above_s) > OFF_SHARE * period_s):
                 missed_s = line.skip(above_s)
                 late_s -= missed_s
@@ -135,9 +137,10 @@ class _Line:
     to Sequential Smoothing and Prediction"; from memory).
     """
 
-    __slots__ = ("count", "next_s", "period_s")
+    __slots__ = ("_first_s", "count", "next_s", "period_s")
 
     def __init__(self) -> None:
+        self._first_s: Seconds = 0.0
         self.count = 0
         self.period_s: Seconds = 0.0
         self.next_s: Seconds = 0.0
@@ -147,13 +150,18 @@ class _Line:
         """Move on by so many readings; how far this arrival lies above the line."""
         self.count += 1
         if self.count == 1:
-            self.next_s = arrival_s
+            self.next_s = self._first_s = arrival_s
         elif self.count == 2:
             self.period_s = (arrival_s - self.next_s) / counted
             self.next_s = arrival_s
         else:
             self.next_s += counted * self.period_s
         return arrival_s - self.next_s
+
+    @property
+    def lasted_s(self) -> Seconds:
+        """Since the first reading."""
+        return self.next_s - self._first_s
 
     def take(self, late_s: Seconds) -> Seconds:
         """Draw the line towards the arrival; how far it was moved."""

@@ -1,0 +1,74 @@
+"""Pours begin, are confirmed or taken back, end, and are refined: on whole signals."""
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.estimate import Disturbance
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
+
+
+def run(weight, until_s=30.0, rate_hz=80.0, sigma=0.05, seed=3):
+    t = np.arange(int(until_s * rate_hz)) / rate_hz
+    grams = weight(t) + sigma * np.random.default_rng(seed).standard_normal(len(t))
+    estimator = Estimator()
+    seen = [estimator.feed(Reading(float(a), float(g))) for a, g in zip(t, grams, strict=True)]
+    return seen, estimator.close(until_s).pours
+
+
+def pour(t):
+    return 6.0 * (np.clip(t, 5.0, 12.0) - 5.0)
+
+
+def test_slosh_after_the_stop_is_no_pour():
+    def weight(t):
+        since = np.maximum(t - 12.0, 0.0)
+        return pour(t) + np.where(t > 12.0, 1.0 * np.exp(-since / 0.5) * np.sin(12.0 * since), 0.0)
+
+    _, pours = run(weight)
+    assert [p.mass_g for p in pours] == [pytest.approx(42.0, abs=0.3)]
+
+
+def test_a_dip_at_the_first_impact_neither_hides_nor_splits_the_pour():
+    def weight(t):
+        return pour(t) - 0.8 * np.sin(np.pi * np.clip((t - 5.1) / 0.15, 0.0, 1.0))
+
+    _, pours = run(weight)
+    assert [p.mass_g for p in pours] == [pytest.approx(42.0, abs=0.3)]
+
+
+@pytest.mark.parametrize(
+    "weight",
+    [lambda t: -0.02 * t, lambda t: 0.05 * t, lambda t: 0.1 * np.floor(t / 1.5)],
+    ids=["evaporation", "a trickle", "drops"],
+)
+def test_drift_and_drops_are_no_pour(weight):
+    seen, pours = run(weight)
+    assert pours == ()
+    assert sum(e.pouring for e in seen) / len(seen) < 0.05
+
+
+def test_a_hand_that_leans_and_lets_go_is_taken_back():
+    seen, pours = run(
+        lambda t: 5.0 * np.clip((t - 10.0) / 1.5, 0, 1) * np.clip((16 - t) / 1.5, 0, 1)
+    )
+    assert pours == ()
+    assert Disturbance.LEAN in {e.disturbance for e in seen}
+
+
+def test_a_pour_is_refined_once_it_has_rested():
+    seen, _ = run(pour)
+    live = next(e.pours[0] for e in seen if e.pours and e.pours[0].end_s is not None)
+    refined = next(e for e in seen if e.pours and e.pours[0].refined)
+    assert not live.refined
+    assert live.start_error_s is None
+    assert refined.t_s - 12.0 == pytest.approx(1.5, abs=0.2)
+    assert refined.pours[0].start_error_s is not None
+    assert refined.pours == seen[-1].pours
+
+
+def test_a_pour_whose_end_never_comes_ends_with_the_input():
+    _, pours = run(lambda t: 6.0 * np.maximum(t - 5.0, 0.0), until_s=9.0)
+    assert len(pours) == 1
+    assert pours[0].end_s == pytest.approx(9.0, abs=0.05)
+    assert pours[0].mass_g == pytest.approx(24.0, abs=0.3)
