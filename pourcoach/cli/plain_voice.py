@@ -33,7 +33,7 @@ class PlainVoice:
 
     def _line(self, frame: Frame, word: str, sentence: str) -> None:
         brew_s = frame.pour.brew_s or 0.0
-        grams = f"{frame.estimate.mass_g:.0f} g"
+        grams = f"{frame.weight_g:.0f} g"
         clock = f"{int(brew_s // 60)}:{int(brew_s % 60):02d}"
         self._say(f"{clock} {grams:>6}  {word:<7} {sentence}".rstrip())
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import Cue, Flag, Risk
 from pourcoach.domain.estimate import Estimate
-from pourcoach.domain.pour import PourState
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.pour import Phase, PourState
+from pourcoach.domain.units import Grams, Seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,4 +21,11 @@ class Frame:
     """All so far, oldest first."""
     risk: Risk
     reaction_s: Seconds | None = None
-    """This brewer's lead as learnt up to now, to start the next brew with; None if none was seen."""
+    """This brewer's lead as learnt up to now, for the next brew to start with; None if unseen."""
+
+    @property
+    def weight_g(self) -> Grams:
+        """What the brewer goes by: before the brew what stands on the scale, then the water, which
+        neither a tare nor a brewer that is lifted takes along.
+        """
+        return self.estimate.mass_g if self.pour.phase is Phase.READY else self.pour.water_g

@@ -102,13 +102,6 @@ def shown_cue(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
     return cue
 
 
-def weight_g(frame: Frame) -> Grams:
-    """What the brewer goes by: before the brew what stands on the scale, then the water, which a
-    brewer that is lifted does not take along.
-    """
-    return frame.estimate.mass_g if frame.pour.phase is Phase.READY else frame.pour.water_g
-
-
 def clock(span_s: Seconds) -> str:
     """Whole seconds passed, as minutes and seconds."""
     minutes, seconds = divmod(int(max(0.0, span_s)), 60)
@@ -137,14 +130,14 @@ def _figure(frame: Frame, *, waits: bool, lost: bool) -> str:
         return NO_FIGURE
     if waits and frame.pour.countdown_s is not None:
         return clock(frame.pour.countdown_s)
-    return _number(weight_g(frame))
+    return _number(frame.weight_g)
 
 
 def _caption(frame: Frame, *, waits: bool, lost: bool) -> str:
     if lost:
         return ""
     if waits:
-        return f"{_number(weight_g(frame))} g poured"
+        return f"{_number(frame.weight_g)} g poured"
     if frame.pour.phase is Phase.DONE:
         return "g of water"
     stage = frame.pour.stage

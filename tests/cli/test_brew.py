@@ -46,9 +46,29 @@ def test_the_recording_replays_and_analyses_to_the_same_review(
     assert main(["replay", "--plain", str(path)]) == 0
     replayed = capsys.readouterr().out.partition("\n\n")[2]
     assert main(["analyse", str(path)]) == 0
-    analysed = capsys.readouterr().out.partition("\nMARKS")[0]
+    analysed = capsys.readouterr().out
     assert replayed == analysed
     assert brewed.strip() == analysed.strip()
+
+
+def test_the_weight_said_is_the_water_whatever_the_scale_calls_zero(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    recorded = Path("recordings/steady.jsonl").read_text(encoding="utf-8").splitlines()
+    resting = next(i for i, line in enumerate(recorded) if line.startswith("[25."))
+    path = tmp_path / "tared.jsonl"
+    path.write_text(
+        "\n".join([*recorded[:resting], '{"t": 25.0, "input": "tare"}', *recorded[resting:]])
+    )
+    spoken = []
+    for tape in ("recordings/steady.jsonl", str(path)):
+        assert main(["replay", "--plain", tape]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        spoken.append([line.split()[:4] for line in lines if line[1:2] == ":"])
+    untouched, tared = spoken
+    assert tared == untouched
+    assert untouched[-1][3] == "DONE"
+    assert float(untouched[-1][1]) > 300
 
 
 def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

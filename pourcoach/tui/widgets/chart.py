@@ -8,7 +8,6 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.tui.brew_view import weight_g
 from pourcoach.tui.renderables.axes import Extent
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.plot import LEAST_HEIGHT, LEAST_WIDTH, Plot
@@ -35,7 +34,7 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         if self._over and frame.pour.phase is Phase.DONE:
             return  # What is lifted off the scale after the brew is no part of it.
         self._over = frame.pour.phase is Phase.DONE
-        pour, mass_g = frame.pour, weight_g(frame)
+        pour, mass_g = frame.pour, frame.weight_g
         if self.trace.add(frame.t_s, mass_g):
             self._forget()
             self._extent = Extent.of_plan(self._plan)
