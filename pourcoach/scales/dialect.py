@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.units import Seconds
 from pourcoach.weighing.calibration import Calibration
 from pourcoach.wire.commands import TARE, counts_command, rate_command
 from pourcoach.wire.decoder import Decoder
@@ -23,6 +24,10 @@ class Dialect:
     """Sent on connecting."""
     finish: bytes | None = None
     """Sent before leaving."""
+    poll: bytes | None = None
+    """Sent again and again, for a scale that sends only when asked."""
+    poll_s: Seconds = 1.0
+    """From one asking to the next."""
     tare: bytes | None = None
     tare_is_sure: bool = True
     """False where it is not known that the scale takes commands: its readings must show it."""
@@ -78,6 +83,8 @@ def described_dialect(description: ScaleDescription, rate_hz: int | None = None)
     return Dialect(
         lambda: decoder_for(description),
         start=start or None,
+        poll=commands.poll,
+        poll_s=1.0 / commands.poll_hz,
         tare=commands.tare,
         on_change=description.on_change,
         by_lines=description.layout is None,

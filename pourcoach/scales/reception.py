@@ -7,13 +7,24 @@ from contextlib import suppress
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.connection import Connection, Connector
-from pourcoach.wire.decoder import Decoder
+from pourcoach.wire.decoder import Decoder, DropReason
 from pourcoach.wire.line_decoder import LineDecoder
 
 # A scale told to zero itself shows it within this; half a second spans five readings at 10 Hz.
 ZERO_WITHIN_S: Seconds = 0.5
 # What counts as zero then; bench scales zero to their step, at most 1 g.
 ZERO_G: Grams = 1.0
+
+USUAL_REMEDY = "check its baud rate and format, or describe it with 'pourcoach scales describe'"
+# What to do where bytes come and no weight, by what is wrong with most of them.
+REMEDIES = {
+    DropReason.COUNTS: "calibrate it with 'pourcoach calibrate'",
+    DropReason.GRAMS: "it was calibrated on raw counts and sends none now; take that back with "
+    "'pourcoach calibrate --undo'",
+    DropReason.AMBIGUOUS: "say which number with ?channel=N behind the address",
+    DropReason.UNIT: "set the scale to a unit of mass",
+    DropReason.OUT_OF_RANGE: "see what stands on it, and set it to zero",
+}
 
 
 class Reception:
@@ -84,11 +95,9 @@ class Reception:
         if self.decoder is None:
             return f"{name} sends nothing: {remedy}"
         reasons = self.decoder.dropped.most_common(1)
-        because = f" ({reasons[0][0].value})" if reasons else ""
-        return (
-            f"what {name} sends is no weight{because}: check its baud rate and format, "
-            "or describe it with 'pourcoach scales describe'"
-        )
+        reason = reasons[0][0] if reasons else DropReason.OTHER
+        remedy = REMEDIES.get(reason, USUAL_REMEDY)
+        return f"what {name} sends is no weight ({reason.value}): {remedy}"
 
     async def comes_to_zero(self) -> bool:
         """Whether the readings go to zero within ZERO_WITHIN_S, or are there."""

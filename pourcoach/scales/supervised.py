@@ -3,7 +3,7 @@
 import asyncio
 import random
 from collections.abc import AsyncIterator
-from contextlib import suppress
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from types import TracebackType
 from typing import Self
@@ -11,7 +11,7 @@ from typing import Self
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.units import Seconds
-from pourcoach.scales.connection import Connector, NoConnectionError, close_fully
+from pourcoach.scales.connection import Connection, Connector, NoConnectionError, close_fully
 from pourcoach.scales.reception import Reception
 from pourcoach.scales.scale import Now
 from pourcoach.wire.decoder import Decoder
@@ -142,10 +142,8 @@ class SupervisedScale:
                         entered.set_result(None)
                     if self._connector.dialect.start is not None:
                         await connection.write(self._connector.dialect.start)
-                    try:
+                    async with self._polling(connection), self._taking_leave(session):
                         why = await self._watch(session, mute_in_a_row)
-                    finally:
-                        await self._take_leave(session)
             except NoConnectionError as error:
                 why = str(error)
                 if not entered.done() and error.lasting:
@@ -171,12 +169,37 @@ class SupervisedScale:
             )
             wait_s = min(2 * wait_s, self._pace.longest_wait_s)
 
-    async def _take_leave(self, session: Reception) -> None:
-        finish = self._connector.dialect.finish
-        if finish is None or session.connection is None or session.lost.is_set():
+    @asynccontextmanager
+    async def _polling(self, connection: Connection) -> AsyncIterator[None]:
+        """Ask for readings while the context lasts, where the scale wants to be asked."""
+        poll, period_s = self._connector.dialect.poll, self._connector.dialect.poll_s
+        if poll is None:
+            yield
             return
-        with suppress(NoConnectionError):
-            await close_fully(session.connection.write(finish), LEAVE_WITHIN_S)
+
+        async def ask() -> None:
+            # A question that does not go out shows as silence: the watch tells it.
+            with suppress(NoConnectionError):
+                while True:
+                    await connection.write(poll)
+                    await asyncio.sleep(period_s)
+
+        asking = asyncio.create_task(ask())
+        try:
+            yield
+        finally:
+            asking.cancel()
+            await asyncio.gather(asking, return_exceptions=True)
+
+    @asynccontextmanager
+    async def _taking_leave(self, session: Reception) -> AsyncIterator[None]:
+        """Send the last command as the context ends, where there is one and still a way."""
+        try:
+            yield
+        finally:
+            finish = self._connector.dialect.finish
+            if finish is not None and session.connection and not session.lost.is_set():
+                await close_fully(session.connection.write(finish), LEAVE_WITHIN_S)
 
     async def _watch(self, session: Reception, mute_in_a_row: int) -> str:
         """Until the session is over; a sentence on why."""

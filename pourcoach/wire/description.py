@@ -168,6 +168,11 @@ class ScaleCommands:
     tare: bytes | None = None
     rates: Mapping[int, bytes] = field(default_factory=dict)
     """By readings a second."""
+    poll: bytes | None = None
+    """Asks for one reading, of a scale that sends none by itself."""
+    poll_hz: float = 5.0
+    """How often to ask. Bench scales that are asked answer some five times a second; common
+    practice, no published source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,8 @@ LONGEST_FRAME = 512
 LONGEST_COMMAND = 64
 LONGEST_NAME = 60
 MOST_RATES = 16
+# Slower than once in ten seconds nothing can be told of a pour; faster than any such scale weighs.
+LEAST_POLL_HZ, MOST_POLL_HZ = 0.1, 100.0
 
 _SHORT_UUID = re.compile(r"(?:0x)?([0-9a-fA-F]{4})")
 _UUID = re.compile(r"[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
@@ -187,9 +189,15 @@ def _checksum(table: TomlTable, frame: int) -> FrameChecksum:
 def _commands(table: TomlTable) -> ScaleCommands:
     start = _command(table.table("start")) if "start" in table else None
     tare = _command(table.table("tare")) if "tare" in table else None
+    poll = _command(table.table("poll")) if "poll" in table else None
+    poll_hz = table.number("poll_hz", ScaleCommands().poll_hz)
+    if not LEAST_POLL_HZ <= poll_hz <= MOST_POLL_HZ:
+        raise table.wrong(
+            "poll_hz", f"is {poll_hz:g}", f"make it {LEAST_POLL_HZ:g} to {MOST_POLL_HZ:g}"
+        )
     rates = table.maybe("rate", _rates) or {}
     table.done()
-    return ScaleCommands(start, tare, rates)
+    return ScaleCommands(start, tare, rates, poll, poll_hz)
 
 
 def _rates(table: TomlTable) -> dict[int, bytes]:

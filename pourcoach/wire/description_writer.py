@@ -45,9 +45,14 @@ def write_description(description: ScaleDescription) -> str:
     if commands != ScaleCommands():
         data["commands"] = {
             key: {"hex": value.hex(" ")}
-            for key, value in (("start", commands.start), ("tare", commands.tare))
+            for key, value in (
+                ("start", commands.start),
+                ("tare", commands.tare),
+                ("poll", commands.poll),
+            )
             if value is not None
         }
+        data["commands"]["poll_hz"] = commands.poll_hz
         if commands.rates:
             data["commands"]["rate"] = {
                 str(rate): {"hex": value.hex(" ")} for rate, value in commands.rates.items()

@@ -274,6 +274,23 @@ async def test_a_described_scale(fake_scale: FakeSerialScale, tmp_path: Path) ->
         assert await fake_scale.received(1) == b"T"
 
 
+async def test_a_scale_that_wants_to_be_asked(fake_scale: FakeSerialScale, tmp_path: Path) -> None:
+    path = tmp_path / "asked.toml"
+    path.write_text(
+        'name = "asked"\ntransport = "serial"\n[commands]\npoll = {text = "P"}\npoll_hz = 50\n'
+    )
+    async with listening(open_scale(f"serial:{fake_scale.link}?as={path}", now)) as heard:
+        for n in range(5):
+            assert await fake_scale.received(1) == b"P"
+            fake_scale.send(b"%d.5 g\n" % n)
+        await heard.until(lambda heard: len(heard.grams) == 4)
+        tasks = len(asyncio.all_tasks())
+        fake_scale.unplug()
+        await heard.until(lambda heard: len(heard.links) == 1)
+        assert len(asyncio.all_tasks()) < tasks
+    assert heard.grams == [1.5, 2.5, 3.5, 4.5]
+
+
 async def test_options_of_pyserials_own_urls_reach_them() -> None:
     """As in ``spy://PORT?file=traffic.txt``, which logs traffic for a bug report."""
     async with open_scale("serial:loop://?logging=error&baud=9600", now):

@@ -1,6 +1,7 @@
 """The supervisor alone, over a connector that fails on command."""
 
 import asyncio
+import gc
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
@@ -13,7 +14,7 @@ from pourcoach.domain.inputs import Link
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost
 from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.supervised import Pace, SupervisedScale
-from pourcoach.wire.checked_line import encode_checked
+from pourcoach.wire.checked_line import encode_checked, encode_counts
 from pourcoach.wire.line_decoder import LineDecoder
 from tests.scales.listener import QUICK, listening, now
 
@@ -32,6 +33,7 @@ class FakeConnector:
         self.written = b""
         self.open_now = 0
         self.takes_s = 0.0
+        self.deaf = False
         self._opened = asyncio.Event()
 
     @asynccontextmanager
@@ -51,6 +53,8 @@ class FakeConnector:
             await asyncio.sleep(0)
 
     async def write(self, data: bytes) -> None:
+        if self.deaf:
+            raise NoConnectionError("the scale takes no bytes")
         self.written += data
 
     def send(self, data: bytes) -> None:
@@ -143,6 +147,25 @@ async def test_silence_is_told_and_the_connection_made_anew() -> None:
     assert heard.links[0].why == "the scale has stopped sending; switch it on"
 
 
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (encode_counts(0, 0, [8123]), "(raw counts, not grams): calibrate it with"),
+        (b"-\n1.0 2.0\n" * 3, "(several numbers it could be): say which number with ?channel=N"),
+        (b"-\n12 pcs\n" * 3, "(a unit that is no mass): set the scale to"),
+        (b"-\nOL\n" * 3, "(scale out of its range): see what stands on it"),
+        (b"\xff\xfe\n" * 3, "(not text): check its baud rate"),
+        (b"no line end", "(not of the described form): check its baud rate"),
+    ],
+)
+async def test_what_is_no_weight_is_told_with_what_to_do(data: bytes, says: str) -> None:
+    connector = FakeConnector()
+    async with listening(supervised(connector)) as heard:
+        connector.send(data)
+        await heard.until(lambda heard: len(heard.links) == 1)
+    assert f"what the scale sends is no weight {says}" in heard.links[0].why
+
+
 async def test_a_slow_scale_is_given_ten_of_its_periods() -> None:
     connector = FakeConnector()
     async with listening(supervised(connector)) as heard:
@@ -166,6 +189,14 @@ async def test_each_connection_is_greeted_and_the_last_one_taken_leave_of() -> N
         connector.lose()
         await connector.connected(2)
     assert connector.written == b"start\nstart\nstop\n"
+
+
+async def test_leaving_where_no_command_goes_out_is_quiet(caplog: pytest.LogCaptureFixture) -> None:
+    connector = FakeConnector()
+    async with supervised(connector):
+        connector.deaf = True
+    gc.collect()
+    assert caplog.text == ""
 
 
 async def test_a_first_attempt_that_takes_long_is_told() -> None:

@@ -41,6 +41,8 @@ checksum = {kind = "xor8", offset = 9, begin = 2}
 
 [commands]
 tare = {hex = "aa 55 01"}
+poll = {text = "P"}
+poll_hz = 8
 start = {text = "go\\r\\n"}
 rate = {10 = {text = "r10"}, 80 = {text = "r80"}}
 """
@@ -59,7 +61,7 @@ FRAMES_VALUE = ScaleDescription(
         checksum=FrameChecksum(ChecksumKind.XOR8, 9, 2),
     ),
     factor=0.1,
-    commands=ScaleCommands(b"go\r\n", b"\xaa\x55\x01", {10: b"r10", 80: b"r80"}),
+    commands=ScaleCommands(b"go\r\n", b"\xaa\x55\x01", {10: b"r10", 80: b"r80"}, b"P", 8.0),
 )
 
 LINES_VALUE = ScaleDescription(
@@ -122,6 +124,7 @@ def changed(old: str, new: str) -> str:
         (changed('"aa 55"', '"aa 5"'), "line 13: layout.start is 'aa 5'"),
         (changed('"aa 55"', '"aa55aa55aa55aa55aa55"'), "line 13: layout.start fills"),
         (changed('"xor8", offset = 9', '"crc16", offset = 9'), "checksum.offset ends beyond"),
+        (changed("poll_hz = 8", "poll_hz = 0.01"), "commands.poll_hz is 0.01; make it 0.1 to 100"),
         (changed("10 = {", "0 = {"), "commands.rate.0 is no rate"),
         (changed('"r10"', f'"{"r" * 65}"'), "65 bytes"),
         (changed('"r10"', '""'), "0 bytes"),
