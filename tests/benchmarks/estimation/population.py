@@ -7,7 +7,7 @@ generator. Ranges: means of 3 to 8 g/s, ramps of 0.15 to 0.5 s up and 0.1 to 0.3
 that wanders by 7 to 28 % around 0.2 to 1 Hz (assumed; no recording of hands was to be had).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.signal import lfilter
@@ -193,3 +193,13 @@ def _touch(rng: np.random.Generator, fine_s: Array, at: float) -> Array:
     size_g = np.exp(rng.uniform(np.log(0.3), np.log(30.0))) * rng.choice([-1.0, 1.0])
     through = np.clip((fine_s - at) / length_s, 0.0, 1.0)
     return size_g * np.sin(np.pi * through) ** 2
+
+
+def touched(seed: int, one: Brew, per_h: float) -> Brew:
+    """The same brew with touches upon it."""
+    rng = np.random.default_rng([seed, 98])
+    lasts_s = float(one.fine_s[-1])
+    push = np.zeros(len(one.fine_s))
+    for at in touch_times(rng, lasts_s, per_h):
+        push += _touch(rng, one.fine_s, at)
+    return replace(one, grams=one.grams + np.interp(one.times_s, one.fine_s, _platform(push)))

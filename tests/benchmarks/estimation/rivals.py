@@ -36,17 +36,37 @@ def savitzky_golay(points: int, order: int, lag_s: float) -> Rival:
     return flow
 
 
-def constant_velocity(drive: float, sigma_g: float) -> Rival:
-    """filterpy's Kalman filter with weight and flow, flow a random walk of ``drive`` (g/s)²/s."""
+def constant_velocity(drive: float, sigma_g: float, lag_s: float) -> Rival:
+    """filterpy's Kalman filter with weight and flow, flow a random walk of ``drive`` (g/s)²/s.
+
+    With a lag, its flow then is that of the line through the states: smoothed over the lag by
+    filterpy's Rauch-Tung-Striebel smoother.
+    """
 
     def flow(brew: Brew) -> tuple[Array, Array]:
         kalman = velocity_filter(1.0 / brew.rate_hz, drive, sigma_g, float(brew.grams[0]))
-        slopes = np.empty(len(brew.grams))
+        count = len(brew.grams)
+        lag = round(lag_s * brew.rate_hz)
+        priors, gains, slopes = np.empty(count), np.empty((count, 2)), np.empty(count)
+        innovations = np.empty(count)
         for index, grams in enumerate(brew.grams):
             kalman.predict()
+            priors[index] = kalman.x[0, 0]
             kalman.update(grams)
+            innovations[index] = grams - priors[index]
+            gains[index] = kalman.K[:, 0]
             slopes[index] = kalman.x[1, 0]
-        return brew.times_s, slopes
+        if not lag:
+            return brew.times_s, slopes
+        # Steady fixed-lag gains from the filter's own covariances (Moore 1973).
+        error_var = kalman.P_prior[0, 0] + sigma_g**2
+        row = kalman.P[1] @ kalman.F.T
+        later = slopes[:-lag].copy()
+        for i in range(1, lag + 1):
+            gain = row[0] / error_var
+            later += gain * innovations[i : count - lag + i]
+            row = (row - gain * kalman.P_prior[0]) @ kalman.F.T
+        return brew.times_s[:-lag], later
 
     return flow
 
@@ -73,3 +93,22 @@ def rmse(errors: Sequence[Array]) -> float:
     """Over all moments of all brews."""
     joined = np.concatenate(list(errors))
     return float(np.sqrt(np.mean(joined * joined)))
+
+
+# Savitzky & Golay 1964, Analytical Chemistry 36:1627, first derivative of a quadratic and of a
+# cubic: integers and norm (the 1964 tables as corrected by Steinier 1972, ibid. 44:1906).
+SLOPES_1964 = {
+    (5, 2): ((-2, -1, 0, 1, 2), 10),
+    (7, 2): ((-3, -2, -1, 0, 1, 2, 3), 28),
+    (9, 2): ((-4, -3, -2, -1, 0, 1, 2, 3, 4), 60),
+    (5, 3): ((1, -8, 0, 8, -1), 12),
+    (7, 3): ((22, -67, -58, 0, 58, 67, -22), 252),
+    (9, 3): ((86, -142, -193, -126, 0, 126, 193, 142, -86), 1188),
+}
+
+
+def check_savitzky_golay() -> None:
+    """The rival's weights are those of the published tables."""
+    for (points, order), (integers, norm) in SLOPES_1964.items():
+        taps = savgol_coeffs(points, order, deriv=1, use="dot")
+        np.testing.assert_allclose(taps, np.array(integers) / norm, atol=1e-12)

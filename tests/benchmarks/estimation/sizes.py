@@ -1,0 +1,38 @@
+"""How much is run: in full, or a quick look."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """Seeds for tuning and for reporting never meet."""
+
+    tuning: range
+    reporting: range
+    rival_tuning: int
+    """Of the tuning seeds, those on which the slow rival is tuned."""
+    edges: range
+    rest_hours: float
+    even: range
+    rates_hz: tuple[float, ...] = (10.0, 20.0, 40.0, 80.0)
+    noises_g: tuple[float, ...] = (0.03, 0.05, 0.15)
+
+
+FULL = Sizes(
+    tuning=range(1000, 1150),
+    reporting=range(20_000, 20_040),
+    rival_tuning=8,
+    edges=range(30_000, 30_200),
+    rest_hours=3.0,
+    even=range(40_000, 40_080),
+)
+QUICK = Sizes(
+    tuning=range(1000, 1060),
+    reporting=range(20_000, 20_010),
+    rival_tuning=2,
+    edges=range(30_000, 30_020),
+    rest_hours=0.3,
+    even=range(40_000, 40_008),
+    rates_hz=(10.0, 80.0),
+    noises_g=(0.05,),
+)
