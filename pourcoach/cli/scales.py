@@ -18,6 +18,7 @@ EXAMPLE = "pourcoach scales --live serial:/dev/ttyUSB0"
 # action -> (module under pourcoach.cli, line of help)
 ACTIONS: dict[str, tuple[str, str]] = {
     "name": ("scales_name", "gives a scale a name to be used in its address's place"),
+    "describe": ("describe", "works out how an unknown scale speaks, from a known weight"),
     "doctor": ("scales_doctor", "tells why no scale is found, and what to do"),
 }
 # A device that saves its battery advertises every second or two.

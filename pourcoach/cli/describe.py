@@ -1,0 +1,143 @@
+"""``pourcoach scales describe``: works out how an unknown scale speaks, from a known weight."""
+
+import argparse
+import asyncio
+import re
+import sys
+from pathlib import Path
+
+from pourcoach.cli.terminal_asker import TerminalAsker
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.units import Grams
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
+from pourcoach.scales.names import scale_address
+from pourcoach.session.describing import HeardCapture, capture_scale
+from pourcoach.wire.description import SerialLine, Transport
+from pourcoach.wire.description_writer import write_description
+from pourcoach.wire.wizard import LEAST_KNOWN_G, Proposal, propose
+
+EXAMPLE = "pourcoach scales describe serial:/dev/ttyUSB0?baud=9600 --weight 200 --name bench"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("scale", metavar="ADDRESS", help="serial:PORT?baud=… or ble:NAME")
+    parser.add_argument(
+        "--weight",
+        type=_weight,
+        required=True,
+        metavar="G",
+        help=f"a known weight, {LEAST_KNOWN_G:g} g or more; 200 g is good",
+    )
+    parser.add_argument(
+        "--name",
+        required=True,
+        help="what to call the description; used as ?as=NAME in the scale's address",
+    )
+    parser.add_argument(
+        "--out", type=Path, metavar="FILE", help="write it there (default: the settings' folder)"
+    )
+    parser.add_argument(
+        "--force", action="store_true", help="write over a description of that name"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,39}", args.name):
+        raise UsageError(f"{args.name!r} is no name for a description", "use letters and digits")
+    path = args.out or descriptions_folder() / f"{args.name}{SUFFIX}"
+    if path.exists() and not args.force:
+        raise UsageError(f"{path} is there already", "use another --name, or --force")
+    address = scale_address(args.scale)
+    asker = TerminalAsker(sys.stdout)
+    try:
+        proposal = asyncio.run(_described(address, args.weight, args.name, asker))
+    except KeyboardInterrupt:
+        raise WorkError("the wizard was broken off", "nothing was written") from None
+    if proposal is None:
+        print("Nothing was written.")
+        return 1
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(write_description(proposal.description), encoding="utf-8")
+    except OSError as error:
+        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+    chosen = path if args.out else args.name
+    mark = "&" if "?" in args.scale else "?"
+    print(f"Written to {path}.\nUse it as --scale '{args.scale}{mark}as={chosen}'")
+    return 0
+
+
+async def _described(
+    address: ScaleAddress, known_g: Grams, name: str, asker: TerminalAsker
+) -> Proposal | None:
+    from pourcoach.scales.open import serial_line
+    from pourcoach.scales.overhear import overhear
+    from pourcoach.session.clock import Clock
+
+    clock = Clock()
+    serial = serial_line(address) if address.kind == "serial" else None
+    transport = Transport.BLE if address.kind == "ble" else Transport.SERIAL
+    captures = await capture_scale(
+        lambda on_heard: overhear(address, clock.now, on_heard, asker.tell),
+        asker,
+        known_g,
+        transport,
+    )
+    proposals = _proposals(captures, name, serial)
+    if not proposals:
+        raise WorkError(
+            "no bytes were found that move with the weight",
+            "try a heavier one, see that the scale sends while it stands still, "
+            "and check the baud rate",
+        )
+    return await _chosen(proposals, known_g, asker)
+
+
+def _proposals(
+    captures: list[HeardCapture], name: str, serial: SerialLine | None
+) -> list[Proposal]:
+    found: list[Proposal] = []
+    trouble: WorkError | None = None
+    for heard in captures:
+        try:
+            found += propose(heard.capture, name, serial, heard.gatt)
+        except WorkError as error:
+            # A characteristic that notifies now and then, as of a battery.
+            trouble = error
+    if trouble is not None and not found:
+        raise trouble
+    return found
+
+
+async def _chosen(
+    proposals: list[Proposal], known_g: Grams, asker: TerminalAsker
+) -> Proposal | None:
+    for number, proposal in enumerate(proposals, 1):
+        asker.tell(f"\n{number}. {proposal.where}")
+        description = proposal.description
+        asker.tell(
+            f"   times {description.factor:g} gives {description.unit}; "
+            f"{known_g:g} g read as {proposal.shown_g:.2f} g"
+        )
+        for doubt in proposal.doubts:
+            asker.tell(f"   But {doubt}.")
+    while True:
+        answer = await asker.ask(
+            f"Which one? Enter for 1, a number up to {len(proposals)}, or n for none:"
+        )
+        answer = answer.strip().lower() or "1"
+        if answer == "n":
+            return None
+        if answer.isdecimal() and 1 <= int(answer) <= len(proposals):
+            return proposals[int(answer) - 1]
+
+
+def _weight(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not LEAST_KNOWN_G <= value <= 20_000:
+        raise argparse.ArgumentTypeError(f"{text!r} is not {LEAST_KNOWN_G:g} to 20000 grams")
+    return value
