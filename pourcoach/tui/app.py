@@ -139,7 +139,7 @@ class PourcoachApp(App[None]):
     async def action_quit(self) -> None:
         """Ctrl+Q and the palette's Quit: a brew under way is asked about first."""
         brew = self._brew
-        if brew is not None and brew.brewing and brew.is_current:
+        if brew is not None and brew.brewing and brew.is_active:
             brew.action_leave()
         else:
             self._leave()

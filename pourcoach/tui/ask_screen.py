@@ -7,11 +7,13 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from pourcoach.tui.leaves_once import LeavesOnce
+
 LONGEST = 300
 """Characters of an answer."""
 
 
-class AskScreen(ModalScreen[str | None]):
+class AskScreen(LeavesOnce[str | None], ModalScreen[str | None]):
     """Gives the answer; None where the question is left with Escape."""
 
     DEFAULT_CSS = """

@@ -11,7 +11,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
 from pourcoach.domain.errors import WorkError
@@ -29,6 +28,7 @@ from pourcoach.tui.brew_keys import (
 )
 from pourcoach.tui.brew_view import BrewView, brew_view, clock
 from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.question_screen import QuestionScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -61,7 +61,7 @@ class Leave(Enum):
     QUIT = "quit"
 
 
-class BrewScreen(Screen[Leave]):
+class BrewScreen(LeavesOnce[Leave]):
     """Runs its session, and gives how it was left once the session has been put away."""
 
     DEFAULT_CSS = "BrewScreen { background: $ground; color: $ink; overflow: hidden; }"
@@ -257,7 +257,7 @@ class BrewScreen(Screen[Leave]):
         self.app.push_screen(QuestionScreen("Stop this brew? What is recorded is kept."), answered)
 
     def _review(self) -> None:
-        if self.is_current:
+        if self.is_active:
             self._go(Leave.REVIEW)
         else:
             self.set_timer(REVIEW_AFTER_S, self._review)
@@ -270,6 +270,8 @@ class BrewScreen(Screen[Leave]):
     async def _put_away_and_go(self, how: Leave) -> None:
         """Only when the tape is closed does anybody else get the screen."""
         await self.put_away()
+        # Help or a question may have been called up meanwhile.
+        self.pop_until_active()
         self.dismiss(how)
 
     async def put_away(self) -> None:

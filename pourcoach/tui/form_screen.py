@@ -7,11 +7,11 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.screen import Screen
 from textual.widgets import Static
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.widgets.form import Field, Form
@@ -26,7 +26,7 @@ _ASCII = str.maketrans(
 _SIDES = 5
 
 
-class FormScreen(Screen[None]):
+class FormScreen(LeavesOnce[None]):
     """Answers as it is typed into. Letters belong to the fields, so its keys are function keys."""
 
     HEADING = ""

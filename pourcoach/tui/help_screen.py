@@ -6,10 +6,12 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from pourcoach.tui.leaves_once import LeavesOnce
+
 SCROLLING = ("up", "down", "pageup", "pagedown", "home", "end")
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(LeavesOnce[None], ModalScreen[None]):
     """A page of text over the screen below, which goes on meanwhile."""
 
     DEFAULT_CSS = """

@@ -7,11 +7,13 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from pourcoach.tui.leaves_once import LeavesOnce
+
 LONGEST = 200
 """Characters of a note."""
 
 
-class NoteScreen(ModalScreen[str]):
+class NoteScreen(LeavesOnce[str], ModalScreen[str]):
     """Gives the note; empty where the brewer thought better of it. The brew goes on meanwhile."""
 
     DEFAULT_CSS = """

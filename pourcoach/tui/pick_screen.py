@@ -7,10 +7,12 @@ from textual.app import ComposeResult
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from pourcoach.tui.leaves_once import LeavesOnce
+
 MOST = 9
 
 
-class PickScreen(ModalScreen[int | None]):
+class PickScreen(LeavesOnce[int | None], ModalScreen[int | None]):
     """Gives the index of what was picked; None for none. At most MOST things."""
 
     DEFAULT_CSS = """

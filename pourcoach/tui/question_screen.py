@@ -7,8 +7,10 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from pourcoach.tui.leaves_once import LeavesOnce
 
-class QuestionScreen(ModalScreen[bool]):
+
+class QuestionScreen(LeavesOnce[bool], ModalScreen[bool]):
     """Gives True for yes. What lies below goes on meanwhile."""
 
     DEFAULT_CSS = """

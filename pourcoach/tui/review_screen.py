@@ -8,7 +8,6 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
-from textual.screen import Screen
 
 from pourcoach.brewing.move import Move
 from pourcoach.brewing.taste import Taste, tastes_in
@@ -20,6 +19,7 @@ from pourcoach.library.records import RemarkKind
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
+from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -54,7 +54,7 @@ class After(Enum):
     QUIT = "quit"
 
 
-class ReviewScreen(Screen[After]):
+class ReviewScreen(LeavesOnce[After]):
     """Shows one finished brew and gives what is to be done next."""
 
     DEFAULT_CSS = """

@@ -9,13 +9,13 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.start_offers import PlanOffer, StartOffers, plan_offer_from
@@ -83,7 +83,7 @@ _KEYS = (
 )
 
 
-class StartScreen(Screen[Start]):
+class StartScreen(LeavesOnce[Start]):
     """Gives what was picked."""
 
     DEFAULT_CSS = """

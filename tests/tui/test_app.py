@@ -11,6 +11,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.question_screen import QuestionScreen
 from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK, PALETTES
@@ -132,6 +133,24 @@ async def test_a_brew_stays_in_sight_under_a_question(screen_text: Callable[[Any
         await pilot.pause()
         assert "Stop this brew?" in screen_text(app)
         assert "on target" in screen_text(app)
+
+
+async def test_a_brew_that_ends_under_the_help_waits_with_its_review_until_it_is_left() -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(done_frame())
+        await pilot.press("question_mark")
+        await pilot.pause()
+        brew_screen = app.screen_stack[-2]
+        assert isinstance(brew_screen, BrewScreen)
+        brew_screen._review()
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.screen is brew_screen
 
 
 async def test_ctrl_q_asks_only_while_brewing() -> None:
