@@ -4,7 +4,7 @@ import math
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.inputs import Input, Reading
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.units import Seconds
 from pourcoach.estimation.repeats import RepeatWatch, Weighed
 from pourcoach.estimation.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
@@ -12,8 +12,6 @@ from pourcoach.estimation.traits import TraitsLearner
 from pourcoach.estimation.wobble_model import TICKS_PER_S
 from pourcoach.estimation.zero import Zero
 
-# How far the weight is carried on past the last reading.
-CARRY_S = 0.5
 # Traits are told anew after this many readings.
 TRAITS_EVERY = 16
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
@@ -67,7 +65,7 @@ class Estimator:
             self._origin_s = t_s
             first = Weighed(t_s, 0, reading.grams)
             tracker = self._tracker = Tracker(first, self._zero, self._traits)
-            return self._estimate(tracker, t_s, 0.0)
+            return tracker.weighed(t_s, 0.0, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         passed = ticks - tracker.ticks
         if passed <= 0:
@@ -83,63 +81,23 @@ class Estimator:
             Weighed(t_s, ticks, grams), tracker.flow()[0], passed / TICKS_PER_S
         ):
             jump_g += tracker.take(weighed, period_s)
-        return self._estimate(tracker, t_s, jump_g)
-
-    def _estimate(self, tracker: Tracker, t_s: Seconds, jump_g: Grams) -> Estimate:
-        mass_g, mass_var = tracker.mass()
-        flow_gps, flow_var = tracker.flow()
-        return Estimate(
-            t_s,
-            mass_g - self._zero.offset_g,
-            math.sqrt(mass_var),
-            flow_gps if flow_gps > 0.0 else 0.0,
-            math.sqrt(flow_var),
-            tracker.pouring,
-            tracker.pour_probability,
-            tracker.settled(self._origin_s, 1.0 / TICKS_PER_S),
-            tracker.disturbance(t_s),
-            jump_g,
-            tracker.pours,
-            self._told_traits,
-        )
+        return tracker.weighed(t_s, jump_g, self._told_traits)
 
     def _passing(self, t_s: Seconds) -> Estimate:
-        """Time has passed with nothing weighed: the weight is carried on for a while."""
-        tracker = self._tracker
-        if tracker is None:
-            return Estimate(
-                t_s=t_s,
-                mass_g=0.0,
-                mass_error_g=math.sqrt(FIRST_VAR),
-                flow_gps=0.0,
-                flow_error_gps=0.0,
-                pouring=False,
-                pour_probability=0.0,
-                settled=None,
-                disturbance=None,
-                step_g=0.0,
-                pours=(),
-                traits=_NOT_YET,
-            )
-        newest_s = self._origin_s + tracker.ticks / TICKS_PER_S
-        passed_s = min(max(t_s - newest_s, 0.0), CARRY_S)
-        mass_g, mass_var = tracker.mass()
-        flow_gps, flow_var = tracker.flow()
-        flow_gps, flow_error_gps = max(flow_gps, 0.0), math.sqrt(flow_var)
-        carried_g = flow_gps * passed_s
+        """Time has passed with nothing weighed."""
+        if self._tracker is not None:
+            return self._tracker.carried(t_s, self._told_traits)
         return Estimate(
             t_s=t_s,
-            mass_g=mass_g - self._zero.offset_g + carried_g,
-            mass_error_g=math.sqrt(
-                mass_var + max(flow_error_gps * passed_s, carried_g * passed_s) ** 2
-            ),
-            flow_gps=flow_gps,
-            flow_error_gps=flow_error_gps,
-            pouring=tracker.pouring,
-            pour_probability=tracker.pour_probability,
+            mass_g=0.0,
+            mass_error_g=math.sqrt(FIRST_VAR),
+            flow_gps=0.0,
+            flow_error_gps=0.0,
+            pouring=False,
+            pour_probability=0.0,
             settled=None,
-            disturbance=tracker.disturbance(t_s),
+            disturbance=None,
             step_g=0.0,
-            pours=tracker.pours,
-            traits=self._told_traits,
+            pours=(),
+            traits=_NOT_YET,
         )

@@ -141,15 +141,22 @@ class LagFilter:
         self._innovations.append(error_g)
         self._past.append((ticks, w, q + m))
 
-    def settled(self) -> tuple[int, Grams, GramsPerSecond, GramsPerSecond] | None:
-        """When (ticks), weight, flow and its standard error at the lag; None if not yet."""
+    @property
+    def about_ticks(self) -> int | None:
+        """The moment at the lag; None if not enough has been seen."""
         gains = self._gains
         if gains is None or len(self._past) <= len(gains.lag_flow):
             return None
-        ticks, weight_g, flow_gps = self._past[0]
+        return self._past[0][0]
+
+    def settled(self) -> tuple[Grams, GramsPerSecond, GramsPerSecond]:
+        """Weight, flow and its standard error at ``about_ticks``, which must not be None."""
+        gains = self._gains
+        if gains is None:
+            raise ValueError("nothing has settled yet")
+        _, weight_g, flow_gps = self._past[0]
         innovations = self._innovations
         return (
-            ticks,
             weight_g + sum(map(mul, gains.lag_weight, innovations)),
             flow_gps + sum(map(mul, gains.lag_flow, innovations)),
             gains.flow_error_gps,

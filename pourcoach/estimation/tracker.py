@@ -1,9 +1,9 @@
 """Follows the weight once its moments and its zero are settled."""
 
 import math
+from dataclasses import replace
 
-from pourcoach.domain.estimate import Disturbance, Settled
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.lag_filter import LagFilter
 from pourcoach.estimation.lean import LeanWatch
@@ -13,6 +13,7 @@ from pourcoach.estimation.record import Record
 from pourcoach.estimation.repeats import Weighed
 from pourcoach.estimation.traits import TraitsLearner
 from pourcoach.estimation.two_modes import TwoModeFilter
+from pourcoach.estimation.wobble_model import TICKS_PER_S
 from pourcoach.estimation.zero import Zero
 
 # A settled value at most this often: 20 a second are enough for a trace.
@@ -22,6 +23,11 @@ FIRST_VAR = 0.25
 # A reading tells of the scale alone when it is this surely none of a pour, and no touch.
 REST_PROBABILITY = 0.01
 SURE_GOOD = 0.9
+# How far the weight is carried on past the last reading.
+CARRY_S = 0.5
+# The filters are tuned for lively hands; of most, flow is known better by this share (fitted to
+# simulated hands of two kinds, so that 95 % intervals hold 93 to 97 % of the time).
+ERROR_SHARE = 0.88
 # After a gap this long the steady gains begin anew.
 GAP_TICKS = 750
 
@@ -35,6 +41,7 @@ class Tracker:
         "_lean",
         "_log",
         "_modes",
+        "_origin_s",
         "_record",
         "_settled_ticks",
         "_ticks",
@@ -51,6 +58,7 @@ class Tracker:
         self._record = Record()
         self._record.append(first.t_s, first.grams)
         self._log = PourLog(self._record, zero, traits)
+        self._origin_s = first.t_s - first.ticks / TICKS_PER_S
         self._ticks = first.ticks
         self._settled_ticks = first.ticks
 
@@ -59,21 +67,6 @@ class Tracker:
         """Of the newest reading."""
         return self._ticks
 
-    @property
-    def pours(self) -> tuple[Pour, ...]:
-        """Oldest first."""
-        return self._log.pours
-
-    @property
-    def pouring(self) -> bool:
-        """Whether a pour is open, confirmed or provisional."""
-        return self._log.pouring
-
-    @property
-    def pour_probability(self) -> float:
-        """0 to 1."""
-        return self._modes.pour_probability
-
     def mass(self) -> tuple[Grams, float]:
         """The unbroken weight now, and its variance."""
         return self._modes.mass()
@@ -81,11 +74,6 @@ class Tracker:
     def flow(self) -> tuple[GramsPerSecond, float]:
         """The flow now, and its variance."""
         return self._modes.flow()
-
-    def disturbance(self, t_s: Seconds) -> Disturbance | None:
-        """In force at this moment."""
-        jumped = self._jumps.disturbance(t_s)
-        return Disturbance.LEAN if jumped is None and self._lean.leaning else jumped
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> Grams:
         """The next reading; gives the jump of the level, when one is told with it, else 0."""
@@ -131,20 +119,59 @@ class Tracker:
         self._log.end(self._record.last_s, self._modes.mass()[0])
         self._log.refine(self._record.last_s)
 
-    def settled(self, origin_s: Seconds, tick_s: Seconds) -> Settled | None:
-        """The flow a moment ago, if a new value is due."""
-        if self._ticks - self._settled_ticks < SETTLED_EVERY_TICKS:
-            return None
-        about = self._lagged.settled()
-        if about is None:
+    def weighed(self, t_s: Seconds, jump_g: Grams, traits: ScaleTraits) -> Estimate:
+        """What is told with the reading just taken."""
+        modes, log = self._modes, self._log
+        mass_g, mass_var = modes.mass()
+        flow_gps, flow_var = modes.flow()
+        jumped = self._jumps.disturbance(t_s)
+        due = self._ticks - self._settled_ticks >= SETTLED_EVERY_TICKS
+        return Estimate(
+            t_s,
+            mass_g - self._zero.offset_g,
+            math.sqrt(mass_var),
+            flow_gps if flow_gps > 0.0 else 0.0,
+            ERROR_SHARE * math.sqrt(flow_var),
+            log.pouring,
+            modes.pour_probability,
+            self._settled() if due else None,
+            Disturbance.LEAN if jumped is None and self._lean.leaning else jumped,
+            jump_g,
+            log.pours,
+            traits,
+        )
+
+    def carried(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
+        """What is told with no new reading: the weight is carried on for a while."""
+        seen = self.weighed(t_s, 0.0, traits)
+        passed_s = min(max(t_s - self._origin_s - self._ticks / TICKS_PER_S, 0.0), CARRY_S)
+        carried_g = seen.flow_gps * passed_s
+        carried_error_g = max(seen.flow_error_gps * passed_s, carried_g * passed_s)
+        return replace(
+            seen,
+            mass_g=seen.mass_g + carried_g,
+            mass_error_g=math.hypot(seen.mass_error_g, carried_error_g),
+            settled=None,
+        )
+
+    def _settled(self) -> Settled | None:
+        """The flow a moment ago; None if it cannot be told yet."""
+        ticks = self._lagged.about_ticks
+        if ticks is None:
             return None
         self._settled_ticks = self._ticks
-        ticks, weight_g, flow_gps, error_gps = about
-        t_s = origin_s + ticks * tick_s
+        t_s = self._origin_s + ticks / TICKS_PER_S
+        offset_g = self._zero.offset_g
         if not self._log.holds(t_s):
-            weight_g, flow_gps = self._modes.level_g, 0.0
-            error_gps = math.sqrt(self._modes.flow()[1])
-        return Settled(t_s, weight_g - self._zero.offset_g, max(flow_gps, 0.0), error_gps)
+            error_gps = ERROR_SHARE * math.sqrt(self._modes.flow()[1])
+            return Settled(t_s, self._modes.level_g - offset_g, 0.0, error_gps)
+        weight_g, flow_gps, error_gps = self._lagged.settled()
+        return Settled(
+            t_s,
+            weight_g - offset_g,
+            flow_gps if flow_gps > 0.0 else 0.0,
+            ERROR_SHARE * error_gps,
+        )
 
     def _rebase(self, weighed: Weighed, expected_g: Grams, jump_g: Grams, noise_var: float) -> None:
         """The level jumped and stayed: an open pour ends, and all begins anew from there."""

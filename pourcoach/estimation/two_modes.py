@@ -15,6 +15,7 @@ from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
 # How often a pour starts or ends, a second of the other state.
 SWITCH_PER_S = 0.04
+SWITCH_PER_TICK = SWITCH_PER_S / TICKS_PER_S
 # A pour that has just begun: its slow flow is that of a hand (2 to 10 g/s, common practice), and
 # its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp.
 FRESH_FLOW_GPS = 5.5
@@ -30,6 +31,8 @@ ONE_WAY_TICKS = 50.0
 STILL_DRIFT = 1e-4
 # What is left of STILL when readings on a line have overruled it.
 OVERRULED = 0.01
+# Neither mode is ever quite out of the question.
+LEAST_DOUBT = 1e-9
 # One reading in a hundred is a touch, spread evenly over this range.
 TOUCH_SHARE = 0.01
 TOUCH_RANGE_G = 50.0
@@ -130,7 +133,9 @@ class TwoModeFilter:
         self._ticks = at_ticks
         p1 = self._pour_probability
         p0 = 1.0 - p1
-        switch = min(SWITCH_PER_S * ticks / TICKS_PER_S, 0.5)
+        switch = SWITCH_PER_TICK * ticks
+        if switch > 0.5:
+            switch = 0.5
         next1 = p1 * (1.0 - switch) + p0 * switch
         next0 = 1.0 - next1
         from_still = p0 * switch / next1
@@ -188,7 +193,10 @@ class TwoModeFilter:
         if surely < 1.5:
             like1 *= (0.5 + 0.5 * math.erf(surely)) ** (ticks / ONE_WAY_TICKS) + 1e-30
         p1 = like1 / (like0 + like1)
-        p1 = min(max(p1, 1e-9), 1.0 - 1e-9)
+        if p1 < LEAST_DOUBT:
+            p1 = LEAST_DOUBT
+        elif p1 > 1.0 - LEAST_DOUBT:
+            p1 = 1.0 - LEAST_DOUBT
 
         # Update each mode.
         gain = mixed_var / s0

@@ -29,12 +29,18 @@ def test_the_lagged_flow_is_that_of_smoothing_all_readings_so_far():
     lagged = LagFilter(0, float(grams[0]))
     for index, g in enumerate(grams):
         lagged.update(100 * index + 100, float(g), 1.0, 0.1, noise_var)
-    ticks, weight_g, flow_gps, error_gps = lagged.settled() or pytest.fail("nothing settled")
+    weight_g, flow_gps, error_gps = lagged.settled()
     times = [0.1 * i + 0.1 for i in range(count)]
     start = ((float(grams[0]), 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0, 9.0, 0.0, 0.0, 9.0, 0.0, 99.0))
     passages, _ = pass_through(times, grams.tolist(), noise_var, MODEL, start)
     flow, variance = smooth_flow(passages)[-3]
-    assert ticks == pytest.approx(1000 * (times[-1] - LAG_S))
+    assert lagged.about_ticks == pytest.approx(1000 * (times[-1] - LAG_S))
     assert flow_gps == pytest.approx(flow, rel=1e-4)
     assert error_gps == pytest.approx(variance**0.5, rel=1e-3)
     assert weight_g == pytest.approx(grams[-3], abs=0.15)
+
+
+def test_nothing_is_settled_before_the_lag_has_passed():
+    lagged = LagFilter(0, 0.0)
+    lagged.update(100, 0.0, 1.0, 0.1, 0.002)
+    assert lagged.about_ticks is None
