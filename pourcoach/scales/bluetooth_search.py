@@ -41,6 +41,7 @@ class BluetoothDevice:
     id: str
     """Its address; on macOS an identifier that this computer made up."""
     name: str | None
+    """None where it tells none, or none that can be printed."""
     rssi_dbm: int | None
     """Signal strength; None for one that is connected already and so does not advertise."""
     services: tuple[str, ...]
@@ -67,26 +68,36 @@ async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
 
     def take(device: BLEDevice, told: AdvertisementData) -> bool:
         services = tuple(service.lower() for service in told.service_uuids)
-        seen[device.address] = (told.local_name or device.name, told.rssi, services)
+        seen[device.address] = (_clean(told.local_name or device.name), told.rssi, services)
         return False
 
     with told_plainly("Bluetooth"):
         connected = await _connected(GENERIC_SERVICES)
         await _search(take, search_s)
     for device in connected:
-        seen.setdefault(device.address, (device.name, None, ()))
+        seen.setdefault(device.address, (_clean(device.name), None, ()))
     times_seen = Counter(name for name, _, _ in seen.values())
+
+    def told_apart_by(name: str | None) -> bool:
+        # A question mark in a name would begin the options of an address.
+        return name is not None and times_seen[name] == 1 and "?" not in name
+
     devices = [
         BluetoothDevice(
             identifier,
             name,
             rssi,
             services,
-            f"ble:{name if name and times_seen[name] == 1 else identifier}",
+            f"ble:{name if told_apart_by(name) else identifier}",
         )
         for identifier, (name, rssi, services) in seen.items()
     ]
     return sorted(devices, key=lambda device: -(device.rssi_dbm or -1000))
+
+
+def _clean(name: str | None) -> str | None:
+    """A name comes from anyone within reach: one that could steer a terminal is no name."""
+    return name if name and name.isprintable() else None
 
 
 async def connected_device(target: str, service: str | None) -> BLEDevice | None:

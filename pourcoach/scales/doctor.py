@@ -120,7 +120,12 @@ def _port_findings(port: SerialPort, machine: Machine) -> Iterator[Finding]:
         if not os.access(port.device, os.R_OK | os.W_OK):
             yield Finding(False, f"no permission to use {name}", permission_remedy(port.device))
             return
-    yield Finding(True, f"{name} is there: try 'pourcoach scales --live {port.address}'")
+    yield Finding(True, f"{name} is there: try {_live_command(port.address)}")
+
+
+def _live_command(address: str) -> str:
+    quoted = f'"{address}"' if " " in address else address
+    return f"'pourcoach scales --live {quoted}'"
 
 
 def _no_port_remedy(machine: Machine) -> str:
@@ -170,9 +175,7 @@ async def bluetooth_findings(machine: Machine, search_s: Seconds) -> list[Findin
         return [Finding(False, error.what, error.remedy)]
     scales = [device for device in devices if device.speaks]
     findings = [
-        Finding(
-            True, f"{device.address} is in sight: try 'pourcoach scales --live {device.address}'"
-        )
+        Finding(True, f"{device.address} is in sight: try {_live_command(device.address)}")
         for device in scales
     ]
     if not scales:

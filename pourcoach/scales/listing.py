@@ -10,7 +10,7 @@ class SerialPort:
     device: str
     """Its name now; it may be another after the next plugging in."""
     what: str
-    """What the device says of itself; empty where it says nothing."""
+    """What the device says of itself; empty where it says nothing that can be printed."""
     vid: int | None
     """USB vendor; None for what is no USB port."""
     pid: int | None
@@ -32,7 +32,9 @@ def serial_ports() -> list[SerialPort]:
     ports = [
         SerialPort(
             port.device,
-            " ".join(word for word in (port.manufacturer, port.product) if word),
+            " ".join(
+                word for word in (port.manufacturer, port.product) if word and word.isprintable()
+            ),
             port.vid,
             port.pid,
             port.serial_number,

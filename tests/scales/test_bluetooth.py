@@ -139,6 +139,22 @@ async def test_what_is_in_sight_with_its_strength(bluez: FakeBlueZ) -> None:
     assert not bluez.adapter.searching
 
 
+@pytest.mark.parametrize(
+    ("name", "shown", "address"),
+    [
+        ("bar scale", "bar scale", "ble:bar scale"),
+        ("scale?", "scale?", "ble:AA:BB:CC:00:00:01"),
+        ("\x1b[2J\x07scale", None, "ble:AA:BB:CC:00:00:01"),
+    ],
+)
+async def test_names_from_the_air_are_not_trusted(
+    bluez: FakeBlueZ, name: str, shown: str | None, address: str
+) -> None:
+    bluez.add_line_scale(name)
+    (device,) = await devices_in_sight(0.1)
+    assert (device.name, device.address) == (shown, address)
+
+
 async def test_the_weight_scale_service_is_known_as_coarse(bluez: FakeBlueZ) -> None:
     bluez.add_device("AA:BB:CC:00:00:01", "bathroom", [WEIGHT_SCALE])
     bluez.add_line_scale("bench", "AA:BB:CC:00:00:02").uuids.append(WEIGHT_SCALE)

@@ -15,8 +15,10 @@ async def findings(root: Path) -> list[Finding]:
 
 async def test_a_scale_in_sight(bluez: FakeBlueZ, tmp_path: Path) -> None:
     bluez.add_line_scale()
+    bluez.add_line_scale("bar scale", "AA:BB:CC:00:00:02")
     assert await findings(tmp_path) == [
-        Finding(True, "ble:bench is in sight: try 'pourcoach scales --live ble:bench'")
+        Finding(True, "ble:bench is in sight: try 'pourcoach scales --live ble:bench'"),
+        Finding(True, "ble:bar scale is in sight: try 'pourcoach scales --live \"ble:bar scale\"'"),
     ]
 
 
