@@ -76,7 +76,7 @@ def _expression(template: str, decimal: str) -> str:
     for name in names:
         if name not in FIELDS:
             raise UsageError(
-                f"there is no place {{{name}}}",
+                f"there is no place {name!r}",
                 "places are " + ", ".join(f"{{{f}}}" for f in FIELDS),
             )
         if name != "skip" and names.count(name) > 1:

@@ -24,6 +24,8 @@ class TomlTable:
     def wrong(self, key: str, what: str, remedy: str = "") -> UsageError:
         """The error for a key, with its line where it can be found."""
         full = f"{self._path}.{key}" if self._path else key
+        if not full.isprintable():
+            full = repr(full)
         line = _line_of(self._text, self._path, key)
         place = f"line {line}: {full}" if line is not None else full
         return UsageError(f"scale description, {place} {what}", remedy)

@@ -1,6 +1,13 @@
 """Descriptions from TOML: whole ones read, broken and hostile ones refused by line and key."""
 
+import contextlib
+import copy
+import tomllib
+
 import pytest
+import tomli_w
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.wire.description import (
@@ -154,3 +161,41 @@ def test_broken_and_hostile_ones_are_refused_by_line_and_key(text: str, says: st
     assert says in str(told.value)
     assert "\n" not in str(told.value)
     assert "\x1b" not in str(told.value)
+
+
+VALUES = st.recursive(
+    st.one_of(st.integers(), st.floats(), st.booleans(), st.text(max_size=8)),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
+    max_leaves=5,
+)
+
+
+@given(st.integers(0, len(FRAMES)), st.integers(0, 12), st.text(max_size=6))
+def test_any_slip_of_the_pen_is_read_or_refused(at: int, gone: int, typed: str) -> None:
+    text = FRAMES[:at] + typed + FRAMES[at + gone :]
+    with contextlib.suppress(UsageError):
+        assert isinstance(read_description(text), ScaleDescription)
+
+
+@given(
+    st.sampled_from(
+        ["name", "factor", "unit", "on_change", "serial", "gatt", "layout", "line", "commands"]
+    ),
+    VALUES,
+)
+def test_any_value_anywhere_is_read_or_refused(key: str, value: object) -> None:
+    data = tomllib.loads(FRAMES)
+    for table in (data, *(inner for inner in data.values() if isinstance(inner, dict))):
+        changed_data = copy.deepcopy(data)
+        if table is data:
+            changed_data[key] = value
+        else:
+            (name,) = (name for name, inner in data.items() if inner is table)
+            for inner_key in table:
+                changed_data[name][inner_key] = value
+        try:
+            text = tomli_w.dumps(changed_data)
+        except (TypeError, ValueError, UnicodeError):
+            continue
+        with contextlib.suppress(UsageError):
+            assert isinstance(read_description(text), ScaleDescription)

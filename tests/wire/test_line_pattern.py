@@ -47,7 +47,7 @@ def test_matching(pattern: LinePattern, line: bytes, matched: MatchedLine | None
     [
         ("12.3", "no {weight}"),
         ("{weight", "brace"),
-        ("{weight}{mass}", "no place {mass}"),
+        ("{weight}{mass}", "no place 'mass'"),
         ("{weight} {weight}", "twice"),
         ("{skip}{weight}", "runs into"),
         ("{weight}" + ",{skip}" * 20, "more than"),
