@@ -6,6 +6,7 @@ Commands live one a file and are imported only when called, so that ``--help`` s
 import argparse
 import importlib
 import io
+import os
 import sys
 from collections.abc import Sequence
 from typing import Protocol, cast
@@ -13,7 +14,7 @@ from typing import Protocol, cast
 import pourcoach
 from pourcoach.cli.parser import Parser
 from pourcoach.cli.terminal import has_screen
-from pourcoach.domain.errors import PourcoachError, UsageError
+from pourcoach.domain.errors import PourcoachError, UsageError, WorkError
 
 DONE, FAILED, WRONG_USE = 0, 1, 2
 
@@ -50,6 +51,8 @@ class Command(Protocol):
 
 def entry() -> None:
     """The console script."""
+    if sys.stdout is None:  # closed by who started us (>&-)
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 (open until the end)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal without some sign, such as ±, gets a question mark and no traceback.
@@ -60,7 +63,9 @@ def entry() -> None:
 def main(argv: Sequence[str]) -> int:
     """Run one command; the exit status: 0 done, 1 the work failed, 2 wrong use."""
     try:
-        return _run(argv)
+        status = _run(argv)
+        sys.stdout.flush()
+        return status
     except UsageError as error:
         _complain(error)
         return WRONG_USE
@@ -69,10 +74,22 @@ def main(argv: Sequence[str]) -> int:
         return FAILED
     except BrokenPipeError:
         # The reader of our output went away (a pager, head): nothing more to say to it.
-        sys.stderr.close()
+        _give_up_output()
+        return FAILED
+    except OSError as error:
+        # What is opened by name has its own words; this is the output itself, on a full disk.
+        _complain(WorkError(f"the output cannot be written: {error.strerror or error}"))
+        _give_up_output()
         return FAILED
     except KeyboardInterrupt:
         return FAILED
+
+
+def _give_up_output() -> None:
+    """Let what is still held for standard output go nowhere, or leaving would fail on it again."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
 
 
 def _complain(error: PourcoachError) -> None:

@@ -42,7 +42,13 @@ def run_plain(session: Session) -> Frame | None:
     """Run the session to its end, saying what happens on standard output, then the review."""
 
     def say(line: str) -> None:
-        print(line, flush=True)
+        try:
+            print(line, flush=True)
+        except BrokenPipeError:
+            raise
+        except OSError:
+            # A full disk under the text must not end the brew; the review's print tells of it.
+            pass
 
     last = asyncio.run(_run(session, PlainVoice(say)))
     print("\n" + "\n".join(review_lines(last, session.plan, arrangement=session.arrangement)))

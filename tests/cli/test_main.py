@@ -67,3 +67,46 @@ def test_a_poor_encoding_costs_signs_and_no_traceback(argv: list[str]) -> None:
     )
     assert run.stdout.isascii()
     assert run.stderr == b""
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="this system has no /dev/full")
+@pytest.mark.parametrize(
+    "argv", [["plan"], ["replay", "--plain", "recordings/steady.jsonl"], ["analyse", "recordings"]]
+)
+def test_a_full_disk_under_the_output_is_one_line(argv: list[str]) -> None:
+    with open("/dev/full", "w") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "pourcoach", *argv],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert run.returncode == 1
+    assert run.stderr == "pourcoach: the output cannot be written: No space left on device\n"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="descriptors are closed the POSIX way")
+def test_a_closed_output_is_no_fault() -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "pourcoach", "plan"],
+        stdin=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        preexec_fn=lambda: os.close(1),
+        check=False,
+    )
+    assert (run.returncode, run.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a pipe breaks the POSIX way")
+def test_a_reader_that_goes_away_is_no_fault_of_ours_to_tell() -> None:
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    run = subprocess.run(
+        [sys.executable, "-m", "pourcoach", "plan"],
+        stdout=write_end,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(write_end)
+    assert (run.returncode, run.stderr) == (1, b"")
