@@ -4,39 +4,40 @@ import statistics
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from pourcoach.domain.units import Grams
-from pourcoach.wire.binary_frame import checksum_fits, read_number
+from pourcoach.wire.beside_guess import (
+    FITTING_SHARE,
+    guess_checksum,
+    guess_device_ms,
+    guess_sequence,
+)
+from pourcoach.wire.binary_frame import read_number
 from pourcoach.wire.description import (
     BinaryLayout,
     ByteTest,
-    ChecksumKind,
-    FrameChecksum,
     NumberField,
     NumberKind,
 )
 from pourcoach.wire.frame_guess import Frames
+from pourcoach.wire.integer_bytes import (
+    SIGNED,
+    UNSIGNED,
+    bytes_of,
+    goes_on_below,
+    is_whole,
+    lowest_byte_is_rubbish,
+)
 from pourcoach.wire.levels import RETURN_SHARE, Levels, levels_of
 
 # A number that cannot hold this much is taken for a part of a wider one: bench scales and kitchen
 # scales weigh 2 kg and more. Common practice.
 LEAST_RANGE_G: Grams = 2000.0
-# A few frames of another kind, or broken ones, are let pass.
-FITTING_SHARE = 0.97
-# A clock of the scale's own runs as fast as ours, but for this share.
-CLOCK_SHARE = 0.03
 # The lowest byte of a weight takes this many values or more at rest.
 LEAST_NOISY_VALUES = 3
 _BCD_LENGTHS = range(2, 6)
 _ASCII_LENGTHS = range(3, 11)
-_INTEGERS = {
-    1: (NumberKind.INT8, NumberKind.UINT8),
-    2: (NumberKind.INT16, NumberKind.UINT16),
-    3: (NumberKind.INT24, NumberKind.UINT24),
-    4: (NumberKind.INT32, NumberKind.UINT32),
-}
-_SIGNED = {signed for signed, _ in _INTEGERS.values()}
+_SIGNED = set(SIGNED.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +54,17 @@ class LayoutGuess:
     """Whether a negative weight was seen and is read right."""
     left_over: int = 0
     """Bytes that follow the weight and are noisy as a weight is, yet no part of this number."""
+    unexplained: int = 0
+    """Bytes that follow the weight, noisy or not: among them may be a mark for zero."""
 
 
 def guess_layouts(frames: Frames, known_g: Grams) -> list[LayoutGuess]:
     """The likeliest first; empty where nothing follows the weight."""
-    checksum = _checksum(frames)
-    sequence = _sequence(frames, _bytes_of(checksum))
-    taken = _bytes_of(checksum) | _bytes_of(sequence) | set(range(len(frames.start)))
-    device_ms = _device_ms(frames, taken)
-    taken |= _bytes_of(device_ms)
+    checksum = guess_checksum(frames)
+    sequence = guess_sequence(frames, bytes_of(checksum))
+    taken = bytes_of(checksum) | bytes_of(sequence) | set(range(len(frames.start)))
+    device_ms = guess_device_ms(frames, taken)
+    taken |= bytes_of(device_ms)
     beside = BinaryLayout(
         frames.length,
         NumberField(0, NumberKind.UINT8),
@@ -81,10 +84,16 @@ def guess_layouts(frames: Frames, known_g: Grams) -> list[LayoutGuess]:
         if offset not in taken and _follows_noisily(frames, offset)
     }
     for guess in guesses:
-        if _is_whole(frames, guess.layout.weight):
-            moving |= _bytes_of(guess.layout.weight)
+        if is_whole(frames, guess.layout.weight):
+            moving |= bytes_of(guess.layout.weight)
+    moved = {offset for offset in range(frames.length) if _moves(frames, offset)} - taken
     guesses = [
-        replace(guess, left_over=len(moving - _bytes_of(guess.layout.weight))) for guess in guesses
+        replace(
+            guess,
+            left_over=len(moving - bytes_of(guess.layout.weight)),
+            unexplained=len(moved - bytes_of(guess.layout.weight)),
+        )
+        for guess in guesses
     ]
     return sorted(guesses, key=lambda guess: _rank(guess, known_g))
 
@@ -92,7 +101,7 @@ def guess_layouts(frames: Frames, known_g: Grams) -> list[LayoutGuess]:
 def _places(length: int, taken: set[int]) -> Iterator[NumberField]:
     """Every number that could stand in the bytes that are left."""
     sizes: list[tuple[NumberKind, int]] = [
-        (kind, size) for size, kinds in _INTEGERS.items() for kind in kinds
+        (kinds[size], size) for size in SIGNED for kinds in (SIGNED, UNSIGNED)
     ]
     sizes.append((NumberKind.FLOAT32, 4))
     sizes += [(NumberKind.BCD, size) for size in _BCD_LENGTHS]
@@ -120,7 +129,7 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
     levels = levels_of(stretches[:3], known_g)
     if levels is None or _range(place) < abs(levels.change):
         return None
-    if _lowest_byte_is_rubbish(stretches, place) or _goes_on_below(frames, layout):
+    if lowest_byte_is_rubbish(stretches, place) or goes_on_below(frames, place, _taken(layout)):
         return None
     factor, unit, plainness = levels.factor(known_g)
     # A zero that wanders below nothing shows how a sign goes through all of a number's bytes.
@@ -157,7 +166,7 @@ def _sign_test(frames: Frames, layout: BinaryLayout) -> ByteTest | None:
     loaded, below = frames.stretches[1], frames.stretches[3]
     weight = set(range(layout.weight.offset, layout.weight.offset + layout.weight.size))
     for offset in range(frames.length):
-        if offset in weight | _bytes_of(layout.checksum) | _bytes_of(layout.sequence):
+        if offset in weight | bytes_of(layout.checksum) | bytes_of(layout.sequence):
             continue
         above_bytes = {frame[offset] for frame in loaded}
         below_bytes = {frame[offset] for frame in below}
@@ -193,69 +202,6 @@ def _only(values: set[int], among: bytes) -> bool:
     return len(values) == 1 and not values.isdisjoint(among)
 
 
-def _lowest_byte_is_rubbish(stretches: Sequence[Sequence[float]], place: NumberField) -> bool:
-    """Whether a whole number is rougher for its lowest byte: a checksum's, not the weight's."""
-    return _is_integer(place) and place.size > 1 and _gain(stretches) < -_GAIN / 2
-
-
-def _is_whole(frames: Frames, place: NumberField) -> bool:
-    """Whether a whole number is smoother for its lowest byte: that is a part of it for sure."""
-    if not _is_integer(place) or place.size == 1:
-        return False
-    return _is_gain(_gain(_numbers(frames, place)))
-
-
-def _goes_on_below(frames: Frames, layout: BinaryLayout) -> bool:
-    """Whether a whole number would be smoother with the byte below it: it is only a part."""
-    place = layout.weight
-    below = place.offset - 1 if place.order == "little" else place.offset + place.size
-    taken = _bytes_of(layout.checksum) | _bytes_of(layout.sequence) | _bytes_of(layout.device_ms)
-    if not _is_integer(place) or below in taken:
-        return False
-    if not len(layout.start) <= below < frames.length:
-        return False
-    longer = [
-        [256 * value + frame[below] for value, frame in zip(values, stretch, strict=True)]
-        for values, stretch in zip(_numbers(frames, place), frames.stretches, strict=True)
-    ]
-    return _is_gain(_gain(longer))
-
-
-def _is_integer(place: NumberField) -> bool:
-    return place.kind not in (NumberKind.FLOAT32, NumberKind.ASCII, NumberKind.BCD)
-
-
-def _numbers(frames: Frames, place: NumberField) -> list[list[float]]:
-    return [[read_number(frame, place) or 0.0 for frame in stretch] for stretch in frames.stretches]
-
-
-# Rounding to 256 adds the variance of an even spread, 256²/12, to a number whose noise is wider
-# than that; a lowest byte that has nothing to do with it adds as much the other way.
-_GAIN = 256**2 / 12
-
-
-# A number that lies right on a rounding edge gains most: it falls on either side by chance, and
-# half of 256 away from the middle of both.
-_MOST_GAIN = 256**2 / 4
-
-
-def _is_gain(gain: float) -> bool:
-    return _GAIN / 2 < gain <= 1.2 * _MOST_GAIN
-
-
-def _gain(stretches: Sequence[Sequence[float]]) -> float:
-    """By how much a whole number's variance falls through its lowest byte."""
-    rounded = [[value // 256 * 256 for value in values] for values in stretches]
-    return _neighbour_variance(rounded) - _neighbour_variance(stretches)
-
-
-def _neighbour_variance(stretches: Sequence[Sequence[float]]) -> float:
-    """From differences of neighbours, the outermost tenth left out."""
-    squares = sorted((two - one) ** 2 for values in stretches for one, two in pairwise(values))
-    kept = squares[: max(1, len(squares) * 9 // 10)]
-    return sum(kept) / len(kept) / 2
-
-
 def _follows_noisily(frames: Frames, offset: int) -> bool:
     """Whether a byte's values are others with the weight on, the same again without it, and many
     at rest: a flag or a battery is not like that, and a part of the weight is."""
@@ -267,6 +213,12 @@ def _follows_noisily(frames: Frames, offset: int) -> bool:
     )
 
 
+def _moves(frames: Frames, offset: int) -> bool:
+    """Whether a byte has other values with the weight on, and some of the same without it."""
+    off, on, off_again = ({frame[offset] for frame in one} for one in frames.stretches[:3])
+    return off.isdisjoint(on) and not off.isdisjoint(off_again)
+
+
 def _overlap(one: Sequence[int], two: Sequence[int], width: int) -> float:
     """How much of two histograms lies in the same bins, 0 to 1."""
     first = Counter(value // width for value in one)
@@ -274,7 +226,7 @@ def _overlap(one: Sequence[int], two: Sequence[int], width: int) -> float:
     return sum(min(first[bin_] / len(one), second[bin_] / len(two)) for bin_ in first)
 
 
-def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, bool, bool, float, int, bool]:
+def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, int, bool, bool, float, int, bool]:
     """Smaller is likelier."""
     place = guess.layout.weight
     grams_each = abs(known_g / guess.levels.change)
@@ -284,6 +236,7 @@ def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, bool, bool, flo
     return (
         guess.left_over,
         guess.plainness,
+        guess.unexplained,
         not guess.sign_seen,
         _range(place) * grams_each < LEAST_RANGE_G,
         fineness,
@@ -305,82 +258,7 @@ def _range(place: NumberField) -> float:
     return float(1 << bits)
 
 
-def _checksum(frames: Frames) -> FrameChecksum | None:
-    every = frames.all
-    for kind, size in ((ChecksumKind.CRC16, 2), (ChecksumKind.SUM8, 1), (ChecksumKind.XOR8, 1)):
-        # At the end, or before one or two closing bytes; over all before it, or less the start.
-        for offset in range(frames.length - size, max(frames.length - size - 3, 1), -1):
-            if len({frame[offset : offset + size] for frame in every}) < 2:
-                continue
-            for begin in range(len(frames.start) + 1):
-                checksum = FrameChecksum(kind, offset, begin)
-                fitting = sum(checksum_fits(frame, checksum) for frame in every)
-                if fitting >= FITTING_SHARE * len(every):
-                    return checksum
-    return None
-
-
-def _sequence(frames: Frames, taken: set[int]) -> NumberField | None:
-    """A number that goes up by one from frame to frame, at rest as well."""
-    for size, kinds in sorted(_INTEGERS.items(), reverse=True):
-        for offset in range(len(frames.start), frames.length - size + 1):
-            if not taken.isdisjoint(range(offset, offset + size)):
-                continue
-            for order in ("little", "big") if size > 1 else ("little",):
-                place = NumberField(offset, kinds[1], order)
-                lowest = offset if order == "little" else offset + size - 1
-                if size > 1 and len({frame[lowest] for frame in frames.all}) < 2:
-                    continue
-                if _counts_up(frames, place) and not _wider_than_counted(frames, place):
-                    return place
-    return None
-
-
-def _counts_up(frames: Frames, place: NumberField) -> bool:
-    wrap = 1 << (8 * place.size)
-    steps = [
-        int((read_number(two, place) or 0) - (read_number(one, place) or 0)) % wrap
-        for stretch in frames.stretches
-        for one, two in pairwise(stretch)
-    ]
-    # A lost frame makes a step of two.
-    return len(steps) > 4 and steps.count(1) >= 0.9 * len(steps)
-
-
-def _wider_than_counted(frames: Frames, place: NumberField) -> bool:
-    """A constant byte above a counter is no proof that it belongs to it."""
-    highest = place.offset + place.size - 1 if place.order == "little" else place.offset
-    return place.size > 1 and len({frame[highest] for frame in frames.all}) == 1
-
-
-def _device_ms(frames: Frames, taken: set[int]) -> NumberField | None:
-    """A number that goes up by as many as milliseconds pass."""
-    passed_ms = sum(1000 * (times[-1] - times[0]) for times in frames.times_s if times)
-    if passed_ms <= 0:
-        return None
-    for size in (4, 2):
-        wrap = 1 << (8 * size)
-        for offset in range(len(frames.start), frames.length - size + 1):
-            if not taken.isdisjoint(range(offset, offset + size)):
-                continue
-            for order in ("little", "big"):
-                place = NumberField(offset, _INTEGERS[size][1], order)
-                steps = [
-                    int((read_number(two, place) or 0) - (read_number(one, place) or 0)) % wrap
-                    for stretch in frames.stretches
-                    for one, two in pairwise(stretch)
-                ]
-                if abs(sum(steps) - passed_ms) <= CLOCK_SHARE * passed_ms and _alike(steps):
-                    return place
-    return None
-
-
-def _alike(steps: Sequence[int]) -> bool:
-    """Whether nearly all steps are near their median: a clock's, not a weight's."""
-    middle = statistics.median(steps)
-    near = sum(0.5 * middle <= step <= 2.5 * middle for step in steps)
-    return middle > 0 and near >= 0.9 * len(steps)
-
-
-def _bytes_of(place: NumberField | FrameChecksum | None) -> set[int]:
-    return set() if place is None else set(range(place.offset, place.offset + place.size))
+def _taken(layout: BinaryLayout) -> set[int]:
+    """What the frame has beside the weight."""
+    beside = bytes_of(layout.checksum) | bytes_of(layout.sequence) | bytes_of(layout.device_ms)
+    return beside | set(range(len(layout.start)))

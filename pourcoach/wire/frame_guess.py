@@ -24,6 +24,8 @@ LONGEST_START = 2
 MOST_STARTS = 4
 # More frames of a stretch at rest tell no more.
 MOST_FRAMES = 250
+# A second byte that could be part of digits in text is left to them.
+_OF_NUMBERS = b" +-.0123456789"
 _LINE_ENDS = b"\r\n\x03"
 
 
@@ -167,7 +169,7 @@ def _rotations(
     for shift in shifts[:MOST_STARTS]:
         start = frames[0][shift : shift + 1]
         following = (shift + 1) % length
-        if constant[following]:
+        if constant[following] and frames[0][following] not in _OF_NUMBERS:
             start += frames[0][following : following + 1]
         ways.append(_cut(capture, streams, kept, length, shift, start))
     return [way for way in ways if all(way.stretches)]

@@ -12,6 +12,8 @@ SPREAD_SHARE = 0.03
 RETURN_SHARE = 0.03
 # Weight and scale together may be this far off before a round factor is no longer believed.
 ROUND_SHARE = 0.015
+# A coarse number is off by its rounding besides, but not by more than this all told.
+MOST_ROUND_SHARE = 0.05
 # Fewer values than this in a stretch say nothing.
 LEAST_VALUES = 5
 # A count of less or more than this is no weight, whatever it follows: bytes read as what they are
@@ -44,9 +46,9 @@ class Levels:
             return exact, "g", 3
         for size, unit, plainness in _ROUND_FACTORS:
             grams_each = size * GRAMS_IN[unit]
-            # One count of the number is lost in rounding at either level.
-            share = ROUND_SHARE + 1.0 / abs(self.change)
-            if min(share, 0.1) >= abs(exact / grams_each - 1.0):
+            # Rounding is off by half a count at most, on either level; by less as a rule.
+            share = ROUND_SHARE + 0.5 / abs(self.change)
+            if min(share, MOST_ROUND_SHARE) >= abs(exact / grams_each - 1.0):
                 return size, unit, plainness
         return exact, "g", 3
 

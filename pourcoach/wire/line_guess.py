@@ -139,7 +139,10 @@ def _template(stretches: Sequence[Sequence[_Split]], column: int, with_unit: boo
         pieces.append(_text_piece(texts))
         if index < len(every[0].numbers):
             pieces.append(_number_piece(stretches, index, column))
-    template = re.sub(r"[ \t]+", " ", "".join(piece for piece in pieces if piece))
+    template = "".join(piece for piece in pieces if piece)
+    # Blanks before a weight come and go with its digits and its sign.
+    template = re.sub(r"(?<=[^{}])\{weight\}", " {weight}", template)
+    template = re.sub(r"[ \t]+", " ", template)
     # Next to each other, one place for free text does for both.
     template = re.sub(r"(?:\{skip\})+", "{skip}", template).strip()
     return None if re.search(r"\}\{", template) else template

@@ -173,9 +173,9 @@ class _Wizard:
         return statistics.median(grams)
 
 
-def _rank(guess: LayoutGuess) -> tuple[bool, int, int, bool]:
+def _rank(guess: LayoutGuess) -> tuple[bool, int, int, int, bool]:
     unproved = guess.layout.checksum is None
-    return unproved, guess.left_over, guess.plainness, not guess.sign_seen
+    return unproved, guess.left_over, guess.plainness, guess.unexplained, not guess.sign_seen
 
 
 _SIGN_IN_ITSELF = {NumberKind.FLOAT32, NumberKind.ASCII}
