@@ -1,0 +1,85 @@
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.scales.overhear import Overheard
+from pourcoach.session.describing import capture_scale
+from pourcoach.wire.description import Gatt, Transport
+from pourcoach.wire.wizard import propose
+from tests.session.fake_bench import FakeBenchScale, FakePerson
+
+WEIGHT = Gatt("0000fff0-0000-1000-8000-00805f9b34fb", "0000fff1-0000-1000-8000-00805f9b34fb")
+BATTERY = Gatt("0000180f-0000-1000-8000-00805f9b34fb", "00002a19-0000-1000-8000-00805f9b34fb")
+
+SCRIPT = [("everything off", 0.0, ""), ("Put 200 g on", 200.0, ""), ("off again", 0.0, "")]
+
+
+def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gatt | None, bytes]]]):
+    """Everything a scale sends, every 5 ms."""
+
+    @asynccontextmanager
+    async def listening(on_heard: Callable[[Overheard], None]) -> AsyncIterator[None]:
+        async def send() -> None:
+            count = 0
+            while True:
+                count += 1
+                for gatt, data in frames(scale.grams, count):
+                    on_heard(Overheard(count * 0.1, data, gatt))
+                await asyncio.sleep(0.005)
+
+        task = asyncio.create_task(send())
+        try:
+            yield
+        finally:
+            task.cancel()
+
+    return listening
+
+
+async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
+    scale = FakeBenchScale()
+
+    def frames(grams: float, count: int) -> list[tuple[Gatt | None, bytes]]:
+        weight = (WEIGHT, bytes([count % 256]) + round(grams * 10).to_bytes(2, "little"))
+        return [weight, *([(BATTERY, b"\x60")] if count % 10 == 0 else [])]
+
+    person = FakePerson(scale, [*SCRIPT, ("less than nothing", None, "s")])
+    captures = await capture_scale(
+        sending(scale, frames), person, 200.0, Transport.BLE, stretch_s=0.3, settle_s=0.02
+    )
+    assert [heard.gatt for heard in captures] == [WEIGHT, BATTERY]
+    assert captures[0].capture.below == ()
+    first = propose(captures[0].capture, "x", gatt=WEIGHT)[0]
+    assert first.description.gatt == WEIGHT
+    assert first.shown_g == pytest.approx(200.0)
+
+
+async def test_the_stretch_below_zero_is_kept():
+    scale = FakeBenchScale()
+    person = FakePerson(scale, [*SCRIPT, ("less than nothing", -200.0, "")])
+    captures = await capture_scale(
+        sending(scale, lambda grams, count: [(None, f"{grams:.1f}\n".encode())]),
+        person,
+        200.0,
+        Transport.SERIAL,
+        stretch_s=0.1,
+        settle_s=0.02,
+    )
+    assert {data for _, data in captures[0].capture.below} == {b"-200.0\n"}
+    assert {data for _, data in captures[0].capture.on} == {b"200.0\n"}
+
+
+async def test_a_mute_scale_is_told():
+    scale = FakeBenchScale()
+    with pytest.raises(WorkError, match="nothing came"):
+        await capture_scale(
+            sending(scale, lambda grams, count: []),
+            FakePerson(scale, SCRIPT),
+            200.0,
+            Transport.SERIAL,
+            stretch_s=0.05,
+            settle_s=0.01,
+        )
