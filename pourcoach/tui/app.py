@@ -66,6 +66,7 @@ class PourcoachApp(App[None]):
         self.ended_by: signal.Signals | None = None
         """The signal that ended the app."""
         self._session: Session | None = None
+        self._leaving = False
         self._story = story
         self._palette = palette
 
@@ -154,7 +155,9 @@ class PourcoachApp(App[None]):
             self._leave()
 
     def _leave(self) -> None:
-        self.run_worker(self._save_and_exit(), name="leaving", group="leaving", exclusive=True)
+        if not self._leaving:
+            self._leaving = True
+            self.run_worker(self._save_and_exit(), name="leaving", group="leaving")
 
     async def _save_and_exit(self) -> None:
         # With the terminal gone, a few more drawings would fill Textual's queue and block.

@@ -231,6 +231,6 @@ async def test_any_size_is_survived(screen_text: Callable[[Any], str]) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         for width, height in ((10, 3), (200, 60), (40, 60), (120, 8), (60, 20), (1, 1), (80, 24)):
             await pilot.resize_terminal(width, height)
-            await pilot.press("tab")
+            await pilot.press("tab", "pagedown", "pageup")
             await pilot.pause()
         assert "RECORDING" in screen_text(app)

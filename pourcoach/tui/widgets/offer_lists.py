@@ -14,6 +14,18 @@ from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
 
 
+class OfferList(OptionList):
+    """One of the lists. Textual's own fails at a page key while nothing of it is laid out."""
+
+    def action_page_down(self) -> None:
+        if self.option_count and self.size:
+            super().action_page_down()  # type: ignore[no-untyped-call]
+
+    def action_page_up(self) -> None:
+        if self.option_count and self.size:
+            super().action_page_up()  # type: ignore[no-untyped-call]
+
+
 class OfferLists(Horizontal):
     """Each list keeps its pick when another is in focus."""
 
@@ -40,9 +52,9 @@ class OfferLists(Horizontal):
     def __init__(self, offers: StartOffers, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._offers = offers
-        self._scales = OptionList(id="scales", markup=False)
-        self._plans = OptionList(id="plans", markup=False)
-        self._recordings = OptionList(id="recordings", markup=False)
+        self._scales = OfferList(id="scales", markup=False)
+        self._plans = OfferList(id="plans", markup=False)
+        self._recordings = OfferList(id="recordings", markup=False)
         if not glyphs.halves:
             # The ellipsis is no ASCII character.
             for options in self._lists:
@@ -117,7 +129,7 @@ class OfferLists(Horizontal):
         return self._recordings.has_focus and bool(self._offers.recordings)
 
     @property
-    def _lists(self) -> tuple[OptionList, OptionList, OptionList]:
+    def _lists(self) -> tuple[OfferList, OfferList, OfferList]:
         return self._scales, self._plans, self._recordings
 
 
@@ -125,7 +137,7 @@ def _lines(offer: ScaleOffer) -> str:
     return f"{offer.address}\n  {offer.what}" if offer.what else offer.address
 
 
-def _fill(options: OptionList, texts: Sequence[str]) -> None:
+def _fill(options: OfferList, texts: Sequence[str]) -> None:
     options.clear_options()
     options.add_options([Option(text) for text in texts])
     options.highlighted = 0 if texts else None
