@@ -30,6 +30,8 @@ MOST_FLOW_GPS = 14.0
 LEAST_RISE_G = 0.2
 SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
+# A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
+SWING_S = 0.6
 # A pour is taken back when this share of it goes again within this time of its end.
 TAKEN_BACK_SHARE = 0.5
 TAKEN_BACK_S = 15.0
@@ -182,7 +184,9 @@ class PourLog:
     def _risen(self, t_s: Seconds, mass_g: Grams) -> bool:
         """Whether the weight has risen by enough to be more than a drop or slosh."""
         last = self._finished[-1] if self._finished else None
-        if last is not None and t_s - (last.end_s or t_s) < SLOSH_S:
+        since_s = t_s if self._likely_since_s is None else self._likely_since_s
+        sloshes = t_s - since_s < SWING_S
+        if sloshes and last is not None and t_s - (last.end_s or t_s) < SLOSH_S:
             return mass_g - self._zero.offset_g >= (last.end_g or 0.0) + SLOSH_RISE_G
         return mass_g >= self._rest_g + LEAST_RISE_G
 
