@@ -3,9 +3,12 @@
 import asyncio
 import sys
 import threading
+from contextlib import suppress
 from typing import TextIO
 
 from pourcoach.domain.errors import WorkError
+
+THREAD_NAME = "terminal answers"
 
 
 class TerminalAsker:
@@ -28,7 +31,9 @@ class TerminalAsker:
         """Raises WorkError when standard input has come to its end."""
         if self._thread is None:
             loop = asyncio.get_running_loop()
-            self._thread = threading.Thread(target=self._read, args=(loop,), daemon=True)
+            self._thread = threading.Thread(
+                target=self._read, name=THREAD_NAME, args=(loop,), daemon=True
+            )
             self._thread.start()
         while not self._answers.empty():
             # Typed before it was asked: not an answer to this.
@@ -43,6 +48,8 @@ class TerminalAsker:
         return answer
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
-        for line in sys.stdin:
-            loop.call_soon_threadsafe(self._answers.put_nowait, line.rstrip("\r\n"))
-        loop.call_soon_threadsafe(self._answers.put_nowait, None)
+        # Once the loop is closed, nobody asks any more.
+        with suppress(RuntimeError):
+            for line in sys.stdin:
+                loop.call_soon_threadsafe(self._answers.put_nowait, line.rstrip("\r\n"))
+            loop.call_soon_threadsafe(self._answers.put_nowait, None)

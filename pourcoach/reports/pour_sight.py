@@ -20,6 +20,8 @@ FLOW_GPS = 5.0
 REST_S = 4.0
 POURS_A_BREW = 5
 # Hands as steady and as unsteady as a trainer meets.
+BREWS = 4
+"""Of each hand."""
 HANDS = ("steady", "unsteady", "learning")
 # The simulated world moves in 5 ms: a faster scale is simulated as this fast.
 FASTEST_HZ = 150.0
@@ -27,8 +29,8 @@ FASTEST_HZ = 150.0
 SAME_S = 1.5
 
 
-def pour_sight(rest: Rest, pace: Pace, brews: int = 4) -> PourSight | None:
-    """Errors of the estimator on ``3 × brews`` simulated brews; None where it finds no pours.
+def pour_sight(rest: Rest, pace: Pace) -> PourSight | None:
+    """Errors of the estimator on simulated brews, some fifty pours; None where it finds no pours.
 
     Takes the noise for white, arrival as the scale's pace tells it, and the hand, the bed and the
     platform for the simulator's.
@@ -39,7 +41,7 @@ def pour_sight(rest: Rest, pace: Pace, brews: int = 4) -> PourSight | None:
     starts_s: list[float] = []
     lengths_s: list[float] = []
     for hand in HANDS:
-        for seed in range(1, brews + 1):
+        for seed in range(1, BREWS + 1):
             for true, found in _pours(SimulatedBrew(plan, PROFILES[hand], seed, scale)):
                 starts_s.append(found.start_s - true.start_s)
                 if found.flow_cv is not None and true.flow_cv is not None:

@@ -38,8 +38,6 @@ async def capture_scale(
     asker: Asker,
     known_g: Grams,
     transport: Transport,
-    stretch_s: Seconds = STRETCH_S,
-    settle_s: Seconds = SETTLE_S,
 ) -> list[HeardCapture]:
     """One capture for each characteristic that notified, the busiest first; one over serial.
 
@@ -52,9 +50,9 @@ async def capture_scale(
         if (await asker.ask(text)).strip().lower() == SKIP:
             return False
         asker.tell("Listening; leave it alone…")
-        await asyncio.sleep(settle_s)
+        await asyncio.sleep(SETTLE_S)
         heard.clear()
-        await asyncio.sleep(stretch_s)
+        await asyncio.sleep(STRETCH_S)
         stretches.append(list(heard))
         if not stretches[0]:
             raise WorkError(

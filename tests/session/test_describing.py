@@ -6,6 +6,7 @@ import pytest
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.scales.overhear import Overheard
+from pourcoach.session import describing
 from pourcoach.session.describing import capture_scale
 from pourcoach.wire.description import Gatt, Transport
 from pourcoach.wire.wizard import propose
@@ -13,6 +14,13 @@ from tests.session.fake_bench import FakeBenchScale, FakePerson
 
 WEIGHT = Gatt("0000fff0-0000-1000-8000-00805f9b34fb", "0000fff1-0000-1000-8000-00805f9b34fb")
 BATTERY = Gatt("0000180f-0000-1000-8000-00805f9b34fb", "00002a19-0000-1000-8000-00805f9b34fb")
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch):
+    monkeypatch.setattr(describing, "STRETCH_S", 0.2)
+    monkeypatch.setattr(describing, "SETTLE_S", 0.02)
+
 
 SCRIPT = [("everything off", 0.0, ""), ("Put 200 g on", 200.0, ""), ("off again", 0.0, "")]
 
@@ -47,9 +55,7 @@ async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
         return [weight, *([(BATTERY, b"\x60")] if count % 10 == 0 else [])]
 
     person = FakePerson(scale, [*SCRIPT, ("less than nothing", None, "s")])
-    captures = await capture_scale(
-        sending(scale, frames), person, 200.0, Transport.BLE, stretch_s=0.3, settle_s=0.02
-    )
+    captures = await capture_scale(sending(scale, frames), person, 200.0, Transport.BLE)
     assert [heard.gatt for heard in captures] == [WEIGHT, BATTERY]
     assert captures[0].capture.below == ()
     first = propose(captures[0].capture, "x", gatt=WEIGHT)[0]
@@ -65,8 +71,6 @@ async def test_the_stretch_below_zero_is_kept():
         person,
         200.0,
         Transport.SERIAL,
-        stretch_s=0.1,
-        settle_s=0.02,
     )
     assert {data for _, data in captures[0].capture.below} == {b"-200.0\n"}
     assert {data for _, data in captures[0].capture.on} == {b"200.0\n"}
@@ -80,6 +84,4 @@ async def test_a_mute_scale_is_told():
             FakePerson(scale, SCRIPT),
             200.0,
             Transport.SERIAL,
-            stretch_s=0.05,
-            settle_s=0.01,
         )

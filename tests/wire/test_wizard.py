@@ -239,11 +239,12 @@ def test_the_first_proposal_reads_weights_never_seen(unknown, known_g, seed):
     assert_reads_weights_never_seen(unknown, described(unknown, known_g, seed))
 
 
-@pytest.mark.parametrize("unknown", UNKNOWN, ids=IDS)
+# Raw counts never hold still: without their noise nothing tells which byte is lowest.
+DISPLAYS = [one for one in UNKNOWN if "counts_with" not in one.frame_of.__name__]
+
+
+@pytest.mark.parametrize("unknown", DISPLAYS, ids=[one.frame_of.__name__ for one in DISPLAYS])
 def test_a_display_that_holds_quite_still_is_read_as_well(unknown):
-    """Raw counts never hold still: without their noise nothing tells which byte is lowest."""
-    if "counts_with" in unknown.frame_of.__name__:
-        pytest.skip("raw counts without noise do not exist")
     assert_reads_weights_never_seen(unknown, described(unknown, 200.0, 1, noise_g=0.0))
 
 

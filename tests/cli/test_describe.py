@@ -1,0 +1,74 @@
+from contextlib import asynccontextmanager
+
+import pytest
+
+from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
+from pourcoach.scales.descriptions import find_description
+from pourcoach.session import describing
+from tests.session.fake_bench import FakeBenchScale, FakePerson
+from tests.session.test_describing import SCRIPT, sending
+
+ARGV = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--weight", "200"]
+
+
+@pytest.fixture
+def bench(monkeypatch):
+    """A scale on a port that sends frames of its own, and who stands at it."""
+    scale = FakeBenchScale()
+
+    def frames(grams: float, count: int) -> list[tuple[None, bytes]]:
+        body = (
+            b"\xaa\x55" + round(grams * 10).to_bytes(2, "big", signed=True) + bytes([count % 256])
+        )
+        return [(None, body + bytes([sum(body) % 256]))]
+
+    listening = sending(scale, frames)
+
+    @asynccontextmanager
+    async def overhear(_address, _now, on_heard, _on_lost):
+        async with listening(on_heard):
+            yield
+
+    monkeypatch.setattr("pourcoach.scales.overhear.overhear", overhear)
+    monkeypatch.setattr(describing, "STRETCH_S", 0.2)
+    monkeypatch.setattr(describing, "SETTLE_S", 0.02)
+
+    def answering(*last: tuple[str, float | None, str]) -> FakePerson:
+        person = FakePerson(scale, [*SCRIPT, ("less than nothing", -200.0, ""), *last])
+        monkeypatch.setattr("pourcoach.cli.describe.TerminalAsker", lambda stream: person)
+        return person
+
+    return answering
+
+
+def test_the_first_proposal_is_written_and_can_be_used(bench, capsys):
+    bench(("Which one?", None, ""))
+    assert main([*ARGV, "--name", "bench"]) == DONE
+    description = find_description("bench")
+    assert description.serial.baud == 9600
+    assert (description.factor, description.unit) == (0.1, "g")
+    assert description.layout.start == b"\xaa\x55"
+    assert (description.layout.weight.offset, description.layout.weight.order) == (2, "big")
+    assert "baud=9600&as=bench" in capsys.readouterr().out
+    bench()
+    assert main([*ARGV, "--name", "bench"]) == WRONG_USE
+    assert "is there already" in capsys.readouterr().err
+
+
+def test_none_of_them_writes_nothing(bench, home):
+    bench(("Which one?", None, "9"), ("Which one?", None, "n"))
+    assert main([*ARGV, "--name", "bench"]) == FAILED
+    assert not (home / "scales" / "bench.toml").exists()
+
+
+WRONG = [
+    ([*ARGV, "--name", "a/b"], "no name for a description"),
+    (["scales", "describe", "serial:X", "--weight", "5", "--name", "a"], "is not 20 to"),
+    (["scales", "describe", "sim:steady", "--weight", "200", "--name", "a"], "no bytes"),
+]
+
+
+@pytest.mark.parametrize(("argv", "words"), WRONG)
+def test_wrong_use_is_one_line(argv, words, capsys):
+    assert main(argv) == WRONG_USE
+    assert words in capsys.readouterr().err
