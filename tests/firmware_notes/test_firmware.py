@@ -1,84 +1,25 @@
 """The reference firmware, unchanged, under MicroPython's Unix port: converter to reader."""
 
 import asyncio
-import os
-import shutil
-import subprocess
-import sys
+import json
+import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
+from pourcoach.cli.main import DONE, main
 from pourcoach.domain.inputs import Reading
 from pourcoach.scales.open import open_scale
 from pourcoach.session.clock import Clock
 from pourcoach.wire.line_decoder import LineDecoder
-
-FIRMWARE = Path(__file__).parents[2] / "firmware_notes" / "firmware"
-FAKE_BOARD = Path(__file__).with_name("fake_board.py")
-MICROPYTHON = shutil.which("micropython", path=str(Path(sys.executable).parent))
+from tests.firmware_notes.board import MICROPYTHON, Board
 
 pytestmark = pytest.mark.skipif(
     MICROPYTHON is None,
     reason="no MicroPython here: its Unix port comes as a wheel for Python 3.11 on Linux only",
 )
-
-
-class Board:
-    """The firmware's process, with its converter's load and its serial line in our hands."""
-
-    def __init__(self, load_file: Path) -> None:
-        self.port = ""
-        self._load_file = load_file
-        self._heard = b""
-        self._process: subprocess.Popen[bytes] | None = None
-        self._ours, self._theirs = os.openpty()
-        import tty
-
-        tty.setraw(self._theirs)
-
-    def load(self, grams: float | str) -> None:
-        new = self._load_file.with_suffix(".new")
-        new.write_text(str(grams))
-        new.replace(self._load_file)
-
-    def start(self, load: float | str = 0, *, hz: int = 80, cells: int = 1) -> None:
-        self.load(load)
-        self.port = os.ttyname(self._theirs)
-        self._process = subprocess.Popen(
-            [MICROPYTHON, FAKE_BOARD, FIRMWARE, str(hz), self._load_file, str(cells)],
-            stdin=self._ours,
-            stdout=self._ours,
-        )
-
-    def say(self, *lines: str) -> None:
-        os.write(self._theirs, "".join(line + "\n" for line in lines).encode())
-
-    def hear(self, enough: Callable[[bytes], bool]) -> bytes:
-        """What it has sent since the last time, once it is enough."""
-        until_s = time.monotonic() + 5
-        os.set_blocking(self._theirs, False)
-        while not enough(self._heard):
-            assert time.monotonic() < until_s, self._heard
-            try:
-                self._heard += os.read(self._theirs, 4096)
-            except BlockingIOError:
-                time.sleep(0.01)
-        heard, self._heard = self._heard, b""
-        return heard
-
-    def hear_lines(self, count: int, kind: bytes = b"w,") -> bytes:
-        return self.hear(lambda heard: heard.endswith(b"\n") and heard.count(kind) >= count)
-
-    def stop(self) -> None:
-        if self._process is not None:
-            self._process.kill()
-            self._process.wait()
-        os.close(self._theirs)
-        os.close(self._ours)
 
 
 @pytest.fixture
@@ -105,8 +46,9 @@ async def test_a_hundred_readings_through_a_port_in_sequence_and_a_tare_back(boa
     first = readings[0].sequence
     assert [reading.sequence for reading in readings] == [first + n for n in range(100)]
     assert [readings[n].grams for n in (0, 59, 99)] == [0.0, 100.0, 0.0]
-    span_s = readings[-1].device_s - readings[0].device_s
-    assert span_s / 99 == pytest.approx(1 / 80, rel=0.02)
+    gaps_s = [two.device_s - one.device_s for one, two in pairwise(readings)]
+    # The median: a machine that is busy elsewhere may let a conversion pass.
+    assert statistics.median(gaps_s) == pytest.approx(1 / 80, abs=0.001)
 
 
 def test_a_lower_rate_is_the_mean_of_a_block_stamped_at_its_middle(board):
@@ -121,7 +63,7 @@ def test_a_lower_rate_is_the_mean_of_a_block_stamped_at_its_middle(board):
     sent += board.hear_lines(5)
     readings = decoder.feed(sent, 0.0)
     spans_s = [two.device_s - one.device_s for one, two in pairwise(readings)]
-    assert spans_s == pytest.approx([0.1] * len(spans_s), abs=0.02)
+    assert statistics.median(spans_s) == pytest.approx(0.1, abs=0.02)
     levels = [reading.grams for reading in readings]
     assert levels == sorted(levels)
     assert (levels[0], levels[-1]) == (0.0, 80.0)
@@ -194,3 +136,41 @@ def test_bluetooth_advertises_the_service_and_splits_lines_at_twenty_bytes(
     assert {reading.grams for reading in readings} == {7.0}
     assert decoder.about["firmware"] == "pourcoach-reference"
     assert not decoder.dropped
+
+
+class Helper:
+    """Puts on what is asked for, at the terminal of a guided calibration."""
+
+    def __init__(self, board: Board) -> None:
+        self._board = board
+
+    def tell(self, text: str) -> None:
+        pass
+
+    async def ask(self, text: str) -> str:
+        self._board.load(float(text.split()[1]) if text.startswith("Put") else 0.0)
+        return ""
+
+
+def test_calibrated_from_counts_it_is_read_in_grams(board, tmp_path, monkeypatch, capsys):
+    """The command, the port, the firmware's counts mode and the saved calibration together."""
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: Helper(board))
+    monkeypatch.setattr("pourcoach.session.weighing_bench.REST_S", 0.3)
+    board.start()
+    address = f"serial:{board.port}"
+    argv = ["calibrate", "--scale", address, "--weights", "200,500", "--json", "--no-config"]
+    assert main(argv) == DONE
+    figures = json.loads(capsys.readouterr().out)
+    assert figures["counts_per_g"] == pytest.approx(1000.0)
+    assert figures["empty_counts"] == pytest.approx(-5000.0)
+
+    async def first_gram() -> float:
+        board.load(321.5)
+        async with open_scale(address, Clock().now) as scale, asyncio.timeout(10):
+            async for item in scale:
+                if isinstance(item, Reading) and item.grams > 300:
+                    return item.grams
+        raise AssertionError
+
+    assert asyncio.run(first_gram()) == pytest.approx(321.5)
