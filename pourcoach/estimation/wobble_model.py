@@ -22,6 +22,9 @@ Matrix: TypeAlias = tuple[tuple[float, ...], ...]
 # Time is stepped on a grid of whole milliseconds, so that step matrices come from a table.
 # Absolute times are rounded, never steps: at 80 Hz a rounded step would bias flow by 4 %.
 TICKS_PER_S = 1000
+# exp(-A t) within Van Loan's block grows by e^2.5 a second here, and Q is a small difference of
+# such numbers: beyond some 14 s nothing of it is left in a double. Longer steps are put together.
+LONGEST_BLOCK_S: Seconds = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +120,11 @@ def _step(model: WobbleModel, ticks: float) -> Step:
 
 def van_loan(a: Matrix, g: Matrix, duration_s: Seconds) -> tuple[Matrix, Matrix]:
     """F and Q of ``dx = a x dt + noise`` with noise of spectral density ``g`` over a duration."""
+    if duration_s > LONGEST_BLOCK_S:
+        # Two halves in a row: F(2t) = F F and Q(2t) = F Q Fᵀ + Q.
+        f, q = van_loan(a, g, duration_s / 2.0)
+        carried = _product(_product(f, q), tuple(zip(*f, strict=True)))
+        return _product(f, f), _sum(carried, q)
     n = len(a)
     block = tuple(
         tuple(-v * duration_s for v in a[i]) + _scaled(g[i], duration_s) for i in range(n)
@@ -130,6 +138,10 @@ def van_loan(a: Matrix, g: Matrix, duration_s: Seconds) -> tuple[Matrix, Matrix]
 
 def _scaled(row: tuple[float, ...], factor: float) -> tuple[float, ...]:
     return tuple(v * factor for v in row)
+
+
+def _sum(a: Matrix, b: Matrix) -> Matrix:
+    return tuple(tuple(x + y for x, y in zip(p, q, strict=True)) for p, q in zip(a, b, strict=True))
 
 
 def _product(a: Matrix, b: Matrix) -> Matrix:
@@ -148,10 +160,7 @@ def _exponential(a: Matrix) -> Matrix:
     total = term = identity
     for order in range(1, 12):  # 0.25**12 / 12! is below one part in 1e15
         term = tuple(tuple(v / order for v in row) for row in _product(term, scaled))
-        total = tuple(
-            tuple(x + y for x, y in zip(p, q, strict=True))
-            for p, q in zip(total, term, strict=True)
-        )
+        total = _sum(total, term)
     for _ in range(halvings):
         total = _product(total, total)
     return total

@@ -137,6 +137,20 @@ def test_a_gap_in_mid_pour_survives(bench, pour_of):
     assert pour.duration_s == pytest.approx(10.0, abs=0.1)
 
 
+@pytest.mark.parametrize("gap_s", [1.0, 15.0, 25.0, 120.0, 3600.0])
+def test_a_gap_of_any_length_in_mid_pour_is_outlived(gap_s):
+    """As when the cable was pulled out, and the water went on."""
+    estimator = Estimator()
+    for n in range(100):
+        estimator.feed(Reading(n * 0.05, 0.0))
+    for n in range(60):
+        estimator.feed(Reading(5.0 + n * 0.05, round(0.4 * n, 1)))
+    for n in range(100):
+        last = estimator.feed(Reading(8.0 + gap_s + n * 0.05, 150.0))
+    assert last.mass_g == pytest.approx(150.0, abs=0.5)
+    assert last.mass_error_g < 1.0
+
+
 def test_time_passes_on_silence(bench, pour_of):
     readings = bench.weigh(pour_of((1.0, 10.0, 5.0)), 6.0)
     estimator = Estimator()

@@ -66,3 +66,17 @@ def test_the_wobble_keeps_its_stationary_size():
     stationary = np.diag([1.3, 1.3 * omega**2])
     f, q = f[2:, 2:], q[2:, 2:]
     np.testing.assert_allclose(f @ stationary @ f.T + q, stationary, rtol=1e-10, atol=1e-12)
+
+
+@pytest.mark.parametrize("seconds", [2, 15, 40, 120])
+def test_a_long_step_is_its_seconds_in_a_row(seconds):
+    """exp(-A t) of a long step would leave nothing of Q, and a negative variance."""
+    steps = steps_of(WobbleModel())
+    f1, q1 = dense(steps[1000])
+    f, q = np.eye(4), np.zeros((4, 4))
+    for _ in range(seconds):
+        f, q = f1 @ f, f1 @ q @ f1.T + q1
+    long_f, long_q = dense(steps[1000 * seconds])
+    np.testing.assert_allclose(long_f, f, rtol=1e-9, atol=1e-12)
+    np.testing.assert_allclose(long_q, q, rtol=1e-9, atol=1e-9)
+    assert np.all(np.linalg.eigvalsh(long_q) > 0)
