@@ -32,7 +32,7 @@ ENOUGH_PER_S = 10.0
 RAMP_S = 0.5
 # Errors of the smoothed flow hang together for this time times the root of their share in all the
 # spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
-ERRORS_LAST_S = 1.0
+ERRORS_LAST_S = 1.4
 LEAST_READINGS = 8
 _ANY_FLOW_VAR = 25.0
 _LIMITS = FlagLimits()

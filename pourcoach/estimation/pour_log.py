@@ -15,6 +15,9 @@ from pourcoach.estimation.zero import Zero
 # every touch would be a pour.
 LIKELY_PROBABILITY = 0.9
 LIKELY_FOR_S = 0.06
+# Before that, water may have run from so long before it was as likely as not.
+MAYBE_PROBABILITY = 0.5
+MAYBE_BEFORE_S = 0.25
 # It must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
@@ -52,6 +55,7 @@ class PourLog:
         "_confirmed",
         "_finished",
         "_likely_since_s",
+        "_maybe_since_s",
         "_open",
         "_record",
         "_rest_g",
@@ -69,6 +73,7 @@ class PourLog:
         self._open: Pour | None = None
         self._confirmed = False
         self._rest_g = math.inf
+        self._maybe_since_s: Seconds | None = None
         self._likely_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting_offset_g: Grams | None = None
@@ -87,6 +92,8 @@ class PourLog:
     def holds(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
         if self._open is not None and t_s >= self._open.start_s - EDGE_S:
+            return True
+        if self._maybe_since_s is not None and t_s >= self._maybe_since_s - MAYBE_BEFORE_S:
             return True
         end_s = self._finished[-1].end_s if self._finished else None
         return end_s is not None and t_s <= end_s + EDGE_S
@@ -153,7 +160,7 @@ class PourLog:
             self._finished[-1],
             self._record,
             self._waiting_offset_g,
-            self._traits.noise_var,
+            self._traits,
             still_from_s=-1e9 if before_s is None else before_s,
             still_to_s=still_to_s,
         )
@@ -165,10 +172,13 @@ class PourLog:
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""
+        if probability < MAYBE_PROBABILITY:
+            self._maybe_since_s = None
+            self._rest_g = mass_g
+        elif self._maybe_since_s is None:
+            self._maybe_since_s = t_s
         if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
             self._likely_since_s = None
-            if probability < 0.5:
-                self._rest_g = mass_g
             if self._waiting_offset_g is None:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:

@@ -20,8 +20,9 @@ from pourcoach.estimation.hinge import fit_rise
 from pourcoach.estimation.least_squares import solve
 from pourcoach.estimation.record import taken_together
 
-# Ramps thought possible, s, all equally likely (assumed).
-RAMPS_S = (0.06, 0.12, 0.2, 0.28, 0.36, 0.44, 0.54)
+# Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed).
+RAMPS_UP_S = (0.12, 0.2, 0.28, 0.36, 0.44, 0.54)
+RAMPS_DOWN_S = (0.06, 0.12, 0.18, 0.24, 0.31, 0.39)
 # How fast a hand's flow changes at most times, g/s² (one standard deviation), and how fast that
 # changes in turn, g/s³: of a wobble of 1 g/s at 0.5 Hz.
 CHANGE_GPS2 = 3.0
@@ -31,7 +32,7 @@ CLOSE_S = 0.001
 LEAST_READINGS = 6
 LARGEST_STEP_S = 0.12
 # A platform answers late by a time of its own and smears a bend: what that may shift it (assumed).
-RESPONSE_ERROR_S = 0.008
+RESPONSE_ERROR_S = 0.014
 # Readings are taken together to this many a second: a bend holds no finer detail.
 ENOUGH_PER_S = 40.0
 
@@ -47,7 +48,12 @@ class Ramp:
     level_error_g: Grams
 
 
-def fit_start(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float) -> Ramp | None:
+def fit_start(
+    times_s: Sequence[Seconds],
+    grams: Sequence[Grams],
+    noise_var: float,
+    ramps_s: Sequence[Seconds] = RAMPS_UP_S,
+) -> Ramp | None:
     """The start in readings of rest and the first of a pour; None where there is none."""
     if len(times_s) < LEAST_READINGS:
         return None
@@ -57,7 +63,7 @@ def fit_start(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: flo
     if hinge is None:
         return None
     # All of rest acts as one reading of the level.
-    early_s = hinge.t_s - RAMPS_S[-1] - 2.0 * LARGEST_STEP_S
+    early_s = hinge.t_s - ramps_s[-1] - 2.0 * LARGEST_STEP_S
     rest = [g for t, g in zip(times_s, grams, strict=True) if t < early_s]
     level_g = sum(rest) / len(rest) if rest else hinge.level_g
     bend = [
@@ -65,7 +71,7 @@ def fit_start(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: flo
     ]
     fits = [
         fit
-        for ramp_s in RAMPS_S
+        for ramp_s in ramps_s
         if (fit := _fit(bend, len(rest), hinge.slope_gps, ramp_s, noise_var)) is not None
     ]
     if not fits:
@@ -86,7 +92,9 @@ def fit_start(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: flo
 
 def fit_end(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float) -> Ramp | None:
     """The last water: a start with time and weight turned round. ``level_g`` is after it."""
-    turned = fit_start([-t for t in reversed(times_s)], [-g for g in reversed(grams)], noise_var)
+    turned = fit_start(
+        [-t for t in reversed(times_s)], [-g for g in reversed(grams)], noise_var, RAMPS_DOWN_S
+    )
     if turned is None:
         return None
     return Ramp(-turned.t_s, turned.t_error_s, -turned.level_g, turned.level_error_g)

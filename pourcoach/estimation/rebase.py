@@ -23,6 +23,8 @@ LINE_S = 0.3
 LINE_SIGMAS = 4.0
 LINE_G = 0.15
 LEAST_SLOPE_GPS = 1.0
+# More than this no kettle's spout gives (common practice).
+MOST_SLOPE_GPS = 16.0
 # A smaller jump is no vessel: slosh that has died away, or a level told a little wrong at a stop.
 VESSEL_G = 2.0
 # How long a disturbance is said to be in force after its last sign.
@@ -96,7 +98,7 @@ class JumpWatch:
         slope_gps = sum((t - mean_t) * (g - mean_g) for t, g in off) / sum(
             (t - mean_t) ** 2 for t, _ in off
         )
-        if not LEAST_SLOPE_GPS < slope_gps < KNOCK_GPS:
+        if not LEAST_SLOPE_GPS < slope_gps < MOST_SLOPE_GPS:
             return None
         worst_g = max(abs(g - mean_g - slope_gps * (t - mean_t)) for t, g in off)
         if worst_g > LINE_SIGMAS * math.sqrt(noise_var) + LINE_G:

@@ -7,19 +7,23 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.evenness import evenness
 from pourcoach.estimation.ramp import fit_end, fit_start
 from pourcoach.estimation.record import Record
+from pourcoach.estimation.traits import TraitsLearner
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
 POUR_SIDE_S = 0.7
 # A fit further off than this from what was told live has found something else.
 LARGEST_SHIFT_S = 0.6
+# Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
+# that no number of readings takes away (simulated).
+LEVEL_SHARE = 0.05
 
 
 def refit(
     pour: Pour,
     record: Record,
     offset_g: Grams,
-    noise_var: float,
+    traits: TraitsLearner,
     still_from_s: Seconds,
     still_to_s: Seconds,
 ) -> Pour:
@@ -31,6 +35,7 @@ def refit(
     end_s, end_g = pour.end_s, pour.end_g
     if end_s is None or end_g is None:
         raise ValueError("a pour is refined when it has ended")
+    noise_var = traits.noise_var
     start_s, start_g = pour.start_s, pour.start_g
     start_error_s = end_error_s = mass_error_g = flow_error = None
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
@@ -47,7 +52,9 @@ def refit(
         return pour
     mean_flow = mass_g / duration_s
     if start and end and start_error_s is not None and end_error_s is not None:
-        mass_error_g = math.hypot(start.level_error_g, end.level_error_g)
+        mass_error_g = math.hypot(
+            start.level_error_g, end.level_error_g, LEVEL_SHARE * traits.rounding_g
+        )
         flow_error = (
             math.hypot(mass_error_g, mean_flow * math.hypot(start_error_s, end_error_s))
             / duration_s

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.estimation.hinge import fit_rise
-from pourcoach.estimation.ramp import fit_end, fit_start
+from pourcoach.estimation.ramp import RAMPS_DOWN_S, fit_end, fit_start
 
 
 def ramped(t, ramp_s, flow):
@@ -28,7 +28,7 @@ def test_a_clean_ramp_is_placed_where_it_begins(ramp_s):
 def test_an_end_is_a_start_turned_round():
     t = np.arange(-1.5, 0.6, 0.05)
     y = ramped(t, 0.28, 6.0)
-    start = fit_start(t.tolist(), y.tolist(), 0.0004)
+    start = fit_start(t.tolist(), y.tolist(), 0.0004, RAMPS_DOWN_S)
     end = fit_end((-t[::-1]).tolist(), (-y[::-1]).tolist(), 0.0004)
     assert start is not None
     assert end is not None

@@ -40,6 +40,9 @@ WAYS = (
 # The device's crystal against ours (50 parts in 10**6 is usual).
 SKEW = 1.00005
 
+# Off the grid of the readings, so that none falls on the edge of a burst by rounding.
+BURST_PHASE_S = 0.0012
+
 
 def deliver(brew: Brew, way: Way, seed: int) -> tuple[list[float], list[Reading]]:
     """When each arriving reading was weighed, and the reading as it arrived."""
@@ -48,7 +51,8 @@ def deliver(brew: Brew, way: Way, seed: int) -> tuple[list[float], list[Reading]
     for index, (t, g) in enumerate(zip(brew.times_s, brew.grams, strict=True)):
         arrives_s = t + 0.005 + (rng.exponential(way.jitter_s) if way.jitter_s else 0.0)
         if way.burst_s:
-            arrives_s = np.ceil(arrives_s / way.burst_s) * way.burst_s + rng.exponential(0.0003)
+            bursts = np.ceil((arrives_s - BURST_PHASE_S) / way.burst_s)
+            arrives_s = bursts * way.burst_s + BURST_PHASE_S + rng.exponential(0.0003)
         if rng.uniform() < way.loss:
             continue
         last_s = round(max(arrives_s, last_s), 4)
