@@ -157,12 +157,17 @@ def _evenness(
     first = stage.pours[0]
     if len(stage.pours) == 1 and not excursions:
         return first.flow_cv, first.flow_cv_error
+    left_out = [(one.start_s - AROUND_S, one.end_s + AROUND_S) for one in excursions]
+    # Where one run was told as two pours the estimate had lost the flow for a moment.
+    left_out += [
+        (before.end_s - AROUND_S, after.start_s + AROUND_S)
+        for before, after in pairwise(stage.pours)
+        if before.end_s is not None
+    ]
     rest = [
         sample
         for sample in steady
-        if all(
-            not one.start_s - AROUND_S <= sample.t_s <= one.end_s + AROUND_S for one in excursions
-        )
+        if not any(start_s <= sample.t_s <= end_s for start_s, end_s in left_out)
     ]
     ramps_s = limits.ramp_up_s + limits.ramp_down_s
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)

@@ -62,12 +62,13 @@ class Marks:
             "rubric": self.rubric,
             "met": self.met,
             "judged": self.judged,
+            "met_share": None if self.met_share is None else round(self.met_share, FIGURES),
             "criteria": [
                 {
                     "title": mark.criterion.title,
                     "measure": mark.criterion.measure.value,
                     "stage": mark.stage,
-                    "value": mark.value,
+                    "value": None if mark.value is None else round(mark.value, FIGURES),
                     "met": mark.met,
                     "weight": mark.criterion.weight,
                 }
