@@ -83,7 +83,9 @@ async def test_from_the_first_byte_to_the_finished_tape(tmp_path: Path, rate_hz:
     assert last.pour.water_g == pytest.approx(PLAN.water_g, abs=5.0)
     assert last.pour.phase is Phase.DONE
     readings = [item for item in tape.inputs if isinstance(item, Reading)]
-    assert [item.sequence for item in readings] == list(range(1, len(readings) + 1))
+    # What was sent before the port was open is lost; from then on nothing is.
+    sequences = [item.sequence for item in readings]
+    assert sequences == list(range(sequences[0], sequences[0] + len(sequences)))
 
 
 async def test_a_cable_pulled_in_mid_pour_leaves_a_gap_and_the_brew_goes_on(
