@@ -28,8 +28,6 @@ ANSWER_S: Seconds = 4.0
 UNSTEADY = 1.1
 """Times the limit of unevenness from which STEADY is said while water runs."""
 
-RANK = (Word.SCALE, Word.STOP, Word.SLOW, Word.STEADY, Word.MORE)
-"""Highest first: too much cannot be undone, too little can."""
 _BASE: Mapping[Phase, Word] = {
     Phase.READY: Word.READY,
     Phase.POURING: Word.POUR,
@@ -156,7 +154,8 @@ class Cues:
     def _ask(
         self, t_s: Seconds, state: PourState, watch: FlowWatch, *, running: bool
     ) -> Word | None:
-        """The correction that the moment asks for, by rank."""
+        """The correction that the moment asks for, by rank: too much cannot be undone, too little
+        can."""
         off_g, band_g = state.off_g or 0.0, state.band_g or inf
         in_force = self._correction
         if running:

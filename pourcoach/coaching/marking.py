@@ -13,6 +13,8 @@ from pourcoach.domain.pour import Ending, StagePour
 
 SLACK = 1e-9
 """A figure on its bound meets it whatever the last bit says."""
+FIGURES = 4
+"""Decimals told in JSON: finer than a scale can tell."""
 
 
 @dataclass(frozen=True, slots=True)

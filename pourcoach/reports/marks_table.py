@@ -9,8 +9,10 @@ HEADINGS = ("CRITERION", "STAGE", "FIGURE", "BOUNDS", "MET?")
 
 
 def marks_lines(marks: Marks) -> list[str]:
-    """The whole table under a line that counts the criteria met."""
-    heading = f"MARKS  {marks.met} of {marks.judged} criteria met ({marks.rubric})"
+    """The whole table under a line that counts the criteria met, and weighs them."""
+    share = marks.met_share
+    weighed = "" if share is None else f", {100 * share:.0f} % by weight"
+    heading = f"MARKS  {marks.met} of {marks.judged} criteria met{weighed} ({marks.rubric})"
     return [heading, *in_columns([HEADINGS, *map(_row, marks.marks)], right=frozenset({2}))]
 
 

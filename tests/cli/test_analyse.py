@@ -102,7 +102,7 @@ def test_the_usual_rubric_is_shown_and_can_be_used(
     usual = capsys.readouterr().out
     assert main(["analyse", "--rubric", str(rubric), path]) == 0
     assert capsys.readouterr().out == usual
-    assert "criteria met (pouring to plan)" in usual
+    assert "by weight (pouring to plan)" in usual
 
 
 @pytest.mark.parametrize(

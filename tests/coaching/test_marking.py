@@ -84,6 +84,7 @@ def test_without_a_plan_what_needs_one_is_left_out(new_brew: Any) -> None:
 def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
     brew.pour_to(40).rest(3)
     data = mark(brew.close(), plan, RUBRIC).as_dict()
+    assert (data["met"], data["judged"], data["met_share"]) == (4, 5, 0.75)
     assert data["criteria"][0] == {
         "title": "Bloom water",
         "measure": "bloom_share",

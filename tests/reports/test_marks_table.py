@@ -11,7 +11,7 @@ def test_each_kind_of_mark_is_told_with_its_figure() -> None:
     marks = Marks(
         "house",
         (
-            Mark(Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15), "pour 1", -0.01),
+            Mark(Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15, 3.0), "pour 1", -0.01),
             Mark(Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2), "pour 1", 0.251),
             Mark(Criterion("Water", Measure.WATER_OFF_G, 0, math.inf), None, 2.34),
             Mark(Criterion("No stall", Measure.STALLS, -math.inf, 0), None, 1.0),
@@ -19,7 +19,7 @@ def test_each_kind_of_mark_is_told_with_its_figure() -> None:
         ),
     )
     assert marks_lines(marks) == [
-        "MARKS  2 of 4 criteria met (house)",
+        "MARKS  2 of 4 criteria met, 67 % by weight (house)",
         "CRITERION   STAGE   FIGURE  BOUNDS          MET?",
         "Bloom wait  pour 1     0 s  -5 s to 15 s    yes",
         "Even flow   pour 1  25.1 %  up to 20 %      no",

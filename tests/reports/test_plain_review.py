@@ -27,7 +27,7 @@ Stalled pour
     channeling. Fill the kettle enough for the whole stage and keep a thin stream going. A scale
     sees how much is poured, not where it goes in the bed: look at the bed.
 
-MARKS  10 of 11 criteria met (pouring to plan)
+MARKS  10 of 11 criteria met, 88 % by weight (pouring to plan)
 CRITERION    STAGE    FIGURE  BOUNDS         MET?
 Bloom water  bloom   100.5 %  80 % to 120 %  yes
 Bloom wait   pour 1      0 s  -5 s to 15 s   yes

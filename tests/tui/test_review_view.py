@@ -49,7 +49,7 @@ def test_the_page_has_every_finding() -> None:
     page = review_view(FAULTY, PLAN).page
     for title in ("STALLED POUR", "UNEVEN POUR", "SCALE DISTURBED"):
         assert title in page
-    assert "criteria met (pouring to plan)" in page
+    assert "by weight (pouring to plan)" in page
     assert "- 1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s" in page
 
 
