@@ -96,9 +96,9 @@ class Library:
             rows = self._connection.execute(
                 "SELECT brew.id, tape, recorded_at, person.name, water FROM brew"
                 " LEFT JOIN person ON person.id = person_id"
-                " WHERE ?1 IS NULL OR person.name = ?1"
-                " ORDER BY recorded_at DESC, brew.id DESC LIMIT ?2",
-                (by, most),
+                " WHERE :by IS NULL OR person.name = :by"
+                " ORDER BY recorded_at DESC, brew.id DESC LIMIT :most",
+                {"by": by, "most": most},
             ).fetchall()
             return [self._brew(*row) for row in rows]
 
