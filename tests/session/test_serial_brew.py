@@ -91,7 +91,7 @@ async def test_from_the_first_byte_to_the_finished_tape(tmp_path: Path, rate_hz:
 async def test_a_cable_pulled_in_mid_pour_leaves_a_gap_and_the_brew_goes_on(
     tmp_path: Path,
 ) -> None:
-    live, path = await brew_over_a_pty(tmp_path, 20.0, unplugged=(20.0, 27.0))
+    live, path = await brew_over_a_pty(tmp_path, 20.0, unplugged=(20.0, 23.0))
     tape = read_tape(path)
     links = [replace(item, t_s=0.0, why="") for item in tape.inputs if isinstance(item, Link)]
     assert links[-2:] == [Link(0.0, up=False), Link(0.0, up=True)]
