@@ -34,7 +34,7 @@ LARGEST_STEP_S = 0.12
 # A platform answers late by a time of its own and smears a bend: what that may shift it (assumed).
 RESPONSE_ERROR_S = 0.014
 # Readings are taken together to this many a second: a bend holds no finer detail.
-ENOUGH_PER_S = 40.0
+ENOUGH_PER_S = 20.0
 
 
 @dataclass(frozen=True, slots=True)

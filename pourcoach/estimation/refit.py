@@ -14,6 +14,8 @@ STILL_SIDE_S = 1.5
 POUR_SIDE_S = 0.7
 # A fit further off than this from what was told live has found something else.
 LARGEST_SHIFT_S = 0.6
+# A start or an end is only seen where there is so much rest beside it.
+LEAST_STILL_S = 0.1
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
@@ -41,8 +43,12 @@ def refit(
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
     times, grams = record.between(max(start_s - STILL_SIDE_S, still_from_s), start_s + side_s)
     start = fit_start(times, grams, noise_var)
+    if start and start.t_s - times[0] < LEAST_STILL_S:
+        start = None  # The readings begin with water running already.
     times, grams = record.between(end_s - side_s, min(end_s + STILL_SIDE_S, still_to_s))
     end = fit_end(times, grams, noise_var)
+    if end and times[-1] - end.t_s < LEAST_STILL_S:
+        end = None  # The readings stop while water runs.
     if start and abs(start.t_s - start_s) < LARGEST_SHIFT_S:
         start_s, start_error_s, start_g = start.t_s, start.t_error_s, start.level_g - offset_g
     if end and abs(end.t_s - end_s) < LARGEST_SHIFT_S:
