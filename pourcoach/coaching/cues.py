@@ -11,8 +11,9 @@ from pourcoach.coaching.stopping import Said, Stopping
 from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
+from pourcoach.domain.plan import Stage
 from pourcoach.domain.pour import Phase, PourState
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 # Common practice; no published source. A word must be worth looking up for, and must stay long
 # enough to be read and answered.
@@ -21,12 +22,16 @@ LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
 INSIDE = 0.8
 """Share of the band that the pour must be back within before a correction is taken back."""
+SLOW_ENOUGH, QUICK_ENOUGH = 0.9, 1.1
+"""Of the planned flow: a pour ahead that is slower, or behind that is quicker, comes back by
+itself."""
 TOO_LATE_S: Seconds = 1.2
 """So near to STOP a correction changes nothing any more."""
 ANSWER_S: Seconds = 4.0
 """A flow that changes so soon after SLOW or MORE is the answer to it, not an unsteady hand."""
-UNSTEADY = 1.1
-"""Times the limit of unevenness from which STEADY is said while water runs."""
+UNSTEADY = 0.9
+"""Times the limit of unevenness from which STEADY is said while water runs: a little before it is
+a fault, since what is said comes late and only the rest of the pour can be mended."""
 
 _BASE: Mapping[Phase, Word] = {
     Phase.READY: Word.READY,
@@ -111,37 +116,53 @@ class Cues:
             return Word.POUR, t_s, _NONE, None
         if stage is None:
             return Word.STOP, t_s, {"water_g": state.water_g}, None
+        flow_gps = self._stopping.flow_gps(estimate, watch.recent_gps)
         due_s: Seconds | None = None
         if running:
-            flow_gps = self._stopping.flow_gps(estimate, watch.recent_gps)
-            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
             if self._is_stopped(newest):
                 return Word.STOP, t_s, _NONE, None
+            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
             if due_s is not None and due_s <= t_s:
-                self._stopped = newest
                 at_s = max(due_s, self._last_s)
-                self._stopping.say(Said(at_s, newest.index, stage.to_g, flow_gps))
-                self._calm_down()
-                basis = {
-                    "water_g": state.water_g,
-                    "mark_g": stage.to_g,
-                    "flow_gps": flow_gps,
-                    "flow_error_gps": estimate.flow_error_gps,
-                    "lead_s": self._stopping.reaction_s,
-                }
+                basis = self._stop(at_s, estimate, state.water_g, newest, stage, flow_gps)
                 return Word.STOP, at_s, basis, None
         left_s = inf if due_s is None else due_s - t_s
-        asked = self._ask(t_s, state, watch, running=running) if left_s > TOO_LATE_S else None
+        asked = None
+        if left_s > TOO_LATE_S:
+            pace = flow_gps / stage.flow_gps if running else 0.0
+            asked = self._ask(t_s, state, watch, pace)
         self._weigh(t_s, asked)
         if self._correction is not None:
             basis = {
                 "off_g": state.off_g or 0.0,
                 "band_g": state.band_g or 0.0,
+                "flow_gps": flow_gps,
                 "wander_cv": watch.wander_cv,
             }
             return self._correction, self._correction_s, basis, due_s
         word = Word.BLOOM if newest.index == 0 and is_bloom(plan, 0) else Word.POUR
         return word, t_s, _NONE, due_s
+
+    def _stop(
+        self,
+        at_s: Seconds,
+        estimate: Estimate,
+        water_g: Grams,
+        newest: Poured,
+        stage: Stage,
+        flow_gps: GramsPerSecond,
+    ) -> Mapping[str, float]:
+        """Say STOP from ``at_s`` on; what it is based on."""
+        self._stopped = newest
+        self._stopping.say(Said(at_s, newest.index, stage.to_g, flow_gps))
+        self._calm_down()
+        return {
+            "water_g": water_g,
+            "mark_g": stage.to_g,
+            "flow_gps": flow_gps,
+            "flow_error_gps": estimate.flow_error_gps,
+            "lead_s": self._stopping.reaction_s,
+        }
 
     def _is_stopped(self, newest: Poured) -> bool:
         """Whether STOP was said to the pour that runs; it stays until the water stops."""
@@ -151,15 +172,18 @@ class Cues:
         same = said.index == newest.index and len(said.stage.pours) == len(newest.stage.pours)
         return same and said.first == newest.first
 
-    def _ask(
-        self, t_s: Seconds, state: PourState, watch: FlowWatch, *, running: bool
-    ) -> Word | None:
+    def _ask(self, t_s: Seconds, state: PourState, watch: FlowWatch, pace: float) -> Word | None:
         """The correction that the moment asks for, by rank: too much cannot be undone, too little
-        can."""
+        can. ``pace`` is the flow over the planned one; 0 where no water runs.
+
+        Once the flow has turned enough to bring the pour back, no more is asked: a hand pushed
+        until the weight is right again has long overshot the pace.
+        """
         off_g, band_g = state.off_g or 0.0, state.band_g or inf
         in_force = self._correction
-        if running:
-            if watch.surging or off_g > band_g * (INSIDE if in_force is Word.SLOW else 1.0):
+        if pace > 0.0:
+            over_g = band_g * (INSIDE if in_force is Word.SLOW else 1.0)
+            if watch.surging or (off_g > over_g and pace > SLOW_ENOUGH):
                 return Word.SLOW
             if in_force in (Word.SLOW, Word.MORE):
                 self._pace_told_s = t_s
@@ -167,8 +191,8 @@ class Cues:
             answering = t_s - self._pace_told_s < ANSWER_S
             if not answering and watch.wander_cv > self._unsteady_cv * calmer:
                 return Word.STEADY
-        stopped = not running or watch.stalled
-        if stopped or off_g < -band_g * (INSIDE if in_force is Word.MORE else 1.0):
+        under_g = band_g * (INSIDE if in_force is Word.MORE else 1.0)
+        if pace == 0.0 or watch.stalled or (off_g < -under_g and pace < QUICK_ENOUGH):
             return Word.MORE
         return None
 

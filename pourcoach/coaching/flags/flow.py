@@ -22,7 +22,7 @@ NO_DOUBT = 0.95
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 LIVE_SURGE = 0.9
-WANDER_S: Seconds = 3.0
+WANDER_S: Seconds = 4.0
 """How far back a wandering flow is looked at while water runs: about two swings of a hand."""
 LEAST_FOR_MEDIAN = 20
 """About a second of flow; before that a surge is measured against the planned flow."""
