@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
     for path in _tapes(args.recordings):
         try:
+            if path.is_dir():
+                raise WorkError(f"there are no tapes in {path}")
             tape = judged_by(read_tape(path), rubric)
         except WorkError as error:
             # One bad tape among many must not keep the others from being told.
@@ -85,7 +87,5 @@ def _tapes(paths: list[Path]) -> Iterator[Path]:
         if not path.is_dir():
             yield path
             continue
-        inside = sorted(tapes_in(path))
-        if not inside:
-            print(f"pourcoach: there are no tapes in {path}", file=sys.stderr)
-        yield from inside
+        # A folder without tapes is told in its turn, as a bad tape is.
+        yield from sorted(tapes_in(path)) or [path]

@@ -31,6 +31,15 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
     assert stall["says"].endswith(".")
 
 
+def test_a_folder_without_tapes_is_a_failure(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["analyse", str(tmp_path), "recordings/steady.jsonl"]) == 1
+    told = capsys.readouterr()
+    assert told.err == f"pourcoach: there are no tapes in {tmp_path}\n"
+    assert "== recordings/steady.jsonl" in told.out
+
+
 def test_a_folder_gives_one_object_a_tape(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["analyze", "--json", str(RECORDINGS)]) == 0
     names = [json.loads(line)["recording"] for line in capsys.readouterr().out.splitlines()]
