@@ -34,14 +34,19 @@ class Poured:
     stage: StagePour
 
 
+@dataclass(slots=True)
+class _Group:
+    first: int
+    index: int
+    pours: list[Pour]
+
+
 class Grouping:
     """Sorts pours into stages, oldest first. Cheap enough to do afresh whenever a pour changes."""
 
     def __init__(self, plan: Plan | None) -> None:
         self._plan = plan
-        self._groups: list[list[Pour]] = []
-        self._first: list[int] = []
-        self._index: list[int] = []
+        self._groups: list[_Group] = []
         self.next_look_g: Grams = inf
         """Total at which the running pour may change its stage, so that it pays to sort again."""
 
@@ -50,38 +55,34 @@ class Grouping:
         for pour in pours:
             self._take(pour, water_g if pour.end_g is None else pour.end_g)
         return tuple(
-            Poured(first, index, StagePour(self._name(index), tuple(group)))
-            for first, index, group in zip(self._first, self._index, self._groups, strict=True)
+            Poured(group.first, group.index, StagePour(self._name(group.index), tuple(group.pours)))
+            for group in self._groups
         )
 
     def _take(self, pour: Pour, level_g: Grams) -> None:
-        if self._groups and level_g - pour.start_g < LEAST_POUR_G:
+        if level_g - pour.start_g < LEAST_POUR_G and (self._groups or pour.end_s is not None):
             if pour.end_s is None:
                 self.next_look_g = pour.start_g + LEAST_POUR_G
             return
-        if not self._groups and pour.end_s is not None and level_g - pour.start_g < LEAST_POUR_G:
-            return
         if self._groups and self._goes_on(pour, level_g):
-            self._groups[-1].append(pour)
+            self._groups[-1].pours.append(pour)
         else:
-            index = self._index[-1] + 1 if self._index else 0
+            index = self._groups[-1].index + 1 if self._groups else 0
             if self._plan is not None:
                 index = min(index, len(self._plan.stages))
-            self._groups.append([pour])
-            self._first.append(index)
-            self._index.append(index)
+            self._groups.append(_Group(index, index, [pour]))
         self._advance(pour, level_g)
 
     def _goes_on(self, pour: Pour, level_g: Grams) -> bool:
         """Whether this pour goes on with the stage of the one before it."""
-        before = self._groups[-1][-1]
+        before = self._groups[-1].pours[-1]
         if before.end_s is None or before.end_g is None:
             return True
         pause_s = pour.start_s - before.end_s
         if self._plan is None:
             return pause_s < PLANLESS_PAUSE_S
         stages = self._plan.stages
-        index = self._index[-1]
+        index = self._groups[-1].index
         if index >= len(stages):
             return True
         tolerance = tolerance_g(self._plan, index)
@@ -100,14 +101,14 @@ class Grouping:
         if self._plan is None:
             return
         stages = self._plan.stages
-        index = self._index[-1]
+        index = self._groups[-1].index
         if index >= len(stages):
             return
         while (
             index + 1 < len(stages) and level_g > (stages[index].to_g + stages[index + 1].to_g) / 2
         ):
             index += 1
-        self._index[-1] = index
+        self._groups[-1].index = index
         if pour.end_s is None:
             to_g = stages[index].to_g
             over_g = to_g + tolerance_g(self._plan, index)
@@ -117,7 +118,7 @@ class Grouping:
     def _due_s(self, index: int) -> Seconds:
         """When stage ``index`` is due, on the tape."""
         assert self._plan is not None
-        return self._groups[0][0].start_s + self._plan.stages[index].start_s
+        return self._groups[0].pours[0].start_s + self._plan.stages[index].start_s
 
     def _name(self, index: int) -> str:
         if self._plan is None:

@@ -1,6 +1,6 @@
 """Where a pour lands that is stopped on the word, against the same hand with a perfect word."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from random import Random
 from statistics import fmean, pstdev
 
@@ -89,8 +89,3 @@ def _landed_g(brew: SimulatedBrew, word_s: float, until_s: float) -> float:
 def spread(values: list[float]) -> tuple[float, float]:
     """Mean and standard deviation."""
     return fmean(values), pstdev(values)
-
-
-def learnt(made: list[Landing]) -> list[Landing]:
-    """Those after the lead was learnt."""
-    return [replace(one) for one in made[LEARNT_AFTER:]]
