@@ -2,6 +2,7 @@
 
 from collections import deque
 
+from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 DRAINED_GPS: GramsPerSecond = 0.1
@@ -15,6 +16,16 @@ RETAINED_G_PER_G = 2.0
 """Liquid that a drained bed keeps, by mass of coffee; about 2 mL/g, Lockhart (from memory)."""
 MOST = 0.6
 """Of what should drip, below which a pause in dripping is not yet the end."""
+
+
+def first_drip_s(plan: Plan) -> Seconds:
+    """Brew time of the first drip, poured to plan: when the bed has got all that it keeps."""
+    kept_g = RETAINED_G_PER_G * plan.dose_g
+    for index, stage in enumerate(plan.stages):
+        if stage.to_g > kept_g:
+            missing_g = max(0.0, kept_g - plan.stage_from_g(index))
+            return stage.start_s + missing_g / stage.flow_gps
+    return 0.0
 
 
 class Drawdown:

@@ -3,7 +3,7 @@
 from pourcoach.coaching.arming import Arming
 from pourcoach.coaching.arrangement import most_dripped_g
 from pourcoach.coaching.bounds import is_bloom
-from pourcoach.coaching.drawdown import MOST, RETAINED_G_PER_G, Drawdown
+from pourcoach.coaching.drawdown import MOST, RETAINED_G_PER_G, Drawdown, first_drip_s
 from pourcoach.coaching.ending import LAST_LIFT_S
 from pourcoach.coaching.flags.drain import drain_flag, still_draining
 from pourcoach.coaching.flags.platform import PlatformWatch
@@ -19,7 +19,9 @@ from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
 from pourcoach.domain.units import Grams, Seconds
 
 FIRST_DRIP_G: Grams = 2.0
-"""The clock starts with the brewer's key; without it, with so much on the scale."""
+"""The clock starts with the brewer's key; without it, it is reckoned back from so much dripped."""
+VESSEL_G: Grams = 10.0
+"""So much at once did not drip."""
 
 
 class DrippedBrew:
@@ -56,8 +58,8 @@ class DrippedBrew:
             if estimate.step_g and (self._start_s is not None or self._arming.by_key):
                 self._lifts.feed(t_s, estimate.step_g)
             self._dripped_g = estimate.mass_g - self._line.now_g
-            if self._start_s is None and self._arming.armed and estimate.pouring:
-                self._start_s = t_s if self._dripped_g >= FIRST_DRIP_G else None
+            if self._start_s is None and self._arming.armed and not estimate.disturbance:
+                self._start_by_drip(t_s)
             self._drawdown.feed(t_s, self._dripped_g)
             self._doubt(t_s)
         state = self._state(t_s)
@@ -95,6 +97,12 @@ class DrippedBrew:
                 self._line.start_at(item.t_s, 0.0)
             else:
                 self._line.move(item.t_s, estimate.mass_g - self._mass_g)
+
+    def _start_by_drip(self, t_s: Seconds) -> None:
+        """Nobody said when the first water came: reckon it back from the first drip."""
+        if FIRST_DRIP_G <= self._dripped_g < VESSEL_G:
+            before_s = 0.0 if self._plan is None else first_drip_s(self._plan)
+            self._start_s = max(0.0, t_s - before_s)
 
     def _watch_end(self, t_s: Seconds, phase: Phase) -> None:
         lift = self._lifts.lift

@@ -69,9 +69,17 @@ def test_the_key_ends_and_undo_goes_on(under: Brew) -> None:
     assert under.frames[-1].pour.phase is Phase.POURING
 
 
-def test_without_the_key_the_clock_starts_with_the_drip(plan: Plan, new_brew: NewBrew) -> None:
-    brew = drip(new_brew(plan, UNDER).until(20), 1.5, 10)
-    assert brew.frames[-1].pour.brew_start_s == pytest.approx(20.0, abs=2.0)
+def test_without_the_key_the_clock_is_reckoned_back_from_the_drip(
+    plan: Plan, new_brew: NewBrew
+) -> None:
+    """The bed keeps 30 g of the bloom's 40, which are in after 6 s."""
+    brew = drip(new_brew(plan, UNDER).until(40), 1.5, 10)
+    assert brew.frames[-1].pour.brew_start_s == pytest.approx(40.0 - 6.0, abs=1.5)
+
+
+def test_a_server_set_down_starts_nothing(plan: Plan, new_brew: NewBrew) -> None:
+    brew = new_brew(plan, UNDER).jump(350.0).rest(3.0)
+    assert brew.frames[-1].pour.brew_start_s is None
 
 
 def test_the_pour_itself_is_not_judged(under: Brew) -> None:
