@@ -88,6 +88,12 @@ class Plan:
             target_g = min(stage.to_g, from_g + stage.flow_gps * (brew_s - stage.start_s))
         return target_g
 
+    def is_cut_short(self, water_g: Grams) -> bool:
+        """Whether a brew of so much water ended before its plan: further below than it may land."""
+        limits = self.limits
+        allowed_g = max(limits.landing_g, limits.landing_share * self.water_g)
+        return water_g < self.water_g - allowed_g
+
     def as_dict(self) -> dict[str, Any]:
         """The tape's form (JSON). ``from_dict`` reads it back to an equal plan."""
         data: dict[str, Any] = {

@@ -31,22 +31,28 @@ def advice_figures(evidence: Evidence, advice: Advice) -> dict[str, Any]:
     }
 
 
-def advice_lines(evidence: Evidence, advice: Advice, *, why: bool = False) -> list[str]:
-    """The advice as a page."""
+def advice_lines(
+    evidence: Evidence, advice: Advice, *, why: bool = False, width: int = WIDTH
+) -> list[str]:
+    """The advice as a page of so many columns."""
+
+    def wrapped(text: str) -> list[str]:
+        return wrap(text, width, initial_indent="  ", subsequent_indent="  ")
+
     move = advice.move
     if move is None:
         lines = [advice.step.value.upper()]
     else:
-        lines = [f"{advice.step.value.upper()}: {move.variable.value}", *_wrapped(move.how)]
-        lines += _wrapped(f"it should give {move.should}")
-    lines += _wrapped(advice.rule.why)
+        lines = [f"{advice.step.value.upper()}: {move.variable.value}", *wrapped(move.how)]
+        lines += wrapped(f"it should give {move.should}")
+    lines += wrapped(advice.rule.why)
     if advice.step is Step.POUR and evidence.faults:
-        lines += _wrapped(_faults(evidence))
+        lines += wrapped(_faults(evidence))
     if advice.step is Step.CHANGE:
-        lines += _wrapped("change nothing else, brew again, and taste the two side by side")
+        lines += wrapped("change nothing else, brew again, and taste the two side by side")
         caution = _caution(evidence, advice)
         if caution is not None:
-            lines += _wrapped(caution)
+            lines += wrapped(caution)
     if why:
         lines += ["", "rests on:", *(f"- {line}" for line in evidence_lines(evidence))]
         lines += [f"rule: {advice.rule.name}", f"source: {advice.rule.source}"]
@@ -108,7 +114,3 @@ def _caution(evidence: Evidence, advice: Advice) -> str | None:
     if move is None or move.variable not in (Variable.TEMPERATURE, Variable.TURBULENCE):
         return None
     return scald_caution(94.0 if evidence.temperature_c is None else evidence.temperature_c)
-
-
-def _wrapped(text: str) -> list[str]:
-    return wrap(text, WIDTH, initial_indent="  ", subsequent_indent="  ")

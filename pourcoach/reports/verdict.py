@@ -5,7 +5,6 @@ from enum import Enum
 
 from pourcoach.domain.advice import Risk
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.noted import NOT_THE_HAND
 from pourcoach.wording import one_thing_to_fix, risk_sentences
@@ -54,11 +53,8 @@ def verdict(
             "The drip showed nothing outside its limits; the pours themselves were not weighed.",
             "To have the pours judged, put brewer and server on the scale together.",
         )
-    limits = FlagLimits() if plan is None else plan.limits
     water_g = frame.pour.water_g
-    if plan is not None and water_g < plan.water_g - max(
-        limits.landing_g, limits.landing_share * plan.water_g
-    ):
+    if plan is not None and plan.is_cut_short(water_g):
         return Verdict(
             Found.TOO_LITTLE,
             "CUT SHORT",

@@ -8,18 +8,20 @@ from textual.widgets import Static
 
 from pourcoach.tui.leaves_once import LeavesOnce
 
+WIDTH = 76
+"""Columns of a page's text, so that its frame just fits the usual 80."""
 SCROLLING = ("up", "down", "pageup", "pagedown", "home", "end")
 
 
 class HelpScreen(LeavesOnce[None], ModalScreen[None]):
     """A page of text over the screen below, which goes on meanwhile."""
 
-    DEFAULT_CSS = """
-    HelpScreen { align: center middle; background: $ground 60%; }
-    HelpScreen VerticalScroll {
-        width: 80; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
+    DEFAULT_CSS = f"""
+    HelpScreen {{ align: center middle; background: $ground 60%; }}
+    HelpScreen VerticalScroll {{
+        width: {WIDTH + 4}; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
         background: $wait-ground; color: $wait-ink;
-    }
+    }}
     """
 
     def __init__(self, text: str) -> None:

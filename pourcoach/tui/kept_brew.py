@@ -14,6 +14,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.recordings.tape import read_tape
 from pourcoach.reports.advice_page import advice_lines
+from pourcoach.tui.help_screen import WIDTH
 
 
 class Keeper(Protocol):
@@ -60,7 +61,7 @@ class KeptBrew:
 
     def advice(self) -> list[str]:
         evidence = evidence_of_recording(self.tape)
-        return advice_lines(evidence, advise(evidence), why=True)
+        return advice_lines(evidence, advise(evidence), why=True, width=WIDTH)
 
     def _enter(self, library: Library) -> None:
         header = read_tape(self.tape).header

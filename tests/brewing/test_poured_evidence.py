@@ -52,3 +52,15 @@ def test_without_a_plan_there_is_nothing_to_be_late_to(finished: Frame) -> None:
 def test_sure_flags_are_faults(finished: Frame) -> None:
     flag = Flag(FlagKind.STALL, 20.0, 22.0, "pour 1", confidence=0.95)
     assert evidence_of(replace(finished, flags=(flag,)), PLAN).faults == {FlagKind.STALL}
+
+
+@pytest.mark.parametrize(
+    ("arrangement", "faults"),
+    [(Arrangement.BREWER_ON_SCALE, {FlagKind.SHORT}), (Arrangement.SERVER_ON_SCALE, set())],
+)
+def test_a_brew_cut_short_is_at_fault_where_its_water_was_weighed(
+    finished: Frame, arrangement: Arrangement, faults: set[FlagKind]
+) -> None:
+    frame = replace(finished, pour=replace(finished.pour, water_g=42.0))
+    assert evidence_of(frame, PLAN, arrangement).faults == faults
+    assert evidence_of(frame, None, arrangement).faults == set()
