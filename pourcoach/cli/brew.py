@@ -86,7 +86,7 @@ def _tell(made: list[LiveBrew]) -> int:
         if brew.session.newest is None:
             continue
         print(f"The recording is {brew.tape.path}")
-        if brew.session.notice is not None:
-            print(f"pourcoach: {brew.session.notice}", file=sys.stderr)
+        if brew.session.trouble is not None:
+            print(f"pourcoach: {brew.session.trouble}", file=sys.stderr)
             troubled = True
     return 1 if troubled else 0

@@ -83,6 +83,8 @@ class BrewSession:
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
         self._link_trouble: str | None = None
+        self._link_remark: str = ""
+        """What a scale that is there should be known for, as a coarse step."""
         self._keep_trouble: str | None = None
 
     @property
@@ -99,8 +101,13 @@ class BrewSession:
 
     @property
     def notice(self) -> str | None:
+        return self._link_trouble or self.trouble or self._link_remark or None
+
+    @property
+    def trouble(self) -> str | None:
+        """What keeps the brew from being kept, on the tape or in the library; None if nothing."""
         tape_trouble = None if self._tape is None else self._tape.trouble
-        return self._link_trouble or tape_trouble or self._keep_trouble
+        return tape_trouble or self._keep_trouble
 
     def now(self) -> Seconds:
         return self._clock.now()
@@ -217,6 +224,8 @@ class BrewSession:
             self._tape.append(item)
         if isinstance(item, Link):
             self._link_trouble = None if item.up else item.why
+            if item.up:
+                self._link_remark = item.why
         elif isinstance(item, Reading):
             self._link_trouble = None
         self._newest = frame = self._pipeline.feed(item)

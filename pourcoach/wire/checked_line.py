@@ -6,10 +6,8 @@ and, in answer to ``about``, one line ``a,<key>=<value>[,<key>=<value>…]``.
 """
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pourcoach.domain.units import Grams
 from pourcoach.wire.checksum import crc16_ccitt_false
 from pourcoach.wire.decoder import MOST_G, DropReason
 
@@ -62,26 +60,3 @@ def parse_checked(line: bytes) -> CheckedLine | AboutLine | DropReason:
     if kind == "w" and abs(value) > MOST_G:
         return DropReason.OUT_OF_RANGE
     return CheckedLine(int(fields[0]), int(fields[1]), value, tuple(corners), raw=kind == "c")
-
-
-def encode_checked(
-    sequence: int, device_ms: int, grams: Grams, corners_g: Sequence[Grams] = ()
-) -> bytes:
-    """One line as a scale sends it, LF included: what firmware and fake peers must match."""
-    weights = ",".join(f"{value:.2f}" for value in (grams, *corners_g))
-    return _seal(f"w,{sequence},{device_ms % 2**32},{weights}")
-
-
-def encode_counts(sequence: int, device_ms: int, counts: Sequence[int]) -> bytes:
-    """One line of raw counts, a whole number for each cell, their sum first where several."""
-    return _seal(f"c,{sequence},{device_ms % 2**32}," + ",".join(str(count) for count in counts))
-
-
-def encode_about(facts: dict[str, str]) -> bytes:
-    """The answer to ``about``."""
-    return _seal("a," + ",".join(f"{key}={value}" for key, value in facts.items()))
-
-
-def _seal(body: str) -> bytes:
-    data = body.encode("ascii")
-    return data + b"*%04X\n" % crc16_ccitt_false(data)

@@ -3,7 +3,6 @@
 from pourcoach.domain.units import Hertz
 
 TARE = b"tare\n"
-ABOUT = b"about\n"
 
 
 def rate_command(rate_hz: Hertz) -> bytes:

@@ -127,8 +127,3 @@ def _stability(text: str, words: set[str]) -> bool | None:
     if "?" in text or "~" in text or _UNSTABLE_WORDS & words:
         return False
     return True if _STABLE_WORDS & words else None
-
-
-def encode_plain(grams: Grams) -> bytes:
-    """One plain line, LF included."""
-    return b"%.2f\n" % grams

@@ -18,9 +18,9 @@ from pathlib import Path
 from pourcoach.domain.inputs import Reading
 from pourcoach.pipeline import Pipeline
 from pourcoach.scales.open import open_scale
-from pourcoach.wire.checked_line import encode_checked
 from tests.scales.fake_bluez import FakeBlueZ, PrivateBus
 from tests.scales.fake_serial import FakeSerialScale
+from tests.wire.scale_lines import encode_checked
 
 RATES_HZ = (10, 80, 500)
 SECONDS = 4.0

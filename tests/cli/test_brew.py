@@ -19,14 +19,10 @@ def test_a_brew_says_what_to_do_and_keeps_its_recording(
     assert main([*SIMULATED, "--by", "Ada", "--brew-water", "demineralised"]) == 0
     said = capsys.readouterr()
     words = [line.split()[3] for line in said.out.splitlines() if line[1:2] == ":"]
-    assert [word for word in words if word in ("READY", "BLOOM", "POUR", "STOP", "DONE")] == [
-        "READY",
-        "BLOOM",
-        "STOP",
-        "POUR",
-        "STOP",
-        "DONE",
-    ]
+    # In this order; on a machine so busy that the fast clock outruns it, SCALE? may come between.
+    following = iter(words)
+    for word in ("READY", "BLOOM", "STOP", "WAIT", "POUR", "STOP", "DRAIN", "DONE"):
+        assert word in following
     (path,) = tapes_in(home / "tapes")
     assert f"The recording is {path}" in said.out
     tape = read_tape(path)

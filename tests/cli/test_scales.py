@@ -12,7 +12,7 @@ from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.cli.main import main
-from pourcoach.wire.checked_line import encode_checked
+from tests.wire.scale_lines import encode_checked
 
 
 @pytest.fixture(autouse=True)

@@ -18,7 +18,6 @@ from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.overhear import Overheard, overhear
 from pourcoach.scales.supervised import Pace, SupervisedScale
-from pourcoach.wire.checked_line import encode_checked
 from pourcoach.wire.description import Gatt, ScaleDescription
 from pourcoach.wire.description_reader import read_description
 from tests.scales.fake_bluez import (
@@ -31,6 +30,7 @@ from tests.scales.fake_bluez import (
     PrivateBus,
 )
 from tests.scales.listener import QUICK, Listener, listening, now, open_descriptors
+from tests.wire.scale_lines import encode_checked
 
 WEIGHT_SCALE = "0000181d-0000-1000-8000-00805f9b34fb"
 WEIGHT_MEASUREMENT = "00002a9d-0000-1000-8000-00805f9b34fb"

@@ -22,10 +22,10 @@ from pourcoach.scales.open import open_scale
 from pourcoach.scales.serial_port import SerialConnector, open_trouble
 from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.weighing.calibration import Calibration
-from pourcoach.wire.checked_line import encode_checked, encode_counts
 from pourcoach.wire.description import SerialLine
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import QUICK, Listener, listening, now, open_descriptors, serial_threads
+from tests.wire.scale_lines import encode_checked, encode_counts
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX only")
 

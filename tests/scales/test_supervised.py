@@ -14,9 +14,9 @@ from pourcoach.domain.inputs import Link
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost
 from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.supervised import Pace, SupervisedScale
-from pourcoach.wire.checked_line import encode_checked, encode_counts
 from pourcoach.wire.line_decoder import LineDecoder
 from tests.scales.listener import QUICK, listening, now
+from tests.wire.scale_lines import encode_checked, encode_counts
 
 
 class FakeConnector:

@@ -138,6 +138,14 @@ async def test_a_lost_scale_is_noticed_until_readings_come_again() -> None:
     assert notices[:4] == [None, "the cable is out", None, None]
 
 
+async def test_what_a_coarse_scale_is_known_for_stays_in_sight() -> None:
+    notices: list[str | None] = []
+    session = session_on(FakeScale([Link(0.05, up=True, why="it steps by 5 g"), *STILL[:2]]))
+    await session.run(lambda frame: notices.append(session.notice))
+    assert set(notices) == {"it steps by 5 g"}
+    assert session.trouble is None
+
+
 async def test_finish_by_key_can_be_taken_back_for_a_moment() -> None:
     session = session_on(FakeScale(STILL[:2], ends=False), speed=4.0)
     phases: list[Phase] = []

@@ -20,8 +20,8 @@ from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.scale_model import ScaleModel
-from pourcoach.wire.checked_line import encode_checked
 from tests.scales.fake_serial import FakeSerialScale
+from tests.wire.scale_lines import encode_checked
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX only")
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.wire.checked_line import encode_about, encode_checked, encode_counts
 from pourcoach.wire.decoder import DropReason
 from pourcoach.wire.line_decoder import LineDecoder
+from tests.wire.scale_lines import encode_about, encode_checked, encode_counts
 
 
 def test_plain_lines_after_the_first() -> None:

@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.wire.decoder import DropReason
-from pourcoach.wire.plain_line import PlainLine, encode_plain, parse_plain
+from pourcoach.wire.plain_line import PlainLine, parse_plain
+from tests.wire.scale_lines import encode_plain
 
 WEIGHTS = [
     (b"12.34", 12.34, None),
