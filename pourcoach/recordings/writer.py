@@ -87,7 +87,7 @@ class TapeWriter:
 
     def _say(self, error: OSError) -> None:
         why = error.strerror or str(error)
-        self.trouble = f"the tape cannot be written ({why}); the brew goes on and is kept in memory"
+        self.trouble = f"tape not written ({why}): the brew goes on, kept in memory"
 
     def _rescue(self) -> None:
         try:
@@ -96,10 +96,10 @@ class TapeWriter:
             ) as rescued:
                 rescued.write(self._all)
         except OSError as error:
-            self.trouble = f"the tape could not be saved anywhere ({error.strerror or error})"
+            self.trouble = f"tape not saved anywhere ({error.strerror or error})"
             return
         self._held.clear()
-        self.trouble = f"the tape could not be written to {self.path} and was saved elsewhere"
+        self.trouble = f"tape saved elsewhere, not as {self.path}"
         self.path = Path(rescued.name)
 
 

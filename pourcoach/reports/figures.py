@@ -9,8 +9,10 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.tape import Tape
 
-# Finer than any scale or hand can tell, coarse enough to read: 1 ms, 10 mg, 1 mg/s.
-_PLACES = {"_s": 3, "_g": 2, "_gps": 3}
+# Decimal places: finer than any scale or hand can tell, coarse enough to read.
+_SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
+# A learnt noise or step is finer than a weight.
+_FINE_GRAMS = 3
 
 
 def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None) -> dict[str, Any]:
@@ -21,11 +23,11 @@ def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None)
     pour = None if last is None else last.pour
     return {
         "recording": recording,
-        "brew_start_s": _round("_s", pour.brew_start_s if pour else None),
-        "end_s": _round("_s", pour.end_s if pour else None),
+        "brew_start_s": _round(pour.brew_start_s if pour else None, _SECONDS),
+        "end_s": _round(pour.end_s if pour else None, _SECONDS),
         "ending": pour.ending.value if pour and pour.ending else None,
-        "water_g": _round("_g", pour.water_g if pour else None),
-        "brew_s": _round("_s", pour.brew_s if pour else None),
+        "water_g": _round(pour.water_g if pour else None, _GRAMS),
+        "brew_s": _round(pour.brew_s if pour else None, _SECONDS),
         "pours": [_pour(stage) for stage in pour.stages] if pour else [],
         "flags": [_flag(flag) for flag in last.flags] if last else [],
         "risk": last.risk.level.value if last else None,
@@ -41,23 +43,23 @@ def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None)
 def _pour(stage: StagePour) -> dict[str, Any]:
     return {
         "stage": stage.stage,
-        "start_s": _round("_s", stage.start_s),
-        "end_s": _round("_s", stage.end_s),
-        "mass_g": _round("_g", stage.mass_g),
-        "end_g": _round("_g", stage.end_g),
-        "mean_flow_gps": _round("_gps", stage.mean_flow_gps),
-        "flow_cv": _round("_gps", stage.flow_cv),
-        "flow_cv_error": _round("_gps", stage.flow_cv_error),
+        "start_s": _round(stage.start_s, _SECONDS),
+        "end_s": _round(stage.end_s, _SECONDS),
+        "mass_g": _round(stage.mass_g, _GRAMS),
+        "end_g": _round(stage.end_g, _GRAMS),
+        "mean_flow_gps": _round(stage.mean_flow_gps, _GRAMS_PER_S),
+        "flow_cv": _round(stage.flow_cv, _SHARE),
+        "flow_cv_error": _round(stage.flow_cv_error, _SHARE),
     }
 
 
 def _flag(flag: Flag) -> dict[str, Any]:
     return {
         "kind": flag.kind.value,
-        "start_s": _round("_s", flag.start_s),
-        "end_s": _round("_s", flag.end_s),
+        "start_s": _round(flag.start_s, _SECONDS),
+        "end_s": _round(flag.end_s, _SECONDS),
         "stage": flag.stage,
-        "confidence": round(flag.confidence, 3),
+        "confidence": round(flag.confidence, _SHARE),
         "evidence": {key: round(value, 3) for key, value in flag.evidence.items()},
         "says": wording.flag_sentence(flag),
     }
@@ -68,12 +70,12 @@ def _traits(last: Frame | None) -> dict[str, float]:
         return {}
     traits = last.estimate.traits
     told = {
-        "rate_hz": _round("_gps", traits.rate_hz),
-        "noise_g": _round("_gps", traits.noise_g),
-        "step_g": _round("_gps", traits.step_g),
+        "rate_hz": _round(traits.rate_hz, _HERTZ),
+        "noise_g": _round(traits.noise_g, _FINE_GRAMS),
+        "step_g": _round(traits.step_g, _FINE_GRAMS),
     }
     return {key: value for key, value in told.items() if value is not None}
 
 
-def _round(unit: str, value: float | None) -> float | None:
-    return None if value is None else round(value, _PLACES[unit])
+def _round(value: float | None, places: int) -> float | None:
+    return None if value is None else round(value, places)

@@ -76,7 +76,7 @@ def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Pa
     in_the_way.write_text("")
     tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader())
     assert tape.trouble is not None
-    assert "cannot be written" in tape.trouble
+    assert "tape not written" in tape.trouble
     for item in INPUTS:
         tape.append(item)
     tape.close()
