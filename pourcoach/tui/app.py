@@ -65,10 +65,17 @@ class PourcoachApp(App[None]):
         """A fault of the program itself."""
         self.ended_by: signal.Signals | None = None
         """The signal that ended the app."""
-        self._session: Session | None = None
+        self._showing: Showing | None = None
         self._leaving = False
         self._story = story
         self._palette = palette
+
+    @property
+    def recording(self) -> Path | None:
+        """Of the last session shown; None where nothing was recorded."""
+        if self._showing is None or self.newest is None:
+            return None
+        return self._showing.tape
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names, for themes that do not have them."""
@@ -96,7 +103,7 @@ class PourcoachApp(App[None]):
         Raises the session's WorkError.
         """
         while True:
-            self._session = showing.session
+            self._showing = showing
             brew = BrewScreen(showing.session, self.glyphs)
             how = await self.push_screen_wait(brew)
             if brew.error is not None:
@@ -166,8 +173,8 @@ class PourcoachApp(App[None]):
                 await self._brew.put_away()
         if self.ended_by is not None and not terminal_is_there():
             die_of(self.ended_by)
-        if self._session is not None:
-            self.newest = self._session.newest
+        if self._showing is not None:
+            self.newest = self._showing.session.newest
         self.exit()
 
     def _handle_exception(self, error: Exception) -> None:
@@ -281,6 +288,8 @@ def _run(story: Story, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
     )
     app.run(mouse=mouse)
     if app.ended_by is not None:
+        if app.recording is not None:
+            print(f"The recording is {app.recording}", file=sys.stderr)
         die_of(app.ended_by)
     if app.crash is not None:
         raise app.crash

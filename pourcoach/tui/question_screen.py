@@ -21,8 +21,9 @@ class QuestionScreen(LeavesOnce[bool], ModalScreen[bool]):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y,enter", "answer(True)", priority=True),
-        Binding("n,escape,space,q", "answer(False)", priority=True),
+        # Not Space nor Enter: a wet hand finds those, and what is asked for cannot be taken back.
+        Binding("y", "answer(True)", priority=True),
+        Binding("n,escape", "answer(False)", priority=True),
     ]
 
     def __init__(self, question: str) -> None:

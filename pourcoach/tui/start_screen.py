@@ -69,16 +69,17 @@ themselves cannot be judged then.
 
 What the program keeps stays on this machine."""
 
+# The last but help go first where there is too little room.
 _KEYS = (
     ("tab", "Next list"),
     ("r", "Replay"),
+    ("q", "Quit"),
+    ("s", "Strength"),
+    ("w", "Water"),
     ("a", "Address"),
     ("p", "Plan file"),
     ("y", "Who brews"),
     ("l", "Look again"),
-    ("s", "Strength"),
-    ("w", "Water"),
-    ("q", "Quit"),
     ("?", "Help"),
 )
 
@@ -116,7 +117,8 @@ class StartScreen(LeavesOnce[Start]):
         Binding("s", "strength", "Strength", priority=True),
         Binding("w", "water", "Water", priority=True),
         Binding("question_mark", "help", "Help", priority=True),
-        Binding("q,escape", "go('quit')", "Quit", priority=True),
+        # Not Escape: whoever leaves a question with it and presses it twice would be thrown out.
+        Binding("q", "go('quit')", "Quit", priority=True),
     ]
 
     def __init__(

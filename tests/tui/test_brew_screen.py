@@ -387,7 +387,7 @@ async def test_leaving_asks_only_while_brewing(
         (Phase.POURING, "q"): None,
         (Phase.POURING, "q n"): None,
         (Phase.POURING, "q y"): Leave.QUIT,
-        (Phase.WAITING, "escape enter"): Leave.BACK,
+        (Phase.WAITING, "escape y"): Leave.BACK,
         (Phase.DRAINING, "escape escape"): None,
         (Phase.DONE, "q"): Leave.QUIT,
     }

@@ -91,8 +91,15 @@ class Terminal:
         return int(found[1])
 
     def tape(self) -> Tape:
+        return read_tape(self._tape_path())
+
+    def tape_text(self) -> str:
+        """The tape as it is now, while it is written."""
+        return self._tape_path().read_text(encoding="utf-8")
+
+    def _tape_path(self) -> Path:
         (path,) = (self.folder / "tapes").iterdir()
-        return read_tape(path)
+        return path
 
 
 def until(look: Callable[[], str], good: Callable[[str], bool]) -> str:
@@ -113,11 +120,9 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 
 def test_a_brew_from_start_to_review(terminal: Terminal) -> None:
-    # A small brew: at a higher speed the tare would come in mid-pour.
     terminal.run(f"{BREW} --dose 8 --water 80 --pours 1 --bloom-wait 5")
     terminal.wait_for("FLOW g/s")
     assert terminal.modes() == "1 1"
-    terminal.press("t")
     terminal.wait_for("pour 1")
     terminal.wait_for("EVEN?")
     terminal.press("1")
@@ -128,9 +133,22 @@ def test_a_brew_from_start_to_review(terminal: Terminal) -> None:
     assert terminal.tape().end_s is not None
 
 
+def test_a_tare_goes_to_the_scale_and_on_the_tape(terminal: Terminal) -> None:
+    terminal.run(BREW)
+    terminal.wait_for("FLOW g/s")
+    terminal.press("t")
+    until(terminal.tape_text, lambda text: '"input": "tare"' in text)
+    terminal.press("q")
+    asked = "Stop this brew?"
+    shown = until(terminal.screen, lambda screen: asked in screen or bool(STATUS.search(screen)))
+    if asked in shown:  # The simulated hand has begun to pour by now.
+        terminal.press("y")
+    assert terminal.status() == 0
+
+
 def test_ctrl_c_stops_and_saves_then_leaves(terminal: Terminal) -> None:
     terminal.run(BREW)
-    terminal.wait_for("Wait")
+    terminal.wait_for("Wait at")
     terminal.press("C-c")
     terminal.wait_for("Review")
     assert terminal.modes() == "1 1"
@@ -147,6 +165,7 @@ def test_a_signal_to_end_saves_and_restores(terminal: Terminal, number: signal.S
     terminal.wait_for("BLOOM", "bloom")
     os.kill(terminal.program(), number)
     assert terminal.status() == 128 + number
+    assert "The recording is" in terminal.screen()
     assert terminal.modes() == RESTORED
     assert terminal.tape().end_s is not None
 

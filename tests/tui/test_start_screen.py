@@ -115,6 +115,10 @@ async def test_r_replays_from_anywhere_and_q_quits() -> None:
         assert start.errand is errand
 
 
+async def test_escape_does_not_throw_anybody_out() -> None:
+    assert await answer("escape", "escape") is None
+
+
 async def test_without_recordings_replay_says_so(screen_text: Callable[[Any], str]) -> None:
     app = StartApp(NOTHING)
     async with app.run_test(size=(100, 30)) as pilot:
