@@ -14,9 +14,10 @@ from pourcoach.wire.integer_bytes import UNSIGNED, numbers, wraps_at
 FITTING_SHARE = 0.97
 # A clock of the scale's own runs as fast as ours, but for this share.
 CLOCK_SHARE = 0.03
-# A counter goes up by one, but where frames were lost; and from stretch to stretch by about as
-# much as passes in that time.
+# A counter goes up by one, but where frames were lost, never many in a row; and from stretch to
+# stretch by about as much as passes in that time.
 COUNTING_SHARE = 0.9
+MOST_LOST = 30
 JUMP_SHARE = 0.2
 JUMP_SLACK = 20
 
@@ -84,7 +85,10 @@ def _counts_up(frames: Frames, place: NumberField) -> bool:
         return False
     if place.size == 1:
         return True
-    # Unless it goes on counting between the stretches, a byte of the weight is taken for a part.
+    # Its upper bytes may be the weight's: those change by more than frames get lost, and jump
+    # from stretch to stretch.
+    if max(steps) > MOST_LOST:
+        return False
     period_s = _period_s(frames)
     stretches = list(zip(numbers(frames, place), frames.times_s, strict=True))
     for (values, times_s), (later, later_s) in pairwise(stretches):

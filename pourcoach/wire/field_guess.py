@@ -35,6 +35,7 @@ from pourcoach.wire.levels import RETURN_SHARE, Levels, levels_of
 LEAST_RANGE_G: Grams = 2000.0
 # The lowest byte of a weight takes this many values or more at rest.
 LEAST_NOISY_VALUES = 3
+GLANCE_FRAMES = 9
 _BCD_LENGTHS = range(2, 6)
 _ASCII_LENGTHS = range(3, 11)
 _SIGNED = set(SIGNED.values())
@@ -119,6 +120,8 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
     place = layout.weight
     if _end_says_nothing(frames, place):
         return None
+    if not _may_follow(frames, place):
+        return None
     stretches = []
     for stretch in frames.stretches:
         numbers = [read_number(frame, place) for frame in stretch]
@@ -140,6 +143,19 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
     return _with_sign(guess, frames, stretches[3]) if len(stretches) > 3 else guess
 
 
+def _may_follow(frames: Frames, place: NumberField) -> bool:
+    """A quick look at a few frames: most places hold no number, or one that stays as it is."""
+    off, on = (
+        [read_number(frame, place) for frame in stretch[:GLANCE_FRAMES]]
+        for stretch in frames.stretches[:2]
+    )
+    few = (
+        [value for value in off if value is not None],
+        [value for value in on if value is not None],
+    )
+    return all(few) and statistics.median(few[0]) != statistics.median(few[1])
+
+
 def _with_sign(guess: LayoutGuess, frames: Frames, below: Sequence[float]) -> LayoutGuess | None:
     """Held against the stretch below zero; None where the number cannot be what is shown there."""
     zero = statistics.median(
@@ -153,7 +169,8 @@ def _with_sign(guess: LayoutGuess, frames: Frames, below: Sequence[float]) -> La
     slack = 0.05 * abs(change)
     if abs(there + change) <= slack:
         return replace(guess, sign_seen=True)
-    if abs(there - change) <= slack:
+    # A number with its sign apart has no sign in itself.
+    if abs(there - change) <= slack and guess.layout.weight.kind not in _SIGNED:
         negative = _sign_test(frames, guess.layout)
         if negative is not None:
             layout = replace(guess.layout, negative=negative)
@@ -226,7 +243,7 @@ def _overlap(one: Sequence[int], two: Sequence[int], width: int) -> float:
     return sum(min(first[bin_] / len(one), second[bin_] / len(two)) for bin_ in first)
 
 
-def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, int, bool, bool, float, int, bool]:
+def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[float, ...]:
     """Smaller is likelier."""
     place = guess.layout.weight
     grams_each = abs(known_g / guess.levels.change)
@@ -244,6 +261,9 @@ def _rank(guess: LayoutGuess, known_g: Grams) -> tuple[int, int, int, bool, bool
         # And so are all the digits in a row.
         -place.size if guess.sign_seen or digits else place.size,
         place.kind not in _SIGNED,
+        # A still display of 200.0 may be digits either way: then the coarser, and as they are read.
+        -grams_each if digits else 0.0,
+        digits and place.order == "little",
     )
 
 

@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from operator import eq
 
 from pourcoach.domain.units import Seconds
@@ -23,7 +22,7 @@ LONGEST_START = 2
 # Tried among the bytes that never change, where a frame may begin.
 MOST_STARTS = 4
 # More frames of a stretch at rest tell no more.
-MOST_FRAMES = 250
+MOST_FRAMES = 150
 # A second byte that could be part of digits in text is left to them.
 _OF_NUMBERS = b" +-.0123456789"
 _LINE_ENDS = b"\r\n\x03"
@@ -101,7 +100,11 @@ def _by_repetition(capture: Capture) -> list[Frames]:
     streams = list(capture.streams())
     scores = {length: _repetition(streams, length) for length in range(SHORTEST, LONGEST + 1)}
     best = max(scores.values())
-    near = [length for length, score in scores.items() if score >= best - LENGTH_SHARE]
+    near: list[int] = []
+    for length, score in scores.items():
+        several = any(length % shorter == 0 for shorter in near)
+        if score >= best - LENGTH_SHARE and not several:
+            near.append(length)
     ways: list[Frames] = []
     for length in near[:3]:
         mark_at = _mark(streams, length)
@@ -118,42 +121,45 @@ def _repetition(streams: Sequence[bytes], length: int) -> float:
 
 
 def _mark(streams: Sequence[bytes], length: int) -> bytes | None:
-    """Two bytes, or one, that come once a frame and nowhere else."""
+    """Two bytes, or one, that come once a frame; best those that come nowhere else."""
     expected = sum(len(stream) // length for stream in streams)
+    if not all(len(stream) > 3 * length for stream in streams):
+        return None
+    found: list[tuple[int, bytes]] = []
     for size in (2, 1):
         counts: Counter[bytes] = Counter()
         for stream in streams:
             counts.update(stream[at : at + size] for at in range(len(stream) - size + 1))
         for mark, count in counts.most_common(4 * length):
-            if not WHOLE_SHARE * expected <= count <= expected / WHOLE_SHARE + 2:
-                continue
-            gaps = [gap for stream in streams for gap in _gaps(stream, mark)]
-            if gaps and gaps.count(length) >= WHOLE_SHARE * len(gaps):
-                return mark
-    return None
+            if count < WHOLE_SHARE * expected:
+                break
+            whole = [len(_begins(stream, mark, length)) for stream in streams]
+            if all(
+                one >= WHOLE_SHARE * (len(stream) // length - 1)
+                for one, stream in zip(whole, streams, strict=True)
+            ):
+                found.append((count - sum(whole), mark))
+    return min(found, key=lambda one: (one[0], -len(one[1])))[1] if found else None
 
 
-def _gaps(stream: bytes, mark: bytes) -> list[int]:
-    return [two - one for one, two in pairwise(_places(stream, mark))]
-
-
-def _places(stream: bytes, mark: bytes) -> list[int]:
-    places = []
+def _begins(stream: bytes, mark: bytes, length: int) -> list[int]:
+    """Where whole frames begin with the mark: at each, another one follows a length later."""
+    begins = []
     at = stream.find(mark)
     while at >= 0:
-        places.append(at)
-        at = stream.find(mark, at + 1)
-    return places
+        if stream.startswith(mark, at + length):
+            begins.append(at)
+            at += length
+        else:
+            at = stream.find(mark, at + 1)
+    return begins
 
 
 def _rotations(
     capture: Capture, streams: Sequence[bytes], length: int, mark: bytes
 ) -> list[Frames]:
     """Starts at bytes that never change, the likeliest first."""
-    kept = [
-        [at for at, following in pairwise(_places(stream, mark)) if following - at == length]
-        for stream in streams
-    ]
+    kept = [_begins(stream, mark, length) for stream in streams]
     frames = [
         stream[at : at + length] for stream, ats in zip(streams, kept, strict=True) for at in ats
     ]

@@ -96,13 +96,14 @@ class _Wizard:
             for line in guess_lines(self._capture):
                 yield self._with_line(line)
             return
-        found = [
-            guess
-            for frames in guess_frames(self._capture)
-            for guess in guess_layouts(frames, self._capture.known_g)
-        ]
-        # A checksum that fits proves a cut into frames. A stable sort: among equals the likelier
-        # cut stays first.
+        found: list[LayoutGuess] = []
+        for frames in guess_frames(self._capture):
+            guesses = guess_layouts(frames, self._capture.known_g)
+            found += guesses
+            if guesses and guesses[0].layout.checksum is not None:
+                # A checksum that fits proves a cut into frames: no other need be tried.
+                break
+        # A stable sort: among equals the likelier cut stays first.
         for layout in sorted(found, key=_rank):
             yield self._with_layout(layout)
 

@@ -1,6 +1,7 @@
 """A whole check: record to figures to words."""
 
 import json
+import random
 import re
 from dataclasses import replace
 
@@ -96,7 +97,67 @@ def test_one_test_that_cannot_be_judged_stops_no_other():
     assert check.linearity.within
 
 
+PRESSES = tuple(2.0 * number for number in range(1, 8))
+
+
+def pressed(late_s: float):
+    """A finger on the platform for half a second each time, the readings late."""
+    return tuple(
+        readings(
+            17,
+            lambda t: 400.0 if any(0 <= t - late_s - press < 0.5 for press in PRESSES) else 0.0,
+            hz=80,
+            noise_g=0.03,
+        )
+    )
+
+
+def jittered(hz: float, seed: int = 3):
+    chance = random.Random(seed)
+    even = readings(20, 0.0, hz=hz, noise_g=0.03)
+    late = [replace(one, t_s=one.t_s + chance.uniform(0, 0.08)) for one in even]
+    return tuple(sorted(late, key=lambda one: one.t_s))
+
+
+def numbered(lost: int):
+    even = readings(20, 0.0, hz=80, noise_g=0.03)
+    kept = [replace(one, sequence=number, device_s=one.t_s) for number, one in enumerate(even)]
+    return tuple(kept[:50] + kept[50 + lost :])
+
+
 POOR = [
+    (
+        replace(GOOD, presses_s=PRESSES, pressed=pressed(0.25)),
+        KEEN,
+        Bearing.CANNOT,
+        r"readings come 2[45]\d ms late .*, 1\.5 g at 6 g/s",
+    ),
+    (
+        replace(GOOD, presses_s=PRESSES, pressed=pressed(0.25)),
+        KEEN,
+        Bearing.DO,
+        r"set the delay of the scale to 0\.2[45] s",
+    ),
+    (
+        replace(GOOD, presses_s=PRESSES, pressed=pressed(0.03)),
+        KEEN,
+        Bearing.CAN,
+        r"be poured by: readings come [23]\d ms late",
+    ),
+    (replace(GOOD, still=jittered(10)), KEEN, Bearing.CANNOT, r"\d\d ms off their beat"),
+    (replace(GOOD, still=numbered(7)), KEEN, Bearing.CANNOT, "7 were lost on the way"),
+    (
+        replace(GOOD, held=tuple(readings(240, lambda t: 500 + t / 1000, hz=10))),
+        KEEN,
+        Bearing.DO,
+        r"moved \+0\.2\d g in 4 min",
+    ),
+    (
+        replace(GOOD, loads=tuple(KnownLoad(g, 1.02 * g) for g in (0, 200, 500))),
+        KEEN,
+        Bearing.CANNOT,
+        "tell whether a stage has landed: it errs by 10.0 g",
+    ),
     (
         replace(GOOD, loads=tuple(KnownLoad(g, 1.004 * g, known_to_g=0.01) for g in (0, 200, 500))),
         KEEN,
