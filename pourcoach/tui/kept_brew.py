@@ -1,5 +1,6 @@
 """What the brewer tells of a brew afterwards, kept in the library with its tape."""
 
+import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -21,6 +22,10 @@ class Keeper(Protocol):
     """Keeps what is told of one brew. Every method raises PourcoachError where it cannot."""
 
     def remark(self, kind: RemarkKind, text: str) -> None: ...
+
+    def remarks(self) -> tuple[Remark, ...]:
+        """What was told before, oldest first."""
+        ...
 
     def strength(self, brew: MeasuredBrew) -> None: ...
 
@@ -45,6 +50,14 @@ class KeptBrew:
         with Library(library_path()) as library:
             self._enter(library)
             library.add_remark(self.tape, Remark(kind, text, _now()))
+
+    def remarks(self) -> tuple[Remark, ...]:
+        if not library_path().exists():
+            return ()
+        tape = self.tape.resolve()
+        with Library(library_path()) as library:
+            brews = library.brews(most=sys.maxsize)
+        return next((brew.remarks for brew in brews if brew.tape == tape), ())
 
     def strength(self, brew: MeasuredBrew) -> None:
         with Library(library_path()) as library:

@@ -1,6 +1,7 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
 import asyncio
+from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
 
@@ -15,7 +16,7 @@ from pourcoach.coaching.risk import BedLook
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.library.records import RemarkKind
+from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
@@ -113,7 +114,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._plan = plan
         self._glyphs = glyphs
         self._picked: int | None = None
-        self._look: BedLook | None = None
+        self._remarks: tuple[Remark, ...] = ()
         self._keeper = keeper
         self._can = {"replay": can_replay, "again": can_repeat}
         self._said = ""
@@ -146,6 +147,10 @@ class ReviewScreen(LeavesOnce[After]):
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
+        if self._keeper is not None:
+            # A library that cannot be read is told when something is to be kept there.
+            with suppress(PourcoachError):
+                self._remarks = self._keeper.remarks()
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -159,7 +164,7 @@ class ReviewScreen(LeavesOnce[After]):
 
     def _show(self) -> None:
         self._view = view = review_view(
-            self._frame, self._plan, self._picked, self._look, self._arrangement
+            self._frame, self._plan, self._picked, self._arrangement, self._remarks
         )
         self.set_class(self._picked is not None, "-picked")
         result = self._said or view.result
@@ -216,8 +221,7 @@ class ReviewScreen(LeavesOnce[After]):
 
         def answered(index: int | None) -> None:
             if index is not None:
-                self._look = tuple(BedLook)[index]
-                self._keep_words(RemarkKind.BED, self._look.value, "The bed's look is kept.")
+                self._keep_words(RemarkKind.BED, looks[index], "The bed's look is kept.")
 
         self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
 
@@ -245,17 +249,20 @@ class ReviewScreen(LeavesOnce[After]):
         question = f"What was changed against the brew before? {_words(Move)}"
         self.app.push_screen(AskScreen(question), answered)
 
-    async def action_advice(self) -> None:
-        if self._keeper is None:
-            return
-        self._tell("Reading the brew …")
+    def action_advice(self) -> None:
+        if self._keeper is not None:
+            self._tell("Reading the brew again for advice.")
+            self.run_worker(self._advise(self._keeper), group="advice", exclusive=True)
+
+    async def _advise(self, keeper: Keeper) -> None:
         try:
-            lines = await asyncio.to_thread(self._keeper.advice)
+            lines = await asyncio.to_thread(keeper.advice)
         except PourcoachError as error:
             self._tell(str(error))
             return
         self._tell("")
-        self.app.push_screen(HelpScreen("\n".join(lines)))
+        if self.is_active:
+            self.app.push_screen(HelpScreen("\n".join(lines)))
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour
@@ -289,6 +296,7 @@ class ReviewScreen(LeavesOnce[After]):
             return
         try:
             self._keeper.remark(kind, text)
+            self._remarks = self._keeper.remarks()
             self._tell(done)
         except PourcoachError as error:
             self._tell(str(error))

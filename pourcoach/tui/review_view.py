@@ -1,5 +1,6 @@
 """What the review shows, as one value: a function of the last Frame, plan and what is picked."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -10,6 +11,7 @@ from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import NOT_THE_HAND, noted
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
@@ -50,10 +52,11 @@ def review_view(
     frame: Frame,
     plan: Plan | None,
     picked: int | None = None,
-    look: BedLook | None = None,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+    remarks: Sequence[Remark] = (),
 ) -> ReviewView:
-    """The view of the last ``frame`` of a brew under ``plan``, with the bed's ``look`` if told."""
+    """The view of the last ``frame`` of a brew under ``plan``; ``remarks`` were made on it."""
+    look = bed_look(remarks)
     rows = stage_rows(frame, plan, arrangement)
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
@@ -65,7 +68,7 @@ def review_view(
         faults=() if start_s is None else _faults(frame.flags, start_s),
         span=_span(row, start_s),
         side=_on_brew(frame, look, arrangement) if row is None else _on_stage(row, frame.flags),
-        page=_page(frame, plan, look, arrangement),
+        page=_page(frame, plan, look, arrangement, remarks),
     )
 
 
@@ -82,6 +85,13 @@ def brew_points(frame: Frame, trace: Trace) -> list[tuple[Seconds, Grams]]:
     while points and points[-1][1] < pour.water_g - LIFTED_BY_G:
         points.pop()
     return points
+
+
+def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
+    """How the bed looked, as told last; None where it was not told in a known word."""
+    known = {look.value: look for look in BedLook}
+    told = [known.get(one.text) for one in remarks if one.kind is RemarkKind.BED]
+    return told[-1] if told else None
 
 
 def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
@@ -117,11 +127,20 @@ def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tu
     return (*(sentence for sentence in said if sentence), *risk_told(frame.risk, arrangement))
 
 
-def _page(frame: Frame, plan: Plan | None, look: BedLook | None, arrangement: Arrangement) -> str:
+def _page(
+    frame: Frame,
+    plan: Plan | None,
+    look: BedLook | None,
+    arrangement: Arrangement,
+    remarks: Sequence[Remark],
+) -> str:
     parts = ["\n".join(_on_brew(frame, look, arrangement))]
     for kind in noted(frame.flags, frame.pour.brew_start_s):
         found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
         parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))
+    if remarks:
+        told = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
+        parts.append("\n".join(["TOLD AFTERWARDS", *told]))
     marks = mark(frame, plan, read_rubric(DEFAULT_RUBRIC), arrangement)
     if marks.judged:
         parts.append("\n".join(marks_lines(marks)))

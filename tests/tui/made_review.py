@@ -8,7 +8,7 @@ from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.library.records import RemarkKind
+from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
@@ -45,6 +45,13 @@ class FakeKeeper:
 
     def remark(self, kind: RemarkKind, text: str) -> None:
         self._keep((kind, text))
+
+    def remarks(self) -> tuple[Remark, ...]:
+        return tuple(
+            Remark(one[0], one[1], "2026-01-15T09:35:00+00:00")
+            for one in self.kept
+            if isinstance(one, tuple)
+        )
 
     def strength(self, brew: MeasuredBrew) -> None:
         self._keep(brew)

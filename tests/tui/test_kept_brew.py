@@ -40,11 +40,17 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     kept.remark(RemarkKind.BED, "crater")
     kept.strength(MeasuredBrew(Measured(20.0), Measured(1.3, 0.03), beverage_g=Measured(280.0)))
     kept.water("mains")
+    assert [remark.text for remark in kept.remarks()] == ["crater"]
     with Library(library_path()) as library:
         (brew,) = library.brews()
     assert (brew.by, brew.water, brew.recorded_at) == ("Ada", "mains", "2026-01-15T09:30:00+00:00")
     assert [(remark.kind, remark.text) for remark in brew.remarks] == [(RemarkKind.BED, "crater")]
     assert [reading.beverage_g for reading in brew.strengths] == [280.0]
+
+
+def test_of_a_brew_that_nobody_kept_nothing_was_told(tape: Path) -> None:
+    assert KeptBrew(tape).remarks() == ()
+    assert not library_path().exists()
 
 
 def test_advice_rests_on_the_tape_and_on_what_was_told(tape: Path) -> None:

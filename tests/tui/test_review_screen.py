@@ -145,6 +145,15 @@ async def test_the_beds_look_is_kept_and_set_beside_the_risk(screen_text: Screen
         assert "The bed: hole; risk from the" in screen_text(app)
 
 
+async def test_what_was_told_before_is_shown_again(screen_text: ScreenText) -> None:
+    keeper = FakeKeeper()
+    keeper.remark(RemarkKind.BED, "crater")
+    app = ReviewApp(keeper=keeper)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        assert "The bed: crater;" in screen_text(app)
+
+
 async def test_a_note_is_kept() -> None:
     keeper = FakeKeeper()
     app = ReviewApp(keeper=keeper)

@@ -4,9 +4,15 @@ import pytest
 
 from pourcoach.coaching.risk import BedLook
 from pourcoach.domain.pour import Ending
-from pourcoach.tui.review_view import brew_points, review_view
+from pourcoach.library.records import Remark, RemarkKind
+from pourcoach.tui.review_view import bed_look, brew_points, review_view
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, last_frame
 from tests.tui.made_review import BREW_S, FAULTY, made_trace
+
+AT = "2026-01-15T09:35:00+00:00"
+BED_CRATER = Remark(RemarkKind.BED, "crater", AT)
+BED_HOLE = Remark(RemarkKind.BED, "hole", AT)
+SOUR = Remark(RemarkKind.TASTE, "sour", AT)
 
 
 def test_the_whole_brew_stands_beside_its_risk() -> None:
@@ -40,9 +46,17 @@ def test_faults_lie_on_the_brews_own_time() -> None:
 
 
 def test_the_beds_look_is_set_beside_the_risk() -> None:
-    view = review_view(FAULTY, PLAN, look=BedLook.HOLE)
+    view = review_view(FAULTY, PLAN, remarks=(BED_CRATER, BED_HOLE, SOUR))
     assert view.side[0].startswith("The bed: hole; risk from the pour: raised.")
     assert view.page.startswith(view.side[0])
+    assert "TOLD AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
+
+
+def test_a_look_in_other_words_is_not_set_beside_the_risk() -> None:
+    odd = Remark(RemarkKind.BED, "rather odd", BED_HOLE.made_at)
+    assert bed_look((BED_HOLE, odd)) is None
+    assert bed_look(()) is None
+    assert bed_look((BED_HOLE,)) is BedLook.HOLE
 
 
 def test_the_page_has_every_finding() -> None:
