@@ -21,8 +21,9 @@ MAYBE_BEFORE_S = 0.25
 # It must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
-# It is taken back, or has ended, below this.
+# It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
+OVER_FOR_S = 0.05
 # Below this flow nobody pours, and less than this is no pour: a drip, slosh, a hand leaning
 # (common practice).
 LEAST_FLOW_GPS = 1.0
@@ -38,6 +39,8 @@ SWING_S = 0.6
 # A pour is taken back when this share of it goes again within this time of its end.
 TAKEN_BACK_SHARE = 0.5
 TAKEN_BACK_S = 15.0
+# Water that goes on so soon after an end had not stopped.
+REJOIN_S = 0.5
 # How far back the bend is looked for when a start or a stop is told live.
 LOOK_BACK_S = 1.0
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
@@ -57,6 +60,7 @@ class PourLog:
         "_likely_since_s",
         "_maybe_since_s",
         "_open",
+        "_over_since_s",
         "_record",
         "_rest_g",
         "_sure_since_s",
@@ -73,6 +77,7 @@ class PourLog:
         self._open: Pour | None = None
         self._confirmed = False
         self._rest_g = math.inf
+        self._over_since_s: Seconds | None = None
         self._maybe_since_s: Seconds | None = None
         self._likely_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
@@ -108,15 +113,20 @@ class PourLog:
         if self._open is None:
             self._rest(t_s, probability, flow_gps, mass_g)
         elif probability < OVER_PROBABILITY:
-            self.end(t_s, mass_g)
-        elif not self._confirmed:
-            self._confirm(t_s, probability, flow_gps)
+            if self._over_since_s is None:
+                self._over_since_s = t_s
+            if t_s - self._over_since_s >= OVER_FOR_S:
+                self.end(t_s, mass_g)
+        else:
+            self._over_since_s = None
+            if not self._confirmed:
+                self._confirm(t_s, probability, flow_gps)
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:
         """End the open pour, if there is one, where the rise bends into rest."""
         if self._open is None:
             return
-        pour, self._open = self._open, None
+        pour, self._open, self._over_since_s = self._open, None, None
         offset_g = self._zero.offset_g
         times, grams = self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s)
         stop = fit_stop(times, grams, self._traits.noise_var)
@@ -185,11 +195,24 @@ class PourLog:
                 self.refine(t_s)
         elif self._likely_since_s is None:
             self._likely_since_s = t_s
-        elif t_s - self._likely_since_s >= LIKELY_FOR_S and self._risen(t_s, mass_g):
-            self.refine(self._likely_since_s)
-            self._open = Pour(start_s=self._likely_since_s, start_g=mass_g - self._zero.offset_g)
-            self._confirmed, self._sure_since_s = False, None
-            self._place_start(t_s)
+        elif t_s - self._likely_since_s >= LIKELY_FOR_S:
+            last = self._finished[-1] if self._finished else None
+            if last is not None and self._likely_since_s - (last.end_s or 0.0) < REJOIN_S:
+                self._rejoin(last)
+            elif self._risen(t_s, mass_g):
+                self.refine(self._likely_since_s)
+                start_g = mass_g - self._zero.offset_g
+                self._open = Pour(start_s=self._likely_since_s, start_g=start_g)
+                self._confirmed, self._sure_since_s = False, None
+                self._place_start(t_s)
+
+    def _rejoin(self, last: Pour) -> None:
+        """The water had not stopped after all: the flow only dipped."""
+        self._finished.pop()
+        self._waiting_offset_g = None
+        self._open = Pour(start_s=last.start_s, start_g=last.start_g)
+        self._confirmed = True
+        self._tell()
 
     def _risen(self, t_s: Seconds, mass_g: Grams) -> bool:
         """Whether the weight has risen by enough to be more than a drop or slosh."""

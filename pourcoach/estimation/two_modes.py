@@ -25,7 +25,7 @@ FRESH_FLOW_VAR = 3.0
 FRESH_WOBBLE_VAR = 2.0
 FRESH_RISE_VAR = 80.0
 # Below this flow nobody pours; how soon a flow below it counts against POUR, ms.
-LEAST_FLOW_GPS = 0.8
+LEAST_FLOW_GPS = 0.5
 ONE_WAY_TICKS = 50.0
 # How a still weight may creep, g²/s.
 STILL_DRIFT = 1e-4

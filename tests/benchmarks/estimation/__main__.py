@@ -7,6 +7,7 @@ Prints tables; nothing is asserted but that the rivals are what they claim to be
 import sys
 import time
 
+import brews
 import cost
 import edges
 import flow
@@ -28,6 +29,7 @@ def main() -> None:
     flow.print_tables(sizes)
     edges.print_tables(sizes)
     steadiness.print_tables(sizes)
+    brews.print_tables(sizes)
     cost.print_tables()
     print(f"\n{time.perf_counter() - begun:.0f} s")
 
