@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from pourcoach.domain.advice import FlagKind
-from pourcoach.domain.inputs import Finish, Link
+from pourcoach.domain.inputs import Finish, Link, Undo
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending
@@ -223,6 +223,18 @@ def test_a_lift_in_mid_brew_is_a_disturbance_not_a_fault(brew: Brew) -> None:
     brew.mass_g = 40.0
     finish(brew).close()
     assert brew.kinds == [FlagKind.DISTURBED]
+
+
+def test_the_lift_at_the_end_is_never_told_as_a_disturbance(brew: Brew) -> None:
+    finish(brew.pour_to(40)).until(150).jump(-300.0).rest(8.0)
+    assert brew.frames[-1].pour.ending is Ending.LIFTED
+    assert [frame.flags for frame in brew.frames if frame.flags] == []
+
+
+def test_a_touch_after_an_end_taken_back_is_noted_afresh(brew: Brew) -> None:
+    finish(brew.pour_to(40)).until(100).jump(-3.0).key(Finish(brew.t_s)).key(Undo(brew.t_s))
+    brew.rest(3.0).jump(3.0).rest(3.0)
+    assert [flag.kind for flag in brew.frames[-1].flags] == [FlagKind.DISTURBED]
 
 
 @pytest.mark.parametrize(("brew_s", "expected"), [(186.0, []), (190.0, [FlagKind.SLOW_DRAIN])])

@@ -23,10 +23,21 @@ class PlatformWatch:
 
     def __init__(self, limits: FlagLimits) -> None:
         self._limits = limits
-        self.flags: list[Flag] = []
+        self._flags: list[Flag] = []
+        self._held = False
         self._reading_s: Seconds | None = None
         self._gap: int | None = None
         self._disturbed: int | None = None
+
+    @property
+    def flags(self) -> list[Flag]:
+        """All but a disturbance of this moment, which may yet turn out to be the brewer lifted at
+        the end."""
+        return [
+            flag
+            for index, flag in enumerate(self._flags)
+            if not (self._held and index == self._disturbed)
+        ]
 
     def feed(
         self, item: Input, estimate: Estimate, stage: str | None, *, brewing: bool, lifted: bool
@@ -39,13 +50,24 @@ class PlatformWatch:
             if lifted or estimate.disturbance is not None:
                 self._note_disturbance(item.t_s, estimate.step_g, stage)
                 changed = True
+        held = brewing and (lifted or self._is_fresh(item.t_s))
+        changed |= held is not self._held
+        self._held = held
         if isinstance(item, Reading):
             self._reading_s, self._gap = item.t_s, None
         return changed
 
     def forget_from(self, t_s: Seconds) -> None:
         """The brew ended at ``t_s``: what came then was the end, no disturbance."""
-        self.flags = [flag for flag in self.flags if flag.start_s < t_s - NOTICED_S]
+        self._flags = [flag for flag in self._flags if flag.start_s < t_s - NOTICED_S]
+        # The brewer may take the end back, and what comes then is noted afresh.
+        self._gap = self._disturbed = None
+        self._held = False
+
+    def _is_fresh(self, t_s: Seconds) -> bool:
+        """Whether the last sign of a disturbance is so new that a lift would not yet be known."""
+        last = None if self._disturbed is None else self._flags[self._disturbed]
+        return last is not None and t_s - last.end_s < NOTICED_S
 
     def _watch_silence(self, item: Input, stage: str | None) -> bool:
         since_s = self._reading_s
@@ -55,22 +77,22 @@ class PlatformWatch:
         if isinstance(item, Reading):
             flag = replace(flag, refined=True)
         if self._gap is None:
-            self._gap = len(self.flags)
-            self.flags.append(flag)
+            self._gap = len(self._flags)
+            self._flags.append(flag)
         else:
-            self.flags[self._gap] = flag
+            self._flags[self._gap] = flag
         return True
 
     def _note_disturbance(self, t_s: Seconds, jump_g: float, stage: str | None) -> None:
         if self._disturbed is not None:
-            flag = self.flags[self._disturbed]
+            flag = self._flags[self._disturbed]
             if t_s - flag.end_s < JOIN_S:
                 evidence = {
                     "lasted_s": t_s - flag.start_s,
                     "jump_g": flag.evidence["jump_g"] + jump_g,
                 }
-                self.flags[self._disturbed] = replace(flag, end_s=t_s, evidence=evidence)
+                self._flags[self._disturbed] = replace(flag, end_s=t_s, evidence=evidence)
                 return
-        self._disturbed = len(self.flags)
+        self._disturbed = len(self._flags)
         evidence = {"lasted_s": 0.0, "jump_g": jump_g}
-        self.flags.append(Flag(FlagKind.DISTURBED, t_s, t_s, stage, DISTURBED, evidence))
+        self._flags.append(Flag(FlagKind.DISTURBED, t_s, t_s, stage, DISTURBED, evidence))
