@@ -19,10 +19,11 @@ POUR_S = 10.0
 FLOW_GPS = 5.0
 REST_S = 4.0
 POURS_A_BREW = 5
-# Hands as steady and as unsteady as a trainer meets.
-BREWS = 4
+# From as even as a practised hand to some way past the limit of evenness: errors count where the
+# judgement is made.
+HANDS = ("steady", "learning")
+BREWS = 6
 """Of each hand."""
-HANDS = ("steady", "unsteady", "learning")
 # The simulated world moves in 5 ms: a faster scale is simulated as this fast.
 FASTEST_HZ = 150.0
 # A true and an estimated pour are the same where beginnings and ends are this near.
