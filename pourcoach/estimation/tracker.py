@@ -27,7 +27,7 @@ SURE_GOOD = 0.9
 CARRY_S = 0.5
 # The filters are tuned for lively hands; of most, flow is known better by this share (fitted to
 # simulated hands of two kinds, so that 95 % intervals hold 93 to 97 % of the time).
-ERROR_SHARE = 0.88
+ERROR_SHARE = 0.92
 # After a gap this long the steady gains begin anew.
 GAP_TICKS = 750
 

@@ -14,17 +14,19 @@ class Sizes:
     edges: range
     rest_hours: float
     even: range
+    brews: range
     rates_hz: tuple[float, ...] = (10.0, 20.0, 40.0, 80.0)
     noises_g: tuple[float, ...] = (0.03, 0.05, 0.15)
 
 
 FULL = Sizes(
-    tuning=range(1000, 1150),
-    reporting=range(20_000, 20_040),
+    tuning=range(1000, 1120),
+    reporting=range(20_000, 20_032),
     rival_tuning=8,
     edges=range(30_000, 30_200),
-    rest_hours=3.0,
-    even=range(40_000, 40_080),
+    rest_hours=2.0,
+    even=range(40_000, 40_060),
+    brews=range(60_000, 60_010),
 )
 QUICK = Sizes(
     tuning=range(1000, 1060),
@@ -33,6 +35,7 @@ QUICK = Sizes(
     edges=range(30_000, 30_020),
     rest_hours=0.3,
     even=range(40_000, 40_008),
+    brews=range(60_000, 60_002),
     rates_hz=(10.0, 80.0),
     noises_g=(0.05,),
 )
