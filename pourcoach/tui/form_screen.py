@@ -7,7 +7,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.tui.help_screen import HelpScreen
@@ -44,6 +44,9 @@ class FormScreen(LeavesOnce[None]):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
+        # With priority, so that what is typed right after them goes to the next field already.
+        Binding("tab,enter,down", "next_field", "Next", priority=True),
+        Binding("shift+tab,up", "field_before", "Before", priority=True),
         Binding("escape", "back", "Back", priority=True),
         Binding("f1", "help", "Help", priority=True),
         Binding("f3", "why", "Why", priority=True),
@@ -117,6 +120,12 @@ class FormScreen(LeavesOnce[None]):
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):
             widget.forget()
+
+    def action_next_field(self) -> None:
+        self.focus_next(Input)
+
+    def action_field_before(self) -> None:
+        self.focus_previous(Input)
 
     def action_back(self) -> None:
         self.dismiss(None)

@@ -101,12 +101,25 @@ async def test_what_cannot_be_kept_is_told(screen_text: Callable[[Any], str]) ->
         assert "Not kept: the disk is full" in screen_text(app)
 
 
+async def test_what_is_typed_at_once_after_tab_goes_to_the_next_field() -> None:
+    screen = StrengthScreen()
+    app = ScreenApp(screen)
+    async with app.run_test(size=(100, 30)) as pilot:
+        for key in (*"12", "tab", *"25"):
+            app.simulate_key(key)
+        await pilot.pause()
+        await pilot.pause()
+        assert screen.form.answers() == {"tds": "12", "beverage": "25"}
+
+
 async def test_enter_goes_on_to_the_next_field_and_escape_leaves() -> None:
     screen = StrengthScreen()
     app = ScreenApp(screen)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*"1.2", "enter", *"250")
         assert screen.form.answers() == {"tds": "1.2", "beverage": "250"}
+        await pilot.press("up", *"5")
+        assert screen.form.answers() == {"tds": "5", "beverage": "250"}
         await pilot.press("escape")
         await pilot.pause()
         assert app.left

@@ -65,8 +65,3 @@ class Form(Widget, can_focus=False):
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
         self.post_message(self.Changed())
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Enter goes on to the next field."""
-        event.stop()
-        self.screen.focus_next(Input)
