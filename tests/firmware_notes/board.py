@@ -10,7 +10,10 @@ from pathlib import Path
 
 FIRMWARE = Path(__file__).parents[2] / "firmware_notes" / "firmware"
 FAKE_BOARD = Path(__file__).with_name("fake_board.py")
-MICROPYTHON = shutil.which("micropython", path=str(Path(sys.executable).parent))
+# Beside this Python, or that of another environment on the path.
+MICROPYTHON = shutil.which("micropython", path=str(Path(sys.executable).parent)) or shutil.which(
+    "micropython"
+)
 
 
 class Board:

@@ -18,7 +18,7 @@ from tests.firmware_notes.board import MICROPYTHON, Board
 
 pytestmark = pytest.mark.skipif(
     MICROPYTHON is None,
-    reason="no MicroPython here: its Unix port comes as a wheel for Python 3.11 on Linux only",
+    reason="no MicroPython on the path: the dev extra has it for Python 3.11 on Linux x86-64 only",
 )
 
 
