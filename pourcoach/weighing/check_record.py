@@ -2,6 +2,7 @@
 again. Each part may be empty: it was left out.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -140,6 +141,8 @@ def _readings(rows: Any, key: str) -> tuple[Reading, ...]:
         )
     except (TypeError, ValueError, IndexError, KeyError):
         raise UsageError(f'"{key}" is no list of readings', "write [[seconds, grams], …]") from None
+    if not all(math.isfinite(one.t_s) and math.isfinite(one.grams) for one in readings):
+        raise UsageError(f'"{key}" holds something that is no number', "write finite ones")
     if any(two.t_s < one.t_s for one, two in pairwise(readings)):
         raise UsageError(f'"{key}" has readings out of order', "let their seconds rise")
     return readings

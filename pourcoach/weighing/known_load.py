@@ -1,5 +1,6 @@
 """Loads whose mass is known, and what the scale made of them."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
@@ -43,14 +44,20 @@ class KnownLoad:
         """Raises UsageError for what is no weighing."""
         try:
             known_to_g = data.get("known_to_g")
-            return cls(
+            load = cls(
                 float(data["true_g"]),
                 float(data["shown"]),
                 float(data.get("noise", 0.0)),
                 int(data.get("readings", 1)),
                 None if known_to_g is None else float(known_to_g),
             )
-        except (KeyError, TypeError, ValueError, AttributeError):
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
+            load = None
+        numbers = (
+            () if load is None else (load.true_g, load.shown, load.noise, load.known_to_g or 0)
+        )
+        if load is None or not all(map(math.isfinite, numbers)) or load.readings < 1:
             raise UsageError(
                 f"{str(data)[:60]} is no weighing", 'write {"true_g": 100, "shown": 100.1}'
-            ) from None
+            )
+        return load

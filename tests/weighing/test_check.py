@@ -47,6 +47,9 @@ def test_a_record_survives_json():
 BROKEN = [
     ({}, "no record of a check"),
     ({"pourcoach_check": 1, "loads": [{"true_g": "x"}]}, "is no weighing"),
+    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": float("nan")}]}, "is no weighing"),
+    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": 1, "readings": 0}]}, "no weighing"),
+    ({"pourcoach_check": 1, "still": [[0, float("inf")]]}, "no number"),
     ({"pourcoach_check": 1, "loads": 5}, "is no list"),
     ({"pourcoach_check": 1, "still": [[1]]}, "no list of readings"),
     ({"pourcoach_check": 1, "still": [[2, 0], [1, 0]]}, "out of order"),
