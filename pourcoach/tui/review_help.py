@@ -25,15 +25,17 @@ A scale sees how much is poured, not where it goes in the bed.
 
 
 def review_keys(*, replay: bool, again: bool, keeps: bool) -> Keys:
-    """(key, action) pairs of what can be done, help last."""
+    """(key, action) pairs of what can be done, help last. Where there is little room, those before
+    it go first.
+    """
     return (
         ("space", "Stages"),
         ("d", "Details"),
         *((("r", "Replay"),) if replay else ()),
         *((("b", "Brew again"),) if again else ()),
-        *((("l", "Bed"), ("t", "Taste"), ("a", "Advice")) if keeps else ()),
         ("esc", "Back"),
         ("q", "Quit"),
+        *((("l", "Bed"), ("t", "Taste"), ("a", "Advice")) if keeps else ()),
         ("s", "Strength"),
         ("w", "Water"),
         ("?", "Help"),

@@ -45,7 +45,7 @@ def draw_fault_row(
 
     if span is not None:
         at, length = place(*span)
-        cells.put(at, 0, glyphs.track * length, palette.wait.style(bold=True))
+        cells.put(at, 0, glyphs.track * length, palette.target.style(bold=True))
     for fault in sorted(faults, key=lambda fault: fault.hand):
         at, length = place(fault.start_s, fault.end_s)
         style = palette.act.style(bold=True) if fault.hand else dim

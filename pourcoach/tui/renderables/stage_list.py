@@ -36,7 +36,7 @@ def draw_stage_list(
     head, *lines = in_columns(texts, right=right)
     cells.put(MARGIN, 0, head, dim)
     for down, text in enumerate(lines):
-        style = palette.wait.style(bold=True) if down == picked else ink
+        style = palette.target.style(bold=True) if down == picked else ink
         if down == picked:
             cells.fill(1 + down, style)
         cells.put(MARGIN, 1 + down, text, style)
