@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pourcoach.coaching.bounds import is_bloom
+from pourcoach.coaching.progress import RUN_ON_S
 from pourcoach.coaching.rubric import Criterion, Measure, Rubric
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
@@ -143,11 +144,25 @@ class _Brew:
         told = told or (self._weighed and ending is Ending.RESTED)
         return self.state.brew_s if told else None
 
+    def may_run_on(self, poured: StagePour) -> bool:
+        """Whether the recording broke off while this stage's water ran."""
+        ran_s, end_s = poured.end_s, self.state.end_s
+        if self.state.ending is not Ending.TAPE or end_s is None:
+            return False
+        return ran_s is None or end_s - ran_s < RUN_ON_S
+
+    def broken_off(self) -> bool:
+        """Whether the recording ends before the plan's water is in: nobody knows what followed."""
+        plan, state = self.plan, self.state
+        if plan is None or state.ending is not Ending.TAPE:
+            return False
+        return plan.is_cut_short(state.water_g)
+
 
 def _bloom_share(brew: _Brew) -> _Values:
     if bloom := brew.bloom():
         plan, poured = bloom
-        mass_g = None if poured is None else poured.mass_g
+        mass_g = None if poured is None or brew.may_run_on(poured) else poured.mass_g
         yield plan.stages[0].name, None if mass_g is None else mass_g / plan.stages[0].to_g
 
 
@@ -160,13 +175,13 @@ def _bloom_wait(brew: _Brew) -> _Values:
 
 def _landing_g(brew: _Brew) -> _Values:
     for stage, poured in brew.later():
-        end_g = None if poured is None else poured.end_g
+        end_g = None if poured is None or brew.may_run_on(poured) else poured.end_g
         yield stage.name, None if end_g is None else end_g - stage.to_g
 
 
 def _landing_share(brew: _Brew) -> _Values:
     for stage, poured in brew.later():
-        end_g = None if poured is None else poured.end_g
+        end_g = None if poured is None or brew.may_run_on(poured) else poured.end_g
         yield stage.name, None if end_g is None else end_g / stage.to_g - 1.0
 
 
@@ -194,12 +209,12 @@ def _flow_share(brew: _Brew) -> _Values:
 
 def _water_g(brew: _Brew) -> _Values:
     if brew.plan is not None and brew.state.stages:
-        yield None, brew.state.water_g - brew.plan.water_g
+        yield None, None if brew.broken_off() else brew.state.water_g - brew.plan.water_g
 
 
 def _water_share(brew: _Brew) -> _Values:
     if brew.plan is not None and brew.state.stages:
-        yield None, brew.state.water_g / brew.plan.water_g - 1.0
+        yield None, None if brew.broken_off() else brew.state.water_g / brew.plan.water_g - 1.0
 
 
 def _brew_share(brew: _Brew) -> _Values:

@@ -24,6 +24,9 @@ from pourcoach.domain.units import Grams, Seconds
 
 GIVE_UP_S: Seconds = 15.0
 """The last stage, stopped short and left alone so long, is over: common practice."""
+RUN_ON_S: Seconds = 2.0
+"""Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
+or of a stall is no longer, common practice."""
 
 
 class Progress:
@@ -184,7 +187,14 @@ class Progress:
     def over(self, poured: Poured) -> bool:
         """Whether no more water will be counted to this stage."""
         last = self.poured[-1].stage.start_s == poured.stage.start_s
-        return not last or self.end is not None or self._landed(poured)
+        return not last or self._landed(poured) or (self.end is not None and not self._cut(poured))
+
+    def _cut(self, poured: Poured) -> bool:
+        """Whether the recording broke off while this stage's water ran, or may have run on."""
+        if self.end is None or self.end[1] is not Ending.TAPE:
+            return False
+        end_s = poured.stage.end_s
+        return end_s is None or self.end[0] - end_s < RUN_ON_S
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]

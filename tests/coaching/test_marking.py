@@ -84,7 +84,7 @@ def test_without_a_plan_what_needs_one_is_left_out(new_brew: Any) -> None:
 def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
     brew.pour_to(40).rest(3)
     data = mark(brew.close(), plan, RUBRIC).as_dict()
-    assert (data["met"], data["judged"], data["met_share"]) == (4, 5, 0.75)
+    assert (data["met"], data["judged"], data["met_share"]) == (4, 4, 1.0)
     assert data["criteria"][0] == {
         "title": "Bloom water",
         "measure": "bloom_share",
@@ -93,3 +93,19 @@ def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
         "met": True,
         "weight": 1.0,
     }
+
+
+def test_a_recording_that_broke_off_in_a_pour_blames_no_hand(brew: Brew, plan: Plan) -> None:
+    brew.pour_to(40).until(32).pour_to(90)
+    frame = brew.close()
+    marks = mark(frame, plan, RUBRIC)
+    assert frame.flags == ()
+    assert values(marks, Measure.BLOOM_SHARE) == pytest.approx([1.0])
+    assert values(marks, Measure.LANDING_OFF_SHARE) == [None, None]
+    assert values(marks, Measure.WATER_OFF_SHARE) == [None]
+
+
+def test_nor_does_one_that_broke_off_in_the_bloom(brew: Brew, plan: Plan) -> None:
+    frame = brew.pour_to(20).close()
+    assert frame.flags == ()
+    assert values(mark(frame, plan, RUBRIC), Measure.BLOOM_SHARE) == [None]
