@@ -12,6 +12,7 @@ from pourcoach.domain.units import Grams
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
 from pourcoach.scales.names import scale_address
+from pourcoach.session.capture_file import read_captures, write_captures
 from pourcoach.session.describing import HeardCapture, capture_scale
 from pourcoach.wire.description import SerialLine, Transport
 from pourcoach.wire.description_writer import write_description
@@ -25,9 +26,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--weight",
         type=_weight,
-        required=True,
         metavar="G",
         help=f"a known weight, {LEAST_KNOWN_G:g} g or more; 200 g is good",
+    )
+    parser.add_argument(
+        "--keep", type=Path, metavar="FILE", help="keep the bytes that were heard, as JSON"
+    )
+    parser.add_argument(
+        "--from", dest="heard", type=Path, metavar="FILE", help="work on bytes that were kept"
     )
     parser.add_argument(
         "--name",
@@ -51,17 +57,13 @@ def run(args: argparse.Namespace) -> int:
     address = scale_address(args.scale)
     asker = TerminalAsker(sys.stdout)
     try:
-        proposal = asyncio.run(_described(address, args.weight, args.name, asker))
+        proposal = asyncio.run(_described(address, args, asker))
     except KeyboardInterrupt:
         raise WorkError("the wizard was broken off", "nothing was written") from None
     if proposal is None:
         print("Nothing was written.")
         return 1
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(write_description(proposal.description), encoding="utf-8")
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+    _write(path, write_description(proposal.description))
     chosen = path if args.out else args.name
     mark = "&" if "?" in args.scale else "?"
     print(f"Written to {path}.\nUse it as --scale '{args.scale}{mark}as={chosen}'")
@@ -69,29 +71,42 @@ def run(args: argparse.Namespace) -> int:
 
 
 async def _described(
-    address: ScaleAddress, known_g: Grams, name: str, asker: TerminalAsker
+    address: ScaleAddress, args: argparse.Namespace, asker: TerminalAsker
 ) -> Proposal | None:
     from pourcoach.scales.open import serial_line
-    from pourcoach.scales.overhear import overhear
-    from pourcoach.session.clock import Clock
 
-    clock = Clock()
     serial = serial_line(address) if address.kind == "serial" else None
-    transport = Transport.BLE if address.kind == "ble" else Transport.SERIAL
-    captures = await capture_scale(
-        lambda on_heard: overhear(address, clock.now, on_heard, asker.tell),
-        asker,
-        known_g,
-        transport,
-    )
-    proposals = _proposals(captures, name, serial)
+    if args.heard is not None:
+        captures = _read(args.heard)
+    elif args.weight is None:
+        raise UsageError("no weight is told", "use --weight G, and put that on when asked")
+    else:
+        captures = await _captures(address, args.weight, asker)
+        if args.keep is not None:
+            _write(args.keep, write_captures(captures))
+    proposals = _proposals(captures, args.name, serial)
     if not proposals:
         raise WorkError(
             "no bytes were found that move with the weight",
             "try a heavier one, see that the scale sends while it stands still, "
             "and check the baud rate",
         )
-    return await _chosen(proposals, known_g, asker)
+    return await _chosen(proposals, captures[0].capture.known_g, asker)
+
+
+async def _captures(
+    address: ScaleAddress, known_g: Grams, asker: TerminalAsker
+) -> list[HeardCapture]:
+    from pourcoach.scales.overhear import overhear
+    from pourcoach.session.clock import Clock
+
+    clock = Clock()
+    return await capture_scale(
+        lambda on_heard: overhear(address, clock.now, on_heard, asker.tell),
+        asker,
+        known_g,
+        Transport.BLE if address.kind == "ble" else Transport.SERIAL,
+    )
 
 
 def _proposals(
@@ -131,6 +146,24 @@ async def _chosen(
             return None
         if answer.isdecimal() and 1 <= int(answer) <= len(proposals):
             return proposals[int(answer) - 1]
+
+
+def _read(path: Path) -> list[HeardCapture]:
+    try:
+        return read_captures(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"{path} cannot be read: {reason}") from None
+    except UsageError as error:
+        raise WorkError(f"{path}: {error.what}", error.remedy) from None
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise WorkError(f"cannot write {path}: {error.strerror}") from None
 
 
 def _weight(text: str) -> float:

@@ -1,4 +1,5 @@
 from contextlib import asynccontextmanager
+from dataclasses import replace
 
 import pytest
 
@@ -22,19 +23,20 @@ def bench(monkeypatch):
         )
         return [(None, body + bytes([sum(body) % 256]))]
 
-    listening = sending(scale, frames)
+    sent = sending(scale, frames)
 
     @asynccontextmanager
     async def overhear(_address, _now, on_heard, _on_lost):
-        async with listening(on_heard):
+        async with sent(on_heard):
             yield
 
     monkeypatch.setattr("pourcoach.scales.overhear.overhear", overhear)
     monkeypatch.setattr(describing, "STRETCH_S", 0.2)
     monkeypatch.setattr(describing, "SETTLE_S", 0.02)
 
-    def answering(*last: tuple[str, float | None, str]) -> FakePerson:
-        person = FakePerson(scale, [*SCRIPT, ("less than nothing", -200.0, ""), *last])
+    def answering(*last: tuple[str, float | None, str], listening: bool = True) -> FakePerson:
+        script = [*SCRIPT, ("less than nothing", -200.0, "")] if listening else []
+        person = FakePerson(scale, [*script, *last])
         monkeypatch.setattr("pourcoach.cli.describe.TerminalAsker", lambda stream: person)
         return person
 
@@ -55,6 +57,24 @@ def test_the_first_proposal_is_written_and_can_be_used(bench, capsys):
     assert "is there already" in capsys.readouterr().err
 
 
+def test_bytes_that_were_kept_give_the_same_description(bench, tmp_path):
+    kept = tmp_path / "heard.json"
+    bench(("Which one?", None, ""))
+    assert main([*ARGV, "--name", "live", "--keep", str(kept)]) == DONE
+    bench(("Which one?", None, ""), listening=False)
+    again = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--from", str(kept)]
+    assert main([*again, "--name", "again"]) == DONE
+    assert replace(find_description("again"), name="live") == find_description("live")
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"pourcoach_capture": 1, "sources": [1]}'])
+def test_a_broken_capture_is_told(text, tmp_path, capsys):
+    path = tmp_path / "x.json"
+    path.write_text(text)
+    assert main([*ARGV[:3], "--name", "x", "--from", str(path)]) == FAILED
+    assert "no capture of a scale" in capsys.readouterr().err
+
+
 def test_none_of_them_writes_nothing(bench, home):
     bench(("Which one?", None, "9"), ("Which one?", None, "n"))
     assert main([*ARGV, "--name", "bench"]) == FAILED
@@ -64,6 +84,7 @@ def test_none_of_them_writes_nothing(bench, home):
 WRONG = [
     ([*ARGV, "--name", "a/b"], "no name for a description"),
     (["scales", "describe", "serial:X", "--weight", "5", "--name", "a"], "is not 20 to"),
+    ([*ARGV[:3], "--name", "a"], "no weight is told"),
     (["scales", "describe", "sim:steady", "--weight", "200", "--name", "a"], "no bytes"),
 ]
 
