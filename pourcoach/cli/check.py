@@ -122,7 +122,7 @@ async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
         known_weight_reader(args.weight_class),
     )
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
-    async with WeighingBench(open_scale(address, clock.now)) as bench:
+    async with WeighingBench(open_scale(address, clock.now), asker.tell) as bench:
         return await run_check(bench, asker, plan, clock.now)
 
 

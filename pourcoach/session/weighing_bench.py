@@ -1,7 +1,7 @@
 """A scale under test: its readings as they come, and waiting until a load lies still."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from types import TracebackType
 from typing import Self
 
@@ -22,9 +22,13 @@ FIRST_WITHIN_S: Seconds = 8.0
 class WeighingBench:
     """An async context manager around a scale. All times are the readings' own."""
 
-    def __init__(self, scale: Scale, *, silent: str = "") -> None:
-        """``silent`` is said where the scale opens but sends nothing."""
+    def __init__(
+        self, scale: Scale, tell: Callable[[str], None] | None = None, *, silent: str = ""
+    ) -> None:
+        """``tell`` hears when the scale is lost and when it is back. ``silent`` is said where it
+        opens but sends nothing."""
         self._scale = scale
+        self._tell = tell
         self._silent = silent or "the scale sends no weight"
         self._readings: list[Reading] = []
         self._why = ""
@@ -115,8 +119,10 @@ class WeighingBench:
                 if isinstance(item, Reading):
                     self._readings.append(item)
                     self._why = ""
-                elif item.why:
+                else:
                     self._why = item.why
+                    if self._tell is not None:
+                        self._tell("The scale is back." if item.up else item.why)
                 self._came.set()
         finally:
             self._came.set()

@@ -23,6 +23,7 @@ class FakeBenchScale:
         self.grams = 0.0
         self.t_s = 0.0
         self.left = False
+        self._links: list[Link] = []
         self._period_s = 1.0 / hz
         self._noise = noise
         self._shown = shown
@@ -30,6 +31,10 @@ class FakeBenchScale:
         self._chance = random.Random(seed)
 
     address = "fake"
+
+    def say(self, link: Link) -> None:
+        """Tell of the connection with the next reading."""
+        self._links.append(link)
 
     def now(self) -> float:
         return self.t_s
@@ -45,6 +50,8 @@ class FakeBenchScale:
             yield Link(0.0, up=False, why="the scale on FAKE sends nothing")
             await asyncio.Event().wait()
         while True:
+            while self._links:
+                yield self._links.pop(0)
             self.t_s += self._period_s
             value = self._shown(self.grams) + self._chance.gauss(0, self._noise)
             yield Reading(self.t_s, value)

@@ -2,6 +2,7 @@ import pytest
 
 from pourcoach.cli.known_weight import read_known_weight
 from pourcoach.domain.errors import WorkError
+from pourcoach.domain.inputs import Link
 from pourcoach.session import weighing_bench
 from pourcoach.session.calibrating import SILENT, let_sit, weigh_known_loads
 from pourcoach.session.weighing_bench import WeighingBench
@@ -82,3 +83,15 @@ async def test_sitting_gives_the_readings_of_that_time():
     async with WeighingBench(scale) as bench:
         sat = await let_sit(bench, FakePerson(scale, []), 60.0)
     assert sat[-1].t_s - sat[0].t_s == pytest.approx(60.0, abs=0.11)
+
+
+async def test_a_scale_that_is_lost_meanwhile_is_told_and_waited_for():
+    scale = FakeBenchScale()
+    told = []
+    async with WeighingBench(scale, told.append) as bench:
+        await bench.begin()
+        scale.say(Link(scale.t_s, up=False, why="the cable is out"))
+        scale.say(Link(scale.t_s, up=True))
+        heard = await bench.listen(5.0)
+    assert told == ["the cable is out", "The scale is back."]
+    assert heard[-1].t_s - heard[0].t_s >= 5.0
