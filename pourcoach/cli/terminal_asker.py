@@ -41,7 +41,11 @@ class TerminalAsker:
                 self._answers.put_nowait(None)
                 break
         print(f"\n{text} ", end="", file=self._stream, flush=True)
-        answer = await self._answers.get()
+        try:
+            answer = await self._answers.get()
+        except asyncio.CancelledError:
+            print(file=self._stream)  # what is said next begins on a line of its own
+            raise
         if answer is None:
             self._answers.put_nowait(None)
             raise WorkError("no answer came", "run it at a terminal, or use --from FILE")
