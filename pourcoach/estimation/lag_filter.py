@@ -26,6 +26,8 @@ LAG_S = 0.2
 # Steady gains are near enough when rate and noise are within these of the truth.
 RATE_OFF = 0.03
 NOISE_STEPS_PER_OCTAVE = 4
+# A reading is missing when this many periods have passed since the last.
+MISSING_PERIODS = 1.6
 _SETTLES_S = 6.0
 _NONE: Mean = (0.0, 0.0, 0.0, 0.0)
 
@@ -92,10 +94,12 @@ class LagFilter:
     __slots__ = (
         "_gains",
         "_innovations",
+        "_missing_ticks",
         "_noise_from",
         "_noise_to",
         "_past",
         "_period_from_s",
+        "_period_ticks",
         "_period_to_s",
         "_steps",
         "_ticks",
@@ -105,6 +109,8 @@ class LagFilter:
     def __init__(self, ticks: int, level_g: Grams) -> None:
         self._period_from_s = self._period_to_s = 0.0
         self._noise_from = self._noise_to = 0.0
+        self._period_ticks = 1
+        self._missing_ticks = 0.0
         self._steps = steps_of(MODEL)
         self._gains: SteadyGains | None = None
         self._innovations: deque[float] = deque()
@@ -129,14 +135,20 @@ class LagFilter:
             or not self._period_from_s < period_s < self._period_to_s
         ):
             gains = self._tune(period_s, noise_var)
+        while ticks - self._ticks > self._missing_ticks:
+            # A reading is missing: pass over its moment, so that the lag stays what it is.
+            self._step(self._ticks + self._period_ticks, None, 0.0, gains.filter)
+        self._step(ticks, grams, good, gains.filter)
+
+    def _step(self, ticks: int, grams: Grams | None, good: float, k: Mean) -> None:
+        """On to this moment, and take in its reading if there is one."""
         s = self._steps[ticks - self._ticks]
         self._ticks = ticks
         w, q, m, d = self._x
         w += s.f01 * q + s.f02 * m + s.f03 * d
         m, d = s.f22 * m + s.f23 * d, s.f32 * m + s.f33 * d
-        error_g = good * (grams - w)
-        k0, k1, k2, k3 = gains.filter
-        w, q, m, d = w + k0 * error_g, q + k1 * error_g, m + k2 * error_g, d + k3 * error_g
+        error_g = 0.0 if grams is None else good * (grams - w)
+        w, q, m, d = w + k[0] * error_g, q + k[1] * error_g, m + k[2] * error_g, d + k[3] * error_g
         self._x = (w, q, m, d)
         self._innovations.append(error_g)
         self._past.append((ticks, w, q + m))
@@ -173,6 +185,8 @@ class LagFilter:
         self._noise_from, self._noise_to = 2.0**octaves / step, 2.0**octaves * step
         self._period_from_s = period_s * (1.0 - RATE_OFF)
         self._period_to_s = period_s * (1.0 + RATE_OFF)
-        period_ticks = round(2.0 * period_s * TICKS_PER_S) / 2.0
-        self._gains = steady_gains(MODEL, max(period_ticks, 0.5), 2.0**octaves, lag)
+        period_ticks = max(round(2.0 * period_s * TICKS_PER_S) / 2.0, 0.5)
+        self._period_ticks = max(round(period_ticks), 1)
+        self._missing_ticks = MISSING_PERIODS * max(period_ticks, 1.0)
+        self._gains = steady_gains(MODEL, period_ticks, 2.0**octaves, lag)
         return self._gains
