@@ -14,6 +14,7 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
 from pourcoach.recordings.whole import write_whole
+from pourcoach.recordings.writer import refuse_existing
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
@@ -71,9 +72,9 @@ def run(args: argparse.Namespace) -> int:
             "resolution_g": model.resolution_g,
         },
     )
-    write_whole(args.out, Tape(header, tuple(readings), end_s))
-    print(f"wrote {args.out}")
+    refuse_existing(args.out)
     if not args.no_truth:
+        # First, so that a truth that cannot be written leaves no tape in the next try's way.
         truth_path = args.truth or args.out.with_name(args.out.name + ".truth.json")
         truth = {
             "profile": args.profile,
@@ -86,6 +87,8 @@ def run(args: argparse.Namespace) -> int:
         }
         _write_truth(truth_path, truth)
         print(f"wrote {truth_path}")
+    write_whole(args.out, Tape(header, tuple(readings), end_s))
+    print(f"wrote {args.out}")
     return 0
 
 
@@ -107,6 +110,9 @@ def _address(args: argparse.Namespace) -> str:
 
 def _write_truth(path: Path, truth: dict[str, Any]) -> None:
     try:
-        path.write_text(json.dumps(truth) + "\n", encoding="utf-8")
+        with path.open("x", encoding="utf-8") as file:
+            file.write(json.dumps(truth) + "\n")
+    except FileExistsError:
+        raise WorkError(f"{path} is there already", "choose another name for the truth") from None
     except OSError as error:
         raise WorkError(f"{path} cannot be written: {error.strerror or error}") from None

@@ -1,6 +1,5 @@
 """A recorded brew's evidence for dialling in: its tape, and what the library holds beside it."""
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -57,9 +56,7 @@ def _kept(tape_file: Path) -> Brew | None:
     if not library_path().exists():
         return None
     with Library(library_path()) as library:
-        return next(
-            (b for b in library.brews(most=sys.maxsize) if b.tape == tape_file.resolve()), None
-        )
+        return library.brew(tape_file)
 
 
 def _with_strength(evidence: Evidence, reading: StrengthReading, plan: Plan | None) -> Evidence:

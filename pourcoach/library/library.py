@@ -92,15 +92,12 @@ class Library:
 
     def brews(self, by: str | None = None, most: int = 100) -> list[Brew]:
         """The newest first; of one person where ``by`` names one."""
-        with self._telling():
-            rows = self._connection.execute(
-                "SELECT brew.id, tape, recorded_at, person.name, water FROM brew"
-                " LEFT JOIN person ON person.id = person_id"
-                " WHERE :by IS NULL OR person.name = :by"
-                " ORDER BY recorded_at DESC, brew.id DESC LIMIT :most",
-                {"by": by, "most": most},
-            ).fetchall()
-            return [self._brew(*row) for row in rows]
+        return self._brews(":by IS NULL OR person.name = :by", {"by": by, "most": most})
+
+    def brew(self, tape: Path) -> Brew | None:
+        """The brew of that tape; None where it is not kept."""
+        found = self._brews("tape = :tape", {"tape": str(tape.resolve()), "most": 1})
+        return found[0] if found else None
 
     def person(self, name: str) -> Person | None:
         """None where nobody of that name has brewed."""
@@ -117,6 +114,16 @@ class Library:
             connection.execute(
                 "UPDATE person SET reaction_s = ? WHERE name = ?", (reaction_s, name)
             )
+
+    def _brews(self, which: str, values: dict[str, str | int | None]) -> list[Brew]:
+        with self._telling():
+            rows = self._connection.execute(
+                "SELECT brew.id, tape, recorded_at, person.name, water FROM brew"
+                f" LEFT JOIN person ON person.id = person_id WHERE {which}"
+                " ORDER BY recorded_at DESC, brew.id DESC LIMIT :most",
+                values,
+            ).fetchall()
+            return [self._brew(*row) for row in rows]
 
     def _brew(
         self, number: int, tape: str, recorded_at: str, by: str | None, water: str | None

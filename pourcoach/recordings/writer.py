@@ -3,6 +3,7 @@
 import json
 import tempfile
 from datetime import datetime
+from io import FileIO, RawIOBase
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -11,33 +12,42 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.units import Seconds
 from pourcoach.recordings.lines import encode
-from pourcoach.recordings.tape import TapeHeader
+from pourcoach.recordings.tape import SUFFIXES, TapeHeader
 
 
 class TapeWriter:
     """A tape being written. Every line goes to the system at once, so a killed program loses none.
 
-    A disk that is full or a folder that refuses is told by ``trouble``, never raised: what could
-    not be written is held and tried again with each next input, and on closing it is saved in
-    the system's folder for temporary files instead.
+    Trouble is told by ``trouble``, never raised. Where the folder refuses, the tape is written in
+    the system's folder for temporary files instead. What a full disk does not take is held and
+    tried again with each next input; what it has not taken by the end is saved there too.
     """
 
     def __init__(self, path: Path, header: TapeHeader) -> None:
         self.path = path
-        """Where the tape is; changes if it had to be saved elsewhere on closing."""
-        self.trouble: str | None = None
-        """What keeps the tape from being written now, in a sentence; None while all is well."""
+        """Where the tape is; another place than was asked for if ``trouble`` says so."""
+        self._asked = path
+        self._failing: str | None = None
         self._held = bytearray()
         self._all = bytearray()
         self._empty = True
-        self._file = None
+        self._file: RawIOBase | None = None
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             # Unbuffered: each line is the system's as soon as it is written.
             self._file = path.open("xb", buffering=0)
-        except OSError as error:
-            self._say(error)
+        except OSError:
+            self._move_elsewhere()
         self._put(json.dumps(header.as_dict(), ensure_ascii=False))
+
+    @property
+    def trouble(self) -> str | None:
+        """What is wrong with the tape now, in a sentence; None while all is well."""
+        if self._failing is not None:
+            return f"tape not written ({self._failing}): the brew goes on, kept in memory"
+        if self.path != self._asked:
+            return f"tape kept as {self.path}, not as {self._asked}"
+        return None
 
     def __enter__(self) -> Self:
         return self
@@ -64,43 +74,44 @@ class TapeWriter:
 
         Where it could not be written, save the whole tape elsewhere.
         """
+        if self._held and not self._empty:
+            self._move_elsewhere()
+            self._flush()
         file, self._file = self._file, None
         if file is not None:
             file.close()
             if self._empty:
                 self.path.unlink(missing_ok=True)
-        if self._held and not self._empty:
-            self._rescue()
 
     def _put(self, line: str) -> None:
         data = line.encode() + b"\n"
         self._held += data
         self._all += data
+        self._flush()
+
+    def _flush(self) -> None:
         if self._file is None:
             return
         try:
             while self._held:
                 del self._held[: self._file.write(self._held)]
-            self.trouble = None
+            self._failing = None
         except OSError as error:
-            self._say(error)
+            self._failing = error.strerror or str(error)
 
-    def _say(self, error: OSError) -> None:
-        why = error.strerror or str(error)
-        self.trouble = f"tape not written ({why}): the brew goes on, kept in memory"
-
-    def _rescue(self) -> None:
+    def _move_elsewhere(self) -> None:
+        """Begin the whole tape anew in the folder for temporary files."""
+        if self._file is not None:
+            self._file.close()
+            self._file = None
         try:
-            with tempfile.NamedTemporaryFile(
-                prefix=f"{self.path.stem}-", suffix=".jsonl", delete=False
-            ) as rescued:
-                rescued.write(self._all)
+            handle, name = tempfile.mkstemp(prefix=f"{self.path.stem}-", suffix=SUFFIXES[0])
         except OSError as error:
-            self.trouble = f"tape not saved anywhere ({error.strerror or error})"
+            self._failing = error.strerror or str(error)
             return
-        self._held.clear()
-        self.trouble = f"tape saved elsewhere, not as {self.path}"
-        self.path = Path(rescued.name)
+        self._file = FileIO(handle, "wb")
+        self.path = Path(name)
+        self._held = bytearray(self._all)
 
 
 def new_tape_path(folder: Path, when: datetime) -> Path:

@@ -1,6 +1,5 @@
 """What the brewer tells of a brew afterwards, kept in the library with its tape."""
 
-import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -54,10 +53,9 @@ class KeptBrew:
     def remarks(self) -> tuple[Remark, ...]:
         if not library_path().exists():
             return ()
-        tape = self.tape.resolve()
         with Library(library_path()) as library:
-            brews = library.brews(most=sys.maxsize)
-        return next((brew.remarks for brew in brews if brew.tape == tape), ())
+            brew = library.brew(self.tape)
+        return () if brew is None else brew.remarks
 
     def strength(self, brew: MeasuredBrew) -> None:
         with Library(library_path()) as library:

@@ -49,7 +49,19 @@ def test_the_tape_is_the_brew_and_the_truth_lies_beside_it(
     assert [fault["kind"] for fault in truth["faults"]] == ["disturbed", "stall"]
     assert truth["poured_g"][-1] == pytest.approx(brew.truth.poured[-1], abs=0.01)
     assert sum(truth["flow_gps"]) * truth["step_s"] == pytest.approx(truth["poured_g"][-1], abs=0.1)
-    assert capsys.readouterr().out == f"wrote {out}\nwrote {truth_path}\n"
+    assert capsys.readouterr().out == f"wrote {truth_path}\nwrote {out}\n"
+    assert main(argv) == FAILED
+    assert "is there already" in capsys.readouterr().err
+
+
+def test_a_truth_that_cannot_be_written_leaves_no_tape(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "a.jsonl"
+    argv = ["simulate", "--out", str(out), "--truth", str(tmp_path / "none" / "t.json"), *SHORT]
+    assert main(argv) == FAILED
+    assert "t.json cannot be written" in capsys.readouterr().err
+    assert not out.exists()
 
 
 def test_a_packed_tape_without_truth(tmp_path: Path) -> None:

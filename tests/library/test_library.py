@@ -36,6 +36,10 @@ def test_brews_come_newest_first_and_by_person(tmp_path: Path) -> None:
         assert [brew.by for brew in library.brews()] == ["Bo", "Ada"]
         assert [brew.by for brew in library.brews(by="ada")] == ["Ada"]
         assert library.brews(by="Cy") == []
+        kept = library.brew(tmp_path / "a.jsonl")
+        assert kept is not None
+        assert kept.by == "Ada"
+        assert library.brew(tmp_path / "c.jsonl") is None
 
 
 def test_the_same_tape_keeps_its_number(tmp_path: Path) -> None:

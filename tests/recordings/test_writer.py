@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 from datetime import datetime
 from pathlib import Path
 
@@ -75,14 +76,28 @@ def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Pa
     in_the_way = tmp_path / "file"
     in_the_way.write_text("")
     tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader())
-    assert tape.trouble is not None
-    assert "tape not written" in tape.trouble
-    for item in INPUTS:
+    assert tape.trouble == f"tape kept as {tape.path}, not as {in_the_way / 'a.jsonl'}"
+    for count, item in enumerate(INPUTS, 1):
         tape.append(item)
+        assert read_tape(tape.path).inputs == INPUTS[:count]
     tape.close()
-    assert "saved elsewhere" in tape.trouble
-    assert read_tape(tape.path).inputs == INPUTS
     tape.path.unlink()
+
+
+def test_where_no_folder_takes_it_the_tape_is_held_and_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "none"))
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("")
+    tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader())
+    tape.append(INPUTS[0])
+    assert tape.trouble is not None
+    assert "tape not written (No such file or directory)" in tape.trouble
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    tape.close()
+    assert tape.path.parent == tmp_path
+    assert read_tape(tape.path).inputs == INPUTS[:1]
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs /dev/full (Linux)")
