@@ -56,7 +56,8 @@ class TraitsLearner:
         autocorrelation ρ, ``(1 + ρ)/(1 - ρ)`` times the variance of one reading (Bartlett 1946,
         J. Royal Statistical Society Supplement 8:27; from memory).
         """
-        return max(self._rest_var * self._colour, self._least_var)
+        noise_var = self._rest_var * self._colour
+        return noise_var if noise_var > self._least_var else self._least_var
 
     @property
     def rest_noise_g(self) -> Grams:
@@ -80,17 +81,26 @@ class TraitsLearner:
     def rest(self, error_g: Grams, level_var: float) -> None:
         """A reading on a quiet platform: its distance from a level known with ``level_var``."""
         self._count += 1
-        self._weight = min(self._weight + 1.0, MEMORY)
+        if self._weight < MEMORY:
+            self._weight += 1.0
         # The spread of the error shared out between the level's doubt and the noise; a reading
         # beyond three deviations is as likely the edge of a pour, and counts as three.
         expected = self._rest_var + level_var
-        seen = min(error_g * error_g, 9.0 * expected) * self._rest_var / expected
+        most = 3.0 * math.sqrt(expected)
+        if error_g > most:
+            error_g = most
+        elif error_g < -most:
+            error_g = -most
+        seen = error_g * error_g * self._rest_var / expected
         self._rest_var += (seen - self._rest_var) / self._weight
-        product = max(min(error_g * self._last_error_g, 9.0 * expected), -9.0 * expected)
-        self._product += (product - self._product) / self._weight
+        self._product += (error_g * self._last_error_g - self._product) / self._weight
         self._last_error_g = error_g
-        rho = min(max(self._product / (self._rest_var + LEAST_VAR), 0.0), MOST_CORRELATION)
-        self._colour = (1.0 + rho) / (1.0 - rho)
+        rho = self._product / (self._rest_var + LEAST_VAR)
+        if rho <= 0.0:
+            self._colour = 1.0
+        else:
+            rho = min(rho, MOST_CORRELATION)
+            self._colour = (1.0 + rho) / (1.0 - rho)
 
     def traits(self, period_s: Seconds | None) -> ScaleTraits:
         """As far as they can be said."""
