@@ -11,6 +11,8 @@ from enum import Enum
 
 from pourcoach.domain.units import Grams, Seconds
 
+# Bloom time of 15-30 s, longer for lighter, fresher and larger brews: common practice, no published
+# source. How much longer, and from which day or dose on, is this program's own house rule.
 LEAST_WAIT_S = 15.0
 MOST_WAIT_S = 30.0
 _USUAL_WAIT_S = 25.0

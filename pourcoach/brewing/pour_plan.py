@@ -23,7 +23,7 @@ _REST_UNTIL_SHARE = 0.5
 _LEAST_REST_S = 10.0
 # Starts that the rule chooses fall on whole fives, so that they can be kept in mind.
 _BEAT_S = 5.0
-
+# A smaller pour is over before a hand has found its flow; common practice.
 _LEAST_POUR_G = 5.0
 
 

@@ -5,7 +5,9 @@ Published times differ by two to three times: take them as orders of size.
 
 from pourcoach.domain.units import Celsius
 
+# From here on the published tables give a burn within minutes.
 CAUTION_FROM_C = 49.0
+# Above it sources differ by more than they agree, and a second is no time to act in any case.
 NO_SECONDS_ABOVE_C = 65.0
 
 # Contact time to a deep burn of adult skin, in steps that never rise. Anti-scald tables for

@@ -26,6 +26,7 @@ VALID_C = (0.0, 100.0)
 _TDS_PER_IONIC_STRENGTH = 40_000.0
 _STEPS = 50
 
+# The temperature that tables of the index are given for, and that of brew water.
 COLD_C = 25.0
 HOT_C = 93.0
 

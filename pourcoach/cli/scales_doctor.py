@@ -4,6 +4,7 @@ import argparse
 
 EXAMPLE = "pourcoach scales doctor"
 
+# Peripherals that spare their battery advertise every second or two; a few chances each.
 SEARCH_S = 6.0
 
 

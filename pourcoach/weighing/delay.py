@@ -15,6 +15,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
 
+# With fewer, one odd press moves the median.
 LEAST_PRESSES = 5
 # A press is looked for this long around its key.
 BEFORE_S: Seconds = 0.3

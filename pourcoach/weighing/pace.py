@@ -9,6 +9,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Hertz, Seconds
 from pourcoach.weighing.line_fit import fit_line
 
+# Two seconds at 10 Hz: fewer intervals tell no rate from bursts.
 LEAST_READINGS = 20
 # A reading that follows the last one in less than this share of the period came in one burst
 # with it.

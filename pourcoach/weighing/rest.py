@@ -10,6 +10,7 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.line_fit import fit_line
 
+# Two halves of four: fewer give no spread to judge a drift by.
 LEAST_READINGS = 8
 # The two halves of a stretch at rest differ by noise alone. Six standard errors, not two: real
 # rest noise is not white, and neighbours that agree make a mean look surer than it is.
