@@ -15,24 +15,17 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 @dataclass(frozen=True, slots=True)
 class Hinge:
-    """The fitted bend, with standard errors."""
+    """The fitted bend."""
 
     t_s: Seconds
-    t_error_s: Seconds
     level_g: Grams
     """Of the still side."""
-    level_error_g: Grams
     slope_gps: GramsPerSecond
     """Of the other side."""
-    squares: float
-    """Sum of squared residuals, g²."""
 
 
-def fit_rise(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float) -> Hinge | None:
-    """Still, then rising. None with fewer than 4 readings or where nothing rises.
-
-    ``noise_var`` (g²) sets the least size of the standard errors; a worse fit makes them larger.
-    """
+def fit_rise(times_s: Sequence[Seconds], grams: Sequence[Grams]) -> Hinge | None:
+    """Still, then rising. None with fewer than 4 readings or where nothing rises."""
     n = len(times_s)
     if n < 4:
         return None
@@ -84,41 +77,13 @@ def fit_rise(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: floa
             best = (squares, bend, level, slope)
     if best is None:
         return None
-    squares, bend, level, slope = best
-    variance = max(noise_var, squares / max(n - 3, 1))
-    t_error, level_error = _errors(t, bend, slope, variance)
-    return Hinge(bend + origin_s, t_error, level + origin_g, level_error, slope, max(squares, 0.0))
+    _, bend, level, slope = best
+    return Hinge(bend + origin_s, level + origin_g, slope)
 
 
-def fit_stop(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float) -> Hinge | None:
+def fit_stop(times_s: Sequence[Seconds], grams: Sequence[Grams]) -> Hinge | None:
     """Rising, then still: the rise with time and weight turned round."""
-    turned = fit_rise([-t for t in reversed(times_s)], [-g for g in reversed(grams)], noise_var)
+    turned = fit_rise([-t for t in reversed(times_s)], [-g for g in reversed(grams)])
     if turned is None:
         return None
-    return Hinge(
-        -turned.t_s,
-        turned.t_error_s,
-        -turned.level_g,
-        turned.level_error_g,
-        turned.slope_gps,
-        turned.squares,
-    )
-
-
-def _errors(
-    t: Sequence[Seconds], bend: Seconds, slope: GramsPerSecond, variance: float
-) -> tuple[Seconds, Grams]:
-    """Standard errors of τ and a from the normal matrix of (a, b, τ) at the fit."""
-    n = float(len(t))
-    after = [v - bend for v in t if v > bend]
-    m, u, uu = float(len(after)), sum(after), sum(v * v for v in after)
-    # Rows: da = 1, db = max(0, t - τ), dτ = -b on the rising side.
-    a, b, c = n, u, -slope * m
-    d, e, f = uu, -slope * u, slope * slope * m
-    determinant = a * (d * f - e * e) - b * (b * f - e * c) + c * (b * e - d * c)
-    if determinant <= 0.0:
-        return math.inf, math.inf
-    return (
-        math.sqrt(variance * max(a * d - b * b, 0.0) / determinant),
-        math.sqrt(variance * max(d * f - e * e, 0.0) / determinant),
-    )
+    return Hinge(-turned.t_s, -turned.level_g, turned.slope_gps)

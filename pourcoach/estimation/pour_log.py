@@ -129,7 +129,7 @@ class PourLog:
         pour, self._open, self._over_since_s = self._open, None, None
         offset_g = self._zero.offset_g
         times, grams = self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s)
-        stop = fit_stop(times, grams, self._traits.noise_var)
+        stop = fit_stop(times, grams)
         end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
         end_g = (stop.level_g if stop else mass_g) - offset_g
         mass_g = end_g - pour.start_g
@@ -236,7 +236,7 @@ class PourLog:
         """Place the start of the open pour where rest bends into the rise, if that can be seen."""
         end_s = self._finished[-1].end_s if self._finished else None
         from_s = t_s - LOOK_BACK_S if end_s is None else max(t_s - LOOK_BACK_S, end_s)
-        rise = fit_rise(*self._record.between(from_s, t_s), self._traits.noise_var)
+        rise = fit_rise(*self._record.between(from_s, t_s))
         if rise is not None:
             self._open = Pour(
                 start_s=max(rise.t_s - HALF_RAMP_UP_S, from_s),

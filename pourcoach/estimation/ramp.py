@@ -59,7 +59,7 @@ def fit_start(
         return None
     times_s, grams, together = taken_together(times_s, grams, ENOUGH_PER_S)
     noise_var /= together
-    hinge = fit_rise(times_s, grams, noise_var)
+    hinge = fit_rise(times_s, grams)
     if hinge is None:
         return None
     # All of rest acts as one reading of the level.

@@ -14,7 +14,7 @@ def test_the_fit_is_scipys(seed):
     bend, slope, level = rng.uniform(0.8, 1.7), rng.uniform(2.0, 9.0), rng.uniform(-5, 300)
     noise = 0.04
     y = level + slope * np.maximum(t - bend, 0.0) + noise * rng.standard_normal(len(t))
-    ours = fit_rise(t.tolist(), y.tolist(), 1e-9)
+    ours = fit_rise(t.tolist(), y.tolist())
     assert ours is not None
 
     def residuals(p):
@@ -22,18 +22,13 @@ def test_the_fit_is_scipys(seed):
 
     starts = (least_squares(residuals, [level, slope, b], xtol=1e-14) for b in t[3:-3:2])
     theirs = min(starts, key=lambda fit: fit.cost)
-    assert ours.squares == pytest.approx(2 * theirs.cost, rel=1e-6)
     assert [ours.level_g, ours.slope_gps, ours.t_s] == pytest.approx(theirs.x, abs=1e-4)
-    variance = 2 * theirs.cost / (len(t) - 3)
-    covariance = variance * np.linalg.inv(theirs.jac.T @ theirs.jac)
-    assert ours.t_error_s == pytest.approx(covariance[2, 2] ** 0.5, rel=0.02)
-    assert ours.level_error_g == pytest.approx(covariance[0, 0] ** 0.5, rel=0.02)
 
 
 def test_a_stop_is_a_rise_turned_round():
     t = [0.1 * i for i in range(20)]
     y = [6.0 * min(x, 1.23) for x in t]
-    stop = fit_stop(t, y, 1e-6)
+    stop = fit_stop(t, y)
     assert stop is not None
     assert stop.t_s == pytest.approx(1.23, abs=1e-9)
     assert stop.level_g == pytest.approx(7.38, abs=1e-9)
@@ -49,4 +44,4 @@ def test_a_stop_is_a_rise_turned_round():
     ids=["too few", "falls"],
 )
 def test_where_nothing_can_be_told_there_is_none(times, grams):
-    assert fit_rise(times, grams, 0.01) is None
+    assert fit_rise(times, grams) is None

@@ -17,7 +17,7 @@ def test_a_clean_ramp_is_placed_where_it_begins(ramp_s):
     t = np.arange(-1.5, 0.6, 0.025) + 40.0
     y = 250.0 + ramped(t - 40.0, ramp_s, 5.0)
     start = fit_start(t.tolist(), y.tolist(), 0.01**2)
-    hinge = fit_rise(t.tolist(), y.tolist(), 0.01**2)
+    hinge = fit_rise(t.tolist(), y.tolist())
     assert start is not None
     assert hinge is not None
     assert start.t_s == pytest.approx(40.0, abs=0.012)
