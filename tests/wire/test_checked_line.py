@@ -4,17 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourcoach.wire.checked_line import (
-    AboutLine,
-    CheckedLine,
-    encode_about,
-    encode_checked,
-    encode_counts,
-    looks_checked,
-    parse_checked,
-)
+from pourcoach.wire.checked_line import AboutLine, CheckedLine, looks_checked, parse_checked
 from pourcoach.wire.checksum import crc16_ccitt_false
 from pourcoach.wire.decoder import DropReason
+from tests.wire.scale_lines import encode_about, encode_checked, encode_counts
 
 
 def sealed(body: bytes) -> bytes:
