@@ -17,7 +17,8 @@ from pourcoach.estimation.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 SWITCH_PER_S = 0.04
 SWITCH_PER_TICK = SWITCH_PER_S / TICKS_PER_S
 # A pour that has just begun: its slow flow is that of a hand (2 to 10 g/s, common practice), and
-# its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp.
+# its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp (sizes
+# chosen on simulated hands of two kinds).
 FRESH_FLOW_GPS = 5.5
 FRESH_WOBBLE_GPS = -4.5
 FRESH_RISE_GPS2 = 16.0
