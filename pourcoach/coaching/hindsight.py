@@ -19,6 +19,8 @@ GOES_ON_G: Grams = 3.0
 """Less water than this after a pause only tops the stage up."""
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
+REACH_S: Seconds = 0.25
+"""An edge is no longer than this; what goes on half way there for longer is not the edge."""
 EDGES_S: Seconds = 0.05
 """What the flow spends between half way and its limit, both edges together, less one spacing of
 the trace."""
@@ -127,9 +129,18 @@ def _excursions(
         core = samples[first : last + 1]
         level_gps = median(sample.flow_gps for sample in core)
         half_gps = (level_gps + usual_gps) / 2.0
-        while first > 0 and sign * (samples[first - 1].flow_gps - half_gps) > 0.0:
+        earliest_s, latest_s = core[0].t_s - REACH_S, core[-1].t_s + REACH_S
+        while (
+            first > 0
+            and samples[first - 1].t_s >= earliest_s
+            and sign * (samples[first - 1].flow_gps - half_gps) > 0.0
+        ):
             first -= 1
-        while last + 1 < len(samples) and sign * (samples[last + 1].flow_gps - half_gps) > 0.0:
+        while (
+            last + 1 < len(samples)
+            and samples[last + 1].t_s <= latest_s
+            and sign * (samples[last + 1].flow_gps - half_gps) > 0.0
+        ):
             last += 1
         worst = max(core, key=lambda sample: sign * sample.flow_gps)
         yield Excursion(

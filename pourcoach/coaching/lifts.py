@@ -31,9 +31,15 @@ class Lifts:
         self._line = line
         self.lift: Lift | None = None
 
-    def feed(self, t_s: Seconds, jump_g: Grams) -> None:
-        """The level jumped by ``jump_g``, all of it a vessel's if it is large enough for one."""
+    def feed(self, t_s: Seconds, jump_g: Grams, off_g: Grams | None = None) -> None:
+        """The level jumped by ``jump_g``, all of it a vessel's if it is large enough for one.
+
+        ``off_g``: how far the water now, with the line where it is, lies from what the pours have
+        brought; None while water runs. A jump that only brings it back there moves nothing.
+        """
         if abs(jump_g) < VESSEL_G:
+            return
+        if self.lift is None and off_g is not None and abs(off_g) < abs(off_g - jump_g):
             return
         self._line.move(t_s, jump_g)
         lift = self.lift

@@ -27,6 +27,10 @@ GIVE_UP_S: Seconds = 15.0
 RUN_ON_S: Seconds = 2.0
 """Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
 or of a stall is no longer, common practice."""
+QUIET_S: Seconds = 1.0
+"""After a touch, before the level is looked at again."""
+LEFT_BEHIND_G: Grams = 3.0
+"""Less than this after a touch may be drips: common practice."""
 
 
 class Progress:
@@ -52,6 +56,7 @@ class Progress:
         self._stale = False
         self._next_look_g: Grams = inf
         self._given_up: int = -1
+        self._touched_s: Seconds | None = None
         self._undo: list[Callable[[], None]] = []
         self._mass_g: Grams = 0.0
 
@@ -70,11 +75,10 @@ class Progress:
                 self._arming.feed(t_s, estimate)
                 if estimate.step_g and self._arming.by_key:
                     self._line.move(t_s, estimate.step_g)
-            elif estimate.step_g:
-                self._lifts.feed(t_s, estimate.step_g)
+            else:
+                self._mend_level(t_s, estimate)
+                self._slow_rise.feed(t_s, estimate.mass_g)
             self.water_g = estimate.mass_g - self._line.now_g
-            if self.brew_start_s is not None:
-                self._slow_rise.feed(t_s, self.water_g)
         self._look(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)
@@ -89,6 +93,23 @@ class Progress:
             self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
         self._sort(t_s)
         return self._state(t_s)
+
+    def _mend_level(self, t_s: Seconds, estimate: Estimate) -> None:
+        """Take off the water what vessels and hands put on the scale or took away."""
+        newest = self.poured[-1].stage
+        rests = newest.end_g is not None and not estimate.pouring
+        off_g: Grams | None = None
+        if rests and newest.end_g is not None:
+            off_g = estimate.mass_g - self._line.now_g - newest.end_g
+        if estimate.step_g:
+            self._lifts.feed(t_s, estimate.step_g, off_g)
+        if estimate.disturbance is not None:
+            self._touched_s = t_s
+        elif self._touched_s is not None and t_s - self._touched_s > QUIET_S and not self.lifted:
+            # What a touch left behind came without a pour, so it is no water.
+            if off_g is not None and abs(off_g) > LEFT_BEHIND_G:
+                self._line.move(t_s, off_g)
+            self._touched_s = None
 
     # Keys ------------------------------------------------------------------------------------
 

@@ -70,6 +70,15 @@ class Brew:
         self._step_g, self._disturbance = 0.0, None
         return self
 
+    def push(self, by_g: float) -> "Brew":
+        """A hand leans on the platform or lets go: no water, and no jump told."""
+        self.t_s = round(self.t_s + STEP_S, 6)
+        self.mass_g += by_g
+        self._disturbance = Disturbance.KNOCK
+        self.tell(Reading(self.t_s, self.mass_g))
+        self._disturbance = None
+        return self
+
     def tare(self, item: Input) -> "Brew":
         """The estimator takes off what stands there."""
         self.mass_g = 0.0

@@ -127,6 +127,24 @@ def test_a_brewer_lifted_and_put_back_changes_nothing(brew: Brew) -> None:
     assert state.water_g == pytest.approx(140.0)
 
 
+def test_what_a_touch_leaves_behind_is_no_water(brew: Brew) -> None:
+    brew.pour_to(40).until(20).push(14.0).rest(2.0)
+    assert brew.frames[-1].pour.water_g == pytest.approx(40.0)
+    brew.until(32).pour_to(154).rest(2)
+    assert brew.frames[-1].pour.stages[1].end_g == pytest.approx(140.0)
+
+
+def test_a_jump_that_only_takes_back_a_lean_takes_no_water(brew: Brew) -> None:
+    brew.pour_to(40).until(20).push(14.0).rest(0.5).jump(-14.0).until(32).pour_to(140).rest(2)
+    assert brew.frames[-1].pour.stages[1].end_g == pytest.approx(140.0)
+    assert brew.kinds == [FlagKind.DISTURBED]
+
+
+def test_a_few_drips_after_a_touch_are_water(brew: Brew) -> None:
+    brew.pour_to(40).until(20).push(2.0).rest(2.0)
+    assert brew.frames[-1].pour.water_g == pytest.approx(42.0)
+
+
 def test_a_lift_after_the_last_mark_ends_the_brew_where_it_began(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(130).jump(-300.0)
     lifted_s = brew.t_s
