@@ -21,6 +21,8 @@ From simulated hands of two kinds, whose true figure is known."""
 NO_DOUBT = 0.95
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
+SEEN_LATE_S: Seconds = 0.1
+"""By so much the settled flow goes below the limit late when water stops."""
 LIVE_SURGE = 0.9
 WANDER_S: Seconds = 4.0
 """How far back a wandering flow is looked at while water runs: about two swings of a hand."""
@@ -111,7 +113,7 @@ class FlowWatch:
         if self._low_s is None:
             self._low_s = sample.t_s
         lasted_s = sample.t_s - self._low_s
-        if lasted_s < self._limits.stall_s:
+        if lasted_s < self._limits.stall_s - SEEN_LATE_S:
             return False
         self.flags[FlagKind.STALL, self._low_s] = Flag(
             FlagKind.STALL,
