@@ -22,7 +22,7 @@ NO_DOUBT = 0.95
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
-"""By so much the settled flow goes below the limit late when water stops."""
+"""By so much the settled flow passes its limit late when water stops or gushes."""
 LIVE_SURGE = 0.9
 WANDER_S: Seconds = 4.0
 """How far back a wandering flow is looked at while water runs: about two swings of a hand."""
@@ -132,7 +132,7 @@ class FlowWatch:
         if self._high_s is None:
             self._high_s = sample.t_s
         lasted_s = sample.t_s - self._high_s
-        if lasted_s < self._limits.surge_s:
+        if lasted_s < self._limits.surge_s - SEEN_LATE_S:
             return False
         before = self.flags.get((FlagKind.SURGE, self._high_s))
         highest = max(sample.flow_gps, before.evidence["highest_gps"] if before else 0.0)
