@@ -23,6 +23,8 @@ LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
 """By so much the settled flow passes its limit late when water stops or gushes."""
+ROUNDING_S: Seconds = 1e-6
+"""Readings often fall on a limit to the moment (9 periods of 0.1 s): no last bit may decide."""
 LIVE_SURGE = 0.9
 WANDER_S: Seconds = 4.0
 """How far back a wandering flow is looked at while water runs: about two swings of a hand."""
@@ -113,7 +115,7 @@ class FlowWatch:
         if self._low_s is None:
             self._low_s = sample.t_s
         lasted_s = sample.t_s - self._low_s
-        if lasted_s < self._limits.stall_s - SEEN_LATE_S:
+        if lasted_s < self._limits.stall_s - SEEN_LATE_S - ROUNDING_S:
             return False
         self.flags[FlagKind.STALL, self._low_s] = Flag(
             FlagKind.STALL,
@@ -132,7 +134,7 @@ class FlowWatch:
         if self._high_s is None:
             self._high_s = sample.t_s
         lasted_s = sample.t_s - self._high_s
-        if lasted_s < self._limits.surge_s - SEEN_LATE_S:
+        if lasted_s < self._limits.surge_s - SEEN_LATE_S - ROUNDING_S:
             return False
         before = self.flags.get((FlagKind.SURGE, self._high_s))
         highest = max(sample.flow_gps, before.evidence["highest_gps"] if before else 0.0)
