@@ -85,6 +85,8 @@ class Scaling:
     """Decimal log of ion product over solubility product: above 0, calcite can come down."""
     ryznar_index: float
     """2 pHs - pH: below about 6 scale is likely, above about 7 it is not (common practice)."""
+    puckorius_index: float
+    """Like Ryznar's, with the pH that the alkalinity holds in place of the one read."""
     at_most: bool
     """True where only the total hardness is known and all of it was taken as calcium."""
     working: Working
@@ -129,6 +131,7 @@ def scaling(water: Water, temperature_c: Celsius) -> Scaling | None:
         temperature_c,
         index,
         2.0 * saturation_ph - ph,
+        puckorius_index(saturation_ph, alkalinity),
         at_most,
         Working(
             "SI = pH - pHs, pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm",
@@ -138,6 +141,14 @@ def scaling(water: Water, temperature_c: Celsius) -> Scaling | None:
             "checked against PHREEQC",
         ),
     )
+
+
+def puckorius_index(saturation_ph: float, alkalinity_mgl: float) -> float:
+    """2 pHs - pHeq with pHeq = 1.465 log10(alkalinity as CaCO3) + 4.54.
+
+    Puckorius & Brooke 1991, from memory; the worked example in the tests agrees.
+    """
+    return 2.0 * saturation_ph - (1.465 * math.log10(alkalinity_mgl) + 4.54)
 
 
 def ionic_strength_mol_per_l(water: Water, calcium_mgl: float, alkalinity_mgl: float) -> float:

@@ -36,6 +36,7 @@ def water_figures(water: Water, standard: Standard, verdict: WaterVerdict) -> di
                 "temperature_c": one.temperature_c,
                 "saturation_index": round(one.saturation_index, 3),
                 "ryznar_index": round(one.ryznar_index, 3),
+                "puckorius_index": round(one.puckorius_index, 3),
                 "at_most": one.at_most,
                 "says": one.says,
             }
@@ -101,7 +102,7 @@ def _scaling_lines(tendencies: tuple[Scaling, ...]) -> list[str]:
         most = "at most " if one.at_most else ""
         lines.append(
             f"scale at {one.temperature_c:g} °C: {most}index {one.saturation_index:+.2f}, "
-            f"Ryznar {one.ryznar_index:.1f}: {one.says}"
+            f"Ryznar {one.ryznar_index:.1f}, Puckorius {one.puckorius_index:.1f}: {one.says}"
         )
     if any(one.at_most for one in tendencies):
         lines += _wrapped("at most: all of the hardness was taken as calcium")

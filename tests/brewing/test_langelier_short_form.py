@@ -1,6 +1,7 @@
 import pytest
 
 from pourcoach.brewing.langelier_short_form import short_form_factors, short_form_saturation_ph
+from pourcoach.brewing.scaling import puckorius_index
 
 # A public worked example, printed alike on several pages: pH 7.5, dissolved solids 320, calcium
 # 150 and alkalinity 34 mg/L as CaCO3.
@@ -41,3 +42,8 @@ def test_a_pool_manuals_factor_table() -> None:
     index = 7.6 - short_form_saturation_ph(1000, 24, 400, 125)
     assert index == pytest.approx(0.29, abs=0.01)
     assert index == pytest.approx(0.4, abs=0.15)
+
+
+def test_puckorius_of_the_worked_example() -> None:
+    # The published example: alkalinity 34 with pHs 8.2 gives 9.6.
+    assert puckorius_index(8.2, 34.0) == pytest.approx(9.6, abs=0.05)
