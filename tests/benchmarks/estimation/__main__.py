@@ -1,19 +1,15 @@
 """The estimate against its limit, on seeds that nothing was chosen on.
 
-Run: ``python tests/benchmarks/estimation [--quick]`` (some minutes, or under one).
+Run: ``python -m tests.benchmarks.estimation [--quick]`` (some minutes, or under one).
 Prints tables; nothing is asserted but that the rivals are what they claim to be.
 """
 
 import sys
 import time
 
-import brews
-import cost
-import edges
-import flow
-import steadiness
-from rivals import check_savitzky_golay
-from sizes import FULL, QUICK
+from tests.benchmarks.estimation import brews, cost, edges, flow, steadiness
+from tests.benchmarks.estimation.rivals import check_savitzky_golay
+from tests.benchmarks.estimation.sizes import FULL, QUICK
 
 
 def main() -> None:

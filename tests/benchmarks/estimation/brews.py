@@ -10,13 +10,13 @@ falls for a time T shows a swing of the flow larger than it is, by (ωT)²/2: 16
 from dataclasses import replace
 
 import numpy as np
-from sizes import Sizes
 
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.scale_model import USUAL_SCALE
 from pourcoach.simulation.ticks import TICK_S
+from tests.benchmarks.estimation.sizes import Sizes
 
 HANDS = ("steady", "unsteady", "hasty")
 SCALES = (

@@ -3,12 +3,11 @@
 import time
 from collections.abc import Callable
 
-from population import A, B, brew, touched_rest
-from rivals import velocity_filter
-
 from pourcoach.domain.inputs import Reading
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.two_modes import TwoModeFilter
+from tests.benchmarks.estimation.population import A, B, brew, touched_rest
+from tests.benchmarks.estimation.rivals import velocity_filter
 
 REPEATS = 5
 

@@ -4,10 +4,22 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from limit import Limit
-from ours import PLATFORM_DELAY_S, run
-from population import HANDS, A, Array, B, Brew, Scale, brew, touch_times, touched
-from rivals import (
+
+from pourcoach.estimation.sample_clock import SampleClock
+from tests.benchmarks.estimation.limit import Limit
+from tests.benchmarks.estimation.ours import PLATFORM_DELAY_S, run
+from tests.benchmarks.estimation.population import (
+    HANDS,
+    A,
+    Array,
+    B,
+    Brew,
+    Scale,
+    brew,
+    touch_times,
+    touched,
+)
+from tests.benchmarks.estimation.rivals import (
     Rival,
     constant_velocity,
     difference,
@@ -15,10 +27,8 @@ from rivals import (
     rmse,
     savitzky_golay,
 )
-from sizes import Sizes
-from transport import WAYS, deliver
-
-from pourcoach.estimation.sample_clock import SampleClock
+from tests.benchmarks.estimation.sizes import Sizes
+from tests.benchmarks.estimation.transport import WAYS, deliver
 
 LAG_S = 0.2
 RATES_HZ = (10.0, 20.0, 40.0, 80.0)
@@ -169,7 +179,7 @@ def _print_step() -> None:
 
 
 def _step_response(scale: Scale, seed: int) -> tuple[float, ...]:
-    from population import FINE_HZ, weigh
+    from tests.benchmarks.estimation.population import FINE_HZ, weigh
 
     rng = np.random.default_rng([seed, 5])
     fine_s = np.arange(int(20.0 * FINE_HZ)) / FINE_HZ

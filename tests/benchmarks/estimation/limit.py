@@ -8,7 +8,8 @@ matters and keeps the regression small. Fitted on tuning seeds, judged on report
 from collections.abc import Sequence
 
 import numpy as np
-from population import Array, Brew
+
+from tests.benchmarks.estimation.population import Array, Brew
 
 WINDOW_S = 3.0
 FINE_S = 0.5

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from population import Array, Brew
 
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
+from tests.benchmarks.estimation.population import Array, Brew
 
 # The platform of the population is this late: a known constant delay, so it is set.
 PLATFORM_DELAY_S = 0.016

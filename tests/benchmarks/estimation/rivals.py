@@ -4,8 +4,9 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 from filterpy.kalman import KalmanFilter
-from population import Array, Brew
 from scipy.signal import savgol_coeffs
+
+from tests.benchmarks.estimation.population import Array, Brew
 
 Rival = Callable[[Brew], tuple[Array, Array]]
 """Gives (times, flows)."""

@@ -21,21 +21,21 @@ class Sizes:
 
 FULL = Sizes(
     tuning=range(1000, 1120),
-    reporting=range(20_000, 20_032),
+    reporting=range(420_000, 420_032),
     rival_tuning=8,
-    edges=range(30_000, 30_200),
+    edges=range(430_000, 430_200),
     rest_hours=2.0,
-    even=range(40_000, 40_060),
-    brews=range(60_000, 60_010),
+    even=range(440_000, 440_060),
+    brews=range(460_000, 460_010),
 )
 QUICK = Sizes(
     tuning=range(1000, 1060),
-    reporting=range(20_000, 20_010),
+    reporting=range(420_000, 420_010),
     rival_tuning=2,
-    edges=range(30_000, 30_020),
+    edges=range(430_000, 430_020),
     rest_hours=0.3,
-    even=range(40_000, 40_008),
-    brews=range(60_000, 60_002),
+    even=range(440_000, 440_008),
+    brews=range(460_000, 460_002),
     rates_hz=(10.0, 80.0),
     noises_g=(0.05,),
 )

@@ -1,11 +1,11 @@
 """Evenness: bias, spread and coverage against the realised value, from even to uneven."""
 
 import numpy as np
-from population import HANDS, Scale, brew
-from rivals import difference
-from sizes import Sizes
 
 from pourcoach.estimation.evenness import evenness
+from tests.benchmarks.estimation.population import HANDS, Scale, brew
+from tests.benchmarks.estimation.rivals import difference
+from tests.benchmarks.estimation.sizes import Sizes
 
 CVS = (0.08, 0.16, 0.25)
 SCALES = (

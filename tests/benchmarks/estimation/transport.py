@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from population import Brew
 
 from pourcoach.domain.inputs import Reading
+from tests.benchmarks.estimation.population import Brew
 
 
 @dataclass(frozen=True)
