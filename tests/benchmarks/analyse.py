@@ -1,6 +1,6 @@
 """How fast a tape is judged: in times real time, and against only parsing it as JSON.
 
-Run: ``python tests/benchmarks/analyse.py [TAPE …]``; without one, an 80 Hz brew is simulated.
+Run: ``python -m tests.benchmarks.analyse [TAPE …]``; without one, an 80 Hz brew is simulated.
 """
 
 import json

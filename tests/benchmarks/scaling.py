@@ -1,6 +1,6 @@
 """How near the saturation index comes to PHREEQC, and how near the short form does.
 
-Run: ``python tests/benchmarks/scaling.py``. Every combination of pH, calcium, alkalinity, sodium
+Run: ``python -m tests.benchmarks.scaling``. Every combination of pH, calcium, alkalinity, sodium
 and temperature below, pH held, balanced with sodium or chloride, phreeqc.dat.
 """
 

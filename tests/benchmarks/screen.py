@@ -1,6 +1,6 @@
 """What the brew screen costs: CPU, bytes to the terminal, latency, start, memory.
 
-Run: ``python tests/benchmarks/screen.py [--seconds S] [RATE …]`` (Linux or macOS; rates in Hz).
+Run: ``python -m tests.benchmarks.screen [--seconds S] [RATE …]`` (Linux or macOS; rates in Hz).
 
 A child process brews on a real session, pipeline, tape and screen in a pseudo-terminal of 100x30;
 this process is the terminal: it reads every byte, keeps the screen, and notes when the weight on

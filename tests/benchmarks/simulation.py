@@ -1,6 +1,6 @@
 """How fast brews are simulated: in times real time, and against reading the same tape back.
 
-Run: ``python tests/benchmarks/simulation.py``.
+Run: ``python -m tests.benchmarks.simulation``.
 """
 
 import tempfile

@@ -1,6 +1,6 @@
 """How often the wizard is right at once, and how well pours are judged on scales of all kinds.
 
-Run: ``PYTHONPATH=. python tests/benchmarks/weighing.py``; some minutes.
+Run: ``python -m tests.benchmarks.weighing``; some minutes.
 """
 
 import itertools
