@@ -65,7 +65,7 @@ def measure(rate_hz: float, seconds: float, *, whole: bool = False) -> dict[str,
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "child.json"
         options = ["--child", str(out), "--seconds", str(seconds), *(["--whole"] if whole else [])]
-        terminal = Terminal([__file__, *options, f"{rate_hz}"])
+        terminal = Terminal(["-m", "tests.benchmarks.screen", *options, f"{rate_hz}"])
         terminal.watch()
         child = json.loads(out.read_text())
     begin, end = child["window"]
