@@ -75,7 +75,6 @@ def fit_calibration(loads: Sequence[KnownLoad]) -> CalibrationFit:
             "check the cell's wiring and that the platform touches nothing but the cell",
         )
     spread = noise if line.residual_sd is None else max(noise, line.residual_sd)
-    share = 1.0 / len(loads) + (USUAL_LOAD_G - line.mean_x) ** 2 / line.spread_x
     residuals_g = tuple(residual / line.slope for residual in line.residuals)
     doubt_g = noise / abs(line.slope)
     return CalibrationFit(
@@ -83,7 +82,7 @@ def fit_calibration(loads: Sequence[KnownLoad]) -> CalibrationFit:
         tuple(loads),
         residuals_g,
         spread / math.sqrt(line.spread_x) / abs(line.slope),
-        spread * math.sqrt(share) / abs(line.slope),
+        spread * math.sqrt(line.leverage(USUAL_LOAD_G)) / abs(line.slope),
         tuple(_warnings(loads, residuals_g, doubt_g)),
     )
 

@@ -25,12 +25,9 @@ class LineFit:
     spread_x: float
     """Sum of squared distances of x from its mean."""
 
-    def error_at(self, x: float) -> float | None:
-        """Standard error of the line itself at ``x``; None as above."""
-        if self.residual_sd is None:
-            return None
-        share = 1.0 / len(self.residuals) + (x - self.mean_x) ** 2 / self.spread_x
-        return self.residual_sd * math.sqrt(share)
+    def leverage(self, x: float) -> float:
+        """Variance of the line itself at ``x`` over that of one point about it."""
+        return 1.0 / len(self.residuals) + (x - self.mean_x) ** 2 / self.spread_x
 
 
 def fit_line(x: Sequence[float], y: Sequence[float]) -> LineFit:

@@ -1,3 +1,5 @@
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -44,13 +46,13 @@ def test_two_points_tell_no_error():
     line = fit_line([0.0, 100.0], [5.0, 205.0])
     assert (line.slope, line.intercept) == (2.0, 5.0)
     assert line.slope_error is None
-    assert line.error_at(50.0) is None
+    assert line.residual_sd is None
 
 
 def test_a_line_is_surest_amid_its_points():
     line = fit_line([0, 1, 2, 3], [0.1, 0.9, 2.1, 2.9])
-    assert line.error_at(0.0) == pytest.approx(line.intercept_error)
-    assert line.error_at(1.5) < line.error_at(3.0) < line.error_at(6.0)
+    assert line.residual_sd * math.sqrt(line.leverage(0.0)) == pytest.approx(line.intercept_error)
+    assert line.leverage(1.5) < line.leverage(3.0) < line.leverage(6.0)
 
 
 @pytest.mark.parametrize(
