@@ -17,24 +17,26 @@ from pourcoach.estimation.record import taken_together
 from pourcoach.estimation.smoother import pass_through, smooth_flow
 from pourcoach.estimation.wobble_model import WobbleModel
 
-# Wobbles thought possible, all equally likely: frequencies over the range seen in hands, sizes
-# from a hand steadier than any to one that spills (assumed).
+# Wobbles thought possible, all equally likely, of a flow whose mean is 1: frequencies over the
+# range of hands, sizes from a hand steadier than any to one that spills (assumed; spacing and
+# damping chosen on simulated hands of two kinds).
 GRID = tuple(
-    WobbleModel(frequency_hz, 0.3, variance, 0.1 * variance)
-    for frequency_hz in (0.3, 0.6, 1.2)
-    for variance in (0.03, 0.15, 0.8, 4.0)
+    WobbleModel(frequency_hz, 0.35, share**2, 0.1 * share**2)
+    for frequency_hz in (0.3, 0.65, 1.4)
+    for share in (0.03, 0.07, 0.13, 0.22, 0.4)
 )
 # Wobbles less likely than the best by more than this factor are left out.
 LEAST_WEIGHT = 0.02
-# A wobble is told as well from so many readings a second as from more.
-ENOUGH_PER_S = 10.0
+# A wobble is told as well from so many readings a second as from more; from fewer, the mean over a
+# tenth of a second would smooth the quick part of it away.
+ENOUGH_PER_S = 16.0
 # The ramps end within this time of either end of the pour (assumed), and flow is steady between.
 RAMP_S = 0.5
 # Errors of the smoothed flow hang together for this time times the root of their share in all the
 # spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
-ERRORS_LAST_S = 1.4
+ERRORS_LAST_S = 0.8
 LEAST_READINGS = 8
-_ANY_FLOW_VAR = 25.0
+_ANY_FLOW_VAR = 1.0
 _LIMITS = FlagLimits()
 
 
@@ -69,13 +71,17 @@ def evenness(
     times, weights, together = taken_together(
         [t for t, _ in steady], [g for _, g in steady], ENOUGH_PER_S
     )
-    noise_var /= together
     mean_flow = (weights[-1] - weights[0]) / (times[-1] - times[0])
+    if mean_flow <= 0.0:
+        return None
+    # In units of the mean flow, evenness is the same for a thin jet and a thick one.
+    weights = [(g - weights[0]) / mean_flow for g in weights]
+    noise_var /= together * mean_flow * mean_flow
     passed = []
     for model in GRID:
         omega = 2.0 * math.pi * model.frequency_hz
         start = (
-            (weights[0], mean_flow, 0.0, 0.0),
+            (0.0, 1.0, 0.0, 0.0),
             (
                 *(noise_var, 0.0, 0.0, 0.0, _ANY_FLOW_VAR, 0.0, 0.0),
                 *(model.variance, 0.0, model.variance * omega * omega),
