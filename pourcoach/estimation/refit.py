@@ -16,6 +16,10 @@ POUR_SIDE_S = 0.7
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
 LEAST_STILL_S = 0.1
+# Where the weight has not risen by this much or so many deviations before the end that was told
+# live, it was told late (common practice).
+LEAST_RISE_G = 0.3
+RISE_SIGMAS = 4.0
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
@@ -41,6 +45,9 @@ def refit(
     start_s, start_g = pour.start_s, pour.start_g
     start_error_s = end_error_s = mass_error_g = flow_error = None
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
+    last_rise_s = _last_rise(record, start_s, end_s, end_g + offset_g, math.sqrt(noise_var))
+    if last_rise_s < end_s - side_s:
+        end_s = last_rise_s
     times, grams = record.between(max(start_s - STILL_SIDE_S, still_from_s), start_s + side_s)
     start = fit_start(times, grams, noise_var)
     if start and start.t_s - times[0] < LEAST_STILL_S:
@@ -80,3 +87,15 @@ def refit(
         mean_flow_error_gps=flow_error,
         refined=True,
     )
+
+
+def _last_rise(
+    record: Record, start_s: Seconds, end_s: Seconds, level_g: Grams, noise_g: Grams
+) -> Seconds:
+    """When the weight was last clearly below the level at the end."""
+    least_g = max(LEAST_RISE_G, RISE_SIGMAS * noise_g)
+    times, grams = record.between(start_s, end_s)
+    for t_s, g in zip(reversed(times), reversed(grams), strict=True):
+        if g < level_g - least_g:
+            return t_s
+    return end_s
