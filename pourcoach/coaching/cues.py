@@ -1,10 +1,11 @@
 """The one thing to do now, from a closed list: ranked, with hysteresis, never two at once."""
 
 from collections.abc import Mapping
-from math import inf
+from math import inf, sqrt
 
 from pourcoach.coaching.bounds import is_bloom
 from pourcoach.coaching.flags.flow import FlowWatch
+from pourcoach.coaching.pacing import Pacing
 from pourcoach.coaching.silences import Silences
 from pourcoach.coaching.stages import Poured
 from pourcoach.coaching.stopping import Said, Stopping
@@ -20,15 +21,22 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 ENTER_S: Seconds = 0.6
 LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
+ROUNDING_S: Seconds = 1e-6
+"""Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
 INSIDE = 0.8
-"""Share of the band that the pour must be back within before a correction is taken back."""
-SLOW_ENOUGH, QUICK_ENOUGH = 0.9, 1.1
-"""Of the planned flow: a pour ahead that is slower, or behind that is quicker, comes back by
-itself."""
+"""Share of its limit that the wander must be back within before STEADY is taken back."""
+PACE_FROM_S: Seconds = 2.0
+"""Least flow that tells a pace: about one swing of a hand."""
+PACE_OFF = 0.15
+"""Share of the planned flow: nearer is as near as a hand is told to hold it, and what SLOW or MORE
+changes at once is no less. Tried from 0.10 to 0.18 on simulated hands."""
+PACE_DOUBT = 0.28
+"""The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
+known to about half of this. It falls with the root of the time."""
+WANDER_FROM_S: Seconds = 3.0
+"""Least flow that tells an unsteady hand."""
 TOO_LATE_S: Seconds = 1.2
 """So near to STOP a correction changes nothing any more."""
-ANSWER_S: Seconds = 4.0
-"""A flow that changes so soon after SLOW or MORE is the answer to it, not an unsteady hand."""
 UNSTEADY = 0.9
 """Times the limit of unevenness from which STEADY is said while water runs: a little before it is
 a fault, since what is said comes late and only the rest of the pour can be mended."""
@@ -46,8 +54,9 @@ _NONE: Mapping[str, float] = {}
 class Cues:
     """Chooses the word for every moment."""
 
-    def __init__(self, stopping: Stopping, uneven_cv: float) -> None:
+    def __init__(self, stopping: Stopping, pacing: Pacing, uneven_cv: float) -> None:
         self._stopping = stopping
+        self._pacing = pacing
         self._unsteady_cv = UNSTEADY * uneven_cv
         self._silences = Silences()
         self._last_s: Seconds = 0.0
@@ -55,7 +64,6 @@ class Cues:
         self._correction: Word | None = None
         self._correction_s: Seconds = 0.0
         self._calm_s: Seconds | None = None
-        self._pace_told_s: Seconds = -inf
         self._asked: Word | None = None
         self._asked_s: Seconds = 0.0
         self._stopped: Poured | None = None
@@ -86,7 +94,9 @@ class Cues:
             )
         else:
             self._calm_down()
-            if state.phase is Phase.WAITING and state.countdown_s == 0.0 and state.plan:
+            wait_s = inf if state.countdown_s is None else state.countdown_s
+            if state.phase is Phase.WAITING and wait_s <= self._stopping.answer_s:
+                # Said ahead, so that the water comes when it is due.
                 word = Word.POUR
         self._last_s = t_s
         if word is not self._cue.word:
@@ -116,7 +126,7 @@ class Cues:
             return Word.POUR, t_s, _NONE, None
         if stage is None:
             return Word.STOP, t_s, {"water_g": state.water_g}, None
-        flow_gps = self._stopping.flow_gps(estimate, watch.recent_gps)
+        flow_gps = self._stopping.flow_gps(estimate, self._pacing.flow)
         due_s: Seconds | None = None
         if running:
             if self._is_stopped(newest):
@@ -129,15 +139,15 @@ class Cues:
         left_s = inf if due_s is None else due_s - t_s
         asked = None
         if left_s > TOO_LATE_S:
-            pace = flow_gps / stage.flow_gps if running else 0.0
-            asked = self._ask(t_s, state, watch, pace)
+            asked = self._ask(state, stage, watch, left_s) if running else Word.MORE
+        recent = self._pacing.answer
         self._weigh(t_s, asked)
         if self._correction is not None:
             basis = {
                 "off_g": state.off_g or 0.0,
                 "band_g": state.band_g or 0.0,
-                "flow_gps": flow_gps,
-                "wander_cv": watch.wander_cv,
+                "flow_gps": recent.mean_gps,
+                "wander_cv": recent.cv,
             }
             return self._correction, self._correction_s, basis, due_s
         word = Word.BLOOM if newest.index == 0 and is_bloom(plan, 0) else Word.POUR
@@ -172,29 +182,38 @@ class Cues:
         same = said.index == newest.index and len(said.stage.pours) == len(newest.stage.pours)
         return same and said.first == newest.first
 
-    def _ask(self, t_s: Seconds, state: PourState, watch: FlowWatch, pace: float) -> Word | None:
+    def _ask(
+        self, state: PourState, stage: Stage, watch: FlowWatch, left_s: Seconds
+    ) -> Word | None:
         """The correction that the moment asks for, by rank: too much cannot be undone, too little
-        can. ``pace`` is the flow over the planned one; 0 where no water runs.
+        can.
 
-        Once the flow has turned enough to bring the pour back, no more is asked: a hand pushed
-        until the weight is right again has long overshot the pace.
+        Another pace is asked for where this one would leave the band before STOP. Water that is
+        ahead or behind already is not chased: the hand would have to overdo it and come back,
+        and a pour of two paces is less even than one of a wrong pace.
         """
-        off_g, band_g = state.off_g or 0.0, state.band_g or inf
-        in_force = self._correction
-        if pace > 0.0:
-            over_g = band_g * (INSIDE if in_force is Word.SLOW else 1.0)
-            if watch.surging or (off_g > over_g and pace > SLOW_ENOUGH):
-                return Word.SLOW
-            if in_force in (Word.SLOW, Word.MORE):
-                self._pace_told_s = t_s
-            calmer = INSIDE if in_force is Word.STEADY else 1.0
-            answering = t_s - self._pace_told_s < ANSWER_S
-            if not answering and watch.wander_cv > self._unsteady_cv * calmer:
-                return Word.STEADY
-        under_g = band_g * (INSIDE if in_force is Word.MORE else 1.0)
-        if pace == 0.0 or watch.stalled or (off_g < -under_g and pace < QUICK_ENOUGH):
-            return Word.MORE
-        return None
+        leaves = self._leaves(state, stage, left_s)
+        if watch.surging or leaves is Word.SLOW:
+            return Word.SLOW
+        recent = self._pacing.answer
+        limit_cv = self._unsteady_cv * (INSIDE if self._correction is Word.STEADY else 1.0)
+        if recent.lasted_s > WANDER_FROM_S and recent.cv > limit_cv:
+            return Word.STEADY
+        return Word.MORE if watch.stalled else leaves
+
+    def _leaves(self, state: PourState, stage: Stage, left_s: Seconds) -> Word | None:
+        """The word for a pace that leaves the band before STOP."""
+        recent = self._pacing.answer
+        if recent.lasted_s < PACE_FROM_S or state.off_g is None or state.band_g is None:
+            return None
+        off_gps = recent.mean_gps - stage.flow_gps
+        least = max(PACE_OFF, PACE_DOUBT / sqrt(recent.lasted_s))
+        if abs(off_gps) < least * stage.flow_gps:
+            return None
+        off_g = state.off_g + off_gps * left_s
+        if abs(off_g) <= state.band_g or (off_g > 0.0) != (off_gps > 0.0):
+            return None
+        return Word.SLOW if off_gps > 0.0 else Word.MORE
 
     def _weigh(self, t_s: Seconds, asked: Word | None) -> None:
         """Let a correction in after a while, keep it a while, and let it go after a while."""
@@ -204,13 +223,15 @@ class Cues:
         if asked is in_force:
             self._calm_s = None
             return
-        if in_force is not None and t_s - self._correction_s < HOLD_S:
+        if self._calm_s is None:
+            self._calm_s = t_s
+        if in_force is not None and t_s - self._correction_s < HOLD_S - ROUNDING_S:
             return
         if asked is not None:
             if t_s - self._asked_s >= ENTER_S:
                 self._correction, self._correction_s, self._calm_s = asked, t_s, None
-        elif self._calm_s is None:
-            self._calm_s = t_s
+                if asked is not Word.STEADY:
+                    self._pacing.told(t_s)
         elif t_s - self._calm_s >= LEAVE_S:
             self._correction = self._calm_s = None
 

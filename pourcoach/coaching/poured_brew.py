@@ -2,6 +2,7 @@
 
 from pourcoach.coaching.cues import Cues
 from pourcoach.coaching.flags.book import FlagBook
+from pourcoach.coaching.pacing import Pacing
 from pourcoach.coaching.progress import Progress
 from pourcoach.coaching.stopping import Stopping
 from pourcoach.coaching.trace import Trace
@@ -10,7 +11,7 @@ from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.pour import PourState
+from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
@@ -24,7 +25,8 @@ class PouredBrew:
         self._progress = Progress(plan, self._trace)
         self._book = FlagBook(limits)
         self._stopping = Stopping(setup)
-        self._cues = Cues(self._stopping, limits.uneven_cv)
+        self._pacing = Pacing(limits.ramp_up_s)
+        self._cues = Cues(self._stopping, self._pacing, limits.uneven_cv)
 
     @property
     def flags(self) -> tuple[Flag, ...]:
@@ -44,6 +46,10 @@ class PouredBrew:
         self._book.feed(item, estimate, sample, progress, state)
         self._stopping.learn(progress.poured)
         newest = progress.poured[-1] if progress.poured else None
+        if newest is None or state.phase is not Phase.POURING:
+            self._pacing.rest()
+        elif sample is not None:
+            self._pacing.feed(sample, newest.stage.pours[-1])
         return state, self._cues.feed(item, estimate, state, newest, self._book.flow)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:

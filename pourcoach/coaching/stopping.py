@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourcoach.coaching.lead import USUAL_SHARE, learnt
+from pourcoach.coaching.pacing import RecentFlow
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
@@ -49,11 +50,16 @@ class Stopping:
         """How many stops it was learnt from."""
         self._said: Said | None = None
 
-    def flow_gps(self, estimate: Estimate, recent_gps: GramsPerSecond | None) -> GramsPerSecond:
+    @property
+    def answer_s(self) -> Seconds:
+        """From a Frame with a word to the hand that moves on it."""
+        return max(0.0, self.reaction_s - WAY_DOWN_S) + self._display_s
+
+    def flow_gps(self, estimate: Estimate, recent: RecentFlow) -> GramsPerSecond:
         """The flow to expect over the lead."""
-        if recent_gps is None:
+        if recent.mean_gps <= 0.0:
             return estimate.flow_gps
-        return estimate.flow_gps + PULL * (recent_gps - estimate.flow_gps)
+        return estimate.flow_gps + PULL * (recent.mean_gps - estimate.flow_gps)
 
     def due_s(
         self, estimate: Estimate, water_g: Grams, mark_g: Grams, flow_gps: GramsPerSecond

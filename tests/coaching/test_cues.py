@@ -73,23 +73,47 @@ def test_a_stop_long_after_the_word_teaches_nothing(brew: Brew) -> None:
 
 
 @pytest.mark.parametrize(("flow_gps", "word"), [(6.5, "SLOW"), (3.5, "MORE")])
-def test_off_the_band_for_a_while_is_corrected(
-    brew: Brew, words_of: WordsOf, flow_gps: float, word: str
+def test_a_pace_that_will_leave_the_band_is_told_before_it_does(
+    brew: Brew, flow_gps: float, word: str
 ) -> None:
     brew.pour_to(40).until(32).pour(flow_gps, 7.0)
-    assert words_of(brew.frames)[-2:] == ["POUR", word]
+    told = next(frame for frame in brew.frames if frame.cue.word is Word(word))
+    assert abs(told.pour.off_g) < told.pour.band_g
+    assert told.t_s - 32.0 < 5.0
 
 
-def test_a_correction_is_held_and_then_taken_back(brew: Brew) -> None:
-    brew.pour_to(40).until(32).pour(6.5, 6.0).pour(3.0, 4.0)
+def test_a_pace_that_lands_within_the_band_is_let_be(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32).pour(5.0, 14.0).pour(6.5, 4.0)
+    assert words_of(brew.frames)[-1] == "POUR"
+
+
+def test_a_word_about_the_pace_is_said_long_enough_to_be_read_and_then_taken_back(
+    brew: Brew, words_of: WordsOf
+) -> None:
+    brew.pour_to(40).until(32).pour(6.5, 5.5).pour(5.0, 6.0)
     slow = [frame.t_s for frame in brew.frames if frame.cue.word is Word.SLOW]
-    assert slow[-1] - slow[0] >= 1.5 - 1e-6
+    assert slow[-1] - slow[0] == pytest.approx(1.4)
+    assert words_of(brew.frames)[-3:] == ["POUR", "SLOW", "POUR"]
+
+
+def test_water_ahead_at_the_right_pace_is_not_chased(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(9.0, 3.0).pour(5.0, 9.0)
+    assert brew.frames[-1].pour.off_g > brew.frames[-1].pour.band_g
     assert brew.frames[-1].cue.word is Word.POUR
 
 
-def test_a_moment_off_the_band_is_not_corrected(brew: Brew, words_of: WordsOf) -> None:
-    brew.pour_to(40).until(32).pour(6.5, 4.6).pour(1.5, 0.6).pour(5.0, 1.0)
-    assert "SLOW" not in words_of(brew.frames)
+def test_a_hand_that_keeps_its_wrong_pace_is_told_again(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(7.0, 12.0)
+    words = [frame.cue.word for frame in brew.frames]
+    told = [word for word, before in zip(words[1:], words, strict=False) if word is not before]
+    assert told.count(Word.SLOW) == 3
+
+
+def test_the_answer_to_a_word_is_no_unsteady_hand(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(3.0, 5.0).pour(5.0, 12.0)
+    words = {frame.cue.word for frame in brew.frames}
+    assert Word.MORE in words
+    assert Word.STEADY not in words
 
 
 def test_stopped_short_is_asked_for_more(brew: Brew, words_of: WordsOf) -> None:
@@ -105,6 +129,12 @@ def test_no_reading_is_said_at_once_and_taken_back_at_once(brew: Brew, words_of:
 def test_a_lost_link_is_said_at_once(brew: Brew) -> None:
     brew.pour_to(40).rest(3).key(Link(brew.t_s, up=False))
     assert brew.frames[-1].cue.word is Word.SCALE
+
+
+def test_the_word_to_pour_leads_by_reaction_and_display(brew: Brew) -> None:
+    brew.pour_to(40).until(34)
+    pour = next(frame for frame in brew.frames if frame.cue.word is Word.POUR)
+    assert 0.3 - 0.1 - 1e-6 <= pour.pour.countdown_s <= 0.3
 
 
 def test_a_late_brewer_is_still_asked_to_pour(brew: Brew) -> None:

@@ -1,7 +1,7 @@
 """How the water came: stalls and surges as they happen, and all of it again in hindsight."""
 
 from bisect import insort
-from math import hypot, sqrt
+from math import hypot
 
 from pourcoach.coaching.confidence import beyond
 from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict
@@ -26,8 +26,6 @@ SEEN_LATE_S: Seconds = 0.1
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on a limit to the moment (9 periods of 0.1 s): no last bit may decide."""
 LIVE_SURGE = 0.9
-WANDER_S: Seconds = 4.0
-"""How far back a wandering flow is looked at while water runs: about two swings of a hand."""
 LEAST_FOR_MEDIAN = 20
 """About a second of flow; before that a surge is measured against the planned flow."""
 
@@ -43,16 +41,6 @@ class FlowWatch:
         self._flows: list[GramsPerSecond] = []
         self._low_s: Seconds | None = None
         self._high_s: Seconds | None = None
-        self._seen_s: Seconds | None = None
-        self._mean_gps: GramsPerSecond = 0.0
-        self._variance: float = 0.0
-        self.wander_cv = 0.0
-        """Coefficient of variation of the last few seconds of flow; 0 until it can be said."""
-
-    @property
-    def recent_gps(self) -> GramsPerSecond | None:
-        """The flow of this pour's last few seconds; None until there are some."""
-        return None if self._seen_s is None else self._mean_gps
 
     @property
     def stalled(self) -> bool:
@@ -66,8 +54,7 @@ class FlowWatch:
 
     def rest(self) -> None:
         """No stage is being poured."""
-        self._low_s = self._high_s = self._pour_s = self._seen_s = None
-        self.wander_cv = 0.0
+        self._low_s = self._high_s = self._pour_s = None
 
     def drop(self, stage: str) -> None:
         """Forget the live flags of a stage that has been judged."""
@@ -81,30 +68,16 @@ class FlowWatch:
         if pour.start_s != self._pour_s:
             if pour is poured.stage.pours[0]:
                 self._flows = []
-            self._pour_s, self._seen_s, self.wander_cv = pour.start_s, None, 0.0
+            self._pour_s = pour.start_s
         usual_gps = planned_gps
         if len(self._flows) >= LEAST_FOR_MEDIAN:
             usual_gps = self._flows[len(self._flows) // 2]
         changed = self._watch_low(sample, poured, planned_gps or usual_gps)
         if sample.t_s > pour.start_s + self._limits.ramp_up_s and pour.end_s is None:
             changed |= self._watch_high(sample, poured, usual_gps)
-            self._watch_wander(sample, pour.start_s)
             if self._low_s is None:
                 insort(self._flows, sample.flow_gps)
         return changed
-
-    def _watch_wander(self, sample: Sample, pour_s: Seconds) -> None:
-        """Exponentially weighted mean and variance of the flow, both over ``WANDER_S``."""
-        if self._seen_s is None:
-            self._seen_s, self._mean_gps, self._variance = sample.t_s, sample.flow_gps, 0.0
-            return
-        weight = min(1.0, (sample.t_s - self._seen_s) / WANDER_S)
-        self._seen_s = sample.t_s
-        off_gps = sample.flow_gps - self._mean_gps
-        self._mean_gps += weight * off_gps
-        self._variance = (1.0 - weight) * (self._variance + weight * off_gps * off_gps)
-        if sample.t_s - pour_s > self._limits.uneven_from_s and self._mean_gps > 0.0:
-            self.wander_cv = sqrt(self._variance) / self._mean_gps
 
     def _watch_low(self, sample: Sample, poured: Poured, usual_gps: GramsPerSecond | None) -> bool:
         if usual_gps is None:
