@@ -42,7 +42,8 @@ SLOWEST, QUICKEST = 0.75, 1.35
 CALMER = 0.7
 """Share of its wobble left after STEADY; chosen, no published source."""
 AGAIN_S = 1.5
-"""A word that asks for a change is followed by another one if it still stands after this."""
+"""How often a hand looks up. A word that asks for a change is followed by another one if it still
+stands after this, and one that was missed is seen then: it stands on a lit panel."""
 AT_ONCE_S = 4.0
 """A word to pour this soon after stopping is still about the stage just poured."""
 ADJUSTING = (Word.SLOW, Word.MORE, Word.STEADY)
@@ -83,6 +84,7 @@ class Hand:
         self._lead_s = 0.0
         self._last_cue: tuple[Word, Seconds] | None = None
         self._taken_in_s = 0.0
+        self._missed = False
         self._heard: list[tuple[Seconds, Word]] = []
         """Words taken in, with when the hand will move on them."""
         self._prepare()
@@ -97,12 +99,13 @@ class Hand:
         if not self._profile.listens:
             return
         told = (cue.word, cue.since_s)
-        stands = cue.word in ADJUSTING and t_s >= self._taken_in_s + AGAIN_S
-        if told == self._last_cue and not stands:
+        again = self._missed or cue.word in ADJUSTING
+        if told == self._last_cue and not (again and t_s >= self._taken_in_s + AGAIN_S):
             return
         self._last_cue = told
         self._taken_in_s = t_s
-        if self._nerves.random() < self._profile.obedience:
+        self._missed = self._nerves.random() >= self._profile.obedience
+        if not self._missed:
             self._heard.append((t_s + self._reaction_s(), cue.word))
 
     def step(self, t_s: Seconds, seen_g: Grams) -> GramsPerSecond:
