@@ -1,16 +1,20 @@
 """The least delay of the way from the scale to us, against a clock off by a constant."""
 
+import math
+
 from pourcoach.domain.units import Seconds
 
 # The least of so long a block of arrivals stands for the way's own delay: long enough to hold
 # several bursts of a radio (connection intervals up to 0.1 s are usual).
 BLOCK_S = 0.4
 LEAST_IN_BLOCK = 4
-# Arrivals over which their spread is averaged.
-SPREAD_MEMORY = 30
 # Counts put right one way and then the other within this time were right before.
 TO_AND_FRO_S = 1.5
-# Blocks that are averaged.
+# Blocks over which the spread within a block is averaged.
+SPREAD_BLOCKS = 8
+# The latest third of all blocks is averaged, and at most so many: the first are told by a clock
+# that has not settled.
+SETTLING = 3
 MEMORY_BLOCKS = 20
 
 
@@ -22,13 +26,14 @@ class DelayFloor:
     """
 
     __slots__ = (
+        "_before_s",
         "_block_from_s",
         "_blocks",
         "_in_block",
         "_least_s",
         "_recounted_at_s",
         "_recounted_by_s",
-        "_seen",
+        "_sum_s",
         "floor_s",
         "spread_s",
         "wander_s",
@@ -37,48 +42,52 @@ class DelayFloor:
     def __init__(self) -> None:
         self._blocks = 0
         self._in_block = 0
-        self._seen = 0
         self._least_s = 0.0
+        self._sum_s = 0.0
+        self._before_s: Seconds | None = None
         self._block_from_s = 0.0
         self._recounted_by_s = 0.0
         self._recounted_at_s = 0.0
         self.floor_s: Seconds = 0.0
         """The residual of an arrival with no more than the least delay."""
-        self.spread_s: Seconds = 0.0
-        """How far arrivals lie above it, on average."""
-
+        self.spread_s: Seconds = math.inf
+        """How far arrivals lie above the least of their block, on average."""
         self.wander_s: Seconds = 0.0
-        """How far the least of a block lies from it, on average."""
+        """How far the least of a block lies from that of the next, on average."""
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
         """Take in one arrival; gives the least residual of a block when one is full."""
-        if self._seen < SPREAD_MEMORY:
-            self._seen += 1
-        self.spread_s += (abs(residual_s - self.floor_s) - self.spread_s) / self._seen
-        if self._in_block == 0:
-            self._block_from_s, self._least_s = arrival_s, residual_s
+        in_block = self._in_block
+        if in_block == 0:
+            self._block_from_s, self._least_s, self._sum_s = arrival_s, residual_s, 0.0
         elif residual_s < self._least_s:
             self._least_s = residual_s
-        self._in_block += 1
+        self._sum_s += residual_s
+        self._in_block = in_block = in_block + 1
         if self._blocks == 0:
             self.floor_s = self._least_s
-        if self._in_block < LEAST_IN_BLOCK or arrival_s - self._block_from_s < BLOCK_S:
+        if in_block < LEAST_IN_BLOCK or arrival_s - self._block_from_s < BLOCK_S:
             return None
         self._in_block = 0
-        return self._least_s
+        return self._of_block(in_block)
+
+    def _of_block(self, count: int) -> Seconds:
+        least_s, before_s = self._least_s, self._before_s
+        spread_s = (self._sum_s - count * least_s) / (count - 1)
+        if before_s is None:
+            self.spread_s = spread_s
+        else:
+            n = min(self._blocks + 1, SPREAD_BLOCKS)
+            self.spread_s += (spread_s - self.spread_s) / n
+            self.wander_s += (abs(least_s - before_s) - self.wander_s) / n
+        self._before_s = least_s
+        return least_s
 
     def settle(self, least_s: Seconds) -> None:
         """Average a block's least residual in."""
         self._blocks += 1
-        n = min(self._blocks, MEMORY_BLOCKS)
-        off_s = least_s - self.floor_s
-        self.wander_s += (abs(off_s) - self.wander_s) / n
-        self.floor_s += off_s / n
-
-    def moved(self, by_s: Seconds) -> None:
-        """The clock itself was moved on by ``by_s``: the least delay stays where it was."""
-        self.floor_s -= by_s
-        self._least_s -= by_s
+        n = min(-(-self._blocks // SETTLING), MEMORY_BLOCKS)
+        self.floor_s += (least_s - self.floor_s) / n
 
     def recounted(self, arrival_s: Seconds, by_s: Seconds) -> None:
         """The count was put right by ``by_s``: begin a block anew.
@@ -87,6 +96,7 @@ class DelayFloor:
         trusted less for a while then.
         """
         self._in_block = 0
+        self._before_s = None
         if by_s * self._recounted_by_s < 0.0 and arrival_s - self._recounted_at_s < TO_AND_FRO_S:
             self.spread_s += abs(by_s)
         self._recounted_by_s, self._recounted_at_s = by_s, arrival_s

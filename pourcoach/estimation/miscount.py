@@ -1,0 +1,95 @@
+"""A reading lost or sent twice, told by arrivals alone."""
+
+import math
+
+from pourcoach.domain.units import Seconds
+from pourcoach.estimation.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
+from pourcoach.estimation.delay_floor import DelayFloor
+
+# An arrival this late is a loss or a pause, whatever the jitter.
+PAUSE_S = 1.0
+# Arrivals late by this share of a period speak for a loss: where delays are exponential with mean
+# m, each is ``exp(share · period / m)`` times as likely after one. As logarithms: from the first on
+# a loss, taken to be a hundred times rarer than readings, is as likely as not; from the second on
+# it is told (weighed up on simulated jitter: told sooner, delays pass for losses).
+LATE_SHARE = 0.8
+DOUBT = 4.6
+LIKELIER = 8.0
+# Where one arrival says less than this, delays that hang together would pass for losses.
+LEAST_SAYS = 1.3
+# Readings before that, unless one arrival says enough; and arrivals must have been seen for so long
+# that a burst is no period.
+LEAST_SURE = 30
+SURE_FROM_S = 0.6
+# All of a block of arrivals is off by one from this share of a period on, and by so many times what
+# the least delays wander by themselves.
+OFF_SHARE = 0.6
+WANDERS = 4.0
+# And the line's own doubt, 2 spread / √count, is a third of a period.
+SURE = 6.0
+
+
+class MiscountWatch:
+    """Puts the line right by whole readings: on after a loss, back after one that came twice."""
+
+    __slots__ = ("_floor", "_least_s", "_likelier", "_line")
+
+    def __init__(self, line: ArrivalLine, floor: DelayFloor) -> None:
+        self._line, self._floor = line, floor
+        self._likelier = 0.0
+        self._least_s = 0.0
+
+    def see(self, arrival_s: Seconds, above_s: Seconds) -> bool:
+        """Weigh up a single arrival, later by ``above_s`` than the least delay has it.
+
+        True if it is in doubt: it may as well have been weighed a period later.
+        """
+        period_s = self._line.period_s
+        if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
+            self._likelier = 0.0
+            return False
+        if self._line.count >= LEAST_READINGS:
+            if above_s > PAUSE_S:
+                self._mend(arrival_s, above_s)
+            elif above_s > 0.0:
+                return self._late(arrival_s, above_s)
+            elif (
+                above_s < -OFF_SHARE * period_s - WANDERS * self._floor.wander_s
+                and self._says(period_s) >= LEAST_SAYS
+            ):
+                self._mend(arrival_s, above_s)
+        return False
+
+    def _late(self, arrival_s: Seconds, above_s: Seconds) -> bool:
+        says = self._says(self._line.period_s)
+        if says < LEAST_SAYS:
+            self._likelier = 0.0
+            return False
+        self._least_s = above_s if self._likelier == 0.0 else min(self._least_s, above_s)
+        self._likelier += says
+        if self._likelier >= LIKELIER:
+            self._mend(arrival_s, self._least_s)
+        return self._likelier > DOUBT
+
+    def _says(self, period_s: Seconds) -> float:
+        """How much a single arrival says by now."""
+        line, spread_s = self._line, self._floor.spread_s
+        says = LATE_SHARE * period_s / spread_s if spread_s > 0.0 else math.inf
+        once_is_enough = says >= LIKELIER and line.lasted_s > SURE_FROM_S
+        return says if once_is_enough or line.count > LEAST_SURE else 0.0
+
+    def mend(self, arrival_s: Seconds, least_s: Seconds) -> bool:
+        """Weigh up the least delay of a block; whether the count was wrong, and is now right."""
+        line, floor = self._line, self._floor
+        period_s = max(line.period_s, LEAST_PERIOD_S)
+        off_s = least_s - floor.floor_s
+        doubt_s = OFF_SHARE * period_s + WANDERS * floor.wander_s
+        least_sure = max(LEAST_SURE, (SURE * floor.spread_s / period_s) ** 2)
+        if abs(off_s) <= doubt_s or line.count <= least_sure:
+            return False
+        self._mend(arrival_s, off_s)
+        return True
+
+    def _mend(self, arrival_s: Seconds, by_s: Seconds) -> None:
+        self._likelier = 0.0
+        self._floor.recounted(arrival_s, self._line.skip(by_s))
