@@ -20,12 +20,13 @@ from pourcoach.estimation.hinge import fit_rise
 from pourcoach.estimation.least_squares import solve
 from pourcoach.estimation.record import taken_together
 
-# Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed).
-RAMPS_UP_S = (0.12, 0.2, 0.28, 0.36, 0.44, 0.54)
-RAMPS_DOWN_S = (0.06, 0.12, 0.18, 0.24, 0.31, 0.39)
+# Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed), and the
+# shortest stands for water that starts or stops at once.
+RAMPS_UP_S = (0.1, 0.22, 0.29, 0.36, 0.43, 0.5)
+RAMPS_DOWN_S = (0.06, 0.12, 0.18, 0.24, 0.3, 0.36)
 # How fast a hand's flow changes at most times, g/s² (one standard deviation), and how fast that
-# changes in turn, g/s³: of a wobble of 1 g/s at 0.5 Hz.
-CHANGE_GPS2 = 3.0
+# changes in turn, g/s³: of a wobble of 0.8 g/s at 0.5 Hz (chosen on simulated hands of two kinds).
+CHANGE_GPS2 = 2.5
 UNMODELLED_GPS3 = 6.0
 ROUNDS = 8
 CLOSE_S = 0.001
@@ -118,7 +119,6 @@ def _fit(
     noise_var: float,
 ) -> _Fit | None:
     a, b, c, tau = 0.0, flow_gps, 0.0, -0.5 * ramp_s
-    badness, inverse = math.inf, None
     for _ in range(ROUNDS):
         normal = [[0.0] * 4 for _ in range(4)]
         right = [0.0] * 4
@@ -162,6 +162,8 @@ def _fit(
         a, b, c, tau = a + step[0], b + step[1], c + step[2], tau + move
         if abs(move) < CLOSE_S:
             break
-    if inverse is None or not b > 0.0:
+    else:
+        return None  # It never settled: this ramp is none of these readings'.
+    if not b > 0.0:
         return None
     return _Fit(badness, tau, inverse[3][3], a, inverse[0][0])

@@ -11,7 +11,7 @@ from pourcoach.estimation.traits import TraitsLearner
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
-POUR_SIDE_S = 0.7
+POUR_SIDE_S = 0.8
 # A fit further off than this from what was told live has found something else.
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
