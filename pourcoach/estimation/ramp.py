@@ -20,8 +20,8 @@ from pourcoach.estimation.hinge import fit_rise
 from pourcoach.estimation.least_squares import solve
 from pourcoach.estimation.record import taken_together
 
-# Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed), and the
-# shortest stands for water that starts or stops at once.
+# Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed), and
+# the shortest stands for water that starts or stops at once.
 RAMPS_UP_S = (0.1, 0.22, 0.29, 0.36, 0.43, 0.5)
 RAMPS_DOWN_S = (0.06, 0.12, 0.18, 0.24, 0.3, 0.36)
 # How fast a hand's flow changes at most times, g/s² (one standard deviation), and how fast that
