@@ -57,6 +57,9 @@ class FlowVerdict:
     cv: float | None
     """Of the rest, ramps and excursions left out; None where too little is left."""
     cv_error: float | None
+    least_cv: float | None = None
+    """The lower of ``cv`` and the bare one of the settled flow: what a lost or repeated reading
+    leaves in either only ever adds to it."""
 
 
 def judge(
@@ -84,8 +87,12 @@ def judge(
     surges = tuple(
         peak for peak in _excursions(steady, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
     )
-    cv, cv_error = _evenness(stage, steady, [*stalls, *surges], limits)
-    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error)
+    rest = _rest(stage, steady, [*stalls, *surges])
+    cv, cv_error = _evenness(stage, steady, rest, limits, whole=not (stalls or surges))
+    least_cv = None
+    if cv is not None:
+        least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, least_cv)
 
 
 def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
@@ -155,19 +162,10 @@ def _excursions(
         place = last + 1
 
 
-def _evenness(
-    stage: StagePour,
-    steady: Sequence[Sample],
-    excursions: Sequence[Excursion],
-    limits: FlagLimits,
-) -> tuple[float | None, float | None]:
-    """One uninterrupted pour has its own figure; else what lies outside the excursions is judged.
-
-    As for a single pour, what smoothing leaves of the flow's variance is added back.
-    """
-    first = stage.pours[0]
-    if len(stage.pours) == 1 and not excursions:
-        return first.flow_cv, first.flow_cv_error
+def _rest(
+    stage: StagePour, steady: Sequence[Sample], excursions: Sequence[Excursion]
+) -> list[Sample]:
+    """What lies outside the excursions."""
     left_out = [(one.start_s - AROUND_S, one.end_s + AROUND_S) for one in excursions]
     # Where one run was told as two pours the estimate had lost the flow for a moment.
     left_out += [
@@ -175,11 +173,35 @@ def _evenness(
         for before, after in pairwise(stage.pours)
         if before.end_s is not None
     ]
-    rest = [
+    return [
         sample
         for sample in steady
         if not any(start_s <= sample.t_s <= end_s for start_s, end_s in left_out)
     ]
+
+
+def _bare_cv(samples: Sequence[Sample]) -> float:
+    """Of the settled flow as it is, smoothed."""
+    flows = [sample.flow_gps for sample in samples]
+    mean_gps = fmean(flows)
+    return sqrt(pvariance(flows, mean_gps)) / mean_gps if mean_gps > 0.0 else 0.0
+
+
+def _evenness(
+    stage: StagePour,
+    steady: Sequence[Sample],
+    rest: Sequence[Sample],
+    limits: FlagLimits,
+    *,
+    whole: bool,
+) -> tuple[float | None, float | None]:
+    """One uninterrupted pour has its own figure; else what lies outside the excursions is judged.
+
+    As for a single pour, what smoothing leaves of the flow's variance is added back.
+    """
+    first = stage.pours[0]
+    if len(stage.pours) == 1 and whole:
+        return first.flow_cv, first.flow_cv_error
     ramps_s = limits.ramp_up_s + limits.ramp_down_s
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
     left = len(rest) / len(steady)

@@ -157,13 +157,40 @@ def test_a_surge(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.SURGE]
 
 
+def wandering(brew: Brew, off_gps: float) -> Brew:
+    """The bloom, its flow off by so much to and fro."""
+    for _ in range(5):
+        brew.pour(5.0, 0.4).pour(5.0 + off_gps, 0.4).pour(5.0, 0.4).pour(5.0 - off_gps, 0.4)
+    return brew.rest(3)
+
+
 def test_an_uneven_pour(brew: Brew) -> None:
     brew.flow_cv = 0.3
-    brew.pour_to(40).rest(3)
+    wandering(brew, 2.2)
     assert brew.kinds == [FlagKind.UNEVEN]
     flag = brew.frames[-1].flags[0]
     assert flag.refined
     assert flag.evidence["flow_cv"] == 0.3
+    assert flag.confidence == pytest.approx(0.99)
+
+
+@pytest.mark.parametrize(("flow_cv", "off_gps"), [(0.3, 0.5), (0.207, 2.2)])
+def test_a_pour_that_may_as_well_be_even_is_not_flagged(
+    brew: Brew, flow_cv: float, off_gps: float
+) -> None:
+    brew.flow_cv = flow_cv
+    assert wandering(brew, off_gps).kinds == []
+
+
+def test_the_surer_the_further_beyond_its_limit(new_brew: NewBrew, plan: Plan) -> None:
+    sure = []
+    for flow_cv in (0.215, 0.225, 0.235):
+        brew = new_brew(plan)
+        brew.flow_cv = flow_cv
+        sure += [flag.confidence for flag in wandering(brew, 2.2).frames[-1].flags]
+    assert len(sure) == 3
+    assert sure == sorted(sure)
+    assert sure[0] < 0.65
 
 
 def test_stages_poured_as_one_are_one_early_stage(brew: Brew) -> None:
