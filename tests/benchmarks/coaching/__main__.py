@@ -10,7 +10,8 @@ import argparse
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import fields
-from statistics import fmean, median
+from math import sqrt
+from statistics import fmean, median, stdev
 
 from pourcoach.domain.advice import FlagKind, Word
 from tests.benchmarks.coaching import stops
@@ -40,7 +41,7 @@ def main() -> None:
     if "stops" in parts:
         report_stops(seed, count=46 // (4 if asked.quick else 1))
     if "loop" in parts:
-        report_loop(seed, count=max(3, 24 // share))
+        report_loop(seed, count=80 // share)
     if "other" in parts:
         report_other(seed, count=60 // share)
 
@@ -149,13 +150,21 @@ def report_loop(seed: int, count: int) -> None:
             ]
             for listens in (False, True)
         }
-        print(f"  {'':16} {'alone':>8} {'coached':>8} {'ratio':>6}")
+        print(f"  {'':16} {'alone':>8} {'coached':>8} {'ratio':>6} ± standard error")
         for one in fields(Outcome):
-            alone, coached = (
-                fmean(getattr(row, one.name) for row in rows[listens]) for listens in (False, True)
-            )
-            ratio = f"{coached / alone:6.2f}" if alone else ""
-            print(f"  {one.name:16} {alone:8.3f} {coached:8.3f} {ratio}")
+            alone, coached = ([getattr(row, one.name) for row in rows[on]] for on in (False, True))
+            means = f"{fmean(alone):8.3f} {fmean(coached):8.3f}"
+            print(f"  {one.name:16} {means} {_ratio(alone, coached)}")
+
+
+def _ratio(alone: Sequence[float], coached: Sequence[float]) -> str:
+    """Of the means, with the standard error of a ratio of paired means (the delta method)."""
+    whole = fmean(alone)
+    if whole == 0.0:
+        return ""
+    ratio = fmean(coached) / whole
+    left = [with_help - ratio * without for without, with_help in zip(alone, coached, strict=True)]
+    return f"{ratio:6.2f} ± {stdev(left) / sqrt(len(left)) / whole:.2f}"
 
 
 def report_other(seed: int, count: int) -> None:

@@ -18,6 +18,8 @@ from tests.benchmarks.coaching.cases import Case
 
 BY_TIME = {FlagKind.STALL: 1.0, FlagKind.SURGE: 1.0, FlagKind.DISTURBED: 2.5, FlagKind.GAP: 1.0}
 """Kinds matched by time, and how far apart flag and fault may lie; the others by stage."""
+SAME_S = 1.0
+"""A flag told again with its beginning moved by less is the same."""
 TOUCH_S = 0.3
 RAMP_S = 0.35
 """A pour's first and last moments, in which nothing is a stall."""
@@ -100,14 +102,7 @@ def judge(case: Case) -> Judged:
         if not hits:
             missed.append(fault)
             continue
-        times = [
-            t_s
-            for (kind, stage, tenth_s), t_s in first_told.items()
-            if kind is fault.kind
-            and (kind in BY_TIME or fault.stage is None or stage == names[fault.stage])
-            and (kind not in BY_TIME or abs(tenth_s / 2 - fault.start_s) < BY_TIME[kind] + 1.0)
-        ]
-        found.append((fault, min(times) - fault.start_s if times else None))
+        found.append((fault, _delay_s(fault, hits, first_told)))
     pouring_s = sum(pour.end_s - pour.start_s for pour in brew.truth.pours)
     kinds = {kind for kind, _, _ in first_told}
     return Judged(case, told, kinds, missed, found, cues, pouring_s)
@@ -155,6 +150,27 @@ def _follows(fault: MadeFault, case: Case) -> bool:
     after = fault.kind is FlagKind.LATE and any(stage < (fault.stage or 0) for stage in late)
     under = case.arrangement is Arrangement.SERVER_ON_SCALE
     return after or (under and fault.kind is not FlagKind.SLOW_DRAIN)
+
+
+def _delay_s(
+    fault: MadeFault, hits: list[Flag], first_told: dict[tuple[FlagKind, str | None, int], float]
+) -> float | None:
+    """From the fault's beginning to the first word of the flag that is left of it in the end.
+
+    None where that flag began before the fault: it was told of something else (a touch just
+    before a knock is one disturbance with it), and when the fault was noticed cannot be said.
+    """
+    by_time = fault.kind in BY_TIME
+    flag = min(hits, key=lambda hit: abs(hit.start_s - fault.start_s))
+    if by_time and flag.start_s < fault.start_s - SAME_S:
+        return None
+    times = [
+        t_s
+        for (kind, stage, half_s), t_s in first_told.items()
+        if kind is flag.kind
+        and (abs(half_s / 2 - flag.start_s) <= SAME_S if by_time else stage == flag.stage)
+    ]
+    return min(times) - fault.start_s if times else None
 
 
 def _key(flag: Flag) -> tuple[FlagKind, str | None, int]:
