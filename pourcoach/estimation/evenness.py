@@ -10,11 +10,13 @@ weighted by how likely it makes this pour's readings (Bayesian model averaging: 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.record import taken_together
 from pourcoach.estimation.smoother import pass_through, smooth_flow
+from pourcoach.estimation.two_modes import TOUCH_RANGE_G, TOUCH_SHARE
 from pourcoach.estimation.wobble_model import WobbleModel
 
 # Wobbles thought possible, all equally likely, of a flow whose mean is 1: frequencies over the
@@ -36,6 +38,10 @@ RAMP_S = 0.5
 # spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
 ERRORS_LAST_S = 0.8
 LEAST_READINGS = 8
+# Where so many of the usual steps of time lie between two readings, some are missing: a touch was
+# left out, or they were lost. What happened in a longer gap nobody knows.
+MISSING_STEPS = 1.6
+LONGEST_GAP_S = 2.0
 _ANY_FLOW_VAR = 1.0
 _LIMITS = FlagLimits()
 
@@ -75,8 +81,9 @@ def evenness(
     if mean_flow <= 0.0:
         return None
     # In units of the mean flow, evenness is the same for a thin jet and a thick one.
-    weights = [(g - weights[0]) / mean_flow for g in weights]
+    times, readings = _with_gaps(times, [(g - weights[0]) / mean_flow for g in weights])
     noise_var /= together * mean_flow * mean_flow
+    touch_density = TOUCH_SHARE / TOUCH_RANGE_G * mean_flow
     passed = []
     for model in GRID:
         omega = 2.0 * math.pi * model.frequency_hz
@@ -87,7 +94,7 @@ def evenness(
                 *(model.variance, 0.0, model.variance * omega * omega),
             ),
         )
-        passed.append(pass_through(times, weights, noise_var, model, start))
+        passed.append(pass_through(times, readings, noise_var, model, start, touch_density))
     best = max(likelihood for _, likelihood in passed)
     from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
     total = cv = cv_squared = variance = 0.0
@@ -109,6 +116,26 @@ def evenness(
         variance += weight * told.error**2
     cv /= total
     return Evenness(cv, math.sqrt(variance / total + max(cv_squared / total - cv * cv, 0.0)))
+
+
+def _with_gaps(
+    times_s: Sequence[Seconds], weights: Sequence[float]
+) -> tuple[list[Seconds], list[float | None]]:
+    """With a moment without a reading for each that is missing: there flow is less surely known,
+    and goes on all the same."""
+    steps_s = sorted(later - t for t, later in pairwise(times_s))
+    usual_s = max(steps_s[len(steps_s) // 2], 0.5 * (times_s[-1] - times_s[0]) / len(steps_s))
+    times: list[Seconds] = [times_s[0]]
+    readings: list[float | None] = [weights[0]]
+    for t, w in zip(times_s[1:], weights[1:], strict=True):
+        gap_s = t - times[-1]
+        if MISSING_STEPS * usual_s < gap_s < LONGEST_GAP_S:
+            from_s, count = times[-1], round(gap_s / usual_s)
+            times += [from_s + gap_s * i / count for i in range(1, count)]
+            readings += [None] * (count - 1)
+        times.append(t)
+        readings.append(w)
+    return times, readings
 
 
 def _of(flows: Sequence[tuple[float, float]], lasts_s: Seconds) -> Evenness | None:

@@ -14,6 +14,8 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.wobble_filter import Covariance, Mean, correct, predict
 from pourcoach.estimation.wobble_model import TICKS_PER_S, Step, WobbleModel, steps_of
 
+_NONE: Mean = (0.0, 0.0, 0.0, 0.0)
+
 
 @dataclass(slots=True)
 class Passage:
@@ -24,6 +26,7 @@ class Passage:
     error_g: Grams
     """The reading less its prediction."""
     error_var: float
+    """Infinite where there was no reading to take in."""
     gain: Mean
     """K."""
     x: Mean
@@ -107,25 +110,39 @@ class Adjoint:
 
 def pass_through(
     times_s: Sequence[Seconds],
-    grams: Sequence[Grams],
+    grams: Sequence[Grams | None],
     noise_var: float,
     model: WobbleModel,
     start: tuple[Mean, Covariance],
+    touch_density: float = 0.0,
 ) -> tuple[list[Passage], float]:
     """The way through the filter from the state ``start`` just before the first reading, and the
-    logarithm of the model's likelihood, but for a constant."""
+    logarithm of the model's likelihood, but for a constant.
+
+    A moment without a reading is passed over. So is a reading less likely than a touch, which may
+    put it anywhere with this probability a gram.
+    """
     x, p = start
     steps = steps_of(model)
     passages: list[Passage] = []
     likelihood = 0.0
+    worst = -math.log(touch_density * math.sqrt(2.0 * math.pi)) if touch_density else math.inf
     before = round(times_s[0] * TICKS_PER_S)
     for t_s, g in zip(times_s, grams, strict=True):
         ticks = round(t_s * TICKS_PER_S)
         step = steps[ticks - before]
         before = ticks
         x, p = predict(x, p, step)
+        if g is None:
+            passages.append(Passage(step, 0.0, math.inf, _NONE, x, p))
+            continue
         error_g, error_var = g - x[0], p[0] + noise_var
-        likelihood -= 0.5 * (error_g * error_g / error_var + math.log(error_var))
+        unlikely = 0.5 * (error_g * error_g / error_var + math.log(error_var))
+        if unlikely > worst:
+            likelihood -= worst
+            passages.append(Passage(step, 0.0, math.inf, _NONE, x, p))
+            continue
+        likelihood -= unlikely
         gain = (p[0] / error_var, p[1] / error_var, p[2] / error_var, p[3] / error_var)
         x, p = correct(x, p, error_g, error_var)
         passages.append(Passage(step, error_g, error_var, gain, x, p))

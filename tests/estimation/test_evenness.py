@@ -48,3 +48,28 @@ def test_a_steady_pour_is_even():
 def test_a_short_pour_is_not_judged():
     times = [0.1 * i for i in range(39)]
     assert evenness(times, [0.5 * i for i in range(39)], 0.0, 3.9, 0.03**2) is None
+
+
+def test_a_touch_is_no_unevenness():
+    rng = np.random.default_rng(6)
+    for rate_hz, noise_g in ((10.0, 0.03), (80.0, 0.05)):
+        times, grams, true = pour(rate_hz, noise_g, 0.08, 6)
+        touched = [
+            g + 8.0 * np.sin(np.pi * (t - 5.0) / 0.3) ** 2 if 5.0 < t < 5.3 else g
+            for t, g in zip(times, grams, strict=True)
+        ]
+        kept = [i for i in range(len(times)) if not 4.0 < times[i] < 4.2 or rng.uniform() < 0.2]
+        even = evenness([times[i] for i in kept], [touched[i] for i in kept], 0.0, 10.0, noise_g**2)
+        assert even is not None
+        assert even.flow_cv == pytest.approx(true, abs=0.02)
+
+
+def test_a_gap_makes_it_less_sure():
+    times, grams, _ = pour(10.0, 0.03, 0.16, 3)
+    kept = [i for i in range(len(times)) if not 4.0 < times[i] < 5.0]
+    whole = evenness(times, grams, 0.0, 10.0, 0.03**2)
+    gappy = evenness([times[i] for i in kept], [grams[i] for i in kept], 0.0, 10.0, 0.03**2)
+    assert whole is not None
+    assert gappy is not None
+    assert gappy.error > 1.5 * whole.error
+    assert gappy.flow_cv == pytest.approx(whole.flow_cv, abs=2.0 * gappy.error)

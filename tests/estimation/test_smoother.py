@@ -48,3 +48,16 @@ def test_the_model_that_made_the_data_is_likelier_than_a_wrong_one():
     _, right = pass_through(times, grams, 0.0025, MODEL, START)
     for wrong in (WobbleModel(variance=0.05), WobbleModel(frequency_hz=3.0)):
         assert pass_through(times, grams, 0.0025, wrong, START)[1] < right
+
+
+def test_a_reading_that_is_missing_or_touched_is_passed_over():
+    times = [0.1 * i for i in range(30)]
+    grams = [0.5 * i for i in range(30)]
+    missing: list[float | None] = [*grams]
+    missing[12] = None
+    touched = [g + 15.0 * (i == 12) for i, g in enumerate(grams)]
+    without, _ = pass_through(times, missing, 0.002, MODEL, START)
+    despite, _ = pass_through(times, touched, 0.002, MODEL, START, touch_density=2e-4)
+    assert smooth_flow(despite) == smooth_flow(without)
+    whole, _ = pass_through(times, grams, 0.002, MODEL, START)
+    assert sum(v for _, v in smooth_flow(without)) > sum(v for _, v in smooth_flow(whole))
