@@ -5,33 +5,26 @@ from dataclasses import replace
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.hinge import fit_rise, fit_stop
+from pourcoach.estimation.hinge import fit_stop
 from pourcoach.estimation.record import Record
 from pourcoach.estimation.refit import STILL_SIDE_S, refit
+from pourcoach.estimation.start_watch import LEAST_FLOW_GPS, LOOK_BACK_S, StartWatch
 from pourcoach.estimation.traits import TraitsLearner
 from pourcoach.estimation.zero import Zero
 
-# A pour is told provisionally when it is this likely for this long: told sooner, the edge of
-# every touch would be a pour.
-LIKELY_PROBABILITY = 0.9
+# Likely for so long, water goes on after a dip.
 LIKELY_FOR_S = 0.06
-# Before that, water may have run from so long before it was as likely as not.
-MAYBE_PROBABILITY = 0.5
-MAYBE_BEFORE_S = 0.25
-# It must then be this sure for this long, or it is taken back.
+# A start must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
 # It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
-# Below this flow nobody pours, and less than this is no pour: a drip, slosh, a hand leaning
-# (common practice).
-LEAST_FLOW_GPS = 1.0
+# Less than this is no pour: a drip, slosh, a hand leaning (common practice).
 LEAST_POUR_G = 1.0
 # Above this mean flow no hand pours: something was set down or pressed (common practice).
 MOST_FLOW_GPS = 14.0
-# A start must have brought this much, and so much soon after a pour, when the water still sloshes.
-LEAST_RISE_G = 0.2
+# Soon after a pour the water still sloshes, and a start must have brought this much.
 SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
 # A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
@@ -41,8 +34,6 @@ TAKEN_BACK_SHARE = 0.5
 TAKEN_BACK_S = 15.0
 # Water that goes on so soon after an end had not stopped.
 REJOIN_S = 0.5
-# How far back the bend is looked for when a start or a stop is told live.
-LOOK_BACK_S = 1.0
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
 HALF_RAMP_UP_S = 0.14
 HALF_RAMP_DOWN_S = 0.1
@@ -57,12 +48,10 @@ class PourLog:
         "_all",
         "_confirmed",
         "_finished",
-        "_likely_since_s",
-        "_maybe_since_s",
         "_open",
         "_over_since_s",
         "_record",
-        "_rest_g",
+        "_start",
         "_sure_since_s",
         "_traits",
         "_waiting_offset_g",
@@ -73,13 +62,11 @@ class PourLog:
         """It reads the record, the zero in force and the noise; it changes none but the record,
         which it tells what to forget."""
         self._record, self._zero, self._traits = record, zero, traits
+        self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
         self._confirmed = False
-        self._rest_g = math.inf
         self._over_since_s: Seconds | None = None
-        self._maybe_since_s: Seconds | None = None
-        self._likely_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting_offset_g: Grams | None = None
         self._all: tuple[Pour, ...] = ()
@@ -98,7 +85,7 @@ class PourLog:
         """Whether water may have run at this moment of the recent past."""
         if self._open is not None and t_s >= self._open.start_s - EDGE_S:
             return True
-        if self._maybe_since_s is not None and t_s >= self._maybe_since_s - MAYBE_BEFORE_S:
+        if self._start.may_run(t_s):
             return True
         end_s = self._finished[-1].end_s if self._finished else None
         return end_s is not None and t_s <= end_s + EDGE_S
@@ -121,6 +108,10 @@ class PourLog:
             self._over_since_s = None
             if not self._confirmed:
                 self._confirm(t_s, probability, flow_gps)
+
+    def touched(self, t_s: Seconds) -> None:
+        """A reading at ``t_s`` is more likely a touch than not."""
+        self._start.touched(t_s)
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:
         """End the open pour, if there is one, where the rise bends into rest."""
@@ -182,29 +173,26 @@ class PourLog:
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""
-        if probability < MAYBE_PROBABILITY:
-            self._maybe_since_s = None
-            self._rest_g = mass_g
-        elif self._maybe_since_s is None:
-            self._maybe_since_s = t_s
-        if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
-            self._likely_since_s = None
+        start = self._start
+        start.see(t_s, probability, flow_gps, mass_g)
+        likely_since_s = start.likely_since_s
+        if likely_since_s is None:
             if self._waiting_offset_g is None:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
-        elif self._likely_since_s is None:
-            self._likely_since_s = t_s
-        elif t_s - self._likely_since_s >= LIKELY_FOR_S:
-            last = self._finished[-1] if self._finished else None
-            if last is not None and self._likely_since_s - (last.end_s or 0.0) < REJOIN_S:
+            return
+        last = self._finished[-1] if self._finished else None
+        if last is not None and likely_since_s - (last.end_s or 0.0) < REJOIN_S:
+            if t_s - likely_since_s >= LIKELY_FOR_S:
                 self._rejoin(last)
-            elif self._risen(t_s, mass_g):
-                self.refine(self._likely_since_s)
-                start_g = mass_g - self._zero.offset_g
-                self._open = Pour(start_s=self._likely_since_s, start_g=start_g)
-                self._confirmed, self._sure_since_s = False, None
-                self._place_start(t_s)
+        elif not self._sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
+            t_s, mass_g, self._ended_s
+        ):
+            self.refine(likely_since_s)
+            self._open = Pour(start_s=likely_since_s, start_g=mass_g - self._zero.offset_g)
+            self._confirmed, self._sure_since_s = False, None
+            self._place_start(t_s)
 
     def _rejoin(self, last: Pour) -> None:
         """The water had not stopped after all: the flow only dipped."""
@@ -214,14 +202,12 @@ class PourLog:
         self._confirmed = True
         self._tell()
 
-    def _risen(self, t_s: Seconds, mass_g: Grams) -> bool:
-        """Whether the weight has risen by enough to be more than a drop or slosh."""
-        last = self._finished[-1] if self._finished else None
-        since_s = t_s if self._likely_since_s is None else self._likely_since_s
-        sloshes = t_s - since_s < SWING_S
-        if sloshes and last is not None and t_s - (last.end_s or t_s) < SLOSH_S:
-            return mass_g - self._zero.offset_g >= (last.end_g or 0.0) + SLOSH_RISE_G
-        return mass_g >= self._rest_g + LEAST_RISE_G
+    def _sloshes(self, t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) -> bool:
+        """Whether a rise since then may be the last pour's water, not yet at rest."""
+        if last is None or last.end_s is None or last.end_g is None:
+            return False
+        soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
+        return soon and mass_g - self._zero.offset_g < last.end_g + SLOSH_RISE_G
 
     def _confirm(self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond) -> None:
         if probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
@@ -232,14 +218,18 @@ class PourLog:
             self._confirmed = True
             self._place_start(t_s)
 
+    @property
+    def _ended_s(self) -> Seconds:
+        """When the last pour ended."""
+        end_s = self._finished[-1].end_s if self._finished else None
+        return -math.inf if end_s is None else end_s
+
     def _place_start(self, t_s: Seconds) -> None:
         """Place the start of the open pour where rest bends into the rise, if that can be seen."""
-        end_s = self._finished[-1].end_s if self._finished else None
-        from_s = t_s - LOOK_BACK_S if end_s is None else max(t_s - LOOK_BACK_S, end_s)
-        rise = fit_rise(*self._record.between(from_s, t_s))
+        rise = self._start.bend(t_s, self._ended_s)
         if rise is not None:
             self._open = Pour(
-                start_s=max(rise.t_s - HALF_RAMP_UP_S, from_s),
+                start_s=max(rise.t_s - HALF_RAMP_UP_S, t_s - LOOK_BACK_S, self._ended_s),
                 start_g=rise.level_g - self._zero.offset_g,
             )
         self._tell()

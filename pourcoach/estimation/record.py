@@ -20,6 +20,11 @@ class Record:
         """Time of the newest reading."""
         return self._times_s[-1]
 
+    @property
+    def last_g(self) -> Grams:
+        """The newest reading."""
+        return self._grams[-1]
+
     def append(self, t_s: Seconds, grams: Grams) -> None:
         """Times must rise."""
         self._times_s.append(t_s)

@@ -93,6 +93,7 @@ class Tracker:
         if jump_g:
             self._rebase(weighed, expected_g, jump_g, noise_var)
         elif good < 0.5:
+            self._log.touched(t_s)
             water = self._jumps.water(noise_var)
             if water is not None:
                 modes.pour(water.level_g, noise_var, water.flow_gps)

@@ -36,7 +36,7 @@ def print_tables(sizes: Sizes) -> None:
 
 
 def _print_edges(scale: Scale, hand: str, sizes: Sizes) -> None:
-    starts, middles, stops, wrong = [], [], [], 0
+    starts, middles, reader, stops, wrong = [], [], [], [], 0
     pairs: list[tuple[Brew, Pour]] = []
     covered, flow_covered = [], []
     for seed in sizes.edges:
@@ -45,7 +45,9 @@ def _print_edges(scale: Scale, hand: str, sizes: Sizes) -> None:
         t = told.arrivals_s
         on = t[told.pouring & (t >= one.start_s)]
         starts.append(on[0] - one.start_s)
-        middles.append(on[0] - _half_s(one))
+        half_s = _half_s(one)
+        middles.append(on[0] - half_s)
+        reader.append(_stopwatch_s(one) - half_s)
         stops.append(t[np.flatnonzero(told.pouring)[-1] + 1] - one.stop_s)
         if len(told.pours) == 1:
             pairs.append((one, told.pours[0]))
@@ -60,7 +62,10 @@ def _print_edges(scale: Scale, hand: str, sizes: Sizes) -> None:
     print(
         f"  '{hand}': start told {1000 * np.mean(starts):.0f} ms after first water"
         f" (p95 {1000 * np.quantile(starts, 0.95):.0f}),"
-        f" {1000 * np.mean(middles):.0f} ms after half the flow;"
+        f" {1000 * np.mean(middles):.0f} ms after half the flow"
+        f" (p95 {1000 * np.quantile(middles, 0.95):.0f};"
+        f" a difference over 1 s above 1 g/s: {1000 * np.mean(reader):.0f}"
+        f" and {1000 * np.quantile(reader, 0.95):.0f});"
         f" stop told {1000 * np.mean(stops):.0f} ms after last water"
         f" (p95 {1000 * np.quantile(stops, 0.95):.0f});"
         f" {wrong} of {len(sizes.edges)} not told as one pour"
@@ -77,6 +82,14 @@ def _half_s(one: Brew) -> float:
     half = 0.5 * float(one.flow_at(one.start_s + 0.5))
     after = (one.fine_s >= one.start_s) & (one.fine_flow >= half)
     return float(one.fine_s[after][0])
+
+
+def _stopwatch_s(one: Brew) -> float:
+    """When a difference over 1 s, as a reader with a stopwatch takes it, first passes 1 g/s."""
+    count = round(one.rate_hz)
+    told = one.times_s[count:]
+    flow = (one.grams[count:] - one.grams[:-count]) / (told - one.times_s[:-count])
+    return float(told[(flow > 1.0) & (told >= one.start_s)][0])
 
 
 def _print_coverage(pairs: Sequence[tuple[Brew, Pour]]) -> None:
@@ -115,7 +128,7 @@ def _print_false(scale: Scale, sizes: Sizes) -> None:
     hours = records * RECORD_S / 3600.0
     print(
         f"  rest with {TOUCHES_PER_H:.0f} touches an hour: {provisional / hours:.1f} starts told"
-        f" and taken back, {confirmed / hours:.1f} pours left standing, an hour"
+        f" and taken back, {confirmed / hours:.1f} pours left standing, an hour ({hours:.0f} h)"
     )
 
 

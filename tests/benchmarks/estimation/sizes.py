@@ -24,7 +24,7 @@ FULL = Sizes(
     reporting=range(420_000, 420_032),
     rival_tuning=8,
     edges=range(430_000, 430_200),
-    rest_hours=2.0,
+    rest_hours=6.0,
     even=range(440_000, 440_060),
     brews=range(460_000, 460_010),
 )
