@@ -1,16 +1,22 @@
 """The settled flow of a brew, and the stretches where it tells nothing of the hand."""
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.estimate import Estimate, Settled
 from pourcoach.domain.inputs import Input, Reading
-from pourcoach.domain.units import GramsPerSecond, Seconds
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 BEFORE_S: Seconds = 0.4
 """A touch is noticed a little after it began, and the fixed lag smears it backwards."""
 AFTER_S: Seconds = 0.2
 """The estimate needs so long to find back after a touch; that one is in force outlasts it."""
+SKIP_S: Seconds = 0.25
+"""Longer between two settled values: the estimate has found the flow anew."""
+ROSE_SHARE = 0.5
+"""By more than this share of it the flow must have risen meanwhile."""
+REACH_BACK_S: Seconds = 1.0
+"""No longer does a sudden rise go unnoticed."""
 HOLE_S: Seconds = 0.4
 """With no reading for longer, the flow between is guessed, not measured."""
 
@@ -22,6 +28,8 @@ class Sample:
     t_s: Seconds
     flow_gps: GramsPerSecond
     error_gps: GramsPerSecond
+    since_s: Seconds | None = None
+    """Where the flow rose all at once and the estimate found it only after a while: when it did."""
 
 
 @dataclass(slots=True)
@@ -32,13 +40,19 @@ class Trace:
     _times: list[Seconds] = field(default_factory=list)
     _unclear: list[tuple[Seconds, Seconds]] = field(default_factory=list)
     _reading_s: Seconds | None = None
+    _weight: tuple[Seconds, Grams] | None = None
+    """Of the newest settled value."""
 
     def feed(self, item: Input, estimate: Estimate) -> Sample | None:
         """Take one input and its estimate; the settled value that came with it, if one did."""
         settled, sample = estimate.settled, None
         if settled is not None and (not self._times or settled.t_s > self._times[-1]):
-            sample = Sample(settled.t_s, settled.flow_gps, settled.flow_error_gps)
+            since_s = self._since_s(settled)
+            sample = Sample(settled.t_s, settled.flow_gps, settled.flow_error_gps, since_s)
+            if since_s is not None:
+                self._fill(since_s, sample)
             self.append(sample)
+            self._weight = settled.t_s, settled.mass_g
         if estimate.disturbance is not None:
             self._mark(item.t_s - BEFORE_S, item.t_s + AFTER_S)
         if isinstance(item, Reading):
@@ -63,6 +77,25 @@ class Trace:
             if start_s <= to_s and end_s >= from_s:
                 values = [v for v in values if not start_s <= v.t_s <= end_s]
         return values
+
+    def _since_s(self, settled: Settled) -> Seconds | None:
+        """When a rise of the flow began that was taken for a touch at first: where the line of
+        the weight as it rises now meets the line that it was thought to follow."""
+        if not self.samples or self._weight is None:
+            return None
+        before, (before_s, before_g) = self.samples[-1], self._weight
+        steeper_gps = settled.flow_gps - before.flow_gps
+        if settled.t_s - before_s <= SKIP_S or steeper_gps <= ROSE_SHARE * before.flow_gps:
+            return None
+        thought_g = before_g + before.flow_gps * (settled.t_s - before_s)
+        since_s = settled.t_s - (settled.mass_g - thought_g) / steeper_gps
+        return since_s if settled.t_s - REACH_BACK_S <= since_s < settled.t_s else None
+
+    def _fill(self, since_s: Seconds, sample: Sample) -> None:
+        """Take the flow since then for what it has turned out to be."""
+        first = bisect_left(self._times, since_s)
+        for place in range(first, len(self.samples)):
+            self.samples[place] = replace(sample, t_s=self._times[place])
 
     def _mark(self, start_s: Seconds, end_s: Seconds) -> None:
         if self._unclear and start_s <= self._unclear[-1][1]:

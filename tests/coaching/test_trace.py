@@ -2,11 +2,18 @@
 
 from dataclasses import replace
 
-from pourcoach.coaching.trace import Trace
+import pytest
+
+from pourcoach.coaching.trace import Sample, Trace
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.inputs import Input, Reading, Silence
 
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+
+
+def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Sample | None:
+    settled = Settled(t_s, mass_g, flow_gps, 0.1)
+    return trace.feed(Reading(t_s + 0.2, 0.0), replace(REST, settled=settled))
 
 
 def fed(trace: Trace, item: Input, disturbance: Disturbance | None = None) -> None:
@@ -39,3 +46,23 @@ def test_flow_over_a_hole_in_the_readings_is_not_trusted() -> None:
     fed(trace, Reading(2.1, 0.0))
     assert trace.clear(0.7, 2.1) == []
     assert len(trace.between(0.7, 2.1)) == 3
+
+
+@pytest.mark.parametrize(
+    ("found_s", "found_gps", "since_s"),
+    [(1.4, 12.0, 0.85), (1.4, 6.0, None), (1.1, 12.0, None), (2.2, 12.0, None)],
+    ids=["a gush", "as fast as before", "found at once", "long ago"],
+)
+def test_a_rise_found_late_is_put_where_it_began(
+    found_s: float, found_gps: float, since_s: float | None
+) -> None:
+    """Five grams a second were thought to go on, 5 g at 1 s, when it gushed at 0.85 s."""
+    trace = Trace()
+    for tenth in range(11):
+        settled_at(trace, tenth / 10, tenth * 0.5, 5.0)
+    found = settled_at(trace, found_s, 4.25 + found_gps * (found_s - 0.85), found_gps)
+    assert found is not None
+    assert found.since_s == (None if since_s is None else pytest.approx(since_s))
+    flows = [value.flow_gps for value in trace.between(0.0, 1.0)]
+    risen = 0 if since_s is None else 2
+    assert flows == [5.0] * (11 - risen) + [found_gps] * risen

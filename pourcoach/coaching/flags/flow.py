@@ -111,7 +111,7 @@ class FlowWatch:
             self._high_s = None
             return False
         if self._high_s is None:
-            self._high_s = sample.t_s
+            self._high_s = sample.t_s if sample.since_s is None else sample.since_s
         lasted_s = sample.t_s - self._high_s
         if lasted_s < self._limits.surge_s - SEEN_LATE_S - ROUNDING_S:
             return False
