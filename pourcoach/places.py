@@ -22,5 +22,10 @@ def tapes_folder() -> Path:
 
 
 def config_folder() -> Path:
-    """``config.toml``, rubrics, scale descriptions and calibrations. Not created here."""
+    """``config.toml``, the rubric, scale descriptions and calibrations. Not created here."""
     return _home() or Path(platformdirs.user_config_dir("pourcoach", appauthor=False))
+
+
+def rubric_path() -> Path:
+    """The user's own rubric, by which brews are marked where no other is named."""
+    return config_folder() / "rubric.toml"

@@ -4,30 +4,31 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
+from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.shelf import tapes_in
-from pourcoach.recordings.tape import Tape, read_tape
+from pourcoach.recordings.tape import read_tape
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
+from pourcoach.session.rubric_in_use import judged_by
 
 EXAMPLE = "pourcoach analyse recordings/uneven.jsonl --json"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("recordings", nargs="*", type=Path, help="tapes, or folders of tapes")
-    parser.add_argument(
-        "--rubric", type=Path, metavar="FILE", help="mark by this rubric (TOML), not the usual one"
-    )
+    add_rubric_option(parser)
     parser.add_argument(
         "--show-rubric", action="store_true", help="print the usual rubric, to be changed, and end"
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object a recording")
+    add_settings_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -36,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     if not args.recordings:
         raise UsageError("no recording is told", "name tapes, or folders of tapes")
-    rubric = read_rubric(DEFAULT_RUBRIC if args.rubric is None else _text_of(args.rubric))
+    rubric = rubric_from(args)
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
     for path in _tapes(args.recordings):
@@ -64,22 +65,6 @@ def run(args: argparse.Namespace) -> int:
             print(f"pourcoach: {path}: {tape.problem}", file=sys.stderr)
             failed = True
     return 1 if failed else 0
-
-
-def judged_by(tape: Tape, rubric: Rubric) -> Tape:
-    """The tape with the rubric's limits for flags in place of its plan's, where it sets its own."""
-    plan = tape.header.plan
-    if plan is None or rubric.limits is None:
-        return tape
-    return replace(tape, header=replace(tape.header, plan=replace(plan, limits=rubric.limits)))
-
-
-def _text_of(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"cannot read the rubric {path}: {reason}") from None
 
 
 def _tapes(paths: list[Path]) -> Iterator[Path]:

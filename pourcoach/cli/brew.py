@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, show
 from pourcoach.domain.errors import UsageError
@@ -13,6 +14,7 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.water_shelf import saved_water
 from pourcoach.session.live import LiveBrew, live_brew
+from pourcoach.session.rubric_in_use import planned_under
 
 EXAMPLE = "pourcoach brew --scale serial:/dev/ttyUSB0 --dose 20 --ratio 16 --by Ada"
 
@@ -37,11 +39,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     add_plan_options(parser)
     add_show_options(parser)
+    add_rubric_option(parser)
     add_settings_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     settings = settings_from(args)
+    rubric = rubric_from(args)
     address = args.scale or settings.scale
     if address is None:
         raise UsageError(
@@ -56,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
             library.learn_reaction(by, None)
     if args.brew_water is not None:
         saved_water(args.brew_water)
-    plan = plan_from(args, settings.plan)
+    plan = planned_under(plan_from(args, settings.plan), rubric)
     made: list[LiveBrew] = []
 
     def next_brew() -> LiveBrew:
@@ -75,7 +79,7 @@ def run(args: argparse.Namespace) -> int:
         return made[-1]
 
     first = next_brew()
-    show(first.session, args, settings, tape=first.tape.path, again=next_brew)
+    show(first.session, args, settings, rubric, tape=first.tape.path, again=next_brew)
     return _tell(made)
 
 

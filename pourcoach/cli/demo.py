@@ -3,9 +3,11 @@
 import argparse
 
 from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.session.demo import demo_brew
+from pourcoach.session.rubric_in_use import planned_under
 
 EXAMPLE = "pourcoach demo --fast"
 
@@ -21,11 +23,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=int, default=1, help="another hand (default %(default)s)")
     add_plan_options(parser)
     add_show_options(parser)
+    add_rubric_option(parser)
     add_settings_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     settings = settings_from(args)
+    rubric = rubric_from(args)
+    plan = planned_under(plan_from(args, settings.plan), rubric)
     speed = PLAIN_SPEED if is_plain(args) else FAST_SPEED if args.fast else SCREEN_SPEED
-    show(demo_brew(plan_from(args, settings.plan), seed=args.seed, speed=speed), args, settings)
+    show(demo_brew(plan, seed=args.seed, speed=speed), args, settings, rubric)
     return 0

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from contextlib import suppress
 
 from pourcoach import wording
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.reports.plain_review import review_lines
@@ -38,8 +39,10 @@ class PlainVoice:
         self._say(f"{clock} {grams:>6}  {word:<7} {sentence}".rstrip())
 
 
-def run_plain(session: Session) -> Frame | None:
-    """Run the session to its end, saying what happens on standard output, then the review."""
+def run_plain(session: Session, rubric: Rubric) -> Frame | None:
+    """Run the session to its end, telling of it on standard output, then the review, marked
+    by ``rubric``.
+    """
 
     def say(line: str) -> None:
         try:
@@ -51,7 +54,8 @@ def run_plain(session: Session) -> Frame | None:
             pass
 
     last = asyncio.run(_run(session, PlainVoice(say)))
-    print("\n" + "\n".join(review_lines(last, session.plan, arrangement=session.arrangement)))
+    review = review_lines(last, session.plan, rubric, session.arrangement)
+    print("\n" + "\n".join(review))
     return last
 
 

@@ -3,11 +3,13 @@
 import argparse
 from pathlib import Path
 
+from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.domain.errors import UsageError
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
+from pourcoach.session.rubric_in_use import judged_by
 
 EXAMPLE = "pourcoach replay recordings/stall.jsonl --speed 2"
 
@@ -21,6 +23,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--speed", type=float, help="times real time (default 1; text comes at once)"
     )
     add_show_options(parser)
+    add_rubric_option(parser)
     add_settings_option(parser)
 
 
@@ -28,7 +31,8 @@ def run(args: argparse.Namespace) -> int:
     if args.speed is not None and not 0 < args.speed < float("inf"):
         raise UsageError(f"the speed is {args.speed:g}", "make it a number above 0")
     settings = settings_from(args)
-    tape = read_tape(args.recording)
+    rubric = rubric_from(args)
+    tape = judged_by(read_tape(args.recording), rubric)
     speed = args.speed or (PLAIN_SPEED if is_plain(args) else 1.0)
-    show(ReplaySession(tape, speed), args, settings, tape=args.recording)
+    show(ReplaySession(tape, speed), args, settings, rubric, tape=args.recording)
     return 0 if tape.problem is None else 1

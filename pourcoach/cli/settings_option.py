@@ -10,7 +10,7 @@ from pourcoach.session.settings import Settings, read_settings
 def add_settings_option(parser: argparse.ArgumentParser) -> None:
     """Give the parser ``--no-config``."""
     parser.add_argument(
-        "--no-config", action="store_true", help="leave the settings in config.toml out"
+        "--no-config", action="store_true", help="leave config.toml and rubric.toml out"
     )
 
 

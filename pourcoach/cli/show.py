@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from pourcoach.cli.terminal import has_screen
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.session.live import LiveBrew
 from pourcoach.session.protocols import Session
@@ -31,11 +32,12 @@ def show(
     session: Session,
     args: argparse.Namespace,
     settings: Settings,
+    rubric: Rubric,
     *,
     tape: Path | None = None,
     again: Callable[[], LiveBrew] | None = None,
 ) -> Frame | None:
-    """Run the session to its end and give its last Frame.
+    """Run the session to its end and give its last Frame; its review marks by ``rubric``.
 
     ``tape`` is its recording, ``again`` makes the next brew; on a screen the review offers both.
     Raises what the session raises, after the terminal is restored.
@@ -43,7 +45,7 @@ def show(
     if is_plain(args):
         from pourcoach.cli.plain_voice import run_plain
 
-        return run_plain(session)
+        return run_plain(session, rubric)
     # Textual: a third of a second to import
     from pourcoach.tui.app import run_session
     from pourcoach.tui.showing import Showing
@@ -55,6 +57,7 @@ def show(
 
     return run_session(
         session,
+        rubric,
         glyphs=args.glyphs or settings.glyphs,
         theme=args.theme or settings.theme,
         mouse=not args.no_mouse,

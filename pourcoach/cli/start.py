@@ -1,12 +1,14 @@
 """Bare ``pourcoach``: the start screen."""
 
 from pourcoach.cli.settings_option import user_settings
+from pourcoach.session.rubric_in_use import rubric_in_use
 
 
 def run() -> int:
     """Show the start screen until it is left."""
     settings = user_settings()
+    rubric = rubric_in_use()
     from pourcoach.tui.app import run_start  # Textual: a third of a second to import
 
-    run_start(settings, glyphs=settings.glyphs, theme=settings.theme, mouse=True)
+    run_start(settings, rubric, glyphs=settings.glyphs, theme=settings.theme, mouse=True)
     return 0

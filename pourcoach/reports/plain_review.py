@@ -3,7 +3,7 @@
 from textwrap import wrap
 
 from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.columns import in_columns
@@ -20,12 +20,12 @@ WIDTH = 96
 def review_lines(
     frame: Frame | None,
     plan: Plan | None,
-    rubric: Rubric | None = None,
+    rubric: Rubric,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
 ) -> list[str]:
-    """The whole review of the last ``frame`` of a brew that began under ``plan``.
+    """The whole review of the last ``frame`` of a brew under ``plan``, marked by ``rubric``.
 
-    None is a brew in which nothing came, and for ``rubric`` the one that ships.
+    None is a brew in which nothing came.
     """
     if frame is None:
         return ["Nothing came from the scale, so there is nothing to review."]
@@ -43,7 +43,7 @@ def review_lines(
         for finding in kind.findings:
             lines += _wrapped(f"{finding.head}: {finding.measured}")
         lines += _wrapped(kind.what_of_it, 2)
-    marks = mark(frame, plan, rubric or read_rubric(DEFAULT_RUBRIC), arrangement)
+    marks = mark(frame, plan, rubric, arrangement)
     if marks.judged:
         lines += ["", *marks_lines(marks)]
     lines.append("")

@@ -18,12 +18,14 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.live import live_brew
 from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
+from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.kept_brew import KeptBrew
@@ -54,9 +56,11 @@ class PourcoachApp(App[None]):
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),
     ]
 
-    def __init__(self, story: Story, glyphs: Glyphs, palette: Palette) -> None:
+    def __init__(self, story: Story, rubric: Rubric, glyphs: Glyphs, palette: Palette) -> None:
         super().__init__()
         self.glyphs = glyphs
+        self.rubric = rubric
+        """Every review marks by it."""
         self.newest: Frame | None = None
         """The last Frame of the last session shown."""
         self.trouble: PourcoachError | None = None
@@ -65,7 +69,8 @@ class PourcoachApp(App[None]):
         """A fault of the program itself."""
         self.ended_by: signal.Signals | None = None
         """The signal that ended the app."""
-        self._showing: Showing | None = None
+        self.showing: Showing | None = None
+        """What is on the screen, or was last."""
         self._leaving = False
         self._story = story
         self._palette = palette
@@ -73,9 +78,9 @@ class PourcoachApp(App[None]):
     @property
     def recording(self) -> Path | None:
         """Of the last session shown; None where nothing was recorded."""
-        if self._showing is None or self.newest is None:
+        if self.showing is None or self.newest is None:
             return None
-        return self._showing.tape
+        return self.showing.tape
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names, for themes that do not have them."""
@@ -103,7 +108,7 @@ class PourcoachApp(App[None]):
         Raises the session's WorkError.
         """
         while True:
-            self._showing = showing
+            self.showing = showing
             brew = BrewScreen(showing.session, self.glyphs)
             how = await self.push_screen_wait(brew)
             if brew.error is not None:
@@ -115,6 +120,7 @@ class PourcoachApp(App[None]):
                 last,
                 showing.session.plan,
                 brew.trace,
+                self.rubric,
                 self.glyphs,
                 can_replay=showing.tape is not None,
                 can_repeat=showing.again is not None,
@@ -126,9 +132,8 @@ class PourcoachApp(App[None]):
                 case After.AGAIN if showing.again is not None:
                     showing = showing.again()
                 case After.REPLAY if showing.tape is not None:
-                    showing = Showing(
-                        ReplaySession(read_tape(showing.tape)), showing.tape, showing.again
-                    )
+                    tape = judged_by(read_tape(showing.tape), self.rubric)
+                    showing = Showing(ReplaySession(tape), showing.tape, showing.again)
                 case After.QUIT:
                     return Leave.QUIT
                 case _:
@@ -173,8 +178,8 @@ class PourcoachApp(App[None]):
                 await self._brew.put_away()
         if self.ended_by is not None and not terminal_is_there():
             die_of(self.ended_by)
-        if self._showing is not None:
-            self.newest = self._showing.session.newest
+        if self.showing is not None:
+            self.newest = self.showing.session.newest
         self.exit()
 
     def _handle_exception(self, error: Exception) -> None:
@@ -203,6 +208,7 @@ class PourcoachApp(App[None]):
 
 def run_session(
     session: Session,
+    rubric: Rubric,
     *,
     glyphs: str,
     theme: str,
@@ -210,7 +216,8 @@ def run_session(
     tape: Path | None = None,
     again: Callable[[], Showing] | None = None,
 ) -> Frame | None:
-    """Show a session and its review until the user leaves; gives the last Frame.
+    """Show a session and its review, marked by ``rubric``, until the user leaves; gives the last
+    Frame.
 
     ``glyphs`` and ``theme`` by their names. ``tape`` lets the review replay the brew, ``again``
     make another one. With the terminal restored it raises what the session raised, a fault of the
@@ -220,11 +227,12 @@ def run_session(
     async def story(app: PourcoachApp) -> None:
         await app.show(Showing(session, tape, again))
 
-    return _run(story, glyphs, theme, mouse).newest
+    return _run(story, rubric, glyphs, theme, mouse).newest
 
 
-def run_start(settings: Settings, *, glyphs: str, theme: str, mouse: bool) -> None:
-    """The start screen and whatever is asked for from there, until the user leaves.
+def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mouse: bool) -> None:
+    """The start screen and whatever is asked for from there, until the user leaves. Reviews mark
+    by ``rubric``.
 
     What goes wrong with a brew is told on the start screen. Crashes and signals as with
     ``run_session``.
@@ -246,26 +254,27 @@ def run_start(settings: Settings, *, glyphs: str, theme: str, mouse: bool) -> No
             if start.errand is Errand.QUIT:
                 return
             try:
-                if await app.show(_showing(start, settings)) is Leave.QUIT:
+                if await app.show(_showing(start, settings, rubric)) is Leave.QUIT:
                     return
             except PourcoachError as error:
                 notice = str(error)
 
-    _run(story, glyphs, theme, mouse)
+    _run(story, rubric, glyphs, theme, mouse)
 
 
-def _showing(start: Start, settings: Settings) -> Showing:
+def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:
     if start.errand is Errand.REPLAY and start.recording is not None:
-        return Showing(ReplaySession(read_tape(start.recording)), start.recording)
+        tape = judged_by(read_tape(start.recording), rubric)
+        return Showing(ReplaySession(tape), start.recording)
     brew = live_brew(
         start.scale,
-        start.plan,
+        planned_under(start.plan, rubric),
         settings,
         arrangement=start.arrangement,
         by=start.by,
         began=datetime.now().astimezone(),
     )
-    return Showing(brew.session, brew.tape.path, partial(_showing, start, settings))
+    return Showing(brew.session, brew.tape.path, partial(_showing, start, settings, rubric))
 
 
 def _colours() -> int:
@@ -274,9 +283,10 @@ def _colours() -> int:
     return 16 if system in ("standard", "windows") else 256
 
 
-def _run(story: Story, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+def _run(story: Story, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
     app = PourcoachApp(
         story,
+        rubric,
         choose_glyphs(
             glyphs,
             # Textual draws to standard error.

@@ -13,6 +13,7 @@ from textual.containers import Horizontal
 from pourcoach.brewing.move import Move
 from pourcoach.brewing.taste import Taste, tastes_in
 from pourcoach.coaching.risk import BedLook
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
@@ -28,7 +29,7 @@ from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
 from pourcoach.tui.review_help import REVIEW_HELP, review_keys
-from pourcoach.tui.review_view import brew_points, review_view
+from pourcoach.tui.review_view import ReviewView, brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.strength_screen import StrengthScreen
 from pourcoach.tui.water_screen import WaterScreen
@@ -99,6 +100,7 @@ class ReviewScreen(LeavesOnce[After]):
         frame: Frame,
         plan: Plan | None,
         trace: Trace,
+        rubric: Rubric,
         glyphs: Glyphs = FULL,
         *,
         can_replay: bool = False,
@@ -106,12 +108,13 @@ class ReviewScreen(LeavesOnce[After]):
         keeper: Keeper | None = None,
         arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
-        """``frame`` is the last of a brew that began under ``plan``. Without ``keeper`` what the
-        brewer tells of it cannot be kept.
+        """``frame`` is the last of a brew that began under ``plan``, to be marked by ``rubric``.
+        Without ``keeper`` what the brewer tells of it cannot be kept.
         """
         super().__init__()
         self._frame = frame
         self._plan = plan
+        self._rubric = rubric
         self._glyphs = glyphs
         self._picked: int | None = None
         self._remarks: tuple[Remark, ...] = ()
@@ -120,7 +123,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._said = ""
         self._dripped = arrangement is Arrangement.SERVER_ON_SCALE
         self._arrangement = arrangement
-        view = review_view(frame, plan, arrangement=arrangement)
+        view = review_view(frame, plan, rubric, arrangement=arrangement)
         self._view = view
         self._lead = VerdictPanel(glyphs, view.lead, id="lead")
         self._result = Paragraphs(glyphs, id="result")
@@ -164,10 +167,10 @@ class ReviewScreen(LeavesOnce[After]):
 
     def _show(self) -> None:
         self._view = view = review_view(
-            self._frame, self._plan, self._picked, self._arrangement, self._remarks
+            self._frame, self._plan, self._rubric, self._picked, self._arrangement, self._remarks
         )
         self.set_class(self._picked is not None, "-picked")
-        result = self._said or view.result
+        result = self._said or self._result_line(view)
         self._result.styles.height = min(MOST_RESULT_ROWS, paragraph_rows(result, self.size.width))
         self._result.show(result)
         self._stages.show(view.picked)
@@ -177,6 +180,12 @@ class ReviewScreen(LeavesOnce[After]):
             replay=self._can["replay"], again=self._can["again"], keeps=self._keeper is not None
         )
         self._keys.show(*keys)
+
+    def _result_line(self, view: ReviewView) -> str:
+        """With the marks where they fit beneath."""
+        both = f"{view.result} {view.marks}".rstrip()
+        fits = paragraph_rows(both, self.size.width) <= MOST_RESULT_ROWS
+        return both if fits else view.result
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):

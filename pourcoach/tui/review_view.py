@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pourcoach.coaching.marking import mark
+from pourcoach.coaching.marking import Marks, mark
 from pourcoach.coaching.risk import BedLook
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
@@ -36,6 +36,8 @@ class ReviewView:
 
     lead: Verdict
     result: str
+    marks: str
+    """Criteria met, of which rubric; empty where nothing could be judged."""
     rows: tuple[StageRow, ...]
     picked: int | None
     """Index of the row picked; None shows the whole brew."""
@@ -51,24 +53,30 @@ class ReviewView:
 def review_view(
     frame: Frame,
     plan: Plan | None,
+    rubric: Rubric,
     picked: int | None = None,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     remarks: Sequence[Remark] = (),
 ) -> ReviewView:
-    """The view of the last ``frame`` of a brew under ``plan``; ``remarks`` were made on it."""
+    """The view of the last ``frame`` of a brew under ``plan``, marked by ``rubric``.
+
+    ``remarks`` were made on it.
+    """
     look = bed_look(remarks)
+    marks = mark(frame, plan, rubric, arrangement)
     rows = stage_rows(frame, plan, arrangement)
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
     return ReviewView(
         lead=verdict(frame, plan, arrangement),
         result=result_line(frame.pour, plan, arrangement),
+        marks=f"Marks: {marks.met} of {marks.judged} ({marks.rubric})." if marks.judged else "",
         rows=rows,
         picked=picked,
         faults=() if start_s is None else _faults(frame.flags, start_s),
         span=_span(row, start_s),
         side=_on_brew(frame, look, arrangement) if row is None else _on_stage(row, frame.flags),
-        page=_page(frame, plan, look, arrangement, remarks),
+        page=_page(frame, marks, look, arrangement, remarks),
     )
 
 
@@ -129,7 +137,7 @@ def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tu
 
 def _page(
     frame: Frame,
-    plan: Plan | None,
+    marks: Marks,
     look: BedLook | None,
     arrangement: Arrangement,
     remarks: Sequence[Remark],
@@ -141,7 +149,6 @@ def _page(
     if remarks:
         told = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
         parts.append("\n".join(["TOLD AFTERWARDS", *told]))
-    marks = mark(frame, plan, read_rubric(DEFAULT_RUBRIC), arrangement)
     if marks.judged:
         parts.append("\n".join(marks_lines(marks)))
     return "\n\n".join(parts)

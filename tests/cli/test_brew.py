@@ -47,6 +47,34 @@ def test_the_recording_replays_and_analyses_to_the_same_review(
     assert brewed.strip() == analysed.strip()
 
 
+def test_every_review_marks_by_the_same_rubric(
+    home: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    house = tmp_path / "house.toml"
+    house.write_text(
+        'name = "house"\n[limits]\nuneven_cv = 0.01\n'
+        '[[criterion]]\ntitle = "Even"\nmeasure = "flow_cv"\nmost = 0.01\n'
+    )
+    path = tmp_path / "a.jsonl"
+    reviews = []
+    for argv in (
+        [*SIMULATED, "--tape", str(path), "--rubric", str(house)],
+        ["replay", "--plain", str(path), "--rubric", str(house)],
+        ["analyse", str(path), "--rubric", str(house)],
+        ["analyse", str(path)],
+        ["analyse", str(path), "--no-config"],
+    ):
+        assert main(argv) == 0
+        said = capsys.readouterr().out.partition("\nThe recording is")[0]
+        reviews.append(said[said.rindex(" criteria met") :].strip())
+        home.mkdir(exist_ok=True)
+        (home / "rubric.toml").write_bytes(house.read_bytes())
+    brewed, replayed, analysed, by_own, by_usual = reviews
+    assert brewed == replayed == analysed == by_own
+    assert "by weight (house)" in brewed
+    assert "by weight (pouring to plan)" in by_usual
+
+
 def test_the_weight_said_is_the_water_whatever_the_scale_calls_zero(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -88,6 +116,9 @@ def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixt
         (["brew", "--scale", "sim:steady", "--dose", "900"], 2, "900"),
         (["brew", "--scale", "sim:steady", "--fresh-lead"], 2, "give --by NAME"),
         (["brew", "--scale", "sim:steady", "--brew-water", "sea"], 2, "no water is saved as 'sea'"),
+        (["brew", "--scale", "sim:steady", "--rubric", "no.toml"], 1, "cannot read the rubric no"),
+        (["replay", "recordings/stall.jsonl", "--rubric", "no.toml"], 1, "cannot read the rubric"),
+        (["demo", "--rubric", "README.md"], 2, "README.md: the rubric is not TOML"),
         (["replay", "none.jsonl"], 1, "there is no file"),
         (["replay", "--speed", "-1", "none.jsonl"], 2, "above 0"),
     ],

@@ -1,12 +1,14 @@
 """A finished brew as its last Frame, with what a test wants to be wrong with it."""
 
 from pourcoach.coaching.risk import risk_of
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.advice import Cue, Flag, FlagKind, Word
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.pour import Ending, Phase, Pour, PourState, StagePour
 
+USUAL_RUBRIC = read_rubric(DEFAULT_RUBRIC)
 START_S = 4.0
 PLAN = Plan(
     dose_g=20.0,

@@ -53,16 +53,16 @@ The scale sees what is poured, not where it goes: this suggests, it does not pro
 def test_readings_that_contradict_the_arrangement_are_told() -> None:
     frame = last_frame()
     pour = replace(frame.pour, looks_like=Arrangement.SERVER_ON_SCALE)
-    lines = review_lines(replace(frame, pour=pour), PLAN)
+    lines = review_lines(replace(frame, pour=pour), PLAN, RUBRIC)
     assert "choose server-on-scale" in " ".join(lines)
 
 
 def test_no_line_of_prose_is_wider_than_a_page() -> None:
-    lines = review_lines(last_frame(flags=(STALL, UNEVEN)), PLAN)
+    lines = review_lines(last_frame(flags=(STALL, UNEVEN)), PLAN, RUBRIC)
     assert max(map(len, lines)) <= WIDTH
 
 
 def test_a_brew_in_which_nothing_came_is_told_in_one_line() -> None:
-    assert review_lines(None, PLAN) == [
+    assert review_lines(None, PLAN, RUBRIC) == [
         "Nothing came from the scale, so there is nothing to review."
     ]

@@ -15,7 +15,15 @@ from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.review_screen import After, ReviewScreen
 from pourcoach.tui.themes import use_palette, variables
-from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, UNEVEN, last_frame
+from tests.reports.made_brew import (
+    KNOCK,
+    PLAN,
+    STALL,
+    START_S,
+    UNEVEN,
+    USUAL_RUBRIC,
+    last_frame,
+)
 
 BREW_S = 187.0
 FAULTY = last_frame(flags=(STALL, UNEVEN, KNOCK))
@@ -86,6 +94,7 @@ class ReviewApp(App[Any]):
             frame,
             frame.pour.plan,
             made_trace(),
+            USUAL_RUBRIC,
             glyphs,
             can_replay=can,
             can_repeat=can,

@@ -1,13 +1,16 @@
 """The app around the screens: what follows what, and how it ends."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew_screen import BrewScreen, Leave
@@ -17,16 +20,19 @@ from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK, PALETTES
 from pourcoach.tui.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
+from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.conftest import FakeBrew, make_frame
 
 
-def app_showing(showing: Showing, left: list[Leave] | None = None) -> PourcoachApp:
+def app_showing(
+    showing: Showing, left: list[Leave] | None = None, rubric: Rubric = USUAL_RUBRIC
+) -> PourcoachApp:
     async def story(app: PourcoachApp) -> None:
         how = await app.show(showing)
         if left is not None:
             left.append(how)
 
-    return PourcoachApp(story, FULL, DARK)
+    return PourcoachApp(story, rubric, FULL, DARK)
 
 
 def done_frame() -> Any:
@@ -82,6 +88,28 @@ async def test_a_replay_of_a_lost_tape_is_told_after_the_app_has_ended(tmp_path:
         await pilot.press("space", "r")
         await pilot.pause()
     assert isinstance(app.trouble, WorkError)
+
+
+async def test_a_replay_from_the_review_is_judged_by_the_apps_rubric() -> None:
+    tape = Path("recordings/steady.jsonl")
+    strict = replace(USUAL_RUBRIC, limits=FlagLimits(uneven_cv=0.01))
+    brew = FakeBrew()
+    app = app_showing(Showing(brew, tape), rubric=strict)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(done_frame())
+        brew.stop()
+        await pilot.pause()
+        await pilot.press("space")
+        await pilot.pause()
+        await pilot.press("r")
+        await pilot.pause()
+        assert isinstance(app.screen, BrewScreen)
+        replayed = app.showing.session.plan
+        assert replayed is not None
+        assert replayed.limits.uneven_cv == 0.01
+        await pilot.press("q")
+        await pilot.pause()
 
 
 async def test_a_session_that_cannot_go_on_is_told_after_the_app_has_ended() -> None:
@@ -173,7 +201,7 @@ async def test_a_fault_of_the_program_is_kept_to_be_raised() -> None:
     async def story(_app: PourcoachApp) -> None:
         raise ZeroDivisionError("made to fail")
 
-    app = PourcoachApp(story, FULL, DARK)
+    app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
     with pytest.raises(Exception, match="made to fail"):
         async with app.run_test() as pilot:
             await pilot.pause()

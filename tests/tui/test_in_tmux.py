@@ -197,6 +197,7 @@ CRASHING = """
 from datetime import datetime
 from pourcoach.session.live import live_brew
 from pourcoach.session.settings import Settings
+from pourcoach.session.rubric_in_use import rubric_in_use
 from pourcoach.tui.app import run_session
 from pourcoach.tui.brew_screen import BrewScreen
 
@@ -209,7 +210,7 @@ def on_frame(self, frame):
 
 BrewScreen.on_frame = on_frame
 brew = live_brew("sim:steady?speed=8", None, Settings(), began=datetime.now().astimezone())
-run_session(brew.session, glyphs="auto", theme="dark", mouse=True)
+run_session(brew.session, rubric_in_use(), glyphs="auto", theme="dark", mouse=True)
 """
 
 

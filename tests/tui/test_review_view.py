@@ -3,10 +3,11 @@
 import pytest
 
 from pourcoach.coaching.risk import BedLook
+from pourcoach.coaching.rubric import read_rubric
 from pourcoach.domain.pour import Ending
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.tui.review_view import bed_look, brew_points, review_view
-from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, last_frame
+from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import BREW_S, FAULTY, made_trace
 
 AT = "2026-01-15T09:35:00+00:00"
@@ -16,29 +17,29 @@ SOUR = Remark(RemarkKind.TASTE, "sour", AT)
 
 
 def test_the_whole_brew_stands_beside_its_risk() -> None:
-    view = review_view(FAULTY, PLAN)
+    view = review_view(FAULTY, PLAN, USUAL_RUBRIC)
     assert (view.picked, view.span) == (None, None)
     assert view.side[0] == "Channeling risk from the pour: raised."
 
 
 def test_a_stage_picked_tells_what_was_noted_in_it_the_hand_first() -> None:
-    view = review_view(FAULTY, PLAN, 1)
+    view = review_view(FAULTY, PLAN, USUAL_RUBRIC, 1)
     assert view.span == pytest.approx((35.0, 35.0 + (181.0 - 40.2) / 5.0))
     assert [text.split(",")[0] for text in view.side] == ["Uneven pour", "Scale disturbed"]
 
 
 def test_a_stage_in_which_nothing_was_noted_says_so() -> None:
-    assert review_view(FAULTY, PLAN, 0).side == ("bloom: nothing noted.",)
+    assert review_view(FAULTY, PLAN, USUAL_RUBRIC, 0).side == ("bloom: nothing noted.",)
 
 
 def test_a_stage_not_poured_says_so() -> None:
-    view = review_view(last_frame(STEADY[:2]), PLAN, 2)
+    view = review_view(last_frame(STEADY[:2]), PLAN, USUAL_RUBRIC, 2)
     assert view.side == ("pour 2: not poured.",)
     assert view.span is None
 
 
 def test_faults_lie_on_the_brews_own_time() -> None:
-    faults = review_view(last_frame(flags=(STALL, KNOCK)), PLAN).faults
+    faults = review_view(last_frame(flags=(STALL, KNOCK)), PLAN, USUAL_RUBRIC).faults
     assert [(fault.start_s, fault.end_s, fault.hand) for fault in faults] == [
         (100.0, 101.5, True),
         (50.0, 50.2, False),
@@ -46,7 +47,7 @@ def test_faults_lie_on_the_brews_own_time() -> None:
 
 
 def test_the_beds_look_is_set_beside_the_risk() -> None:
-    view = review_view(FAULTY, PLAN, remarks=(BED_CRATER, BED_HOLE, SOUR))
+    view = review_view(FAULTY, PLAN, USUAL_RUBRIC, remarks=(BED_CRATER, BED_HOLE, SOUR))
     assert view.side[0].startswith("The bed: hole; risk from the pour: raised.")
     assert view.page.startswith(view.side[0])
     assert "TOLD AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
@@ -60,11 +61,20 @@ def test_a_look_in_other_words_is_not_set_beside_the_risk() -> None:
 
 
 def test_the_page_has_every_finding() -> None:
-    page = review_view(FAULTY, PLAN).page
+    page = review_view(FAULTY, PLAN, USUAL_RUBRIC).page
     for title in ("STALLED POUR", "UNEVEN POUR", "SCALE DISTURBED"):
         assert title in page
     assert "by weight (pouring to plan)" in page
     assert "- 1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s" in page
+
+
+def test_the_marks_name_the_rubric_they_were_made_by() -> None:
+    house = read_rubric(
+        'name = "house"\n[[criterion]]\ntitle = "No stall"\nmeasure = "stalls"\nmost = 0\n'
+    )
+    view = review_view(FAULTY, PLAN, house)
+    assert view.marks == "Marks: 0 of 1 (house)."
+    assert "MARKS  0 of 1 criteria met, 0 % by weight (house)\n" in view.page
 
 
 def test_the_lift_at_the_end_is_no_part_of_the_curve() -> None:
@@ -77,7 +87,7 @@ def test_the_lift_at_the_end_is_no_part_of_the_curve() -> None:
 def test_a_brew_that_never_began_has_no_curve_and_no_faults() -> None:
     never = last_frame((), (KNOCK,))
     assert brew_points(never, made_trace()) == []
-    assert review_view(never, PLAN).faults == ()
+    assert review_view(never, PLAN, USUAL_RUBRIC).faults == ()
 
 
 def test_times_count_from_the_first_water() -> None:

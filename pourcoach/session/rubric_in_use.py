@@ -1,0 +1,50 @@
+"""The rubric that brews are marked by: one named, the trainer's own where it is usually kept, or
+the one that ships.
+"""
+
+from dataclasses import replace
+from pathlib import Path
+
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.plan import Plan
+from pourcoach.places import rubric_path
+from pourcoach.recordings.tape import Tape
+
+
+def rubric_in_use(named: Path | None = None, *, own: bool = True) -> Rubric:
+    """``named``; else the user's own if there is one, unless ``own`` leaves it out; else the usual.
+
+    Raises WorkError where the file cannot be read, UsageError where it is no rubric.
+    """
+    if named is not None:
+        return _read(named)
+    path = rubric_path()
+    if own and path.exists():
+        return _read(path)
+    return read_rubric(DEFAULT_RUBRIC)
+
+
+def planned_under(plan: Plan, rubric: Rubric) -> Plan:
+    """The plan with the rubric's limits for flags in place of its own, where it sets any."""
+    return plan if rubric.limits is None else replace(plan, limits=rubric.limits)
+
+
+def judged_by(tape: Tape, rubric: Rubric) -> Tape:
+    """The tape with the rubric's limits for flags in place of its plan's, where it sets any."""
+    plan = tape.header.plan
+    if plan is None:
+        return tape
+    return replace(tape, header=replace(tape.header, plan=planned_under(plan, rubric)))
+
+
+def _read(path: Path) -> Rubric:
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise WorkError(f"cannot read the rubric {path}: {reason}") from None
+    try:
+        return read_rubric(text)
+    except UsageError as error:
+        raise UsageError(f"{path}: {error.what}", error.remedy) from None
