@@ -28,8 +28,8 @@ INSIDE = 0.8
 PACE_FROM_S: Seconds = 2.0
 """Least flow that tells a pace: about one swing of a hand."""
 PACE_OFF = 0.15
-"""Share of the planned flow: nearer is as near as a hand is told to hold it, and what SLOW or MORE
-changes at once is no less. Tried from 0.10 to 0.18 on simulated hands."""
+"""Share of the planned flow: nearer is as near as a hand is told to hold it, and what it makes of
+SLOW or MORE is no less. With 0.10 steady simulated hands were told twice as often."""
 PACE_DOUBT = 0.28
 """The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
 known to about half of this. It falls with the root of the time."""

@@ -1,0 +1,78 @@
+"""How fast and how unsteadily the pour that runs is poured."""
+
+from math import pi, sin
+from statistics import fmean, pstdev
+
+import pytest
+
+from pourcoach.coaching.pacing import ANSWER_S, MEMORY_S, Pacing, RecentFlow
+from pourcoach.coaching.trace import Sample
+from pourcoach.domain.pour import Pour
+
+SPACING_S = 0.05
+POUR = Pour(10.0, 0.0)
+
+
+def samples(flows: list[float], from_s: float = 0.0) -> list[Sample]:
+    return [Sample(from_s + place * SPACING_S, flow, 0.1) for place, flow in enumerate(flows)]
+
+
+def swinging(lasts_s: float, cv: float, mean_gps: float = 5.0) -> list[float]:
+    """A sine of half a cycle a second."""
+    times = [place * SPACING_S for place in range(round(lasts_s / SPACING_S))]
+    return [mean_gps * (1.0 + 2**0.5 * cv * sin(pi * t_s)) for t_s in times]
+
+
+def test_all_of_a_short_flow_counts_alike() -> None:
+    flows = swinging(0.9 * MEMORY_S, 0.2)
+    recent = RecentFlow()
+    for sample in samples(flows):
+        recent.feed(sample)
+    # The first value only sets the clock going.
+    assert recent.mean_gps == pytest.approx(fmean(flows[1:]), abs=0.01)
+    assert recent.cv == pytest.approx(pstdev(flows[1:]) / fmean(flows[1:]), abs=0.005)
+
+
+def test_what_is_long_ago_is_forgotten() -> None:
+    recent = RecentFlow()
+    for sample in samples([9.0] * 100 + [5.0] * 600):
+        recent.feed(sample)
+    assert recent.mean_gps == pytest.approx(5.0, abs=0.05)
+    assert recent.cv < 0.05
+
+
+def test_a_long_hole_does_not_count_more_than_all() -> None:
+    recent = RecentFlow()
+    recent.feed(Sample(0.0, 5.0, 0.1))
+    recent.feed(Sample(60.0, 6.0, 0.1))
+    assert recent.mean_gps == 6.0
+
+
+def test_the_ramp_is_left_out() -> None:
+    pacing = Pacing(1.0)
+    for sample in samples([1.0] * 20 + [5.0] * 40, POUR.start_s):
+        pacing.feed(sample, POUR)
+    assert pacing.flow.mean_gps == pytest.approx(5.0)
+
+
+def test_the_answer_is_looked_at_only_once_there_was_time_for_one() -> None:
+    pacing = Pacing(1.0)
+    for sample in samples([7.0] * 80, POUR.start_s):
+        pacing.feed(sample, POUR)
+    told_s = POUR.start_s + 80 * SPACING_S
+    pacing.told(told_s)
+    assert pacing.answer.lasted_s == 0.0
+    flows = [7.0] * round(0.5 / SPACING_S) + [5.0] * round((ANSWER_S + 1.5) / SPACING_S)
+    for sample in samples(flows, told_s):
+        pacing.feed(sample, POUR)
+    assert pacing.answer.mean_gps == pytest.approx(5.0)
+    assert pacing.answer.cv == pytest.approx(0.0)
+    assert pacing.flow.mean_gps > 5.1
+
+
+def test_another_pour_begins_afresh() -> None:
+    pacing = Pacing(1.0)
+    for sample in samples([7.0] * 80, POUR.start_s):
+        pacing.feed(sample, POUR)
+    pacing.feed(Sample(30.5, 5.0, 0.1), Pour(30.0, 28.0))
+    assert pacing.flow.lasted_s == pacing.answer.lasted_s == 0.0
