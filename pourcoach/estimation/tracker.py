@@ -1,7 +1,6 @@
 """Follows the weight once its moments and its zero are settled."""
 
 import math
-from dataclasses import replace
 
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
@@ -148,8 +147,7 @@ class Tracker:
         passed_s = min(max(t_s - self._origin_s - self._ticks / TICKS_PER_S, 0.0), CARRY_S)
         carried_g = seen.flow_gps * passed_s
         carried_error_g = max(seen.flow_error_gps * passed_s, carried_g * passed_s)
-        return replace(
-            seen,
+        return seen._replace(
             mass_g=seen.mass_g + carried_g,
             mass_error_g=math.hypot(seen.mass_error_g, carried_error_g),
             settled=None,

@@ -1,7 +1,5 @@
 """The settled flow of a brew, and where it tells nothing of the hand."""
 
-from dataclasses import replace
-
 import pytest
 
 from pourcoach.coaching.trace import Sample, Trace
@@ -13,12 +11,12 @@ REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleT
 
 def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Sample | None:
     settled = Settled(t_s, mass_g, flow_gps, 0.1)
-    return trace.feed(Reading(t_s + 0.2, 0.0), replace(REST, settled=settled))
+    return trace.feed(Reading(t_s + 0.2, 0.0), REST._replace(settled=settled))
 
 
 def fed(trace: Trace, item: Input, disturbance: Disturbance | None = None) -> None:
     settled = Settled(item.t_s - 0.2, 0.0, 5.0, 0.1)
-    trace.feed(item, replace(REST, settled=settled, disturbance=disturbance))
+    trace.feed(item, REST._replace(settled=settled, disturbance=disturbance))
 
 
 def test_values_are_found_by_time() -> None:

@@ -83,7 +83,7 @@ def test_after_the_end_silence_is_no_fault(frame: MakeFrame) -> None:
 
 def test_a_brewer_that_is_lifted_takes_no_water_along(frame: MakeFrame) -> None:
     done = frame(200.0, Word.DONE, 320.4, phase=Phase.DONE)
-    lifted = replace(done, estimate=replace(done.estimate, mass_g=8.7))
+    lifted = replace(done, estimate=done.estimate._replace(mass_g=8.7))
     view = brew_view(lifted, 200.0)
     assert (view.figure, view.caption) == ("320.4", "g of water")
     ready = frame(2.0, Word.READY, 412.0)
