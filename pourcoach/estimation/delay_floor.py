@@ -33,8 +33,10 @@ class DelayFloor:
         "_least_s",
         "_recounted_at_s",
         "_recounted_by_s",
+        "_spreads",
         "_sum_s",
         "floor_s",
+        "leaps",
         "spread_s",
         "wander_s",
     )
@@ -42,6 +44,7 @@ class DelayFloor:
     def __init__(self) -> None:
         self._blocks = 0
         self._in_block = 0
+        self._spreads = 0
         self._least_s = 0.0
         self._sum_s = 0.0
         self._before_s: Seconds | None = None
@@ -54,6 +57,8 @@ class DelayFloor:
         """How far arrivals lie above the least of their block, on average."""
         self.wander_s: Seconds = 0.0
         """How far the least of a block lies from that of the next, on average."""
+        self.leaps = False
+        """Whether a delay has ever been seen to leap by a whole period, and back."""
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
         """Take in one arrival; gives the least residual of a block when one is full."""
@@ -74,12 +79,14 @@ class DelayFloor:
     def _of_block(self, count: int) -> Seconds:
         least_s, before_s = self._least_s, self._before_s
         spread_s = (self._sum_s - count * least_s) / (count - 1)
-        if before_s is None:
+        if self._spreads < SPREAD_BLOCKS:
+            self._spreads += 1
+        if self._spreads == 1:
             self.spread_s = spread_s
         else:
-            n = min(self._blocks + 1, SPREAD_BLOCKS)
-            self.spread_s += (spread_s - self.spread_s) / n
-            self.wander_s += (abs(least_s - before_s) - self.wander_s) / n
+            self.spread_s += (spread_s - self.spread_s) / self._spreads
+        if before_s is not None:
+            self.wander_s += (abs(least_s - before_s) - self.wander_s) / self._spreads
         self._before_s = least_s
         return least_s
 
@@ -99,4 +106,5 @@ class DelayFloor:
         self._before_s = None
         if by_s * self._recounted_by_s < 0.0 and arrival_s - self._recounted_at_s < TO_AND_FRO_S:
             self.spread_s += abs(by_s)
+            self.leaps = True
         self._recounted_by_s, self._recounted_at_s = by_s, arrival_s

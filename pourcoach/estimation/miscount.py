@@ -15,18 +15,19 @@ PAUSE_S = 1.0
 LATE_SHARE = 0.8
 DOUBT = 4.6
 LIKELIER = 8.0
-# Where one arrival says less than this, delays that hang together would pass for losses.
-LEAST_SAYS = 1.3
-# Readings before that, unless one arrival says enough; and arrivals must have been seen for so long
-# that a burst is no period.
+# Where one arrival says less than this, delays that hang together would pass for losses; and where
+# a radio has been seen to hold readings back until its next burst, none says enough alone.
+LEAST_SAYS = 1.7
+MOST_SAYS = 5.0
+# The line is settled after so many readings, and when its own doubt, 2 spread / √count, is a third
+# of a period; where there is hardly any jitter, after a time in which a burst is no period.
 LEAST_SURE = 30
+SURE = 6.0
 SURE_FROM_S = 0.6
 # All of a block of arrivals is off by one from this share of a period on, and by so many times what
 # the least delays wander by themselves.
 OFF_SHARE = 0.6
 WANDERS = 4.0
-# And the line's own doubt, 2 spread / √count, is a third of a period.
-SURE = 6.0
 
 
 class MiscountWatch:
@@ -53,39 +54,42 @@ class MiscountWatch:
                 self._mend(arrival_s, above_s)
             elif above_s > 0.0:
                 return self._late(arrival_s, above_s)
-            elif (
-                above_s < -OFF_SHARE * period_s - WANDERS * self._floor.wander_s
-                and self._says(period_s) >= LEAST_SAYS
+            elif above_s < -OFF_SHARE * period_s - WANDERS * self._floor.wander_s and self._settled(
+                self._says()
             ):
                 self._mend(arrival_s, above_s)
         return False
 
     def _late(self, arrival_s: Seconds, above_s: Seconds) -> bool:
-        says = self._says(self._line.period_s)
-        if says < LEAST_SAYS:
+        says = self._says()
+        if says < LEAST_SAYS or not self._settled(says):
             self._likelier = 0.0
             return False
         self._least_s = above_s if self._likelier == 0.0 else min(self._least_s, above_s)
-        self._likelier += says
+        self._likelier += min(says, MOST_SAYS) if self._floor.leaps else says
         if self._likelier >= LIKELIER:
             self._mend(arrival_s, self._least_s)
         return self._likelier > DOUBT
 
-    def _says(self, period_s: Seconds) -> float:
-        """How much a single arrival says by now."""
-        line, spread_s = self._line, self._floor.spread_s
-        says = LATE_SHARE * period_s / spread_s if spread_s > 0.0 else math.inf
-        once_is_enough = says >= LIKELIER and line.lasted_s > SURE_FROM_S
-        return says if once_is_enough or line.count > LEAST_SURE else 0.0
+    def _says(self) -> float:
+        """How much a single late arrival speaks for a loss."""
+        spread_s = self._floor.spread_s
+        period_s = max(self._line.period_s, LEAST_PERIOD_S)
+        return LATE_SHARE * period_s / spread_s if spread_s > 0.0 else math.inf
+
+    def _settled(self, says: float) -> bool:
+        """Whether the line is known well enough by now."""
+        line = self._line
+        if says > LIKELIER:
+            return line.lasted_s > SURE_FROM_S
+        return line.count > LEAST_SURE and line.count * says * says > (SURE * LATE_SHARE) ** 2
 
     def mend(self, arrival_s: Seconds, least_s: Seconds) -> bool:
         """Weigh up the least delay of a block; whether the count was wrong, and is now right."""
-        line, floor = self._line, self._floor
-        period_s = max(line.period_s, LEAST_PERIOD_S)
-        off_s = least_s - floor.floor_s
-        doubt_s = OFF_SHARE * period_s + WANDERS * floor.wander_s
-        least_sure = max(LEAST_SURE, (SURE * floor.spread_s / period_s) ** 2)
-        if abs(off_s) <= doubt_s or line.count <= least_sure:
+        period_s = max(self._line.period_s, LEAST_PERIOD_S)
+        off_s = least_s - self._floor.floor_s
+        doubt_s = OFF_SHARE * period_s + WANDERS * self._floor.wander_s
+        if abs(off_s) <= doubt_s or not self._settled(self._says()):
             return False
         self._mend(arrival_s, off_s)
         return True
