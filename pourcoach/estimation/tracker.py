@@ -76,7 +76,7 @@ class Tracker:
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> Grams:
         """The next reading; gives the jump of the level, when one is told with it, else 0."""
-        t_s, ticks, grams = weighed.t_s, weighed.ticks, weighed.grams
+        t_s, ticks, grams = weighed
         modes, traits = self._modes, self._traits
         noise_var = traits.noise_var
         expected_g = modes.mass()[0]
