@@ -214,8 +214,12 @@ class _GattConnection:
             if characteristic is None:
                 raise BleakCharacteristicNotFoundError(self._gatt.write)
             acknowledged = "write" in characteristic.properties
+            # The system splits what is acknowledged; the rest it cuts off or refuses beyond this.
+            most = len(data) if acknowledged else characteristic.max_write_without_response_size
             async with asyncio.timeout(self._within_s):
-                await self._client.write_gatt_char(characteristic, data, response=acknowledged)
+                for begin in range(0, len(data), most):
+                    part = data[begin : begin + most]
+                    await self._client.write_gatt_char(characteristic, part, response=acknowledged)
 
 
 async def _disconnect(client: BleakClient) -> None:

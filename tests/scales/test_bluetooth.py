@@ -18,7 +18,7 @@ from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.overhear import Overheard, overhear
 from pourcoach.scales.supervised import Pace, SupervisedScale
-from pourcoach.wire.description import Gatt, ScaleDescription
+from pourcoach.wire.description import Gatt, ScaleCommands, ScaleDescription
 from pourcoach.wire.description_reader import read_description
 from tests.scales.fake_bluez import (
     GENERIC_ATTRIBUTE,
@@ -219,6 +219,30 @@ async def test_a_described_layout_is_read_started_and_tared(bluez: FakeBlueZ) ->
         assert await scale.tare()
     assert heard.grams == pytest.approx([123.4, 123.5])
     assert device.characteristics[base.format("fff2")].written == [b"\x01", b"\xaa\x02"]
+
+
+@pytest.mark.parametrize(
+    ("flags", "lengths"), [(["write"], [50]), (["write-without-response"], [20, 20, 10])]
+)
+async def test_a_long_command_is_split_where_nobody_acknowledges_it(
+    bluez: FakeBlueZ, flags: list[str], lengths: list[int]
+) -> None:
+    command = bytes(range(50))  # A write without response carries 20 bytes at an MTU of 23.
+    description = replace(FRAMES, commands=ScaleCommands(tare=command))
+    base = "0000{}-0000-1000-8000-00805f9b34fb"
+    device = bluez.add_device("AA:BB:CC:00:00:01", "frames", [])
+    device.add_service(
+        base.format("fff0"), {base.format("fff1"): ["notify"], base.format("fff2"): flags}
+    )
+    scale = supervised("frames", description)
+    async with listening(scale) as heard:
+        await connected(device)
+        device.notify(base.format("fff1"), bytes.fromhex("aa 0004d2 7c"))
+        await heard.until(lambda heard: len(heard.grams) == 1)
+        assert await scale.tare()
+    written = device.characteristics[base.format("fff2")].written
+    assert [len(part) for part in written] == lengths
+    assert b"".join(written) == command
 
 
 async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> None:
