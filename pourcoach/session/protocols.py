@@ -98,5 +98,5 @@ class Transport(Protocol):
         ...
 
     def seek(self, by_s: Seconds) -> None:
-        """Go on or back by ``by_s``."""
+        """Go on or back by ``by_s``. After the end, ``run`` plays on from there once more."""
         ...

@@ -99,7 +99,8 @@ def live_keys(phase: Phase, *, ended: bool) -> Keys:
 def replay_keys(glyphs: Glyphs, *, paused: bool, ended: bool) -> Keys:
     """(key, action) pairs of a replay, help last."""
     if ended:
-        return live_keys(Phase.DONE, ended=True)
+        review, *others = live_keys(Phase.DONE, ended=True)
+        return (review, ("left", "5 s back"), *others)
     return (
         ("space", "Go on" if paused else "Pause"),
         (glyphs.left_right, "5 s"),

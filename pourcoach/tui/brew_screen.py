@@ -96,10 +96,14 @@ class BrewScreen(LeavesOnce[Leave]):
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._board.forget_colours())
         self.set_interval(1 / TICKS_PER_S, self._tick)
-        self._worker = self.run_worker(self._run(), name="session")
+        self._start()
         self._draw()
 
     # From the session to the screen
+
+    def _start(self) -> None:
+        self._ended = False
+        self._worker = self.run_worker(self._run(), name="session")
 
     async def _run(self) -> None:
         try:
@@ -194,7 +198,9 @@ class BrewScreen(LeavesOnce[Leave]):
         if action in ("ask", "note"):
             return self._hands is not None and not self._ended
         if action == "wind":
-            return self._transport is not None and not self._ended
+            # From the end of a replay there is only the way back.
+            may_wind = not self._ended or (parameters == ("back",) and self.error is None)
+            return self._transport is not None and may_wind
         return super().check_action(action, parameters)
 
     def on_click(self) -> None:
@@ -227,6 +233,8 @@ class BrewScreen(LeavesOnce[Leave]):
         if self._transport is not None:
             TRANSPORT[how](self._transport)
             self._stop_due_s = None
+            if self._ended:
+                self._start()
             self._draw()
 
     def action_help(self) -> None:

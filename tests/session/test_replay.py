@@ -55,6 +55,17 @@ async def test_seeking_back_starts_the_frames_anew() -> None:
     await run
 
 
+async def test_after_its_end_a_seek_back_lets_it_run_again() -> None:
+    session = ReplaySession(TAPE, speed=200.0)
+    seen: list[Frame] = []
+    last = await session.run(seen.append)
+    session.seek(-5.0)
+    assert session.position_s < TAPE.last_s
+    again: list[Frame] = []
+    assert await session.run(again.append) == last
+    assert again == seen
+
+
 def test_seeking_stays_on_the_tape() -> None:
     session = ReplaySession(TAPE)
     session.pause()

@@ -8,7 +8,10 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Phase
+from pourcoach.recordings.tape import Tape, TapeHeader
+from pourcoach.session.replay import ReplaySession
 from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES
@@ -410,6 +413,26 @@ async def test_leaving_asks_only_while_brewing(
             while len(app.screen_stack) > depth:
                 await app.pop_screen()
     assert left == expected
+
+
+async def test_a_replay_can_be_wound_back_after_its_end(
+    brew_app: Any, screen_text: Callable[[Any], str]
+) -> None:
+    tape = Tape(TapeHeader(), tuple(Reading(t_s=n / 10, grams=0.0) for n in range(101)), 10.0)
+    session = ReplaySession(tape, speed=200.0)
+    app = brew_app(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        while "5 s back" not in screen_text(app):
+            await pilot.pause(DRAWN_S)
+        await pilot.press("right")  # There is nothing beyond the end.
+        assert session.position_s == tape.last_s
+        for _ in range(6):  # Else it would be over again before the next key.
+            session.slower()
+        await pilot.press("left", "space")
+        await pilot.pause(DRAWN_S)
+        assert session.paused
+        assert 5.0 <= session.position_s < tape.last_s
+        assert "Go on" in screen_text(app)
 
 
 async def test_a_replay_is_left_without_being_asked(
