@@ -38,17 +38,17 @@ class RepeatWatch:
         self, weighed: Weighed, flow_gps: GramsPerSecond, passed_s: Seconds
     ) -> tuple[Weighed, ...]:
         """What to take now, oldest first; ``passed_s`` since the last reading taken."""
-        held, self._held = self._held, None
-        change_g = flow_gps * passed_s
-        if held is not None:
-            rose_g = weighed.grams - held.grams
-            self._last_g = weighed.grams
-            return (weighed,) if rose_g > CAUGHT_UP_SHARE * change_g else (held, weighed)
-        equal = weighed.grams == self._last_g
-        self._last_g = weighed.grams
-        if equal and flow_gps > LEAST_FLOW_GPS:
+        held, grams = self._held, weighed.grams
+        last_g, self._last_g = self._last_g, grams
+        if held is None:
+            if grams != last_g or flow_gps <= LEAST_FLOW_GPS:
+                return (weighed,)
             traits = self._traits
-            if traits.rounding_g < FINE_SHARE * (change_g + traits.rest_noise_g):
-                self._held = weighed
-                return ()
-        return (weighed,)
+            change_g = flow_gps * passed_s
+            if traits.rounding_g >= FINE_SHARE * (change_g + traits.rest_noise_g):
+                return (weighed,)
+            self._held = weighed
+            return ()
+        self._held = None
+        caught_up = grams - held.grams > CAUGHT_UP_SHARE * flow_gps * passed_s
+        return (weighed,) if caught_up else (held, weighed)

@@ -1,5 +1,7 @@
 """When each reading was weighed, told from when it arrived."""
 
+import math
+
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
@@ -27,7 +29,7 @@ class SampleClock:
         self._line = ArrivalLine()
         self._floor = DelayFloor()
         self._miscounts = MiscountWatch(self._line, self._floor)
-        self._last_s: Seconds | None = None
+        self._last_s = -math.inf
         self._device_s: Seconds | None = None
         self._sequence: int | None = None
 
@@ -52,8 +54,7 @@ class SampleClock:
             stamp_s = self._by_count(reading.t_s, counted)
         else:
             stamp_s = self._by_device(reading.t_s, reading.device_s, counted or 1)
-        last_s = self._last_s
-        if stamp_s is None or (last_s is not None and stamp_s <= last_s):
+        if stamp_s is None or stamp_s <= self._last_s:
             return None
         self._last_s = stamp_s
         return stamp_s
