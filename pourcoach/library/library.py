@@ -13,8 +13,9 @@ from pourcoach.library.records import Brew, Person, Remark, RemarkKind, Strength
 from pourcoach.library.schema import bring_up_to_date
 from pourcoach.places import data_folder
 
-# Two programs may keep brews at once (two stations, one machine): the later one waits.
-BUSY_TIMEOUT_S = 5.0
+# Two programs may keep brews at once (two stations, one machine): the later one waits. Another's
+# change takes some milliseconds, and a key press that waits longer than this feels lost.
+BUSY_TIMEOUT_S = 0.5
 
 
 def library_path() -> Path:
@@ -173,6 +174,11 @@ class Library:
         try:
             yield
         except (sqlite3.Error, OSError) as error:
+            if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_BUSY:
+                raise WorkError(
+                    f"another program is writing to the library {self._path}",
+                    "try again in a moment; tapes are kept all the same",
+                ) from None
             raise WorkError(
                 f"the library {self._path} cannot be used: {error}",
                 "free the disk or move the file away; tapes are kept all the same",

@@ -79,3 +79,19 @@ def test_a_later_library_is_refused_and_left_alone(tmp_path: Path) -> None:
     later.close()
     with pytest.raises(WorkError, match="made by a later pourcoach"):
         Library(path)
+
+
+def test_a_library_that_another_program_holds_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "l.sqlite3"
+    with Library(path) as library:
+        library.keep_brew(tmp_path / "a.jsonl", MORNING)
+        other = sqlite3.connect(path, isolation_level=None)
+        try:
+            other.execute("BEGIN IMMEDIATE")
+            with pytest.raises(WorkError, match="another program is writing to the library"):
+                library.keep_brew(tmp_path / "b.jsonl", NOON)
+            other.execute("COMMIT")
+        finally:
+            other.close()
+        library.keep_brew(tmp_path / "b.jsonl", NOON)
+        assert len(library.brews()) == 2
