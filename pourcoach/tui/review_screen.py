@@ -39,6 +39,7 @@ from pourcoach.tui.widgets.review_chart import ReviewChart
 from pourcoach.tui.widgets.stage_list import StageList
 from pourcoach.tui.widgets.text_row import KeyRow
 from pourcoach.tui.widgets.verdict_panel import VerdictPanel
+from pourcoach.wording import bed_sentence
 
 # The stage table shows so many; a plan of more is read in the details.
 MOST_ROWS = 9
@@ -230,7 +231,9 @@ class ReviewScreen(LeavesOnce[After]):
 
         def answered(index: int | None) -> None:
             if index is not None:
-                self._keep_words(RemarkKind.BED, looks[index], "The bed's look is kept.")
+                # The side, where it stands too, is hidden on a narrow screen.
+                beside = bed_sentence(self._frame.risk, BedLook(looks[index]))
+                self._keep_words(RemarkKind.BED, looks[index], f"Kept. {beside}")
 
         self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
 

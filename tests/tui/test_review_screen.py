@@ -145,6 +145,17 @@ async def test_the_beds_look_is_kept_and_set_beside_the_risk(screen_text: Screen
         assert "The bed: hole; risk from the" in screen_text(app)
 
 
+async def test_the_beds_look_stands_beside_the_risk_on_a_narrow_screen(
+    screen_text: ScreenText,
+) -> None:
+    app = ReviewApp(keeper=FakeKeeper())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("l", "5")
+        await pilot.pause()
+        shown = " ".join(screen_text(app).split())
+    assert "Kept. The bed: hole; risk from the pour: raised. Both suggest" in shown
+
+
 async def test_what_was_told_before_is_shown_again(screen_text: ScreenText) -> None:
     keeper = FakeKeeper()
     keeper.remark(RemarkKind.BED, "crater")
