@@ -51,11 +51,6 @@ def strength_immersion(extraction_pct: Percent, ratio: float) -> Percent:
     return extraction_pct / (ratio + extraction_pct / 100.0)
 
 
-def beverage_immersion_g(water_g: Grams, strength_pct: Percent) -> Grams:
-    """B = W / (1 - S): all the liquid of an immersion, kept or not."""
-    return water_g / (1.0 - strength_pct / 100.0)
-
-
 def ratio_drip_classic(strength_pct: Percent, extraction_pct: Percent, retained: float) -> float:
     """R = E / S + L: the ratio whose chart line goes through that point."""
     return extraction_pct / strength_pct + retained

@@ -18,7 +18,6 @@ class LineFit:
     intercept_error: float | None
     residual_sd: float | None
     """Standard deviation of the residuals, on n - 2 degrees of freedom."""
-    r_squared: float
     residuals: tuple[float, ...]
     """What was seen less the line, in the order of the points."""
     mean_x: float
@@ -48,7 +47,6 @@ def fit_line(x: Sequence[float], y: Sequence[float]) -> LineFit:
     intercept = mean_y - slope * mean_x
     residuals = tuple(b - slope * a for a, b in zip(far_x, far_y, strict=True))
     left = math.fsum(value * value for value in residuals)
-    total = math.fsum(value * value for value in far_y)
     residual_sd = math.sqrt(left / (count - 2)) if count > 2 else None
     slope_error = intercept_error = None
     if residual_sd is not None:
@@ -60,7 +58,6 @@ def fit_line(x: Sequence[float], y: Sequence[float]) -> LineFit:
         slope_error,
         intercept_error,
         residual_sd,
-        1.0 - left / total if total else 1.0,
         residuals,
         mean_x,
         spread_x,

@@ -5,7 +5,6 @@ from hypothesis import strategies as st
 from pourcoach.brewing.extraction import (
     RETAINED_G_PER_G,
     RETAINED_IMMERSION_G_PER_G,
-    beverage_immersion_g,
     extraction_drip_classic,
     extraction_drip_dissolved,
     extraction_from_beverage,
@@ -95,7 +94,6 @@ def test_a_logs_own_formula_is_the_classic_form() -> None:
 # Arithmetic examples, by hand.
 def test_worked_examples() -> None:
     assert extraction_from_beverage(1.4, 220, 15) == pytest.approx(20.53, abs=0.01)
-    assert beverage_immersion_g(180, 1.2) == pytest.approx(182.19, abs=0.01)
     assert extraction_immersion(1.2, 18) == pytest.approx(21.86, abs=0.01)
 
 
@@ -137,7 +135,7 @@ def test_each_equation_and_its_inverse_round_trip(
 
 @given(STRENGTHS, RATIOS)
 def test_immersion_is_all_its_beverage_at_one_strength(strength_pct: float, ratio: float) -> None:
-    beverage_g = beverage_immersion_g(10.0 * ratio, strength_pct)
+    beverage_g = 10.0 * ratio / (1.0 - strength_pct / 100.0)  # the water and all that it dissolved
     assert extraction_from_beverage(strength_pct, beverage_g, 10.0) == pytest.approx(
         extraction_immersion(strength_pct, ratio)
     )
