@@ -20,6 +20,8 @@ class Arming:
         self.by_key = False
         """Whether the brewer said so: then a vessel set down is no water and changes nothing."""
         self._off_zero_s: Seconds | None = None
+        self._lapsed: tuple[Seconds, Seconds] | None = None
+        """The last time it was armed: from when, and until the weight left zero."""
 
     @property
     def armed(self) -> bool:
@@ -32,7 +34,7 @@ class Arming:
 
     def reset(self) -> None:
         """After a tare: arm afresh once the platform rests at zero."""
-        self.since_s, self.by_key, self._off_zero_s = None, False, None
+        self.since_s, self.by_key, self._off_zero_s, self._lapsed = None, False, None, None
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
         """One moment before the first water."""
@@ -46,9 +48,18 @@ class Arming:
             self._off_zero_s = None
         elif self._off_zero_s is None:
             self._off_zero_s = t_s
-        elif t_s - self._off_zero_s > SETTLE_S:
+        elif t_s - self._off_zero_s > SETTLE_S and self.since_s is not None:
+            self._lapsed = self.since_s, self._off_zero_s
             self.since_s = None
 
     def counts(self, start_s: Seconds) -> bool:
-        """Whether a pour that began at ``start_s`` is part of the brew."""
-        return self.since_s is not None and start_s >= self.since_s - SLACK_S
+        """Whether a pour that began at ``start_s`` is part of the brew.
+
+        One that is told late has disarmed the platform by its own water, and counts all the same.
+        """
+        if self.since_s is not None:
+            return start_s >= self.since_s - SLACK_S
+        if self._lapsed is None:
+            return False
+        since_s, until_s = self._lapsed
+        return since_s - SLACK_S <= start_s <= until_s

@@ -1,0 +1,44 @@
+"""Whether the next rise of weight is taken as the first water."""
+
+import pytest
+
+from pourcoach.coaching.arming import Arming
+from pourcoach.domain.estimate import Estimate, ScaleTraits
+
+REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+
+
+def seen(*weights_g: float) -> Arming:
+    """So many tenths of a second at each of these weights, no pour seen."""
+    arming = Arming()
+    for place, weight_g in enumerate(weights_g):
+        arming.feed(place / 10, REST._replace(t_s=place / 10, mass_g=weight_g))
+    return arming
+
+
+def test_a_platform_at_zero_is_armed() -> None:
+    assert seen(0.0).armed
+
+
+def test_a_weight_that_stands_there_disarms() -> None:
+    assert not seen(*[0.0] * 20, *[300.0] * 10).armed
+
+
+@pytest.mark.parametrize(
+    ("start_s", "counts"),
+    [(1.8, True), (-2.0, False), (2.5, False), (4.0, False)],
+    ids=["begun at zero", "before it was armed", "begun off zero", "onto what stands there"],
+)
+def test_a_pour_told_after_its_own_water_disarmed_the_platform(
+    start_s: float, counts: bool
+) -> None:
+    slow_rise_g = [max(0.0, (place - 18) * 0.5) for place in range(40)]
+    arming = seen(*slow_rise_g)
+    assert not arming.armed
+    assert arming.counts(start_s) is counts
+
+
+def test_what_was_armed_before_a_tare_counts_no_more() -> None:
+    arming = seen(*[0.0] * 20, *[300.0] * 10)
+    arming.reset()
+    assert not arming.counts(1.0)
