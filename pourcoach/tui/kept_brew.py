@@ -1,5 +1,6 @@
 """What the brewer tells of a brew afterwards, kept in the library with its tape."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -7,6 +8,7 @@ from typing import Protocol
 
 from pourcoach.brewing.dialling_in import advise
 from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.units import Percent
 from pourcoach.library.kept_evidence import evidence_of_recording
 from pourcoach.library.kept_strength import earlier_points, keep_strength
@@ -32,6 +34,10 @@ class Keeper(Protocol):
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         """Extraction and strength of the same brewer's other brews."""
+        ...
+
+    def export(self, lines: Sequence[str]) -> Path:
+        """Write the review into a new file beside the tape, and say where."""
         ...
 
     def advice(self) -> list[str]:
@@ -69,6 +75,21 @@ class KeptBrew:
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
+
+    def export(self, lines: Sequence[str]) -> Path:
+        stem = self.tape.name.removesuffix(".gz").removesuffix(".jsonl")
+        number = 0
+        while True:
+            number += 1
+            path = self.tape.with_name(f"{stem}-review{'' if number == 1 else f'-{number}'}.txt")
+            try:
+                with path.open("x", encoding="utf-8") as file:
+                    file.write("\n".join(lines) + "\n")
+            except FileExistsError:
+                continue  # An earlier export, or somebody's own: never written over.
+            except OSError as error:
+                raise WorkError(f"cannot write {path}: {error.strerror}") from None
+            return path
 
     def advice(self) -> list[str]:
         evidence = evidence_of_recording(self.tape)

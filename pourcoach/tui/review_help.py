@@ -19,7 +19,7 @@ A scale sees how much is poured, not where it goes in the bed.
   d   all that was noted             l   say how the bed looked
   n   write a note                   r   replay
   t   say how it tasted              c   say what was changed
-  a   what to change next
+  a   what to change next            e   write the review into a file
   s   strength and extraction        w   brew water
   b   brew again                     esc back    q   quit"""
 
@@ -35,7 +35,7 @@ def review_keys(*, replay: bool, again: bool, keeps: bool) -> Keys:
         *((("b", "Brew again"),) if again else ()),
         ("esc", "Back"),
         ("q", "Quit"),
-        *((("l", "Bed"), ("t", "Taste"), ("a", "Advice")) if keeps else ()),
+        *((("l", "Bed"), ("t", "Taste"), ("a", "Advice"), ("e", "Export")) if keeps else ()),
         ("s", "Strength"),
         ("w", "Water"),
         ("?", "Help"),

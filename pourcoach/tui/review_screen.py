@@ -18,6 +18,7 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.library.records import Remark, RemarkKind
+from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
@@ -88,6 +89,7 @@ class ReviewScreen(LeavesOnce[After]):
         Binding("a", "advice", "Advice", priority=True),
         Binding("s", "strength", "Strength", priority=True),
         Binding("w", "water", "Water", priority=True),
+        Binding("e", "export", "Export", priority=True),
         Binding("r", "leave('replay')", "Replay", priority=True),
         Binding("b", "leave('again')", "Brew again", priority=True),
         Binding("escape", "leave('back')", "Back", priority=True),
@@ -195,7 +197,7 @@ class ReviewScreen(LeavesOnce[After]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""
-        if action in ("look", "note", "taste", "changed", "advice"):
+        if action in ("look", "note", "taste", "changed", "advice", "export"):
             return self._keeper is not None
         if action == "leave":
             return self._can.get(str(parameters[0]), True)
@@ -275,6 +277,16 @@ class ReviewScreen(LeavesOnce[After]):
         self._tell("")
         if self.is_active:
             self.app.push_screen(HelpScreen("\n".join(lines)))
+
+    def action_export(self) -> None:
+        if self._keeper is None:
+            return
+        lines = review_lines(self._frame, self._plan, self._rubric, self._arrangement)
+        lines += [f"{remark.kind.value}: {remark.text}" for remark in self._remarks]
+        try:
+            self._tell(f"The review is in {self._keeper.export(lines)}")
+        except PourcoachError as error:
+            self._tell(str(error))
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour

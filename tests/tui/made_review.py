@@ -1,5 +1,7 @@
 """A finished brew for the review: its last Frame, its trace, and the screen that shows it."""
 
+from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 from textual.app import App
@@ -69,6 +71,10 @@ class FakeKeeper:
 
     def earlier(self) -> list[tuple[float, float]]:
         return [(19.5, 1.25)]
+
+    def export(self, lines: Sequence[str]) -> Path:
+        self._keep(tuple(lines))
+        return Path("a-review.txt")
 
     def advice(self) -> list[str]:
         if self._full:

@@ -71,3 +71,15 @@ def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None
         MeasuredBrew(Measured(20.0), Measured(1.25, 0.03), beverage_g=Measured(280.0))
     )
     assert KeptBrew(tape).earlier() == [(pytest.approx(17.5), pytest.approx(1.25))]
+
+
+def test_an_export_never_writes_over_another(tmp_path: Path) -> None:
+    keeper = KeptBrew(tmp_path / "a.jsonl")
+    first, second = keeper.export(["one"]), keeper.export(["two", "more"])
+    assert (first.name, second.name) == ("a-review.txt", "a-review-2.txt")
+    assert (first.read_text(), second.read_text()) == ("one\n", "two\nmore\n")
+
+
+def test_an_export_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+    with pytest.raises(WorkError, match="cannot write"):
+        KeptBrew(tmp_path / "gone" / "a.jsonl").export(["one"])

@@ -9,12 +9,13 @@ from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.records import RemarkKind
+from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.review_screen import After
 from pourcoach.tui.widgets.stage_list import StageList
 from pourcoach.tui.widgets.verdict_panel import VerdictPanel
-from tests.reports.made_brew import STEADY, last_frame
+from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 
 ScreenText = Callable[[Any], str]
@@ -84,7 +85,7 @@ async def test_a_key_leaves_for_what_comes_next(key: str, after: After) -> None:
         assert app.after is after
 
 
-@pytest.mark.parametrize("key", ["r", "b", "l", "n", "t", "c", "a"])
+@pytest.mark.parametrize("key", ["r", "b", "l", "n", "t", "c", "a", "e"])
 async def test_what_cannot_be_done_has_no_key(key: str, screen_text: ScreenText) -> None:
     app = ReviewApp(can=False)
     async with app.run_test() as pilot:
@@ -200,6 +201,17 @@ async def test_taste_and_change_are_kept_for_the_advice(
         await pilot.pause()
         assert keeper.kept == [kept]
         assert said in screen_text(app)
+
+
+async def test_the_review_is_exported_as_text(screen_text: ScreenText) -> None:
+    keeper = FakeKeeper()
+    app = ReviewApp(keeper=keeper)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("e")
+        await pilot.pause()
+        assert "The review is in a-review.txt" in screen_text(app)
+    (lines,) = keeper.kept
+    assert lines == tuple(review_lines(FAULTY, FAULTY.pour.plan, USUAL_RUBRIC))
 
 
 async def test_advice_is_shown(screen_text: ScreenText) -> None:
