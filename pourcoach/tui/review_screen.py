@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
 
 from pourcoach.brewing.move import Move
@@ -29,7 +29,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
-from pourcoach.tui.review_help import REVIEW_HELP, review_keys
+from pourcoach.tui.review_keys import BINDINGS, REVIEW_HELP, review_keys
 from pourcoach.tui.review_view import ReviewView, brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.strength_screen import StrengthScreen
@@ -74,28 +74,7 @@ class ReviewScreen(LeavesOnce[After]):
     ReviewScreen.-tiny #result, ReviewScreen.-tiny #stages, ReviewScreen.-tiny #middle,
     ReviewScreen.-tiny #review-keys { display: none; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space,enter", "next", "Next stage", priority=True),
-        *(
-            Binding(str(number), f"pick({number - 1})", show=False, priority=True)
-            for number in range(1, 10)
-        ),
-        Binding("0", "pick(-1)", "Whole brew", priority=True),
-        Binding("d", "details", "Details", priority=True),
-        Binding("l", "look", "Bed", priority=True),
-        Binding("n", "note", "Note", priority=True),
-        Binding("t", "taste", "Taste", priority=True),
-        Binding("c", "changed", "Changed", priority=True),
-        Binding("a", "advice", "Advice", priority=True),
-        Binding("s", "strength", "Strength", priority=True),
-        Binding("w", "water", "Water", priority=True),
-        Binding("e", "export", "Export", priority=True),
-        Binding("r", "leave('replay')", "Replay", priority=True),
-        Binding("b", "leave('again')", "Brew again", priority=True),
-        Binding("escape", "leave('back')", "Back", priority=True),
-        Binding("q", "leave('quit')", "Quit", priority=True),
-        Binding("question_mark", "help", "Help", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
 
     def __init__(

@@ -1,6 +1,31 @@
-"""The keys of the review, and what it means."""
+"""The keys of the review: what they do, how they are shown, and the page of help."""
+
+from textual.binding import Binding, BindingType
 
 from pourcoach.tui.widgets.text_row import Keys
+
+BINDINGS: list[BindingType] = [
+    Binding("space,enter", "next", "Next stage", priority=True),
+    *(
+        Binding(str(number), f"pick({number - 1})", show=False, priority=True)
+        for number in range(1, 10)
+    ),
+    Binding("0", "pick(-1)", "Whole brew", priority=True),
+    Binding("d", "details", "Details", priority=True),
+    Binding("l", "look", "Bed", priority=True),
+    Binding("n", "note", "Note", priority=True),
+    Binding("t", "taste", "Taste", priority=True),
+    Binding("c", "changed", "Changed", priority=True),
+    Binding("a", "advice", "Advice", priority=True),
+    Binding("s", "strength", "Strength", priority=True),
+    Binding("w", "water", "Water", priority=True),
+    Binding("e", "export", "Export", priority=True),
+    Binding("r", "leave('replay')", "Replay", priority=True),
+    Binding("b", "leave('again')", "Brew again", priority=True),
+    Binding("escape", "leave('back')", "Back", priority=True),
+    Binding("q", "leave('quit')", "Quit", priority=True),
+    Binding("question_mark", "help", "Help", priority=True),
+]
 
 REVIEW_HELP = """\
 The headline is what would help most next time. It rests on what the scale
