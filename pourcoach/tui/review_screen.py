@@ -1,6 +1,7 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
 import asyncio
+from collections.abc import Callable
 from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
@@ -23,7 +24,6 @@ from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.leaves_once import LeavesOnce
-from pourcoach.tui.note_screen import NoteScreen
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
@@ -219,27 +219,34 @@ class ReviewScreen(LeavesOnce[After]):
         self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
 
     def action_note(self) -> None:
-        def answered(text: str | None) -> None:
-            if text:
-                self._keep_words(RemarkKind.NOTE, text, "The note is kept.")
-
-        self.app.push_screen(NoteScreen(), answered)
+        self._ask("A note on this brew", RemarkKind.NOTE, "The note is kept.")
 
     def action_taste(self) -> None:
-        def answered(text: str | None) -> None:
-            if not text:
-                return
-            known = "" if tastes_in(text) else " Advice knows other words: " + _words(Taste)
-            self._keep_words(RemarkKind.TASTE, text, f"The taste is kept.{known}")
-
-        self.app.push_screen(AskScreen(f"How did it taste? {_words(Taste)}"), answered)
+        words = _words(Taste)
+        self._ask(
+            f"How did it taste? {words}",
+            RemarkKind.TASTE,
+            "The taste is kept.",
+            lambda text: "" if tastes_in(text) else f" Advice knows other words: {words}",
+        )
 
     def action_changed(self) -> None:
+        question = f"What was changed against the brew before? {_words(Move)}"
+        self._ask(question, RemarkKind.CHANGE, "What was changed is kept.")
+
+    def _ask(
+        self,
+        question: str,
+        kind: RemarkKind,
+        done: str,
+        besides: Callable[[str], str] = lambda _: "",
+    ) -> None:
+        """Keep the answer, if any; ``besides`` adds to what is said of it."""
+
         def answered(text: str | None) -> None:
             if text:
-                self._keep_words(RemarkKind.CHANGE, text, "What was changed is kept.")
+                self._keep_words(kind, text, done + besides(text))
 
-        question = f"What was changed against the brew before? {_words(Move)}"
         self.app.push_screen(AskScreen(question), answered)
 
     def action_advice(self) -> None:
