@@ -8,7 +8,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from tests.tui.conftest import BrewApp, FakeBrew, make_brew, text_of
+from tests.tui.conftest import BrewApp, text_of
+from tests.tui.fake_sessions import FakeBrew
+from tests.tui.made_frames import make_brew
 
 SLICE = 24
 BETWEEN_DRAWS_S = 0.06

@@ -21,7 +21,8 @@ from pourcoach.tui.renderables.palette import DARK, PALETTES
 from pourcoach.tui.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
 from tests.reports.made_brew import USUAL_RUBRIC
-from tests.tui.conftest import FakeBrew, make_frame
+from tests.tui.fake_sessions import FakeBrew
+from tests.tui.made_frames import make_frame
 
 
 def app_showing(

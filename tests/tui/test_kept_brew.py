@@ -13,7 +13,7 @@ from pourcoach.library.records import RemarkKind
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.tui.kept_brew import KeptBrew
-from tests.tui.conftest import PLAN
+from tests.tui.made_frames import PLAN
 
 RECORDINGS = Path(__file__).parents[2] / "recordings"
 

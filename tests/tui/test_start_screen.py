@@ -14,7 +14,7 @@ from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
 from pourcoach.tui.start_screen import Errand, Start, StartScreen
 from pourcoach.tui.themes import use_palette, variables
 from pourcoach.tui.widgets.title_panel import TitlePanel
-from tests.tui.conftest import PLAN
+from tests.tui.made_frames import PLAN
 
 LARGE = Plan(
     dose_g=32.0,
