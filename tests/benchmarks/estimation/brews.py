@@ -47,6 +47,8 @@ SCALES = (
     ("10 Hz, touched", replace(USUAL_SCALE, touches_per_min=6.0)),
 )
 FIGURES = ("start, s", "end, s", "mass, g", "flow_cv")
+# A pour is found when both its ends are told this near; one told in two is not.
+NEAR_S = 0.5
 # The weight that a perfect scale would show is read so often.
 PERFECT_TICKS = 4
 SIDE_S = 2.0
@@ -76,7 +78,12 @@ def print_tables(sizes: Sizes) -> None:
                 true += len(brew.truth.pours)
                 poured, landed = _poured(brew.truth), _landed(brew.truth)
                 for index, pour in enumerate(brew.truth.pours):
-                    near = [p for p in pours if abs(p.start_s - pour.start_s) < 0.5]
+                    near = [
+                        p
+                        for p in pours
+                        if abs(p.start_s - pour.start_s) < NEAR_S
+                        and abs((p.end_s or 0.0) - pour.end_s) < NEAR_S
+                    ]
                     if len(near) != 1 or near[0].start_error_s is None:
                         continue
                     found += 1
