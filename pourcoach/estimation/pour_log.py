@@ -32,8 +32,9 @@ SWING_S = 0.6
 # A pour is taken back when this share of it goes again within this time of its end.
 TAKEN_BACK_SHARE = 0.5
 TAKEN_BACK_S = 15.0
-# Water that goes on so soon after an end had not stopped.
+# Water that goes on so soon after an end had not stopped, if it has brought more than slosh swings.
 REJOIN_S = 0.5
+REJOIN_G = 0.4
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
 HALF_RAMP_UP_S = 0.14
 HALF_RAMP_DOWN_S = 0.1
@@ -184,7 +185,8 @@ class PourLog:
             return
         last = self._finished[-1] if self._finished else None
         if last is not None and likely_since_s - (last.end_s or 0.0) < REJOIN_S:
-            if t_s - likely_since_s >= LIKELY_FOR_S:
+            rose_g = mass_g - self._zero.offset_g - (last.end_g or 0.0)
+            if t_s - likely_since_s >= LIKELY_FOR_S and rose_g > REJOIN_G:
                 self._rejoin(last)
         elif not self._sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
             t_s, mass_g, self._ended_s

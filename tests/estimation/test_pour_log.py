@@ -1,5 +1,7 @@
 """Pours begin, are confirmed or taken back, end, and are refined: on whole signals."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -25,8 +27,9 @@ def test_slosh_after_the_stop_is_no_pour():
         since = np.maximum(t - 12.0, 0.0)
         return pour(t) + np.where(t > 12.0, 1.0 * np.exp(-since / 0.5) * np.sin(12.0 * since), 0.0)
 
-    _, pours = run(weight)
+    seen, pours = run(weight, seed=0)
     assert [p.mass_g for p in pours] == [pytest.approx(42.0, abs=0.3)]
+    assert sum(now.pouring and not before.pouring for before, now in pairwise(seen)) == 1
 
 
 def test_a_dip_at_the_first_impact_neither_hides_nor_splits_the_pour():
