@@ -27,10 +27,10 @@ INSIDE = 0.8
 """Share of its limit that the wander must be back within before STEADY is taken back."""
 PACE_FROM_S: Seconds = 2.0
 """Least flow that tells a pace: about one swing of a hand."""
-PACE_OFF = 0.15
+PACE_OFF = 0.17
 """Share of the planned flow: nearer is as near as a hand is told to hold it, and what it makes of
-SLOW or MORE is no less. With 0.10 steady simulated hands were told twice as often."""
-PACE_DOUBT = 0.28
+SLOW or MORE is hardly less. With 0.10 steady simulated hands were told twice as often."""
+PACE_DOUBT = 0.30
 """The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
 known to about half of this. It falls with the root of the time."""
 WANDER_FROM_S: Seconds = 3.0

@@ -157,6 +157,15 @@ def test_a_surge(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.SURGE]
 
 
+def test_one_odd_value_does_not_put_off_a_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).pour(0.5, 0.5).pour(2.0, 0.1).pour(0.5, 0.5)
+    begun_s = brew.t_s - 1.1
+    assert FlagKind.STALL not in brew.kinds
+    brew.pour(0.5, 0.2)
+    assert FlagKind.STALL in brew.kinds
+    assert brew.t_s - begun_s == pytest.approx(1.3)
+
+
 def wandering(brew: Brew, off_gps: float) -> Brew:
     """The bloom, its flow off by so much to and fro."""
     for _ in range(5):

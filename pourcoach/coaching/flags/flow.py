@@ -32,6 +32,8 @@ SEEN_LATE_S: Seconds = 0.1
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on a limit to the moment (9 periods of 0.1 s): no last bit may decide."""
 LIVE_SURGE = 0.9
+BLIP_S: Seconds = 0.15
+"""A flow that is back for no longer has not come back: one value a tenth of a second may be off."""
 LEAST_FOR_MEDIAN = 20
 """About a second of flow; before that a surge is measured against the planned flow."""
 
@@ -46,6 +48,7 @@ class FlowWatch:
         self._pour_s: Seconds | None = None
         self._flows: list[GramsPerSecond] = []
         self._low_s: Seconds | None = None
+        self._seen_low_s: Seconds = 0.0
         self._high_s: Seconds | None = None
 
     @property
@@ -89,10 +92,12 @@ class FlowWatch:
         if usual_gps is None:
             return False
         if sample.flow_gps >= self._limits.stall_share * usual_gps:
-            self._low_s = None
+            if sample.t_s - self._seen_low_s > BLIP_S:
+                self._low_s = None
             return False
         if self._low_s is None:
             self._low_s = sample.t_s
+        self._seen_low_s = sample.t_s
         lasted_s = sample.t_s - self._low_s
         if lasted_s < self._limits.stall_s - SEEN_LATE_S - ROUNDING_S:
             return False
