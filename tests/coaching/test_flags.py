@@ -157,6 +157,13 @@ def test_a_surge(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.SURGE]
 
 
+@pytest.mark.parametrize(("dip_gps", "told"), [(8.3, True), (7.5, False)])
+def test_a_surge_that_hangs_about_its_limit_goes_on(brew: Brew, dip_gps: float, told: bool) -> None:
+    """The limit is 1.7 times 5 g/s."""
+    brew.pour_to(40).until(32).pour_to(80).pour(9.0, 0.4).pour(dip_gps, 0.2).pour(9.0, 0.3)
+    assert (FlagKind.SURGE in brew.kinds) is told
+
+
 def test_one_odd_value_does_not_put_off_a_stall(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(90).pour(0.5, 0.5).pour(2.0, 0.1).pour(0.5, 0.5)
     begun_s = brew.t_s - 1.1

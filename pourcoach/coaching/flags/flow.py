@@ -112,8 +112,14 @@ class FlowWatch:
         return True
 
     def _watch_high(self, sample: Sample, poured: Poured, usual_gps: GramsPerSecond | None) -> bool:
-        if usual_gps is None or sample.flow_gps <= self._limits.surge_share * usual_gps:
+        if usual_gps is None:
             self._high_s = None
+            return False
+        limit_gps = self._limits.surge_share * usual_gps
+        if sample.flow_gps <= limit_gps:
+            # A gush that hangs about its limit goes on: its level is known no better.
+            if sample.flow_gps <= (1.0 - LEVEL_ERROR_SHARE) * limit_gps:
+                self._high_s = None
             return False
         if self._high_s is None:
             self._high_s = sample.t_s if sample.since_s is None else sample.since_s
