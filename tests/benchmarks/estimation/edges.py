@@ -121,7 +121,7 @@ def _print_coverage(pairs: Sequence[tuple[Brew, Pour]]) -> None:
 def _print_false(scale: Scale, sizes: Sizes) -> None:
     provisional = confirmed = 0
     records = max(int(sizes.rest_hours * 3600.0 / RECORD_S), 1)
-    for seed in range(450_000, 450_000 + records):
+    for seed in range(550_000, 550_000 + records):
         told = run(touched_rest(seed, scale, RECORD_S, TOUCHES_PER_H))
         provisional += int(np.sum(told.pouring[1:] & ~told.pouring[:-1]))
         confirmed += len(told.pours)

@@ -21,21 +21,21 @@ class Sizes:
 
 FULL = Sizes(
     tuning=range(1000, 1120),
-    reporting=range(420_000, 420_032),
+    reporting=range(520_000, 520_032),
     rival_tuning=8,
-    edges=range(430_000, 430_200),
+    edges=range(530_000, 530_200),
     rest_hours=6.0,
-    even=range(440_000, 440_060),
-    brews=range(460_000, 460_010),
+    even=range(540_000, 540_060),
+    brews=range(560_000, 560_010),
 )
 QUICK = Sizes(
     tuning=range(1000, 1060),
-    reporting=range(420_000, 420_010),
+    reporting=range(520_000, 520_010),
     rival_tuning=2,
-    edges=range(430_000, 430_020),
+    edges=range(530_000, 530_020),
     rest_hours=0.3,
-    even=range(440_000, 440_008),
-    brews=range(460_000, 460_002),
+    even=range(540_000, 540_008),
+    brews=range(560_000, 560_002),
     rates_hz=(10.0, 80.0),
     noises_g=(0.05,),
 )
