@@ -1,7 +1,6 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
 import asyncio
-from collections.abc import Callable
 from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
@@ -11,8 +10,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 
-from pourcoach.brewing.move import Move
-from pourcoach.brewing.taste import Taste, tastes_in
 from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
@@ -25,6 +22,7 @@ from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.pick_screen import PickScreen
+from pourcoach.tui.remark_questions import QUESTIONS
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
@@ -176,7 +174,7 @@ class ReviewScreen(LeavesOnce[After]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""
-        if action in ("look", "note", "taste", "changed", "advice", "export"):
+        if action in ("look", "ask", "advice", "export"):
             return self._keeper is not None
         if action == "leave":
             return self._can.get(str(parameters[0]), True)
@@ -218,36 +216,15 @@ class ReviewScreen(LeavesOnce[After]):
 
         self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
 
-    def action_note(self) -> None:
-        self._ask("A note on this brew", RemarkKind.NOTE, "The note is kept.")
-
-    def action_taste(self) -> None:
-        words = _words(Taste)
-        self._ask(
-            f"How did it taste? {words}",
-            RemarkKind.TASTE,
-            "The taste is kept.",
-            lambda text: "" if tastes_in(text) else f" Advice knows other words: {words}",
-        )
-
-    def action_changed(self) -> None:
-        question = f"What was changed against the brew before? {_words(Move)}"
-        self._ask(question, RemarkKind.CHANGE, "What was changed is kept.")
-
-    def _ask(
-        self,
-        question: str,
-        kind: RemarkKind,
-        done: str,
-        besides: Callable[[str], str] = lambda _: "",
-    ) -> None:
-        """Keep the answer, if any; ``besides`` adds to what is said of it."""
+    def action_ask(self, what: str) -> None:
+        """Ask one of ``QUESTIONS``, and keep the answer, if any."""
+        question = QUESTIONS[what]
 
         def answered(text: str | None) -> None:
             if text:
-                self._keep_words(kind, text, done + besides(text))
+                self._keep_words(question.kind, text, question.said_of(text))
 
-        self.app.push_screen(AskScreen(question), answered)
+        self.app.push_screen(AskScreen(question.text), answered)
 
     def action_advice(self) -> None:
         if self._keeper is not None:
@@ -313,7 +290,3 @@ class ReviewScreen(LeavesOnce[After]):
 
     def action_leave(self, how: str) -> None:
         self.dismiss(After(how))
-
-
-def _words(kinds: type[Taste] | type[Move]) -> str:
-    return ", ".join(kind.value for kind in kinds)

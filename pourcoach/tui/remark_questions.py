@@ -1,0 +1,42 @@
+"""What the review asks the brewer for in words, to be kept with the brew."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pourcoach.brewing.move import Move
+from pourcoach.brewing.taste import Taste, tastes_in
+from pourcoach.library.records import RemarkKind
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkQuestion:
+    """One of them."""
+
+    text: str
+    kind: RemarkKind
+    """What the answer is kept as."""
+    done: str
+    """Said when it is kept."""
+
+    def said_of(self, answer: str) -> str:
+        """What is said of an answer that was kept."""
+        if self.kind is RemarkKind.TASTE and not tastes_in(answer):
+            return f"{self.done} Advice knows other words: {_words(Taste)}"
+        return self.done
+
+
+def _words(kinds: type[Taste] | type[Move]) -> str:
+    return ", ".join(kind.value for kind in kinds)
+
+
+QUESTIONS: Mapping[str, RemarkQuestion] = {
+    "note": RemarkQuestion("A note on this brew", RemarkKind.NOTE, "The note is kept."),
+    "taste": RemarkQuestion(
+        f"How did it taste? {_words(Taste)}", RemarkKind.TASTE, "The taste is kept."
+    ),
+    "changed": RemarkQuestion(
+        f"What was changed against the brew before? {_words(Move)}",
+        RemarkKind.CHANGE,
+        "What was changed is kept.",
+    ),
+}
