@@ -37,7 +37,7 @@ def main() -> None:
     share = 10 if asked.quick else 1
     parts = asked.part or ["flags", "stops", "loop", "other"]
     if "flags" in parts:
-        report_flags(seed, clean_brews=300 // share, brews_a_kind=max(3, 24 // share), share=share)
+        report_flags(seed, clean_brews=300 // share, brews_a_kind=max(3, 40 // share), share=share)
     if "stops" in parts:
         report_stops(seed, count=46 // (4 if asked.quick else 1))
     if "loop" in parts:

@@ -3,7 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass, field
 from math import inf
-from statistics import median
+from statistics import fmean, median, pstdev
 
 from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.inputs import Begin
@@ -23,6 +23,10 @@ SAME_S = 1.0
 TOUCH_S = 0.3
 RAMP_S = 0.35
 """A pour's first and last moments, in which nothing is a stall."""
+
+
+AROUND_S = 0.6
+"""On either side of a stall or a surge the flow is still on its way."""
 
 
 @dataclass
@@ -100,7 +104,16 @@ def judge(case: Case) -> Judged:
             continue
         hits = [flag for flag in flags if _same(flag, fault, names)]
         if not hits:
-            missed.append(fault)
+            inside = [
+                one
+                for one in faults
+                if one.kind in (FlagKind.STALL, FlagKind.SURGE) and one.stage == fault.stage
+            ]
+            was_told = any(_same(flag, one, names) for flag in flags for one in inside)
+            if not (
+                fault.kind is FlagKind.UNEVEN and was_told and _even_but_for(inside, brew, case)
+            ):
+                missed.append(fault)
             continue
         found.append((fault, _delay_s(fault, hits, first_told)))
     pouring_s = sum(pour.end_s - pour.start_s for pour in brew.truth.pours)
@@ -141,6 +154,25 @@ def excursions(brew: SimulatedBrew, case: Case) -> list[MadeFault]:
                         made.append(MadeFault(kind, run_s[0], run_s[-1], index, lasted_s))
                     run_s = []
     return made
+
+
+def _even_but_for(inside: list[MadeFault], brew: SimulatedBrew, case: Case) -> bool:
+    """Whether the true flow of a stage is even outside its stalls and surges: what those do to
+    evenness is told with them."""
+    truth, limits = brew.truth, case.plan.limits
+    flows = [
+        truth.flow_gps(tick * TICK_S)
+        for run in truth.pours
+        if run.stage == inside[0].stage
+        for tick in range(
+            round((run.start_s + limits.ramp_up_s) / TICK_S),
+            round((run.end_s - limits.ramp_down_s) / TICK_S),
+        )
+        if not any(
+            one.start_s - AROUND_S <= tick * TICK_S <= one.end_s + AROUND_S for one in inside
+        )
+    ]
+    return not flows or pstdev(flows) <= limits.uneven_cv * fmean(flows)
 
 
 def _follows(fault: MadeFault, case: Case) -> bool:
