@@ -16,7 +16,8 @@ from xml.sax.saxutils import escape
 from pourcoach.pipeline import Pipeline
 from pourcoach.recordings.tape import read_tape
 from pourcoach.tui.renderables.glyphs import FULL
-from tests.tui.conftest import BrewApp, FakeBrew, strips_of
+from tests.tui.conftest import BrewApp, strips_of
+from tests.tui.fake_sessions import FakeBrew
 
 TAPE = Path("recordings/surge.jsonl")
 AT_S = 108.4
