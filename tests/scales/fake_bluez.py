@@ -29,6 +29,7 @@ from dbus_fast.service import ServiceInterface, dbus_property, method
 LINES_SERVICE = "6e400001-b5a3-f393-e0a9-e50e24dcca9e"
 LINES_NOTIFY = "6e400003-b5a3-f393-e0a9-e50e24dcca9e"
 LINES_WRITE = "6e400002-b5a3-f393-e0a9-e50e24dcca9e"
+WEIGHT_SCALE = "0000181d-0000-1000-8000-00805f9b34fb"
 GENERIC_ATTRIBUTE = "00001801-0000-1000-8000-00805f9b34fb"
 
 ADAPTER = "/org/bluez/hci0"
