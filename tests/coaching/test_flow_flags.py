@@ -1,0 +1,108 @@
+"""Which faults are noted of how fast and how evenly is poured."""
+
+import pytest
+
+from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.plan import Plan
+from tests.coaching.planned_brew import Brew, NewBrew
+
+
+def test_a_stop_and_go_is_one_stage_with_a_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).rest(2.0).pour_to(140).until(72).pour_to(240).rest(5)
+    brew.close()
+    assert brew.kinds == [FlagKind.STALL]
+    stage = brew.frames[-1].pour.stages[1]
+    assert (stage.stage, len(stage.pours)) == ("pour 1", 2)
+    assert brew.frames[-1].flags[0].evidence["lasted_s"] == pytest.approx(2.0, abs=0.2)
+
+
+def test_a_stall_is_told_within_a_second_and_a_half(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90)
+    begun_s = brew.t_s
+    brew.rest(1.5)
+    told = next(frame for frame in brew.frames if frame.flags)
+    assert told.flags[0].kind is FlagKind.STALL
+    assert told.t_s - begun_s <= 1.5
+
+
+def test_a_trickle_is_a_stall_too(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).pour(1.0, 1.6).pour_to(140).until(72).pour_to(240)
+    brew.rest(5).close()
+    assert brew.kinds == [FlagKind.STALL]
+
+
+def test_half_a_second_without_water_is_no_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).rest(0.5).pour_to(140).until(72).pour_to(240)
+    brew.rest(5).close()
+    assert brew.kinds == []
+
+
+def test_a_stage_left_short_is_no_stall_in_the_end(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).until(72).pour_to(240).rest(5).close()
+    assert brew.kinds == [FlagKind.SHORT]
+
+
+def test_a_surge(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(80).pour(10.0, 1.2).pour_to(140).until(72).pour_to(240)
+    live = [flag.kind for frame in brew.frames for flag in frame.flags]
+    assert FlagKind.SURGE in live
+    brew.rest(5).close()
+    assert brew.kinds == [FlagKind.SURGE]
+
+
+@pytest.mark.parametrize(("dip_gps", "told"), [(8.3, True), (7.5, False)])
+def test_a_surge_that_hangs_about_its_limit_goes_on(brew: Brew, dip_gps: float, told: bool) -> None:
+    """The limit is 1.7 times 5 g/s."""
+    brew.pour_to(40).until(32).pour_to(80).pour(9.0, 0.4).pour(dip_gps, 0.2).pour(9.0, 0.3)
+    assert (FlagKind.SURGE in brew.kinds) is told
+
+
+def test_one_odd_value_does_not_put_off_a_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(90).pour(0.5, 0.5).pour(2.0, 0.1).pour(0.5, 0.5)
+    begun_s = brew.t_s - 1.1
+    assert FlagKind.STALL not in brew.kinds
+    brew.pour(0.5, 0.2)
+    assert FlagKind.STALL in brew.kinds
+    assert brew.t_s - begun_s == pytest.approx(1.3)
+
+
+def wandering(brew: Brew, off_gps: float) -> Brew:
+    """The bloom, its flow off by so much to and fro."""
+    for _ in range(5):
+        brew.pour(5.0, 0.4).pour(5.0 + off_gps, 0.4).pour(5.0, 0.4).pour(5.0 - off_gps, 0.4)
+    return brew.rest(3)
+
+
+def test_an_uneven_pour(brew: Brew) -> None:
+    brew.flow_cv = 0.3
+    wandering(brew, 2.2)
+    assert brew.kinds == [FlagKind.UNEVEN]
+    flag = brew.frames[-1].flags[0]
+    assert flag.refined
+    assert flag.evidence["flow_cv"] == 0.3
+    assert flag.confidence == pytest.approx(0.99)
+
+
+@pytest.mark.parametrize(("flow_cv", "off_gps"), [(0.3, 0.5), (0.207, 2.2)])
+def test_a_pour_that_may_as_well_be_even_is_not_flagged(
+    brew: Brew, flow_cv: float, off_gps: float
+) -> None:
+    brew.flow_cv = flow_cv
+    assert wandering(brew, off_gps).kinds == []
+
+
+def test_the_surer_the_further_beyond_its_limit(new_brew: NewBrew, plan: Plan) -> None:
+    sure = []
+    for flow_cv in (0.215, 0.225, 0.235):
+        brew = new_brew(plan)
+        brew.flow_cv = flow_cv
+        sure += [flag.confidence for flag in wandering(brew, 2.2).frames[-1].flags]
+    assert len(sure) == 3
+    assert sure == sorted(sure)
+    assert sure[0] < 0.65
+
+
+def test_without_a_plan_flow_is_judged_by_its_own_median(new_brew: NewBrew) -> None:
+    brew = new_brew(None).pour_to(40).rest(20).pour_to(90).rest(2).pour_to(140).rest(20)
+    brew.pour_to(190).pour(10.0, 1.2).pour_to(260).rest(5).close()
+    assert brew.kinds == [FlagKind.STALL, FlagKind.SURGE]
