@@ -10,7 +10,7 @@ from pourcoach.scales.bluetooth import BluetoothConnector, RadioPatience
 from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.supervised import Pace, SupervisedScale
 from pourcoach.wire.description import ScaleDescription
-from tests.scales.fake_bluez import Device
+from tests.scales.fake_device import Device
 from tests.scales.listener import QUICK, Listener, now
 from tests.wire.scale_lines import encode_checked
 

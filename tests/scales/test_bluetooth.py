@@ -10,14 +10,8 @@ from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.overhear import Overheard, overhear
 from pourcoach.wire.description import Gatt, ScaleCommands
 from pourcoach.wire.description_reader import read_description
-from tests.scales.fake_bluez import (
-    LINES_NOTIFY,
-    LINES_SERVICE,
-    LINES_WRITE,
-    WEIGHT_SCALE,
-    Device,
-    FakeBlueZ,
-)
+from tests.scales.fake_bluez import FakeBlueZ
+from tests.scales.fake_device import LINES_NOTIFY, LINES_SERVICE, LINES_WRITE, WEIGHT_SCALE, Device
 from tests.scales.listener import listening, now
 from tests.scales.radio import connected, heard_again, lines, settled, supervised
 from tests.wire.scale_lines import encode_checked

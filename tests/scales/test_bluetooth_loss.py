@@ -1,6 +1,7 @@
 """Every way in which a radio can fail in use is told and mended."""
 
-from tests.scales.fake_bluez import LINES_NOTIFY, LINES_SERVICE, LINES_WRITE, FakeBlueZ
+from tests.scales.fake_bluez import FakeBlueZ
+from tests.scales.fake_device import LINES_NOTIFY, LINES_SERVICE, LINES_WRITE
 from tests.scales.listener import listening
 from tests.scales.radio import NO_SERVICE, connected, heard_again, lines, supervised, whys
 

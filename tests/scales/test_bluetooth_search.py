@@ -5,7 +5,8 @@ import pytest
 from pourcoach.domain.errors import UsageError
 from pourcoach.scales.bluetooth_search import BluetoothDevice, devices_in_sight
 from pourcoach.scales.open import open_scale
-from tests.scales.fake_bluez import GENERIC_ATTRIBUTE, LINES_SERVICE, WEIGHT_SCALE, FakeBlueZ
+from tests.scales.fake_bluez import FakeBlueZ
+from tests.scales.fake_device import GENERIC_ATTRIBUTE, LINES_SERVICE, WEIGHT_SCALE
 from tests.scales.listener import listening, now
 from tests.scales.radio import connected, heard_again, lines, supervised
 
