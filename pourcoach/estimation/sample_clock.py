@@ -10,7 +10,7 @@ from pourcoach.estimation.miscount import MiscountWatch
 
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16
-# A device clock that goes back, or off by this much, has been started anew.
+# A clock or a count that is off by this much has been started anew.
 RESTART_S = 2.0
 
 
@@ -79,12 +79,21 @@ class SampleClock:
         before_s, self._device_s = self._device_s, device_s
         floor = self._floor
         offset_s = arrival_s - device_s
-        if before_s is None or abs(offset_s - floor.floor_s) > RESTART_S:
+        if (
+            before_s is None
+            or device_s < before_s - RESTART_S
+            or offset_s < floor.floor_s - RESTART_S
+        ):
             self._floor = floor = DelayFloor()
         elif device_s > before_s:
             self._line.step(device_s - before_s, counted)
         least_s = floor.see(arrival_s, offset_s)
-        if least_s is not None:
+        if least_s is not None and least_s > floor.floor_s + RESTART_S:
+            # Not held up once, on the way or by a machine that was busy: the device slept, and its
+            # clock with it.
+            self._floor = floor = DelayFloor()
+            floor.see(arrival_s, offset_s)
+        elif least_s is not None:
             floor.settle(least_s)
         return device_s + floor.floor_s
 

@@ -89,6 +89,18 @@ def test_device_time_makes_jitter_harmless():
     assert errors_after(5.0, weighed, stamped).std() < 0.003
 
 
+def test_readings_held_up_for_seconds_keep_their_moments_by_device_time():
+    weighed = np.arange(100) / 10.0
+    arrivals = np.where((weighed > 3.0) & (weighed < 8.0), 8.0, weighed)
+    assert stamps(arrivals, devices=weighed + 5.0) == pytest.approx(weighed.tolist(), abs=1e-9)
+
+
+def test_a_device_clock_that_slept_is_followed():
+    devices = np.arange(100) / 10.0
+    arrivals = devices + np.where(devices > 5.0, 10.0, 0.0)
+    assert stamps(arrivals, devices=devices)[-1] == pytest.approx(arrivals[-1], abs=1e-9)
+
+
 def test_a_device_clock_that_starts_anew_is_taken_up():
     arrivals = np.arange(100) / 10.0
     devices = np.concatenate((81.0 + np.arange(50) / 10.0, np.arange(50) / 10.0))

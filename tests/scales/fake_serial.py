@@ -1,7 +1,6 @@
 """A fake scale at the other end of a pseudo-terminal."""
 
 import asyncio
-import contextlib
 import os
 from pathlib import Path
 
@@ -32,9 +31,15 @@ class FakeSerialScale:
         self._main = self._port = -1
 
     def send(self, data: bytes) -> None:
-        """What does not fit is lost, as on a cable that nobody reads in time."""
-        with contextlib.suppress(BlockingIOError):
-            os.write(self._main, data)
+        os.write(self._main, data)
+
+    async def send_all(self, data: bytes) -> None:
+        """However much it is: waits for the host to read where the pty is full."""
+        while data:
+            try:
+                data = data[os.write(self._main, data) :]
+            except BlockingIOError:
+                await asyncio.sleep(0.001)
 
     async def received(self, length: int) -> bytes:
         """The next bytes the host wrote."""

@@ -49,8 +49,8 @@ async def pour_into(
             sequence += 1
             line = encode_checked(sequence % 65536, int(reading.t_s * 1000), reading.grams)
             if plugged:
-                peer.send(line[:7])
-                peer.send(line[7:])
+                await peer.send_all(line[:7])
+                await peer.send_all(line[7:])
 
 
 async def brew_over_a_pty(
