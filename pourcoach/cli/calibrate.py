@@ -16,6 +16,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
+from pourcoach.text_file import read_text
 from pourcoach.weighing.calibration import USUAL_LOAD_G, CalibrationFit, fit_calibration
 from pourcoach.weighing.creep import Creep, creep
 from pourcoach.weighing.known_load import KnownLoad
@@ -184,10 +185,7 @@ def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[st
 
 def _read(path: Path) -> list[KnownLoad]:
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"{path} cannot be read: {reason}") from None
+        data = json.loads(read_text(path, "the loads"))
     except ValueError as error:
         raise WorkError(f"{path} is no JSON: {error}") from None
     if not isinstance(data, list):

@@ -13,6 +13,7 @@ from typing import Any
 from pourcoach.cli.known_weight import known_weight_reader
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.text_file import read_text, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
 from pourcoach.weighing.pour_sight import PourSight
@@ -76,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
 
     page = "\n".join(scale_check_page(record, check, sentences)) + "\n"
     if args.report is not None:
-        _write(args.report, page)
+        write_text(args.report, page)
     if args.json:
         print(json.dumps(_figures(record, check, sight, sentences)))
     else:
@@ -97,7 +98,7 @@ def _record(args: argparse.Namespace) -> CheckRecord:
     except KeyboardInterrupt:
         raise WorkError("the check was broken off", "nothing was kept") from None
     if args.keep is not None:
-        _write(args.keep, json.dumps(record.as_dict()) + "\n")
+        write_text(args.keep, json.dumps(record.as_dict()) + "\n")
     return record
 
 
@@ -186,23 +187,13 @@ def _part(part: Any) -> dict[str, Any] | None:
 
 def _read(path: Path) -> CheckRecord:
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"{path} cannot be read: {reason}") from None
+        data = json.loads(read_text(path, "the record"))
     except ValueError as error:
         raise WorkError(f"{path} is no JSON: {error}") from None
     try:
         return CheckRecord.from_dict(data)
     except UsageError as error:
         raise WorkError(f"{path}: {error.what}", error.remedy) from None
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
 
 
 def _grams(text: str) -> float:

@@ -14,6 +14,7 @@ from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
 from pourcoach.scales.names import scale_address
 from pourcoach.session.capture_file import read_captures, write_captures
 from pourcoach.session.describing import HeardCapture, capture_scale
+from pourcoach.text_file import read_text
 from pourcoach.wire.description import SerialLine, Transport
 from pourcoach.wire.description_writer import write_description
 from pourcoach.wire.wizard import LEAST_KNOWN_G, Proposal, propose
@@ -150,10 +151,7 @@ async def _chosen(
 
 def _read(path: Path) -> list[HeardCapture]:
     try:
-        return read_captures(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"{path} cannot be read: {reason}") from None
+        return read_captures(read_text(path, "the bytes that were kept in"))
     except UsageError as error:
         raise WorkError(f"{path}: {error.what}", error.remedy) from None
 

@@ -11,8 +11,8 @@ from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.terminal import takes_blocks
-from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Plan
+from pourcoach.text_file import write_text
 from pourcoach.wording.figures import clock
 
 EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --save morning.toml"
@@ -29,10 +29,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     worked = worked_plan_from(args, settings_from(args).plan)
     if args.save is not None:
-        try:
-            args.save.write_text(plan_to_toml(worked.plan), encoding="utf-8")
-        except OSError as error:
-            raise WorkError(f"cannot write {args.save}: {error.strerror}") from None
+        write_text(args.save, plan_to_toml(worked.plan))
     if args.json:
         print(
             json.dumps(

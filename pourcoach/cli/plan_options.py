@@ -17,8 +17,9 @@ from pourcoach.brewing.pour_plan import (
     work_out,
 )
 from pourcoach.brewing.temperature import celsius
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
+from pourcoach.text_file import read_text
 
 # option's place in the parsed arguments -> field of PlanRequest
 _FIELDS = {
@@ -97,12 +98,7 @@ def worked_plan_from(
                 "--plan and other plan options exclude each other",
                 "change the file, or leave it out",
             )
-        try:
-            text = args.plan.read_text(encoding="utf-8")
-        except (OSError, UnicodeDecodeError) as error:
-            reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-            raise WorkError(f"cannot read the plan file {args.plan}: {reason}") from None
-        return plan_from_toml(text)
+        return plan_from_toml(read_text(args.plan, "the plan file"))
     usual = dict(defaults or {})
     if len(given.keys() & (_HOW_MUCH | {"dose_g"})) >= 2 or given.keys() & _HOW_MUCH:
         # An option that settles how much water outranks every saved way to say it.

@@ -6,6 +6,7 @@ from pourcoach.brewing.water import DEMINERALISED, Water
 from pourcoach.brewing.water_file import waters_from_toml, waters_to_toml
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.places import config_folder
+from pourcoach.text_file import write_whole
 
 PURE = "demineralised"
 """Known without being saved."""
@@ -52,12 +53,4 @@ def delete_water(name: str) -> None:
 
 
 def _write(waters: dict[str, Water]) -> None:
-    path = waters_path()
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        # Whole or not at all: a name beside it first, so that a full disk costs nothing saved.
-        beside = path.with_suffix(".new")
-        beside.write_text(waters_to_toml(waters), encoding="utf-8")
-        beside.replace(path)
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+    write_whole(waters_path(), waters_to_toml(waters))

@@ -4,7 +4,6 @@ A USB device is known by its serial number, so that a calibration follows it fro
 any other scale by its address.
 """
 
-import os
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +15,7 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import identity_at
+from pourcoach.text_file import write_whole
 from pourcoach.weighing.calibration import Calibration
 
 # Enough to come back from a few slips; a calibration is made a few times a year.
@@ -111,10 +111,4 @@ def _write(everything: dict[str, list[KeptCalibration]]) -> None:
         for key, kept in everything.items()
         if kept
     }
-    new = path.with_suffix(".new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        new.write_text(tomli_w.dumps(data), encoding="utf-8")
-        os.replace(new, path)
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+    write_whole(path, tomli_w.dumps(data))

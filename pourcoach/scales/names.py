@@ -4,7 +4,6 @@ A name sticks to the device, not to its port: for a USB port the vendor, product
 are kept beside the address, and the port is looked up anew each time.
 """
 
-import os
 import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -16,6 +15,7 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import UsbIdentity, identity_at
+from pourcoach.text_file import write_whole
 
 LONGEST_NAME = 40
 
@@ -112,13 +112,7 @@ def _write_names(names: dict[str, NamedScale]) -> None:
         named.name: {"address": named.address} | ({"usb": named.usb.text} if named.usb else {})
         for named in names.values()
     }
-    new = path.with_suffix(".new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        new.write_text(tomli_w.dumps(data), encoding="utf-8")
-        os.replace(new, path)
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
+    write_whole(path, tomli_w.dumps(data))
 
 
 def _at_its_port_now(address: ScaleAddress, name: str, usb: UsbIdentity) -> ScaleAddress:

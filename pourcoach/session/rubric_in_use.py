@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import rubric_path
 from pourcoach.recordings.tape import Tape
+from pourcoach.text_file import read_text
 
 
 def rubric_in_use(named: Path | None = None, *, own: bool = True) -> Rubric:
@@ -40,11 +41,6 @@ def judged_by(tape: Tape, rubric: Rubric) -> Tape:
 
 def _read(path: Path) -> Rubric:
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"cannot read the rubric {path}: {reason}") from None
-    try:
-        return read_rubric(text)
+        return read_rubric(read_text(path, "the rubric"))
     except UsageError as error:
         raise UsageError(f"{path}: {error.what}", error.remedy) from None

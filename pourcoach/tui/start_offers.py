@@ -7,13 +7,14 @@ from pathlib import Path
 from pourcoach.brewing.brewer import BREWERS
 from pourcoach.brewing.plan_file import plan_from_toml
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
-from pourcoach.domain.errors import PourcoachError, WorkError
+from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.reports.brew_time import clock
 from pourcoach.scales.listing import serial_ports
 from pourcoach.session.settings import Settings
+from pourcoach.text_file import read_text
 
 # The hands worth practising against; 'pourcoach simulate --help' names them all.
 SIMULATED = (
@@ -86,12 +87,7 @@ def plan_offer_from(path: Path) -> PlanOffer:
     """The plan in a file. Raises UsageError for what is no plan, WorkError where it cannot be
     read.
     """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"cannot read the plan file {path}: {reason}") from None
-    return PlanOffer(path.stem, plan_from_toml(text).plan)
+    return PlanOffer(path.stem, plan_from_toml(read_text(path, "the plan file")).plan)
 
 
 def _scales(settings: Settings) -> Iterator[ScaleOffer]:

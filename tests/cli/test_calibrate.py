@@ -71,7 +71,7 @@ WRONG = [
     (["calibrate", "--no-config"], WRONG_USE, "no scale is named"),
     (["calibrate", "--scale", "sim:steady"], WRONG_USE, "sends no raw counts"),
     (["calibrate", "--scale", SCALE, "--weights", "a"], WRONG_USE, "no list of weights"),
-    (["calibrate", "--scale", SCALE, "--from", "nowhere.json"], FAILED, "cannot be read"),
+    (["calibrate", "--scale", SCALE, "--from", "nowhere.json"], FAILED, "cannot read"),
 ]
 
 
