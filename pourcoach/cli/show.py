@@ -47,8 +47,8 @@ def show(
 
         return run_plain(session, rubric)
     # Textual: a third of a second to import
-    from pourcoach.tui.app import run_session
     from pourcoach.tui.showing import Showing
+    from pourcoach.tui.stories import run_session
 
     def shown_again() -> Showing:
         assert again is not None

@@ -8,7 +8,7 @@ def run() -> int:
     """Show the start screen until it is left."""
     settings = user_settings()
     rubric = rubric_in_use()
-    from pourcoach.tui.app import run_start  # Textual: a third of a second to import
+    from pourcoach.tui.stories import run_start  # Textual: a third of a second to import
 
     run_start(settings, rubric, glyphs=settings.glyphs, theme=settings.theme, mouse=True)
     return 0

@@ -1,18 +1,13 @@
-"""The app around the screens, and the functions that the command line calls.
+"""The app around the screens.
 
 What follows what is told by one coroutine, from top to bottom; a screen only gives its answer.
 """
 
-import os
 import signal
-import sys
 from collections.abc import Awaitable, Callable, Iterable
-from datetime import datetime
-from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
 
-from rich.console import Console
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
@@ -22,19 +17,14 @@ from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
-from pourcoach.session.live import live_brew
-from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
-from pourcoach.session.rubric_in_use import judged_by, planned_under
-from pourcoach.session.settings import Settings
+from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.kept_brew import KeptBrew
-from pourcoach.tui.renderables.glyphs import Glyphs, choose_glyphs
-from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette, choose_palette
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
 from pourcoach.tui.review_screen import After, ReviewScreen
 from pourcoach.tui.showing import Showing
-from pourcoach.tui.start_offers import find_offers
-from pourcoach.tui.start_screen import Errand, Start, StartScreen
 from pourcoach.tui.terminal import (
     die_of,
     heed_no_lost_terminal,
@@ -204,105 +194,3 @@ class PourcoachApp(App[None]):
 
     def _wear(self, name: str) -> None:
         self.theme = name
-
-
-def run_session(
-    session: Session,
-    rubric: Rubric,
-    *,
-    glyphs: str,
-    theme: str,
-    mouse: bool,
-    tape: Path | None = None,
-    again: Callable[[], Showing] | None = None,
-) -> Frame | None:
-    """Show a session and its review, marked by ``rubric``, until the user leaves; gives the last
-    Frame.
-
-    ``glyphs`` and ``theme`` by their names. ``tape`` lets the review replay the brew, ``again``
-    make another one. With the terminal restored it raises what the session raised, a fault of the
-    program as it was, and does not return where a signal ended it. UsageError for unknown names.
-    """
-
-    async def story(app: PourcoachApp) -> None:
-        await app.show(Showing(session, tape, again))
-
-    return _run(story, rubric, glyphs, theme, mouse).newest
-
-
-def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mouse: bool) -> None:
-    """The start screen and whatever is asked for from there, until the user leaves. Reviews mark
-    by ``rubric``.
-
-    What goes wrong with a brew is told on the start screen. Crashes and signals as with
-    ``run_session``.
-    """
-
-    async def story(app: PourcoachApp) -> None:
-        start: Start | None = None
-        notice: str | None = None
-        while True:
-            screen = StartScreen(
-                partial(find_offers, settings),
-                app.glyphs,
-                by=settings.by,
-                before=start,
-                notice=notice,
-            )
-            start = await app.push_screen_wait(screen)
-            notice = None
-            if start.errand is Errand.QUIT:
-                return
-            try:
-                if await app.show(_showing(start, settings, rubric)) is Leave.QUIT:
-                    return
-            except PourcoachError as error:
-                notice = str(error)
-
-    _run(story, rubric, glyphs, theme, mouse)
-
-
-def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:
-    if start.errand is Errand.REPLAY and start.recording is not None:
-        tape = judged_by(read_tape(start.recording), rubric)
-        return Showing(ReplaySession(tape), start.recording)
-    brew = live_brew(
-        start.scale,
-        planned_under(start.plan, rubric),
-        settings,
-        arrangement=start.arrangement,
-        by=start.by,
-        began=datetime.now().astimezone(),
-    )
-    return Showing(brew.session, brew.tape.path, partial(_showing, start, settings, rubric))
-
-
-def _colours() -> int:
-    """How many colours the terminal can show, as far as its environment tells."""
-    system = Console(file=sys.__stderr__).color_system
-    return 16 if system in ("standard", "windows") else 256
-
-
-def _run(story: Story, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
-    app = PourcoachApp(
-        story,
-        rubric,
-        choose_glyphs(
-            glyphs,
-            # Textual draws to standard error.
-            encoding=getattr(sys.__stderr__, "encoding", None),
-            environ=os.environ,
-            platform=sys.platform,
-        ),
-        choose_palette(theme, _colours()),
-    )
-    app.run(mouse=mouse)
-    if app.ended_by is not None:
-        if app.recording is not None:
-            print(f"The recording is {app.recording}", file=sys.stderr)
-        die_of(app.ended_by)
-    if app.crash is not None:
-        raise app.crash
-    if app.trouble is not None:
-        raise app.trouble
-    return app
