@@ -5,23 +5,11 @@ from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.advice import Cue, Flag, FlagKind, Word
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase, Pour, PourState, StagePour
+from tests.three_pours import PLAN, START_S
 
 USUAL_RUBRIC = read_rubric(DEFAULT_RUBRIC)
-START_S = 4.0
-PLAN = Plan(
-    dose_g=20.0,
-    ratio=16.0,
-    water_g=320.0,
-    bloom_s=35.0,
-    finish_s=190.0,
-    stages=(
-        Stage("bloom", 0.0, 40.0, 5.0),
-        Stage("pour 1", 35.0, 180.0, 5.0),
-        Stage("pour 2", 85.0, 320.0, 5.0),
-    ),
-)
 STALL = Flag(
     FlagKind.STALL, START_S + 100.0, START_S + 101.5, "pour 2", 0.96, {"lasted_s": 1.5}, True
 )
