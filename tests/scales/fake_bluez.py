@@ -22,7 +22,7 @@ else:
     SKIP = "the fake Bluetooth service needs Linux and dbus-daemon"
     pytest.skip(SKIP, allow_module_level=True)
 
-from dbus_fast import BusType, DBusError, PropertyAccess
+from dbus_fast import BusType, DBusError, Message, MessageType, PropertyAccess
 from dbus_fast.aio import MessageBus
 from dbus_fast.service import ServiceInterface, dbus_property, method
 
@@ -138,11 +138,14 @@ class FakeBlueZ:
         self.devices: list[Device] = []
         self._faults: dict[str, list[str]] = {}
         self._delays: dict[str, float] = {}
+        self._calls = 0
+        self._call_came = asyncio.Event()
 
     async def start(self) -> None:
         self.bus = await MessageBus(
             bus_address=self._address, bus_type=BusType.SYSTEM, negotiate_unix_fd=True
         ).connect()
+        self.bus.add_message_handler(self._count)
         if self.adapter is not None:
             self.bus.export(ADAPTER, self.adapter)
         await self.bus.request_name("org.bluez")
@@ -163,6 +166,19 @@ class FakeBlueZ:
     def delay(self, method_name: str, by_s: float) -> None:
         """Answer a method only after a while."""
         self._delays[method_name] = by_s
+
+    def _count(self, message: Message) -> None:
+        if message.message_type is MessageType.METHOD_CALL:
+            self._calls += 1
+            self._call_came.set()
+
+    async def called(self, times: int) -> None:
+        """Until so many more calls of any method have come."""
+        wanted = self._calls + times
+        async with asyncio.timeout(5):
+            while self._calls < wanted:
+                self._call_came.clear()
+                await self._call_came.wait()
 
     async def meet(self, method_name: str) -> None:
         """Let a called method meet its fate."""

@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import select
 from pathlib import Path
 
 
@@ -40,6 +41,10 @@ class FakeSerialScale:
                 data = data[os.write(self._main, data) :]
             except BlockingIOError:
                 await asyncio.sleep(0.001)
+
+    def has_received(self) -> bool:
+        """Whether the host has written what was not taken by `received`."""
+        return bool(select.select([self._main], [], [], 0)[0])
 
     async def received(self, length: int) -> bytes:
         """The next bytes the host wrote."""

@@ -3,36 +3,49 @@
 import asyncio
 import gc
 from dataclasses import replace
+from itertools import count
+
+import pytest
 
 from tests.scales.fake_bluez import FakeBlueZ
+from tests.scales.fake_device import LINES_WRITE
 from tests.scales.listener import QUICK, listening, open_descriptors
 from tests.scales.radio import connected, heard_again, lines, settled, supervised
 
 NO_WAITING = replace(QUICK, first_wait_s=0.0, longest_wait_s=0.0)
 
 
-async def test_cancelled_at_any_moment_nothing_is_left(bluez: FakeBlueZ) -> None:
+@pytest.mark.parametrize("turns", [0, 1, 2, 4, 8])
+async def test_cancelled_at_any_moment_nothing_is_left(bluez: FakeBlueZ, turns: int) -> None:
+    """At each call of the service, and some turns of the loop after it, until all is done."""
     device = bluez.add_line_scale()
-    assert bluez.adapter is not None
+    tared = device.characteristics[LINES_WRITE].written
 
     async def use() -> None:
         async with supervised() as scale:
-            await connected(device)
-            device.send_lines(lines(1.0))
-            async for _ in scale:
-                await scale.tare()
+            await scale.tare()
 
-    reached = 0
-    for step in range(120):
+    async def at_rest() -> None:
+        await settled(lambda: not device.connected)
+        await settled(lambda: bluez.adapter is not None and not bluez.adapter.searching)
+
+    await use()  # Bleak keeps its connection to the bus from its first use on.
+    await at_rest()
+    descriptors, tasks = open_descriptors(), len(asyncio.all_tasks())
+    tared.clear()
+    for calls in count(1):
         task = asyncio.create_task(use())
-        for _ in range(step):
+        await bluez.called(calls)
+        for _ in range(turns):
             await asyncio.sleep(0)
-        reached = max(reached, device.connections)
         task.cancel()
         await asyncio.gather(task, return_exceptions=True)
-        await settled(lambda: not device.connected)
-    await settled(lambda: bluez.adapter is not None and not bluez.adapter.searching)
-    assert reached > 0, "no step came as far as a connection"
+        await at_rest()
+        if tared:
+            break
+    gc.collect()
+    assert open_descriptors() == descriptors
+    assert len(asyncio.all_tasks()) == tasks
 
 
 async def test_200_disconnects_in_a_row_leave_nothing(bluez: FakeBlueZ) -> None:

@@ -3,6 +3,7 @@
 import asyncio
 import sys
 from dataclasses import replace
+from itertools import count
 
 import pytest
 
@@ -50,16 +51,18 @@ def lost_times(heard: Listener) -> int:
 
 
 async def test_cancelled_at_any_moment_nothing_is_left(fake_scale: FakeSerialScale) -> None:
+    """A little later each time, until all is done."""
+
     async def use() -> None:
         async with supervised(fake_scale.link) as scale:
             await scale.tare()
-            async for _ in scale:
-                pass
 
-    for step in range(60):
+    for step in count():
         task = asyncio.create_task(use())
-        for _ in range(step):
-            await asyncio.sleep(0)
+        await asyncio.sleep(step * 0.0001)
         task.cancel()
         await asyncio.gather(task, return_exceptions=True)
+        if fake_scale.has_received():
+            break
     assert serial_threads() == []
+    assert len(asyncio.all_tasks()) == 1
