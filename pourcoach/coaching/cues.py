@@ -132,6 +132,10 @@ class Cues:
             if self._is_stopped(newest):
                 return Word.STOP, t_s, _NONE, None
             due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
+            promised_s = self._cue.stop_due_s
+            if promised_s is not None and promised_s <= t_s:
+                # It has taken over meanwhile: what has been shown is not taken back.
+                due_s = promised_s
             if due_s is not None and due_s <= t_s:
                 at_s = max(due_s, self._last_s)
                 basis = self._stop(at_s, estimate, state.water_g, newest, stage, flow_gps)

@@ -42,6 +42,17 @@ def test_stop_is_due_between_samples(brew: Brew) -> None:
     assert brew.frames[-1].cue.since_s == cue.stop_due_s
 
 
+def test_a_stop_that_took_over_between_samples_is_not_taken_back(
+    brew: Brew, words_of: WordsOf
+) -> None:
+    brew.pour(5.2, 7.2)
+    due_s = brew.frames[-1].cue.stop_due_s
+    assert brew.t_s < due_s < brew.t_s + 0.1
+    brew.pour(2.0, 0.5)
+    assert words_of(brew.frames) == ["READY", "BLOOM", "STOP"]
+    assert brew.frames[-1].cue.since_s == due_s
+
+
 def test_a_slower_hand_is_told_sooner(plan: Plan, new_brew: Callable[..., Brew]) -> None:
     brew = new_brew(plan, Setup(reaction_s=0.5)).pour_to(40.0)
     stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
