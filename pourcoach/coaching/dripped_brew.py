@@ -55,6 +55,7 @@ class DrippedBrew:
         if self._end is None:
             if self._start_s is None:
                 self._arming.feed(t_s, estimate)
+            self._lifts.watch(t_s, estimate.disturbance)
             if estimate.step_g and (self._start_s is not None or self._arming.by_key):
                 self._lifts.feed(t_s, estimate.step_g)
             self._dripped_g = estimate.mass_g - self._line.now_g

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pourcoach.coaching.water import WaterLine
+from pourcoach.domain.estimate import Disturbance
 from pourcoach.domain.units import Grams, Seconds
 
 LIFT_G: Grams = 20.0
@@ -30,6 +31,15 @@ class Lifts:
     def __init__(self, line: WaterLine) -> None:
         self._line = line
         self.lift: Lift | None = None
+        self._off_since_s: Seconds | None = None
+
+    def watch(self, t_s: Seconds, disturbance: Disturbance | None) -> None:
+        """Take what disturbs the scale now: a jump is told once the level has settled, but what
+        moved it began with the first sign."""
+        if disturbance is None or disturbance is Disturbance.LEAN:
+            self._off_since_s = None
+        elif self._off_since_s is None:
+            self._off_since_s = t_s
 
     def feed(self, t_s: Seconds, jump_g: Grams, off_g: Grams | None = None) -> None:
         """The level jumped by ``jump_g``, all of it a vessel's if it is large enough for one.
@@ -45,7 +55,8 @@ class Lifts:
         lift = self.lift
         if lift is None:
             if jump_g <= -LIFT_G:
-                self.lift = Lift(t_s, -jump_g, self._line.now_g - jump_g)
+                begun_s = t_s if self._off_since_s is None else self._off_since_s
+                self.lift = Lift(begun_s, -jump_g, self._line.now_g - jump_g)
             return
         down_g = lift.down_g - jump_g
         if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):

@@ -101,6 +101,7 @@ class Progress:
         off_g: Grams | None = None
         if rests and newest.end_g is not None:
             off_g = estimate.mass_g - self._line.now_g - newest.end_g
+        self._lifts.watch(t_s, estimate.disturbance)
         if estimate.step_g:
             self._lifts.feed(t_s, estimate.step_g, off_g)
         if estimate.disturbance is not None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.domain.advice import FlagKind
-from pourcoach.domain.inputs import Finish, Link, Undo
+from pourcoach.domain.inputs import Finish, Link, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending
@@ -35,6 +35,13 @@ def test_the_lift_at_the_end_is_never_told_as_a_disturbance(brew: Brew) -> None:
     finish(brew.pour_to(40)).until(150).jump(-300.0).rest(8.0)
     assert brew.frames[-1].pour.ending is Ending.LIFTED
     assert [frame.flags for frame in brew.frames if frame.flags] == []
+
+
+def test_what_was_taken_for_the_first_water_and_tared_away_disturbs_no_brew(brew: Brew) -> None:
+    brew.pour_to(20).push(30.0).push(-30.0).rest(2.0)
+    assert FlagKind.DISTURBED in brew.kinds
+    brew.tare(Tare(brew.t_s)).rest(2.0).pour_to(40).rest(3.0)
+    assert brew.kinds == []
 
 
 def test_a_touch_after_an_end_taken_back_is_noted_afresh(brew: Brew) -> None:

@@ -44,6 +44,8 @@ class FlagBook:
         newest = progress.poured[-1] if progress.poured else None
         stage = newest.stage.stage if newest is not None else None
         brewing = newest is not None and state.phase is not Phase.DONE
+        if newest is None:
+            self._platform.forget()
         changed = self._platform.feed(
             item, estimate, stage, brewing=brewing, lifted=progress.lifted
         )

@@ -59,10 +59,21 @@ class PlatformWatch:
 
     def forget_from(self, t_s: Seconds) -> None:
         """The brew ended at ``t_s``: what came then was the end, no disturbance."""
-        self._flags = [flag for flag in self._flags if flag.start_s < t_s - NOTICED_S]
+        self._flags = [
+            replace(flag, end_s=min(flag.end_s, t_s))
+            for flag in self._flags
+            if flag.start_s < t_s - NOTICED_S
+        ]
         # The brewer may take the end back, and what comes then is noted afresh.
         self._gap = self._disturbed = None
         self._held = False
+
+    def forget(self) -> None:
+        """What was taken for the first water was a vessel or a touch: the brew has not begun."""
+        if self._flags:
+            self._flags = []
+            self._gap = self._disturbed = None
+            self._held = False
 
     def _is_fresh(self, t_s: Seconds) -> bool:
         """Whether the last sign of a disturbance is so new that a lift would not yet be known."""

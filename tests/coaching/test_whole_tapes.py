@@ -1,0 +1,70 @@
+"""Whole recordings, weighed by a scale of the test's own: what no one part of the fold shows."""
+
+from collections.abc import Callable
+from math import exp
+from random import Random
+
+from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Ending
+from pourcoach.pipeline import Pipeline
+
+Weight = Callable[[float], float]
+GRID_S = 0.01
+
+
+def water(*pours: tuple[float, float, float]) -> Weight:
+    """Steady pours of (start s, grams, g/s), one after the other."""
+
+    def at(t_s: float) -> float:
+        return sum(min(max(t_s - start_s, 0.0) * gps, grams) for start_s, grams, gps in pours)
+
+    return at
+
+
+def ramp(t_s: float, from_s: float, lasts_s: float) -> float:
+    """0 before, 1 after, straight between."""
+    return min(max((t_s - from_s) / lasts_s, 0.0), 1.0)
+
+
+def judged(
+    weight: Weight,
+    until_s: float,
+    plan: Plan | None = None,
+    *,
+    rate_hz: float = 20.0,
+    lag_s: float = 0.0,
+    noise_g: float = 0.02,
+) -> Frame:
+    """The last Frame of a tape of this weight; ``lag_s``: how slowly the scale follows."""
+    chance = Random(5)
+    pipeline = Pipeline(plan)
+    shown_g, due_s = weight(0.0), 0.0
+    for tick in range(round(until_s / GRID_S)):
+        t_s = tick * GRID_S
+        share = 1.0 if lag_s == 0.0 else 1.0 - exp(-GRID_S / lag_s)
+        shown_g += share * (weight(t_s) - shown_g)
+        if t_s < due_s - 1e-9:
+            continue
+        due_s += 1.0 / rate_hz
+        pipeline.feed(Reading(t_s, round(shown_g + chance.gauss(0.0, noise_g), 1)))
+    return pipeline.finish(until_s)
+
+
+def kinds(frame: Frame) -> list[FlagKind]:
+    return [flag.kind for flag in frame.flags]
+
+
+TO_PLAN = ((4.0, 40.0, 5.0), (34.0, 100.0, 5.0), (74.0, 100.0, 5.0))
+
+
+def test_a_slow_scale_that_is_lifted_off_ends_the_brew_when_it_was_lifted(plan: Plan) -> None:
+    poured = water(*TO_PLAN)
+    last = judged(
+        lambda t: poured(t) - 640.0 * ramp(t, 130.0, 0.3), 139.0, plan, rate_hz=5.0, lag_s=0.4
+    )
+    assert last.pour.ending is Ending.LIFTED
+    assert abs((last.pour.end_s or 0.0) - 130.0) < 0.5
+    assert kinds(last) == []
