@@ -86,6 +86,7 @@ class Cues:
         if state.phase is Phase.DONE:
             pass
         elif silent_s is not None:
+            self._calm_down()
             word = Word.SCALE
             basis = {"silent_s": silent_s}
         elif state.phase is Phase.POURING and newest is not None:

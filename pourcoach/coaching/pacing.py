@@ -11,27 +11,38 @@ MEMORY_S: Seconds = 4.0
 ANSWER_S: Seconds = 1.0
 """From a word about the pace to the flow that answers it: seen, heeded, done, and seen in the
 readings. What comes before is neither the old pace nor the new one, nor an unsteady hand."""
+DEVIATION = 1.18
+"""Standard over mean absolute deviation: 1.11 of a swing (π/2√2), 1.25 of a normal wander (√(π/2)).
+The absolute one is followed, since one odd value in a few seconds must not look like a wander."""
 
 
 class RecentFlow:
-    """Mean and variance of the flow over the last ``MEMORY_S``, or over all of less."""
+    """Mean and spread of the flow over the last ``MEMORY_S``, or over all of less."""
 
     def __init__(self) -> None:
         self.lasted_s: Seconds = 0.0
         """How much flow has been seen."""
         self.mean_gps: GramsPerSecond = 0.0
-        self._variance = 0.0
+        self._deviation_gps: GramsPerSecond = 0.0
+        self._doubt = 0.0
         self._seen_s: Seconds | None = None
 
     @property
     def cv(self) -> float:
-        """Coefficient of variation."""
-        return sqrt(self._variance) / self.mean_gps if self.mean_gps > 0.0 else 0.0
+        """Coefficient of variation, less what the doubt of the readings may have made of it."""
+        left = (DEVIATION * self._deviation_gps) ** 2 - self._doubt
+        return sqrt(left) / self.mean_gps if left > 0.0 and self.mean_gps > 0.0 else 0.0
+
+    def look_away(self) -> None:
+        """What comes now tells nothing; the next value goes on where the last one was."""
+        self._seen_s = None
 
     def feed(self, sample: Sample) -> None:
         """Take a settled value later than all before."""
         if self._seen_s is None:
-            self._seen_s, self.mean_gps = sample.t_s, sample.flow_gps
+            self._seen_s = sample.t_s
+            if self.lasted_s == 0.0:
+                self.mean_gps = sample.flow_gps
             return
         since_s = sample.t_s - self._seen_s
         self._seen_s = sample.t_s
@@ -39,7 +50,8 @@ class RecentFlow:
         weight = since_s / min(self.lasted_s, max(MEMORY_S, since_s))
         off_gps = sample.flow_gps - self.mean_gps
         self.mean_gps += weight * off_gps
-        self._variance = (1.0 - weight) * (self._variance + weight * off_gps * off_gps)
+        self._deviation_gps += weight * (abs(off_gps) - self._deviation_gps)
+        self._doubt += weight * (sample.error_gps * sample.error_gps - self._doubt)
 
 
 class Pacing:
@@ -59,13 +71,20 @@ class Pacing:
         self._pour_s = None
         self.flow, self.answer = RecentFlow(), RecentFlow()
 
-    def feed(self, sample: Sample, pour: Pour) -> None:
-        """Take a settled value while a stage is being poured."""
+    def feed(self, sample: Sample, pour: Pour, *, clear: bool = True) -> None:
+        """Take a settled value while a stage is being poured.
+
+        ``clear``: whether it tells of the hand. In a touch or where readings are missing it
+        does not.
+        """
         if pour.start_s != self._pour_s:
             self.rest()
             self._pour_s = pour.start_s
             self._from_s = pour.start_s + self._ramp_up_s
-        if pour.end_s is None and sample.t_s > pour.start_s + self._ramp_up_s:
+        if not clear:
+            self.flow.look_away()
+            self.answer.look_away()
+        elif pour.end_s is None and sample.t_s > pour.start_s + self._ramp_up_s:
             self.flow.feed(sample)
             if sample.t_s > self._from_s:
                 self.answer.feed(sample)

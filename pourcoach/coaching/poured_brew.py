@@ -49,7 +49,8 @@ class PouredBrew:
         if newest is None or state.phase is not Phase.POURING:
             self._pacing.rest()
         elif sample is not None:
-            self._pacing.feed(sample, newest.stage.pours[-1])
+            clear = bool(self._trace.clear(sample.t_s, sample.t_s))
+            self._pacing.feed(sample, newest.stage.pours[-1], clear=clear)
         return state, self._cues.feed(item, estimate, state, newest, self._book.flow)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:

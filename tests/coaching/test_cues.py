@@ -137,6 +137,11 @@ def test_no_reading_is_said_at_once_and_taken_back_at_once(brew: Brew, words_of:
     assert words_of(brew.frames)[-2:] == ["SCALE?", "WAIT"]
 
 
+def test_a_word_about_the_pace_does_not_outlast_a_silence(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32).pour(6.5, 4.3).silence(0.8).pour(5.0, 0.2)
+    assert words_of(brew.frames)[-3:] == ["SLOW", "SCALE?", "POUR"]
+
+
 def test_a_lost_link_is_said_at_once(brew: Brew) -> None:
     brew.pour_to(40).rest(3).key(Link(brew.t_s, up=False))
     assert brew.frames[-1].cue.word is Word.SCALE

@@ -76,3 +76,32 @@ def test_another_pour_begins_afresh() -> None:
         pacing.feed(sample, POUR)
     pacing.feed(Sample(30.5, 5.0, 0.1), Pour(30.0, 28.0))
     assert pacing.flow.lasted_s == pacing.answer.lasted_s == 0.0
+
+
+def test_what_the_readings_leave_open_is_no_wander_of_the_hand() -> None:
+    recent = RecentFlow()
+    for place, sample in enumerate(samples([5.0] * 80)):
+        noise_gps = 1.0 if place % 8 < 4 else -1.0
+        recent.feed(Sample(sample.t_s, 5.0 + noise_gps, error_gps=1.2))
+    assert recent.cv == 0.0
+
+
+def test_one_odd_value_in_a_few_seconds_is_no_wander() -> None:
+    recent = RecentFlow()
+    for sample in samples([5.0] * 70 + [10.0] * 5 + [5.0] * 5):
+        recent.feed(sample)
+    assert recent.cv < 0.12
+
+
+def test_a_touch_tells_nothing_of_the_pace() -> None:
+    pacing = Pacing(1.0)
+    for sample in samples([5.0] * 60, POUR.start_s):
+        pacing.feed(sample, POUR)
+    before_s = pacing.flow.lasted_s
+    touched_s = POUR.start_s + 60 * SPACING_S
+    for sample in samples([20.0, 0.0] * 10, touched_s):
+        pacing.feed(sample, POUR, clear=False)
+    for sample in samples([5.0] * 20, touched_s + 1.0):
+        pacing.feed(sample, POUR)
+    assert pacing.flow.mean_gps == pytest.approx(5.0)
+    assert pacing.flow.lasted_s == pytest.approx(before_s + 19 * SPACING_S)
