@@ -5,6 +5,7 @@ import math
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
+from pourcoach.estimation.beat import BeatWatch
 from pourcoach.estimation.delay_floor import DelayFloor
 from pourcoach.estimation.miscount import MiscountWatch
 
@@ -18,14 +19,16 @@ class SampleClock:
     """Stamps readings on the clock of arrivals.
 
     With device time, a reading's stamp is that plus the least offset to arrivals. Without it a
-    scale is taken to weigh at a steady rate, and a straight line is fitted to arrival over count.
+    scale is taken to weigh at a steady rate, and a straight line is fitted to arrival over count;
+    where arrivals show that it does not, each is the best that is known of its own moment.
     The count comes from sequence numbers, or else every reading counts as one, until arrivals show
     by a whole period that one was lost or came twice. A constant delay cannot be seen either way.
     """
 
-    __slots__ = ("_device_s", "_floor", "_last_s", "_line", "_miscounts", "_sequence")
+    __slots__ = ("_beat", "_device_s", "_floor", "_last_s", "_line", "_miscounts", "_sequence")
 
     def __init__(self) -> None:
+        self._beat = BeatWatch()
         self._line = ArrivalLine()
         self._floor = DelayFloor()
         self._miscounts = MiscountWatch(self._line, self._floor)
@@ -99,6 +102,7 @@ class SampleClock:
 
     def _by_count(self, arrival_s: Seconds, counted: int | None) -> Seconds | None:
         line, floor = self._line, self._floor
+        self._beat.see(arrival_s)
         line.advance(arrival_s, counted or 1)
         above_s = arrival_s - line.counted_s - floor.floor_s
         in_doubt = False
@@ -112,4 +116,6 @@ class SampleClock:
             counted is not None or not self._miscounts.mend(arrival_s, least_s)
         ):
             floor.settle(least_s)
+        if not self._beat.steady:
+            return arrival_s
         return None if in_doubt else line.counted_s + floor.floor_s

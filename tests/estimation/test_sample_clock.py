@@ -46,6 +46,12 @@ def test_jitter_is_averaged_away(rate_hz):
     assert errors_after(20.0, weighed, stamps(arrivals)).std() < 0.005
 
 
+def test_a_scale_that_weighs_unevenly_is_not_forced_onto_a_beat():
+    rng = np.random.default_rng(2)
+    weighed = np.cumsum(rng.uniform(0.06, 0.14, 400))
+    assert errors_after(15.0, weighed, stamps(weighed)).std() < 0.001
+
+
 def test_bursts_are_spread_out_again():
     weighed = np.arange(1600) / 80.0
     arrivals = np.ceil((weighed + 0.001) / 0.1) * 0.1 + np.arange(1600) * 1e-6
