@@ -36,11 +36,12 @@ class FakeSerialScale:
 
     async def send_all(self, data: bytes) -> None:
         """However much it is: waits for the host to read where the pty is full."""
-        while data:
-            try:
-                data = data[os.write(self._main, data) :]
-            except BlockingIOError:
-                await asyncio.sleep(0.001)
+        async with asyncio.timeout(20):
+            while data:
+                try:
+                    data = data[os.write(self._main, data) :]
+                except BlockingIOError:
+                    await asyncio.sleep(0.001)
 
     def has_received(self) -> bool:
         """Whether the host has written what was not taken by `received`."""

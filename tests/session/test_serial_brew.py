@@ -27,19 +27,31 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminal
 
 # A good minute and a half of brewing in about 3 s.
 SPEED = 30.0
+TURN_S = 0.003
 PLAN = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
 
 
+class PlayedClock(Clock):
+    """Goes as far as the brew is played: time waits where a machine is too busy for the speed."""
+
+    def __init__(self) -> None:
+        super().__init__(SPEED)
+        self.played_s = 0.0
+
+    def now(self) -> float:
+        return self.played_s
+
+
 async def pour_into(
-    peer: FakeSerialScale, clock: Clock, rate_hz: float, unplugged: tuple[float, float] | None
+    peer: FakeSerialScale, clock: PlayedClock, rate_hz: float, unplugged: tuple[float, float] | None
 ) -> None:
     """Play a simulated brew into the pty, in pieces of any size, pulled out for a while."""
     brew = SimulatedBrew(PLAN, "steady", seed=4, scale=ScaleModel(rate_hz=rate_hz))
     plugged = True
     sequence = 0
     while not brew.over:
-        await asyncio.sleep(0.003)
-        now_s = clock.now()
+        await asyncio.sleep(TURN_S)
+        clock.played_s = now_s = clock.played_s + TURN_S * SPEED
         if unplugged is not None:
             wanted = not unplugged[0] <= now_s < unplugged[1]
             if wanted != plugged:
@@ -58,7 +70,7 @@ async def brew_over_a_pty(
 ) -> tuple[list[Frame], Path]:
     peer = FakeSerialScale(folder / "ttyFAKE0")
     peer.plug()
-    clock = Clock(SPEED)
+    clock = PlayedClock()
     path = folder / "a.jsonl"
     scale = open_scale(f"serial:{peer.link}", clock.now)
     session = BrewSession(scale, clock, PLAN, tape=TapeWriter(path, TapeHeader(PLAN)))
