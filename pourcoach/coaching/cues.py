@@ -21,6 +21,8 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 ENTER_S: Seconds = 0.6
 LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
+GLANCE_S: Seconds = 0.5
+"""A word that would be shown for less is not said: the one before it stays."""
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
 INSIDE = 0.8
@@ -48,6 +50,7 @@ _BASE: Mapping[Phase, Word] = {
     Phase.DRAINING: Word.DRAIN,
     Phase.DONE: Word.DONE,
 }
+_WHILE_POURING = frozenset((Word.BLOOM, Word.POUR, Word.MORE, Word.SLOW, Word.STEADY, Word.STOP))
 _NONE: Mapping[str, float] = {}
 
 
@@ -67,6 +70,7 @@ class Cues:
         self._asked: Word | None = None
         self._asked_s: Seconds = 0.0
         self._stopped: Poured | None = None
+        self._water_s: Seconds = -inf
 
     def feed(
         self,
@@ -79,6 +83,8 @@ class Cues:
         """The cue in force after this input."""
         t_s = item.t_s
         silent_s = self._silences.feed(item)
+        if estimate.pouring:
+            self._water_s = t_s
         running = newest is not None and newest.stage.end_s is None
         due_s: Seconds | None = None
         since_s, basis = t_s, _NONE
@@ -93,6 +99,11 @@ class Cues:
             word, since_s, basis, due_s = self._pouring(
                 t_s, estimate, state, newest, watch, running=running
             )
+        elif self._may_run_on(t_s):
+            took_over = self._took_over(t_s)
+            word, since_s, basis = self._cue.word, t_s, self._cue.basis
+            if took_over is not None:
+                word, since_s, basis = Word.STOP, took_over, _NONE
         else:
             self._calm_down()
             wait_s = inf if state.countdown_s is None else state.countdown_s
@@ -133,10 +144,9 @@ class Cues:
             if self._is_stopped(newest):
                 return Word.STOP, t_s, _NONE, None
             due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
-            promised_s = self._cue.stop_due_s
-            if promised_s is not None and promised_s <= t_s:
-                # It has taken over meanwhile: what has been shown is not taken back.
-                due_s = promised_s
+            took_over = self._took_over(t_s)
+            if took_over is not None:
+                due_s = took_over
             if due_s is not None and due_s <= t_s:
                 at_s = max(due_s, self._last_s)
                 basis = self._stop(at_s, estimate, state.water_g, newest, stage, flow_gps)
@@ -146,7 +156,7 @@ class Cues:
         if left_s > TOO_LATE_S:
             asked = self._ask(state, stage, watch, left_s) if running else Word.MORE
         recent = self._pacing.answer
-        self._weigh(t_s, asked)
+        self._weigh(t_s, asked, left_s, at_once=watch.surging)
         if self._correction is not None:
             basis = {
                 "off_g": state.off_g or 0.0,
@@ -187,6 +197,17 @@ class Cues:
         same = said.index == newest.index and len(said.stage.pours) == len(newest.stage.pours)
         return same and said.first == newest.first
 
+    def _took_over(self, t_s: Seconds) -> Seconds | None:
+        """When STOP took over since the last input, if it did: what has been shown stays."""
+        due_s = self._cue.stop_due_s
+        return due_s if due_s is not None and due_s <= t_s else None
+
+    def _may_run_on(self, t_s: Seconds) -> bool:
+        """Whether the water has only just ended, if it has: a flow that drops all at once may look
+        like its end for a moment.
+        """
+        return self._cue.word in _WHILE_POURING and t_s - self._water_s < LEAVE_S
+
     def _ask(
         self, state: PourState, stage: Stage, watch: FlowWatch, left_s: Seconds
     ) -> Word | None:
@@ -220,8 +241,11 @@ class Cues:
             return None
         return Word.SLOW if off_gps > 0.0 else Word.MORE
 
-    def _weigh(self, t_s: Seconds, asked: Word | None) -> None:
-        """Let a correction in after a while, keep it a while, and let it go after a while."""
+    def _weigh(self, t_s: Seconds, asked: Word | None, left_s: Seconds, *, at_once: bool) -> None:
+        """Let a correction in after a while, keep it a while, and let it go after a while.
+
+        ``left_s``: until STOP. ``at_once``: its reason has lasted long enough already.
+        """
         if asked is not self._asked:
             self._asked, self._asked_s = asked, t_s
         in_force = self._correction
@@ -233,11 +257,11 @@ class Cues:
         if in_force is not None and t_s - self._correction_s < HOLD_S - ROUNDING_S:
             return
         if asked is not None:
-            if t_s - self._asked_s >= ENTER_S:
+            if at_once or t_s - self._asked_s >= ENTER_S:
                 self._correction, self._correction_s, self._calm_s = asked, t_s, None
                 if asked is not Word.STEADY:
                     self._pacing.told(t_s)
-        elif t_s - self._calm_s >= LEAVE_S:
+        elif t_s - self._calm_s >= LEAVE_S and left_s > GLANCE_S:
             self._correction = self._calm_s = None
 
     def _calm_down(self) -> None:

@@ -12,6 +12,8 @@ from pourcoach.domain.units import Grams, Seconds
 # All of these are common practice; no published source was found for any.
 LEAST_POUR_G: Grams = 2.0
 """Less than this is a drip from the kettle, not a pour."""
+FIRST_WATER_G: Grams = 1.0
+"""While it still runs, less than this is no first water yet: a noisy cell rises as far."""
 TOP_UP_S: Seconds = 3.0
 """A landed stage that gets a little more within this time was topped up."""
 LAST_TOP_UP_S: Seconds = 15.0
@@ -60,9 +62,11 @@ class Grouping:
         )
 
     def _take(self, pour: Pour, level_g: Grams) -> None:
-        if level_g - pour.start_g < LEAST_POUR_G and (self._groups or pour.end_s is not None):
+        first = not self._groups and pour.end_s is None
+        least_g = FIRST_WATER_G if first else LEAST_POUR_G
+        if level_g - pour.start_g < least_g:
             if pour.end_s is None:
-                self.next_look_g = pour.start_g + LEAST_POUR_G
+                self.next_look_g = pour.start_g + least_g
             return
         if self._groups and self._goes_on(pour, level_g):
             self._groups[-1].pours.append(pour)

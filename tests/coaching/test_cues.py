@@ -183,3 +183,24 @@ def test_flow_that_wanders_is_told_steady(plan: Plan, new_brew: Callable[..., Br
     for _ in range(8):
         brew.pour(7.5, 0.6).pour(2.5, 0.6)
     assert any(frame.cue.word is Word.STEADY for frame in brew.frames)
+
+
+def test_a_flow_that_drops_for_a_moment_near_the_mark_is_no_end(
+    brew: Brew, words_of: WordsOf
+) -> None:
+    brew.pour_to(40).until(32).pour_to(136, 6.0)
+    before = len(brew.frames)
+    brew.rest(0.2).pour_to(139, 3.0)
+    assert words_of(brew.frames[before:]) == ["POUR", "STOP"]
+
+
+def test_a_surge_is_told_slow_as_soon_as_it_is_one(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(4.5, 4.0).pour(11.0, 1.5)
+    noted = next(frame.t_s for frame in brew.frames if frame.flags)
+    slow = next(frame.t_s for frame in brew.frames if frame.cue.word is Word.SLOW)
+    assert slow == noted
+
+
+def test_no_word_is_taken_back_for_a_glance_before_stop(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour_to(40).until(32).pour(5.0, 15.4).pour(11.0, 1.0).pour(5.0, 3.0)
+    assert words_of(brew.frames)[-3:] == ["POUR", "SLOW", "STOP"]

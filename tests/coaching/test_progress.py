@@ -211,3 +211,11 @@ def test_equal_inputs_give_equal_frames(plan: Plan, new_brew: Callable[..., Brew
 def test_a_reading_before_any_water_shows_no_brew_time(brew: Brew) -> None:
     brew.tell(Reading(brew.t_s + 0.1, 0.0))
     assert brew.frames[-1].pour.brew_s is None
+
+
+def test_a_rise_as_small_as_noise_is_no_first_water_yet(brew: Brew) -> None:
+    brew.pour(4.0, 0.2)
+    assert brew.frames[-1].pour.phase is Phase.READY
+    brew.pour(4.0, 0.2)
+    assert brew.frames[-1].pour.phase is Phase.POURING
+    assert brew.frames[-1].pour.brew_start_s == pytest.approx(2.0)
