@@ -88,6 +88,8 @@ class JumpWatch:
         from where the weight was: they were good after all, and are handed back."""
         newest_s = self._off[-1][0]
         off = [entry for entry in self._off if entry[0] >= newest_s - LINE_S]
+        if len(off) < LEAST_IN_LINE:
+            off = self._off[-LEAST_IN_LINE:]  # A slow scale needs longer for as many.
         if len(off) < LEAST_IN_LINE or self._off[0][0] > newest_s - LINE_S + 1e-6:
             return None
         if self.disturbance(newest_s) is not None:

@@ -35,6 +35,18 @@ def test_a_straight_rise_within_waters_reach_is_water_after_all():
     assert water.level_g == pytest.approx(water.readings[-1][1])
 
 
+@pytest.mark.parametrize("period_s", [0.2, 0.125, 0.1004, 0.05])
+def test_water_taken_for_touches_is_known_again_at_any_rate(period_s):
+    watch = JumpWatch()
+    watch.see(0.0, 0.0, 0.0, 1.0, NOISE_VAR)
+    water = None
+    for i in range(1, 11):
+        watch.see(period_s * i, 8.0 * period_s * i, 0.0, 0.0, NOISE_VAR)
+        water = water or watch.water(NOISE_VAR)
+    assert water is not None
+    assert water.flow_gps == pytest.approx(8.0)
+
+
 def test_a_fast_rise_is_not():
     watch = JumpWatch()
     watch.see(0.0, 0.0, 0.0, 1.0, NOISE_VAR)
