@@ -32,6 +32,7 @@ class Lifts:
         self._line = line
         self.lift: Lift | None = None
         self._off_since_s: Seconds | None = None
+        self._added_g: Grams = 0.0
 
     def watch(self, t_s: Seconds, disturbance: Disturbance | None) -> None:
         """Take what disturbs the scale now: a jump is told once the level has settled, but what
@@ -54,9 +55,12 @@ class Lifts:
         self._line.move(t_s, jump_g)
         lift = self.lift
         if lift is None:
-            if jump_g <= -LIFT_G:
+            # What was set down or leant on during the brew may go again.
+            self._added_g += jump_g
+            if self._added_g <= -LIFT_G:
                 begun_s = t_s if self._off_since_s is None else self._off_since_s
-                self.lift = Lift(begun_s, -jump_g, self._line.now_g - jump_g)
+                self.lift = Lift(begun_s, -self._added_g, self._line.now_g - self._added_g)
+            self._added_g = max(0.0, self._added_g)
             return
         down_g = lift.down_g - jump_g
         if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):

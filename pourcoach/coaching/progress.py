@@ -71,6 +71,9 @@ class Progress:
         self._take_key(item, estimate)
         self._mass_g = estimate.mass_g
         if self.end is None:
+            if self.brew_start_s is not None:
+                # A pour taken back with this input is no measure of the level.
+                self._look(t_s, estimate)
             if self.brew_start_s is None:
                 self._arming.feed(t_s, estimate)
                 if estimate.step_g and self._arming.by_key:

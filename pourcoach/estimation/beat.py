@@ -17,8 +17,8 @@ LEAST_RUNS = 48
 STRAYS_SHARE = 0.08
 # Between the ratio of a steady beat that arrives late now and then and that of an uneven one:
 # 1/16 and 1 where the delays, or the intervals, know nothing of each other.
-UNEVEN_RATIO = 0.5
-STEADY_RATIO = 0.2
+UNEVEN_RATIO = 0.6
+STEADY_RATIO = 0.3
 
 
 class BeatWatch:

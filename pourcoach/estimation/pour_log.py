@@ -139,19 +139,66 @@ class PourLog:
             self._tell()
 
     def fell(self, t_s: Seconds, mass_g: Grams) -> None:
-        """The weight has fallen to ``mass_g``, slowly: take back what was no water after all."""
+        """The weight has fallen to ``mass_g``, slowly: take back what was no water after all.
+
+        A pour that rested at its end is not: what falls may be a touch, and come back.
+        """
         net_g = mass_g - self._zero.offset_g
         if self._open is not None:
             if net_g < self._open.start_g + LEAST_POUR_G:
                 self._open = None
                 self._tell()
-        elif self._finished:
+        elif self._finished and not self._finished[-1].refined:
             last = self._finished[-1]
             gone = net_g < last.start_g + TAKEN_BACK_SHARE * (last.mass_g or 0.0)
             if gone and t_s - (last.end_s or t_s) < TAKEN_BACK_S:
                 self._finished.pop()
                 self._waiting_offset_g = None
                 self._tell()
+
+    def take_back(self, since_s: Seconds) -> None:
+        """After a touch the weight is where it was at ``since_s``: nothing has come in since."""
+        while self._finished and self._finished[-1].start_s > since_s:
+            self._finished.pop()
+            self._waiting_offset_g = None
+        self._tell()
+
+    def came_back(self, t_s: Seconds, mass_g: Grams, within_s: Seconds) -> None:
+        """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
+        what is gone of a pour that ended no longer than ``within_s`` ago was a hand's."""
+        last = self._finished[-1] if self._finished else None
+        if self._open is not None or last is None or last.end_s is None or last.end_g is None:
+            return
+        net_g = mass_g - self._zero.offset_g
+        if t_s - last.end_s > within_s or last.end_g - net_g < LEAST_POUR_G:
+            return
+        if net_g < last.start_g + LEAST_POUR_G:
+            if net_g > last.start_g - LEAST_POUR_G:
+                self.take_back(last.start_s - EDGE_S)
+            return
+        times, grams = self._record.between(last.start_s, last.end_s)
+        end_s = next((at_s for at_s, g in zip(times, grams, strict=True) if g > mass_g), None)
+        if end_s is None or end_s <= last.start_s:
+            return
+        # How even the flow was cannot be told from a hand and water together.
+        self._finished[-1] = replace(
+            last,
+            end_s=end_s,
+            end_g=net_g,
+            mean_flow_gps=(net_g - last.start_g) / (end_s - last.start_s),
+            flow_cv=None,
+            flow_cv_error=None,
+            end_error_s=None,
+            mass_error_g=None,
+            mean_flow_error_gps=None,
+        )
+        self._tell()
+
+    def ran(self, since_s: Seconds) -> None:
+        """Readings since then were taken for touches and are water after all."""
+        last = self._finished[-1] if self._finished else None
+        if self._open is None and last is not None and since_s - (last.end_s or 0.0) < REJOIN_S:
+            self._rejoin(last)
 
     def refine(self, still_to_s: Seconds) -> None:
         """Refine the pour that waits for it, with rest that lasted until ``still_to_s``."""

@@ -7,7 +7,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.lag_filter import LagFilter
 from pourcoach.estimation.lean import LeanWatch
 from pourcoach.estimation.pour_log import PourLog
-from pourcoach.estimation.rebase import JumpWatch
+from pourcoach.estimation.rebase import VESSEL_G, JumpWatch
 from pourcoach.estimation.record import Record
 from pourcoach.estimation.repeats import Weighed
 from pourcoach.estimation.traits import TraitsLearner
@@ -27,6 +27,10 @@ CARRY_S = 0.5
 # The filters are tuned for lively hands; of most, flow is known better by this share (fitted to
 # simulated hands of two kinds, so that 95 % intervals hold 93 to 97 % of the time).
 ERROR_SHARE = 0.92
+# A hand that leant on the platform while water ran lets go within this time of the pour's end:
+# suddenly, or else slowly enough to be seen to (common practice).
+LET_GO_S = 5.0
+LEANT_S = 15.0
 # After a gap this long the steady gains begin anew.
 GAP_TICKS = 750
 
@@ -42,6 +46,7 @@ class Tracker:
         "_modes",
         "_origin_s",
         "_record",
+        "_rest",
         "_settled_ticks",
         "_ticks",
         "_traits",
@@ -57,6 +62,7 @@ class Tracker:
         self._record = Record()
         self._record.append(first.t_s, first.grams)
         self._log = PourLog(self._record, zero, traits)
+        self._rest = first.t_s, first.grams
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
         self._ticks = first.ticks
         self._settled_ticks = first.ticks
@@ -95,6 +101,7 @@ class Tracker:
             self._log.touched(t_s)
             water = self._jumps.water(noise_var)
             if water is not None:
+                self._log.ran(water.readings[0][0])
                 modes.pour(water.level_g, noise_var, water.flow_gps)
                 self._lagged.restart(ticks, water.level_g, water.flow_gps)
                 for at_s, g in water.readings:
@@ -103,11 +110,16 @@ class Tracker:
             self._record.append(t_s, grams)
             probability = modes.pour_probability
             mass_g = modes.mass()[0]
+            leant = self._lean.leaning
             if self._lean.see(t_s, mass_g):
                 self._log.fell(t_s, mass_g)
+            elif leant:
+                self._log.came_back(t_s, mass_g, LEANT_S)
             self._log.feed(t_s, probability, modes.pour_flow_gps, mass_g)
             if probability < REST_PROBABILITY and good > SURE_GOOD:
                 traits.rest(grams - level_g, level_var)
+                if not self._lean.leaning and self._jumps.disturbance(t_s) is None:
+                    self._rest = t_s, modes.level_g
         return jump_g
 
     def tared(self, change_g: Grams) -> None:
@@ -177,6 +189,11 @@ class Tracker:
         self._log.end(self._record.last_s, expected_g)
         self._log.refine(self._record.last_s)
         level_g = expected_g + jump_g
+        rested_s, rested_g = self._rest
+        if abs(level_g - rested_g) < VESSEL_G:
+            self._log.take_back(rested_s)
+        elif jump_g < 0.0:
+            self._log.came_back(weighed.t_s, level_g, LET_GO_S)
         self._modes.rebase(weighed.ticks, level_g, noise_var)
         self._lagged.restart(weighed.ticks, level_g)
         self._lean.restart(weighed.t_s, level_g)

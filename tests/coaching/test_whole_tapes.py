@@ -1,7 +1,7 @@
 """Whole recordings, weighed by a scale of the test's own: what no one part of the fold shows."""
 
 from collections.abc import Callable
-from math import exp
+from math import exp, pi, sin
 from random import Random
 
 from pourcoach.domain.advice import FlagKind
@@ -68,3 +68,52 @@ def test_a_slow_scale_that_is_lifted_off_ends_the_brew_when_it_was_lifted(plan: 
     assert last.pour.ending is Ending.LIFTED
     assert abs((last.pour.end_s or 0.0) - 130.0) < 0.5
     assert kinds(last) == []
+
+
+def test_a_lean_at_the_end_of_a_pour_is_no_water(plan: Plan) -> None:
+    poured = water(*TO_PLAN)
+
+    def weight(t_s: float) -> float:
+        return poured(t_s) + 60.0 * (ramp(t_s, 12.1, 0.4) - ramp(t_s, 14.5, 0.1))
+
+    last = judged(weight, 120.0, plan)
+    masses_g = [round(stage.mass_g or 0.0) for stage in last.pour.stages]
+    assert (masses_g, round(last.pour.water_g), kinds(last)) == (
+        [40, 100, 100],
+        240,
+        [FlagKind.DISTURBED],
+    )
+
+
+def test_a_brewer_swirled_on_the_scale_changes_nothing(plan: Plan) -> None:
+    poured = water(*TO_PLAN)
+
+    def weight(t_s: float) -> float:
+        swirls = ramp(t_s, 18.0, 0.2) - ramp(t_s, 22.0, 0.2)
+        return poured(t_s) + 45.0 * swirls * sin(2.0 * pi * 2.2 * t_s)
+
+    last = judged(weight, 120.0, plan, rate_hz=40.0, noise_g=0.1)
+    ends_g = [round(stage.end_g or 0.0) for stage in last.pour.stages]
+    assert (ends_g, kinds(last)) == ([40, 140, 240], [FlagKind.DISTURBED])
+
+
+def test_a_lean_in_mid_pour_hides_no_stall_after_it(plan: Plan) -> None:
+    poured = water((4.0, 40.0, 5.0), (34.0, 100.0, 5.0), (74.0, 70.0, 5.0), (90.5, 30.0, 5.0))
+
+    def weight(t_s: float) -> float:
+        return poured(t_s) + 26.0 * (ramp(t_s, 77.0, 0.6) - ramp(t_s, 78.0, 0.6))
+
+    last = judged(weight, 120.0, plan, rate_hz=50.0)
+    disturbed, stall = last.flags
+    assert (disturbed.kind, stall.kind) == (FlagKind.DISTURBED, FlagKind.STALL)
+    assert disturbed.end_s < 82.0
+
+
+def test_a_hand_that_rests_on_the_platform_and_lets_go_lifts_nothing(plan: Plan) -> None:
+    poured = water(*TO_PLAN)
+
+    def weight(t_s: float) -> float:
+        return poured(t_s) + 35.0 * (ramp(t_s, 16.0, 0.1) - ramp(t_s, 19.0, 0.1))
+
+    last = judged(weight, 120.0, plan)
+    assert (last.pour.ending, round(last.pour.water_g)) == (Ending.TAPE, 240)

@@ -17,6 +17,11 @@ def test_a_slow_fall_is_a_lean_until_it_rests():
     assert told[-1] == pytest.approx(9.0, abs=0.3)
 
 
+def test_a_lean_is_over_while_water_runs_on():
+    told = seen(lambda t: 6.0 * t + 20.0 * max(min(t - 4.0, 1.0, (8.0 - t) / 2.0), 0.0))
+    assert told[-1] == pytest.approx(9.0, abs=0.3)
+
+
 @pytest.mark.parametrize(
     "weight",
     [lambda t: 6.0 * t, lambda t: 100.0 - 0.02 * t, lambda t: 40.0 + 0.9 * (int(5 * t) % 2)],
