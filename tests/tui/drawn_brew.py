@@ -1,6 +1,7 @@
 """A brew drawn bit by bit in a real terminal; run by the test of partial updates.
 
-Writes what the screen holds to the file named by its argument, then waits to be quit.
+Writes what the screen holds to the file named by its argument, again and again until it is quit:
+on a busy machine the last frame may be drawn late.
 """
 
 import asyncio
@@ -34,8 +35,11 @@ class DrawnBrew(BrewApp):
         for start in range(0, len(frames), SLICE):
             self._session.feed(*frames[start : start + SLICE])
             await asyncio.sleep(BETWEEN_DRAWS_S)
-        await asyncio.sleep(2 * BETWEEN_DRAWS_S)
-        self._out.write_text(text_of(self), encoding="utf-8")
+        new = self._out.with_suffix(".new")
+        while True:
+            await asyncio.sleep(2 * BETWEEN_DRAWS_S)
+            new.write_text(text_of(self), encoding="utf-8")
+            new.replace(self._out)
 
     def _left(self, how: Any) -> None:
         super()._left(how)

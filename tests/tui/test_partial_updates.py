@@ -40,14 +40,15 @@ def test_small_updates_add_up_to_the_whole_screen(tmp_path: Path) -> None:
     screen = pyte.Screen(WIDTH, HEIGHT)
     stream = pyte.ByteStream(screen)
     until = time.monotonic() + PATIENCE_S
+    shown, held = "", None
     try:
-        while time.monotonic() < until:
+        while shown != held and time.monotonic() < until:
             if select.select([us], [], [], QUIET_S)[0]:
                 stream.feed(_read(us))
             elif out.exists():
-                break
-        shown = "\n".join(row.rstrip() for row in screen.display)
-        assert shown == out.read_text(encoding="utf-8")
+                held = out.read_text(encoding="utf-8")
+                shown = "\n".join(row.rstrip() for row in screen.display)
+        assert shown == held
         os.write(us, b"qy")
         while _read(us):
             pass
