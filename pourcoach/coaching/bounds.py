@@ -1,5 +1,7 @@
 """How far a stage may stray from the plan: one answer for cues, flags, replanning and the band."""
 
+from collections.abc import Iterable
+
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 
@@ -15,6 +17,11 @@ def tolerance_g(plan: Plan, index: int) -> Grams:
     if is_bloom(plan, index):
         return limits.bloom_share * to_g
     return max(limits.landing_g, limits.landing_share * to_g)
+
+
+def landed_from_g(versions: Iterable[tuple[Plan, int]]) -> Grams:
+    """From which total on a stage has landed: by the plan as given, or as worked out again."""
+    return min(plan.stages[index].to_g - tolerance_g(plan, index) for plan, index in versions)
 
 
 def earliest_s(plan: Plan, index: int) -> Seconds:

@@ -6,12 +6,12 @@ from math import inf
 
 from pourcoach.coaching.arming import Arming
 from pourcoach.coaching.arrangement import SlowRise
-from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.bounds import landed_from_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
 from pourcoach.coaching.hindsight import FlowVerdict, judge
 from pourcoach.coaching.lifts import Lifts
-from pourcoach.coaching.stages import Grouping, Poured
+from pourcoach.coaching.stages import GIVE_UP_S, Grouping, Poured
 from pourcoach.coaching.standing import standing
 from pourcoach.coaching.trace import Trace
 from pourcoach.coaching.water import WaterLine
@@ -22,8 +22,6 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase, Pour, PourState, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
-GIVE_UP_S: Seconds = 15.0
-"""The last stage, stopped short and left alone so long, is over: common practice."""
 RUN_ON_S: Seconds = 2.0
 """Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
 or of a stall is no longer, common practice."""
@@ -176,7 +174,7 @@ class Progress:
 
     def _sort(self, t_s: Seconds) -> None:
         self._stale = False
-        grouping = Grouping(self.course.in_force if self.course else None)
+        grouping = self._grouping()
         counted = [self._line.read(pour) for pour in self._found if self._counts(pour)]
         self.poured = grouping.sort(counted, self.water_g)
         self._next_look_g = grouping.next_look_g
@@ -185,6 +183,13 @@ class Progress:
         self._turn()
         self.poured = tuple(self._judged(poured) for poured in self.poured)
         self._stages = tuple(poured.stage for poured in self.poured)
+
+    def _grouping(self) -> Grouping:
+        course = self.course
+        if course is None:
+            return Grouping()
+        landed_g = [landed_from_g(course.versions(index)) for index in range(course.last + 1)]
+        return Grouping(course.in_force, landed_g)
 
     def _judged(self, poured: Poured) -> Poured:
         """With its evenness, once its water is over and refined."""
@@ -230,9 +235,8 @@ class Progress:
         end_g = poured.stage.end_g
         if self.course is None or poured.index > self.course.last or end_g is None:
             return end_g is not None
-        plan, index = self.course.in_force, poured.index
-        near_g = plan.stages[index].to_g - tolerance_g(plan, index)
-        return end_g >= near_g or index <= self._given_up
+        near_g = landed_from_g(self.course.versions(poured.index))
+        return end_g >= near_g or poured.index <= self._given_up
 
     def _steer(self, t_s: Seconds) -> None:
         """Tell the course what has begun and what is over."""

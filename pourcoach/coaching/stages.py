@@ -16,8 +16,8 @@ FIRST_WATER_G: Grams = 1.0
 """While it still runs, less than this is no first water yet: a noisy cell rises as far."""
 TOP_UP_S: Seconds = 3.0
 """A landed stage that gets a little more within this time was topped up."""
-LAST_TOP_UP_S: Seconds = 15.0
-"""The same for the last stage, which no other follows."""
+GIVE_UP_S: Seconds = 15.0
+"""The last stage, which no other follows, is over when it has been left alone so long."""
 PLANLESS_PAUSE_S: Seconds = 4.0
 """Without a plan, pours closer together than this are one that stalled."""
 
@@ -46,8 +46,10 @@ class _Group:
 class Grouping:
     """Sorts pours into stages, oldest first. Cheap enough to do afresh whenever a pour changes."""
 
-    def __init__(self, plan: Plan | None) -> None:
+    def __init__(self, plan: Plan | None = None, landed_g: Sequence[Grams] = ()) -> None:
+        """``landed_g``: from which total on each stage of the plan has landed."""
         self._plan = plan
+        self._landed_g = landed_g
         self._groups: list[_Group] = []
         self.next_look_g: Grams = inf
         """Total at which the running pour may change its stage, so that it pays to sort again."""
@@ -92,11 +94,11 @@ class Grouping:
         tolerance = tolerance_g(self._plan, index)
         to_g = stages[index].to_g
         last = index == len(stages) - 1
-        if before.end_g < to_g - tolerance:
-            # Not landed: the stage goes on unless the next one's time is nearer than its own.
-            return last or pause_s < self._due_s(index + 1) - pour.start_s
         if last:
-            return pause_s < LAST_TOP_UP_S
+            return pause_s < GIVE_UP_S
+        if before.end_g < self._landed_g[index]:
+            # Not landed: the stage goes on unless the next one's time is nearer than its own.
+            return pause_s < self._due_s(index + 1) - pour.start_s
         return pause_s < TOP_UP_S and level_g <= to_g + tolerance
 
     def _advance(self, pour: Pour, level_g: Grams) -> None:

@@ -100,6 +100,20 @@ def test_an_overshoot_makes_no_short_pour(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.BLOOM_HEAVY]
 
 
+def test_a_stage_that_kept_to_the_first_plan_does_not_go_on_in_the_next_one(brew: Brew) -> None:
+    """Worked out again the mark is 146 g; who stops at 135 g has landed by the plan as given."""
+    brew.pour_to(52).until(32).pour_to(135).until(58).pour_to(240).rest(5).close()
+    assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1", "pour 2"]
+    assert brew.kinds == [FlagKind.BLOOM_HEAVY, FlagKind.EARLY]
+
+
+def test_a_last_stage_left_short_for_good_does_not_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(215).rest(20).pour_to(240).rest(5)
+    brew.close()
+    assert [stage.stage for stage in brew.frames[-1].pour.stages][-1] == "extra pour"
+    assert brew.kinds == [FlagKind.SHORT]
+
+
 def test_stages_poured_as_one_are_one_early_stage(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(240).rest(5).close()
     assert brew.kinds == [FlagKind.EARLY]
