@@ -110,12 +110,13 @@ class SampleClock:
             in_doubt = self._miscounts.see(arrival_s, above_s)
         elif above_s > RESTART_S:
             line.skip(above_s)
-        line.take(arrival_s)
-        least_s = floor.see(arrival_s, arrival_s - line.counted_s)
-        if least_s is not None and (
-            counted is not None or not self._miscounts.mend(arrival_s, least_s)
-        ):
-            floor.settle(least_s)
+        if counted is not None or not self._miscounts.held:
+            line.take(arrival_s)
+            least_s = floor.see(arrival_s, arrival_s - line.counted_s)
+            if least_s is not None and (
+                counted is not None or not self._miscounts.mend(arrival_s, least_s)
+            ):
+                floor.settle(least_s)
         if not self._beat.steady:
             return arrival_s
         return None if in_doubt else line.counted_s + floor.floor_s

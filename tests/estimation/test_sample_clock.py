@@ -74,6 +74,17 @@ def test_a_long_pause_is_no_drift():
     assert stamped[101:] == pytest.approx(weighed[101:].tolist(), abs=0.06)
 
 
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0, 80.0])
+@pytest.mark.parametrize("held_s", [0.45, 0.8, 1.6])
+def test_readings_held_up_and_sent_together_keep_their_moments(rate_hz, held_s):
+    weighed = np.arange(int(20 * rate_hz)) / rate_hz
+    held = (weighed > 10.0) & (weighed < 10.0 + held_s)
+    arrivals = np.where(held, 10.0 + held_s + (weighed - 10.0) * 0.001, weighed)
+    stamped = stamps(np.maximum.accumulate(arrivals))
+    assert stamped.count(None) <= 1
+    assert np.abs(errors_after(5.0, weighed, stamped)).max() < 0.005
+
+
 def test_sequence_numbers_tell_losses_under_jitter_and_wrap():
     rng = np.random.default_rng(2)
     numbers = np.delete(np.arange(65000, 67400), rng.integers(100, 2300, 40))
