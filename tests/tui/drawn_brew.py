@@ -30,7 +30,7 @@ class DrawnBrew(BrewApp):
         self.run_worker(self._feed())
 
     async def _feed(self) -> None:
-        await asyncio.sleep(BETWEEN_DRAWS_S)
+        await self._session.running.wait()
         frames = make_brew(60.0)
         for start in range(0, len(frames), SLICE):
             self._session.feed(*frames[start : start + SLICE])

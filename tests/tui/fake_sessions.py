@@ -20,6 +20,7 @@ class FakeBrew:
         self.now_s = 0.0
         self.asked: list[str] = []
         self.fault: WorkError | None = None
+        self.running = asyncio.Event()
         self._on_frame: Callable[[Frame], None] | None = None
         self._stopped = asyncio.Event()
 
@@ -30,6 +31,7 @@ class FakeBrew:
         if self.fault is not None:
             raise self.fault
         self._on_frame = on_frame
+        self.running.set()
         await self._stopped.wait()
         return self.newest
 
@@ -75,6 +77,7 @@ class FakeReplay:
         self.speed = 2.0
         self.duration_s = 200.0
         self.asked: list[str] = []
+        self.running = asyncio.Event()
         self._on_frame: Callable[[Frame], None] | None = None
         self._stopped = asyncio.Event()
 

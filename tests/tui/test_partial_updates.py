@@ -20,7 +20,7 @@ from fcntl import ioctl
 import pyte
 
 WIDTH, HEIGHT = 100, 30
-PATIENCE_S = 30.0
+PATIENCE_S = 60.0
 QUIET_S = 0.3
 
 
