@@ -7,7 +7,7 @@ from math import sqrt
 from statistics import fmean, median, pvariance
 
 from pourcoach.coaching.trace import Sample, Trace
-from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
@@ -75,6 +75,7 @@ def judge(
     if not steady:
         return FlowVerdict(None, (), (), None, None)
     usual_gps = median(sample.flow_gps for sample in steady)
+    steady = _between_ramps(steady, usual_gps, runs[0][0], runs[-1][1])
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = limits.surge_share * usual_gps
     begin_s, end_s = runs[0][0], runs[-1][1]
@@ -85,7 +86,7 @@ def judge(
         if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
     surges = tuple(
-        peak for peak in _excursions(steady, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
+        peak for peak in _excursions(whole, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
     )
     rest = _rest(stage, steady, [*stalls, *surges])
     cv, cv_error = _evenness(stage, steady, rest, limits, whole=not (stalls or surges))
@@ -105,6 +106,27 @@ def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
         else:
             runs.append((pour.start_s, pour.end_s))
     return runs
+
+
+def _between_ramps(
+    samples: Sequence[Sample], usual_gps: GramsPerSecond, start_s: Seconds, end_s: Seconds
+) -> list[Sample]:
+    """Where the flow has come up from one end and not yet left for the other."""
+    full_gps = FULL_SHARE * usual_gps
+    first, last = 0, len(samples)
+    while (
+        first < last
+        and samples[first].flow_gps < full_gps
+        and samples[first].t_s < start_s + LONGEST_RAMP_S
+    ):
+        first += 1
+    while (
+        last > first
+        and samples[last - 1].flow_gps < full_gps
+        and samples[last - 1].t_s > end_s - LONGEST_RAMP_S
+    ):
+        last -= 1
+    return list(samples[first:last])
 
 
 def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:

@@ -11,6 +11,11 @@ from typing import Any, Self
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams, Seconds
 
+LONGEST_RAMP_S: Seconds = 2.5
+"""A scale that follows slowly stretches a pour's ramps, to this at most (common practice)."""
+FULL_SHARE = 0.6
+"""Of a pour's usual flow: below it, next to an end of the pour, the ramp goes on."""
+
 
 @dataclass(frozen=True, slots=True)
 class FlagLimits:

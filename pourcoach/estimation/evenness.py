@@ -8,11 +8,11 @@ weighted by how likely it makes this pour's readings (Bayesian model averaging: 
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.record import taken_together
 from pourcoach.estimation.smoother import pass_through, smooth_flow
@@ -34,6 +34,8 @@ LEAST_WEIGHT = 0.02
 ENOUGH_PER_S = 16.0
 # The ramps end within this time of either end of the pour (assumed), and flow is steady between.
 RAMP_S = 0.5
+# The flow is told well enough to find the ends of the ramps by over so long a time.
+FLOW_OVER_S = 0.4
 # Errors of the smoothed flow hang together for this time times the root of their share in all the
 # spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
 ERRORS_LAST_S = 0.8
@@ -96,7 +98,7 @@ def evenness(
         )
         passed.append(pass_through(times, readings, noise_var, model, start, touch_density))
     best = max(likelihood for _, likelihood in passed)
-    from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    from_s, to_s = _between_ramps(times, readings, start_s, end_s)
     total = cv = cv_squared = variance = 0.0
     for passages, likelihood in passed:
         weight = math.exp(likelihood - best)
@@ -116,6 +118,39 @@ def evenness(
         variance += weight * told.error**2
     cv /= total
     return Evenness(cv, math.sqrt(variance / total + max(cv_squared / total - cv * cv, 0.0)))
+
+
+def _between_ramps(
+    times_s: Sequence[Seconds],
+    readings: Sequence[float | None],
+    start_s: Seconds,
+    end_s: Seconds,
+) -> tuple[Seconds, Seconds]:
+    """Where the flow, whose mean is 1, has come up from one end and not yet left for the other."""
+    seen = [(t, w) for t, w in zip(times_s, readings, strict=True) if w is not None]
+    from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    full = [
+        (t, after_s)
+        for (t, w), (after_s, after_w) in zip(seen, _later(seen), strict=False)
+        if after_w - w >= FULL_SHARE * (after_s - t)
+    ]
+    if not full:
+        return from_s, to_s
+    return (
+        max(from_s, min(full[0][0], start_s + LONGEST_RAMP_S)),
+        min(to_s, max(full[-1][1], end_s - LONGEST_RAMP_S)),
+    )
+
+
+def _later(seen: Sequence[tuple[Seconds, float]]) -> Iterator[tuple[Seconds, float]]:
+    """For each reading the first that comes ``FLOW_OVER_S`` after it, as long as there is one."""
+    place = 0
+    for t, _ in seen:
+        while place < len(seen) and seen[place][0] < t + FLOW_OVER_S:
+            place += 1
+        if place == len(seen):
+            return
+        yield seen[place]
 
 
 def _with_gaps(

@@ -117,3 +117,15 @@ def test_a_hand_that_rests_on_the_platform_and_lets_go_lifts_nothing(plan: Plan)
 
     last = judged(weight, 120.0, plan)
     assert (last.pour.ending, round(last.pour.water_g)) == (Ending.TAPE, 240)
+
+
+def test_a_scale_that_follows_slowly_makes_no_pour_uneven(plan: Plan) -> None:
+    last = judged(water(*TO_PLAN), 120.0, plan, rate_hz=20.0, lag_s=0.5, noise_g=0.01)
+    assert all((stage.flow_cv or 1.0) < 0.13 for stage in last.pour.stages)
+    assert kinds(last) == []
+
+
+def test_a_pour_that_begins_with_a_surge_is_told_for_one(plan: Plan) -> None:
+    surge = (74.0, 16.8, 12.0), (75.4, 83.2, 5.0)
+    last = judged(water(*TO_PLAN[:2], *surge), 120.0, plan, rate_hz=10.0)
+    assert [(flag.kind, flag.stage) for flag in last.flags] == [(FlagKind.SURGE, "pour 2")]
