@@ -15,6 +15,8 @@ EDGE_S: Seconds = 0.35
 """A pour's first and last moments are its ramps, not a stall."""
 JOIN_S: Seconds = 0.4
 """Dips or peaks closer together than this are one."""
+TOUCH_S: Seconds = 2.0
+"""So are those on both sides of a touch, which hides the flow, if it is no longer than this."""
 GOES_ON_G: Grams = 3.0
 """Less water than this after a pause only tops the stage up."""
 AROUND_S: Seconds = 0.6
@@ -151,9 +153,11 @@ def _excursions(
             continue
         first = last = place
         for after in range(place + 1, len(samples)):
-            if samples[after].t_s - samples[last].t_s > JOIN_S:
+            beyond = sign * (samples[after].flow_gps - limit_gps) > 0.0
+            hidden = beyond and last == after - 1
+            if samples[after].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
                 break
-            if sign * (samples[after].flow_gps - limit_gps) > 0.0:
+            if beyond:
                 last = after
         core = samples[first : last + 1]
         level_gps = median(sample.flow_gps for sample in core)

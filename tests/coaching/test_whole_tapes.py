@@ -1,7 +1,7 @@
 """Whole recordings, weighed by a scale of the test's own: what no one part of the fold shows."""
 
 from collections.abc import Callable
-from math import exp, pi, sin
+from math import cos, exp, pi, sin
 from random import Random
 
 from pourcoach.domain.advice import FlagKind
@@ -107,6 +107,19 @@ def test_a_lean_in_mid_pour_hides_no_stall_after_it(plan: Plan) -> None:
     disturbed, stall = last.flags
     assert (disturbed.kind, stall.kind) == (FlagKind.DISTURBED, FlagKind.STALL)
     assert disturbed.end_s < 82.0
+
+
+def test_a_touch_in_the_middle_hides_no_stall(plan: Plan) -> None:
+    poured = water((4.0, 40.0, 5.0), (34.0, 100.0, 5.0), (74.0, 50.0, 5.0), (86.2, 50.0, 5.0))
+
+    def weight(t_s: float) -> float:
+        since_s = t_s - 85.0
+        return poured(t_s) + (
+            80.0 * exp(-since_s / 0.05) * cos(40.0 * since_s) if since_s > 0.0 else 0.0
+        )
+
+    last = judged(weight, 120.0, plan, rate_hz=40.0)
+    assert sorted(kinds(last), key=str) == [FlagKind.DISTURBED, FlagKind.STALL]
 
 
 def test_a_hand_that_rests_on_the_platform_and_lets_go_lifts_nothing(plan: Plan) -> None:
