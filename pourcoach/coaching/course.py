@@ -23,7 +23,8 @@ class Course:
         """When the plan was last worked out again, on the tape."""
         self._begun_s: dict[int, Seconds] = {}
         self._paced: set[int] = set()
-        self._landed: set[int] = set()
+        self._landed: dict[int, Grams] = {}
+        """The total at which each stage ended."""
 
     @property
     def last(self) -> int:
@@ -64,10 +65,12 @@ class Course:
         """Stage ``index`` is over. Off its mark or far behind, the rest is worked out again."""
         if index >= self.last or index in self._landed:
             return
-        self._landed.add(index)
+        self._landed[index] = water_g
         if abs(water_g - self.in_force.stages[index].to_g) > tolerance_g(self.in_force, index):
             self._replace(spread(self.in_force, index, water_g), t_s)
-        behind_s = brew_s - self.shown.stage_end_s(index)
+        stage = self.shown.stages[index]
+        from_g = self._landed.get(index - 1, self.shown.stage_from_g(index))
+        behind_s = brew_s - stage.start_s - (stage.to_g - from_g) / stage.flow_gps
         if behind_s > self.in_force.limits.stage_off_s and index < self.last:
             self._replace(shifted(self.in_force, index, behind_s), t_s)
         self.shown = anchored(self.in_force, self._begun_s)

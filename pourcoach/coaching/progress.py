@@ -156,11 +156,15 @@ class Progress:
         self._stale = True
 
     def _still_first(self) -> bool:
-        """Whether the brew has not got beyond the first stage's water."""
+        """Whether the brew has not got beyond the first stage's water, and that water rests: a
+        pour that runs on through a tare is no coffee.
+        """
         if not self.poured:
             return True
-        first_only = self.end is None and len(self.poured) == 1
-        return first_only and not (self.course is not None and self._landed(self.poured[0]))
+        first = self.poured[0]
+        if self.end is not None or len(self.poured) > 1 or first.stage.end_s is None:
+            return False
+        return not (self.course is not None and self._landed(first))
 
     # Stages ----------------------------------------------------------------------------------
 

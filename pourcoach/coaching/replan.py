@@ -37,11 +37,12 @@ def spread(plan: Plan, after: int, water_g: Grams) -> Plan:
         return replace(plan, stages=stages[: after + 1])
     scale = (total_g - water_g) / (total_g - stages[after].to_g)
     kept: list[Stage] = []
-    at_g = max(water_g, stages[after].to_g)
+    at_g = water_g
     for stage in rest:
         to_g = total_g - (total_g - stage.to_g) * scale
         last = stage is rest[-1]
-        if to_g - at_g >= LEAST_STAGE_G or (last and not kept):
+        rises = to_g > stages[after].to_g and to_g - at_g >= LEAST_STAGE_G
+        if rises or (last and not kept):
             kept.append(replace(stage, to_g=to_g))
             at_g = to_g
         elif last:

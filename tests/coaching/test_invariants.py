@@ -11,7 +11,7 @@ from pourcoach.coaching.replan import anchored, shifted, spread
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Begin, Finish, Mark, Tare, Undo
-from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.setup import Setup
 from pourcoach.wording import cue_sentence, flag_sentence
@@ -124,6 +124,11 @@ def test_pours_too_small_to_pour_are_joined() -> None:
     assert [(stage.name, stage.to_g) for stage in again.stages[1:]] == [("pour 2", 240.0)]
 
 
+def test_after_a_light_stage_the_next_one_is_as_large_as_its_water() -> None:
+    again = spread(three_stages(stages=SMALL), 0, 21.0)
+    assert [stage.to_g for stage in again.stages] == pytest.approx([36.0, 43.5, 66.0])
+
+
 def test_with_all_water_in_no_stage_is_left() -> None:
     again = spread(three_stages(), 0, 235.0)
     assert [stage.name for stage in again.stages] == ["bloom"]
@@ -134,6 +139,11 @@ def test_begun_stages_are_shown_where_they_began() -> None:
     assert [stage.start_s for stage in shown.stages] == [0.0, 33.0, 70.0]
 
 
+SMALL = (
+    Stage("bloom", 0.0, 36.0, 5.0),
+    Stage("pour 1", 30.0, 51.0, 5.0),
+    Stage("pour 2", 70.0, 66.0, 5.0),
+)
 ACTIONS = st.lists(
     st.one_of(
         st.tuples(st.just("pour"), st.floats(0.5, 12.0), st.floats(0.2, 20.0)),

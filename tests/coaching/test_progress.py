@@ -1,6 +1,7 @@
 """Where a brew stands: begun, which stage, how far off, over."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,9 @@ from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.inputs import Begin, Finish, Reading, Tare, Undo
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
+from pourcoach.pipeline import Pipeline
+from tests.coaching.conftest import three_stages
+from tests.coaching.planned_brew import NewBrew
 
 Brew = Any
 
@@ -219,3 +223,35 @@ def test_a_rise_as_small_as_noise_is_no_first_water_yet(brew: Brew) -> None:
     brew.pour(4.0, 0.2)
     assert brew.frames[-1].pour.phase is Phase.POURING
     assert brew.frames[-1].pour.brew_start_s == pytest.approx(2.0)
+
+
+def test_a_tare_while_the_first_water_runs_leaves_the_brew_as_it_was() -> None:
+    """Through the whole pipeline: what the estimate makes of the tare matters here."""
+    pipeline = Pipeline(three_stages())
+    tared_s, pressed = 6.0, False
+    for tick in range(140):
+        t_s = 0.1 * tick
+        if t_s >= tared_s and not pressed:
+            pressed = True
+            pipeline.feed(Tare(t_s))
+        frame = pipeline.feed(Reading(t_s, 5.0 * min(max(0.0, t_s - 2.0), 8.0)))
+    assert frame.pour.brew_start_s == pytest.approx(2.0, abs=0.2)
+    assert frame.pour.phase is Phase.WAITING
+    assert frame.pour.water_g == pytest.approx(40.0, abs=0.5)
+
+
+def test_a_drop_that_water_follows_is_no_end(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).rest(3.0).jump(-25.0).until(72).pour_to(215).rest(9.0)
+    assert brew.frames[-1].pour.ending is None
+    assert brew.frames[-1].pour.phase is Phase.DRAINING
+
+
+def test_a_pour_after_a_light_bloom_is_not_behind_for_the_water_it_makes_up(
+    plan: Plan, new_brew: NewBrew
+) -> None:
+    slow = tuple(replace(stage, flow_gps=2.0) for stage in plan.stages)
+    brew = new_brew(replace(plan, stages=slow)).pour_to(18.0, 2.0).until(32)
+    brew.pour_to(brew.frames[-1].pour.next.to_g, 2.0).rest(3.0)
+    state = brew.frames[-1].pour
+    assert state.phase is Phase.WAITING
+    assert state.plan.stages[2].start_s == 70.0
