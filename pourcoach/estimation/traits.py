@@ -15,6 +15,10 @@ LEAST_READINGS = 20
 UNSEEN_STEP_G = 0.1
 # No load cell is quieter than a milligram, g².
 LEAST_VAR = 1e-6
+# A weight that creeps (evaporation, drift) lies off its level by a mean over so many readings, and
+# that is no noise: taken for it, noise would be believed the more the weight creeps, the level
+# would follow the less, and lie off the more.
+CREEP_OVER = 32.0
 # Correlation from reading to reading that is believed; more is a weight that moves.
 MOST_CORRELATION = 0.75
 # Differences below this are arithmetic, not steps.
@@ -27,6 +31,7 @@ class TraitsLearner:
     __slots__ = (
         "_colour",
         "_count",
+        "_creep_g",
         "_last_error_g",
         "_last_g",
         "_least_var",
@@ -44,6 +49,7 @@ class TraitsLearner:
         self._rest_var = PRIOR_NOISE_G**2
         self._least_var = _least_var(UNSEEN_STEP_G)
         self._last_error_g = 0.0
+        self._creep_g = 0.0
         self._product = 0.0
         self._colour = 1.0
 
@@ -85,6 +91,8 @@ class TraitsLearner:
             self._weight += 1.0
         # The spread of the error shared out between the level's doubt and the noise; a reading
         # beyond three deviations is as likely the edge of a pour, and counts as three.
+        off_g, error_g = error_g, error_g - self._creep_g
+        self._creep_g += (off_g - self._creep_g) / min(self._count, CREEP_OVER)
         expected = self._rest_var + level_var
         most = 3.0 * math.sqrt(expected)
         if error_g > most:

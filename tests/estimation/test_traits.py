@@ -5,6 +5,8 @@ import numpy as np
 import pytest
 from scipy.signal import lfilter
 
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.traits import TraitsLearner
 
 
@@ -45,3 +47,14 @@ def test_a_coarse_step_is_told_and_keeps_the_noise_from_vanishing():
 def test_nothing_is_told_too_soon():
     traits = learnt(np.zeros(5)).traits(None)
     assert (traits.rate_hz, traits.noise_g, traits.step_g) == (None, None, None)
+
+
+@pytest.mark.parametrize("creep_gps", [-0.03, -0.01, 0.01])
+def test_a_weight_that_creeps_is_no_noise(creep_gps):
+    rng = np.random.default_rng(7)
+    estimator = Estimator()
+    for i in range(1600):
+        t_s = i / 20.0
+        estimator.feed(Reading(t_s, float(creep_gps * t_s + 0.05 * rng.standard_normal())))
+    traits = estimator.close(80.0).traits
+    assert traits.noise_g == pytest.approx(0.05, rel=0.1)
