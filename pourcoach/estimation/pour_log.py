@@ -17,6 +17,9 @@ LIKELY_FOR_S = 0.06
 # A start must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
+# So much over so long is no touch, however the steps of a coarse scale keep it from being sure.
+CERTAIN_G = 5.0
+CERTAIN_S = 2.0
 # It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
@@ -108,7 +111,7 @@ class PourLog:
         else:
             self._over_since_s = None
             if not self._confirmed:
-                self._confirm(t_s, probability, flow_gps)
+                self._confirm(self._open, t_s, probability, flow_gps, mass_g)
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` is more likely a touch than not."""
@@ -258,8 +261,18 @@ class PourLog:
         soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
         return soon and mass_g - self._zero.offset_g < last.end_g + SLOSH_RISE_G
 
-    def _confirm(self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond) -> None:
-        if probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
+    def _confirm(
+        self,
+        pour: Pour,
+        t_s: Seconds,
+        probability: float,
+        flow_gps: GramsPerSecond,
+        mass_g: Grams,
+    ) -> None:
+        risen_g = mass_g - self._zero.offset_g - pour.start_g
+        if risen_g > CERTAIN_G and t_s - pour.start_s > CERTAIN_S:
+            self._confirmed = True
+        elif probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
             self._sure_since_s = None
         elif self._sure_since_s is None:
             self._sure_since_s = t_s

@@ -75,3 +75,15 @@ def test_a_pour_whose_end_never_comes_ends_with_the_input():
     assert len(pours) == 1
     assert pours[0].end_s == pytest.approx(9.0, abs=0.05)
     assert pours[0].mass_g == pytest.approx(24.0, abs=0.3)
+
+
+def test_a_pour_on_a_coarse_fast_scale_outlasts_a_knock():
+    t = np.arange(6000) / 100.0
+    grams = 2.7 * (np.clip(t, 5.0, 55.0) - 5.0)
+    since = np.maximum(t - 40.0, 0.0)
+    grams += np.where(t > 40.0, 60.0 * np.exp(-since / 0.08) * np.cos(40.0 * since), 0.0)
+    estimator = Estimator()
+    for at_s, g in zip(t, np.round(grams / 0.5) * 0.5, strict=True):
+        estimator.feed(Reading(float(at_s), float(g)))
+    pours = estimator.close(60.0).pours
+    assert sum(p.mass_g for p in pours) == pytest.approx(135.0, abs=2.0)
