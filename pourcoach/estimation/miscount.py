@@ -21,10 +21,11 @@ LEAST_SAYS = 1.7
 MOST_SAYS = 5.0
 # Before an arrival later than this many periods, and than jitter makes any, others were lost, or it
 # was held up with others that come at its heels, a share of a period after one another: the next
-# one tells.
+# two tell, where jitter is a smaller share and brings none to another's heels.
 HELD_PERIODS = 2.5
 HELD_SPREADS = 8.0
 HEELS_SHARE = 0.5
+CALM_SHARE = 0.25
 # The line is settled after so many readings, and when its own doubt, 2 spread / √count, is a third
 # of a period; where there is hardly any jitter, after a time in which a burst is no period.
 LEAST_SURE = 30
@@ -39,13 +40,14 @@ WANDERS = 4.0
 class MiscountWatch:
     """Puts the line right by whole readings: on after a loss, back after one that came twice."""
 
-    __slots__ = ("_arrival_s", "_floor", "_least_s", "_likelier", "_line", "held")
+    __slots__ = ("_arrival_s", "_floor", "_heels", "_least_s", "_likelier", "_line", "held")
 
     def __init__(self, line: ArrivalLine, floor: DelayFloor) -> None:
         self._line, self._floor = line, floor
         self._arrival_s = -math.inf
         self._likelier = 0.0
         self._least_s = 0.0
+        self._heels = 0
         self.held = False
         """Whether the newest arrival was held up, as far as can be told: it says nothing of the
         way's own delay."""
@@ -58,15 +60,18 @@ class MiscountWatch:
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
         was_held, self.held = self.held, False
+        heels, self._heels = self._heels, 0
         if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
             self._likelier = 0.0
             return False
         if self._line.count >= LEAST_READINGS:
             if was_held and above_s > 0.0 and since_s < HEELS_SHARE * period_s:
-                self.held = True  # At the heels of the one before: none was lost.
-                return False
-            held_s = HELD_PERIODS * period_s + HELD_SPREADS * self._floor.spread_s
-            if above_s > held_s and self._likelier == 0.0:
+                self.held, self._heels = True, heels + 1
+                return heels == 0
+            spread_s = self._floor.spread_s
+            held_s = HELD_PERIODS * period_s + HELD_SPREADS * spread_s
+            calm = spread_s < CALM_SHARE * period_s
+            if calm and above_s > held_s and self._likelier == 0.0:
                 self.held = True
                 self._likelier, self._least_s = DOUBT, above_s
                 return True
