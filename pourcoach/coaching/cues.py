@@ -92,6 +92,10 @@ class Cues:
         if state.phase is Phase.DONE:
             pass
         elif silent_s is not None:
+            took_over = self._took_over(t_s)
+            if took_over is not None and newest is not None and state.stage is not None:
+                flow_gps = self._stopping.flow_gps(estimate, self._pacing.flow)
+                self._stop(took_over, estimate, state.water_g, newest, state.stage, flow_gps)
             self._calm_down()
             word = Word.SCALE
             basis = {"silent_s": silent_s}

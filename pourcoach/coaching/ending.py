@@ -12,8 +12,6 @@ ANY_LIFT_S: Seconds = 15.0
 """Before it, a brewer lifted to swirl the bed is put back sooner than this."""
 MOST = 0.5
 """A lift before the last mark takes more than this share of the water with it."""
-POURED_ON_S: Seconds = 2.0
-"""Water that ran so long after a lift began shows that nothing was taken away."""
 REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
@@ -38,7 +36,7 @@ def ended(
     bed has drained, so the rest must outlast a slow drain before it counts as the end: a brewer
     who lifts or presses the key is asked first.
     """
-    if lift is not None and t_s - lift.since_s - rested_s < POURED_ON_S:
+    if lift is not None:
         heavy = phase is Phase.DRAINING or lift.down_g > MOST * water_g
         stay_s = LAST_LIFT_S if phase is Phase.DRAINING else ANY_LIFT_S
         if heavy and t_s - lift.since_s >= stay_s:

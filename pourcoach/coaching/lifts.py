@@ -1,6 +1,6 @@
 """Vessels set down and taken away during a brew, and whether a lift stays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pourcoach.coaching.water import WaterLine
 from pourcoach.domain.estimate import Disturbance
@@ -23,6 +23,8 @@ class Lift:
     """How much is gone."""
     line_g: Grams
     """Where the water line stood before."""
+    water_g: Grams
+    """Water poured before."""
 
 
 class Lifts:
@@ -33,6 +35,7 @@ class Lifts:
         self.lift: Lift | None = None
         self._off_since_s: Seconds | None = None
         self._added_g: Grams = 0.0
+        self._water_g: Grams = 0.0
 
     def watch(self, t_s: Seconds, disturbance: Disturbance | None) -> None:
         """Take what disturbs the scale now: a jump is told once the level has settled, but what
@@ -41,6 +44,14 @@ class Lifts:
             self._off_since_s = None
         elif self._off_since_s is None:
             self._off_since_s = t_s
+
+    def water(self, water_g: Grams) -> None:
+        """So much has been poured now. A brewer that is held only drips: where more water came
+        than was taken away, it was no brewer.
+        """
+        self._water_g = water_g
+        if self.lift is not None and water_g - self.lift.water_g > self.lift.down_g:
+            self.lift = None
 
     def feed(self, t_s: Seconds, jump_g: Grams, off_g: Grams | None = None) -> None:
         """The level jumped by ``jump_g``, all of it a vessel's if it is large enough for one.
@@ -59,12 +70,13 @@ class Lifts:
             self._added_g += jump_g
             if self._added_g <= -LIFT_G:
                 begun_s = t_s if self._off_since_s is None else self._off_since_s
-                self.lift = Lift(begun_s, -self._added_g, self._line.now_g - self._added_g)
+                line_g = self._line.now_g - self._added_g
+                self.lift = Lift(begun_s, -self._added_g, line_g, self._water_g)
             self._added_g = max(0.0, self._added_g)
             return
         down_g = lift.down_g - jump_g
         if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):
-            self.lift = Lift(lift.since_s, down_g, lift.line_g)
+            self.lift = replace(lift, down_g=down_g)
             return
         self._line.move(t_s, lift.line_g - self._line.now_g)
         self.lift = None

@@ -80,6 +80,7 @@ class Progress:
                 self._mend_level(t_s, estimate)
                 self._slow_rise.feed(t_s, estimate.mass_g)
             self.water_g = estimate.mass_g - self._line.now_g
+            self._lifts.water(self.water_g)
         self._look(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)

@@ -96,10 +96,11 @@ class Grouping:
         last = index == len(stages) - 1
         if last:
             return pause_s < GIVE_UP_S
-        if before.end_g < self._landed_g[index]:
-            # Not landed: the stage goes on unless the next one's time is nearer than its own.
-            return pause_s < self._due_s(index + 1) - pour.start_s
-        return pause_s < TOP_UP_S and level_g <= to_g + tolerance
+        if pause_s >= self._due_s(index + 1) - pour.start_s:
+            # The next stage's time is nearer than its own.
+            return False
+        landed = before.end_g >= self._landed_g[index]
+        return not landed or (pause_s < TOP_UP_S and level_g <= to_g + tolerance)
 
     def _advance(self, pour: Pour, level_g: Grams) -> None:
         """Water well on its way to a later mark belongs to that mark's stage."""

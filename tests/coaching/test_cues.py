@@ -204,3 +204,13 @@ def test_a_surge_is_told_slow_as_soon_as_it_is_one(brew: Brew) -> None:
 def test_no_word_is_taken_back_for_a_glance_before_stop(brew: Brew, words_of: WordsOf) -> None:
     brew.pour_to(40).until(32).pour(5.0, 15.4).pour(11.0, 1.0).pour(5.0, 3.0)
     assert words_of(brew.frames)[-3:] == ["POUR", "SLOW", "STOP"]
+
+
+def test_a_stop_that_came_in_a_silence_still_holds_after_it(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour(5.0, 7.4)
+    due_s = brew.frames[-1].cue.stop_due_s
+    brew.tell(Silence(due_s - 0.1))
+    brew.tell(Silence(due_s + 0.6))
+    brew.t_s = round(due_s + 1.0, 1)
+    brew.pour(3.0, 0.3)
+    assert words_of(brew.frames)[-3:] == ["BLOOM", "SCALE?", "STOP"]

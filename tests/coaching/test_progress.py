@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.inputs import Begin, Finish, Reading, Tare, Undo
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
@@ -255,3 +255,20 @@ def test_a_pour_after_a_light_bloom_is_not_behind_for_the_water_it_makes_up(
     state = brew.frames[-1].pour
     assert state.phase is Phase.WAITING
     assert state.plan.stages[2].start_s == 70.0
+
+
+def test_a_drop_that_water_follows_does_not_end_the_brew_where_the_tape_ends(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).rest(3.0).jump(-25.0).until(72).pour_to(215).rest(2.0)
+    brew.close()
+    assert brew.frames[-1].pour.ending is Ending.TAPE
+    assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1", "pour 2"]
+
+
+def test_water_at_its_stage_s_time_is_no_top_up_of_the_one_before(
+    plan: Plan, new_brew: NewBrew
+) -> None:
+    stages = (*plan.stages[:2], replace(plan.stages[2], start_s=58.5))
+    brew = new_brew(replace(plan, stages=stages)).pour_to(40).until(32).pour_to(140, 3.7)
+    brew.rest(1.5).pour(5.0, 0.8)
+    assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1", "pour 2"]
+    assert brew.frames[-1].cue.word is Word.POUR
