@@ -10,6 +10,8 @@ EVERY = 16
 KEPT = 192
 # Intervals from and to these shares of the median are the beat; others are losses and bursts.
 LEAST_SHARE, MOST_SHARE = 0.4, 1.6
+# Where fewer than this share of all are, arrivals are too wild to tell.
+BEATS_SHARE = 0.9
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
@@ -61,6 +63,9 @@ class BeatWatch:
             row.append(interval_s)
             if len(row) == TOGETHER:
                 runs.append(sum(row))
+        if len(beats) < BEATS_SHARE * len(self._intervals_s):
+            self.steady = True
+            return
         if len(runs) < LEAST_RUNS:
             return
         mean_s = fmean(beats)
