@@ -21,7 +21,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 ENTER_S: Seconds = 0.6
 LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
-GLANCE_S: Seconds = 0.5
+GLANCE_S: Seconds = 0.8
 """A word that would be shown for less is not said: the one before it stays."""
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
@@ -157,7 +157,7 @@ class Cues:
                 return Word.STOP, at_s, basis, None
         left_s = inf if due_s is None else due_s - t_s
         asked = None
-        if left_s > TOO_LATE_S:
+        if left_s > TOO_LATE_S and estimate.disturbance is None:
             asked = self._ask(state, stage, watch, left_s) if running else Word.MORE
         recent = self._pacing.answer
         self._weigh(t_s, asked, left_s, at_once=watch.surging)

@@ -132,6 +132,15 @@ def test_stopped_short_is_asked_for_more(brew: Brew, words_of: WordsOf) -> None:
     assert words_of(brew.frames)[-1] == "MORE"
 
 
+def test_nothing_is_asked_of_the_hand_while_something_touches_the_scale(
+    brew: Brew, words_of: WordsOf
+) -> None:
+    brew.pour_to(40).until(32).pour_to(90)
+    for _ in range(15):
+        brew.push(0.0)
+    assert words_of(brew.frames)[-1] == "POUR"
+
+
 def test_no_reading_is_said_at_once_and_taken_back_at_once(brew: Brew, words_of: WordsOf) -> None:
     brew.pour_to(40).rest(3).silence(1.0).rest(0.2)
     assert words_of(brew.frames)[-2:] == ["SCALE?", "WAIT"]
