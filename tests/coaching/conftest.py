@@ -79,6 +79,13 @@ class Brew:
         self._disturbance = None
         return self
 
+    def touch(self, lasts_s: float) -> "Brew":
+        """Something touches the platform, and no water is seen meanwhile."""
+        self._disturbance = Disturbance.KNOCK
+        self.rest(lasts_s)
+        self._disturbance = None
+        return self
+
     def tare(self, item: Input) -> "Brew":
         """The estimator takes off what stands there."""
         self.mass_g = 0.0

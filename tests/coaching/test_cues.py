@@ -135,9 +135,7 @@ def test_stopped_short_is_asked_for_more(brew: Brew, words_of: WordsOf) -> None:
 def test_nothing_is_asked_of_the_hand_while_something_touches_the_scale(
     brew: Brew, words_of: WordsOf
 ) -> None:
-    brew.pour_to(40).until(32).pour_to(90)
-    for _ in range(15):
-        brew.push(0.0)
+    brew.pour_to(40).until(32).pour_to(90).touch(1.5)
     assert words_of(brew.frames)[-1] == "POUR"
 
 
