@@ -55,6 +55,8 @@ class PourLog:
         "_open",
         "_over_since_s",
         "_record",
+        "_rest",
+        "_rest_before",
         "_start",
         "_sure_since_s",
         "_traits",
@@ -73,6 +75,8 @@ class PourLog:
         self._over_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting_offset_g: Grams | None = None
+        self._rest: tuple[Seconds, Grams] | None = None
+        self._rest_before: tuple[Seconds, Grams] | None = None
         self._all: tuple[Pour, ...] = ()
 
     @property
@@ -102,7 +106,7 @@ class PourLog:
         ``flow_gps`` is the flow, were this a pour; ``mass_g`` the weight before any offset.
         """
         if self._open is None:
-            self._rest(t_s, probability, flow_gps, mass_g)
+            self._at_rest(t_s, probability, flow_gps, mass_g)
         elif probability < OVER_PROBABILITY:
             if self._over_since_s is None:
                 self._over_since_s = t_s
@@ -112,6 +116,10 @@ class PourLog:
             self._over_since_s = None
             if not self._confirmed:
                 self._confirm(self._open, t_s, probability, flow_gps, mass_g)
+
+    def rested(self, t_s: Seconds, mass_g: Grams) -> None:
+        """The platform is quiet, and the weight before any offset is ``mass_g``."""
+        self._rest = t_s, mass_g
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` is more likely a touch than not."""
@@ -161,7 +169,7 @@ class PourLog:
 
     def take_back(self, since_s: Seconds) -> None:
         """After a touch the weight is where it was at ``since_s``: nothing has come in since."""
-        while self._finished and self._finished[-1].start_s > since_s:
+        while self._finished and self._finished[-1].start_s >= since_s:
             self._finished.pop()
             self._waiting_offset_g = None
         self._tell()
@@ -169,6 +177,7 @@ class PourLog:
     def came_back(self, t_s: Seconds, mass_g: Grams, within_s: Seconds) -> None:
         """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
         what is gone of a pour that ended no longer than ``within_s`` ago was a hand's."""
+        self._start.let_go(mass_g)
         last = self._finished[-1] if self._finished else None
         if self._open is not None or last is None or last.end_s is None or last.end_g is None:
             return
@@ -216,11 +225,32 @@ class PourLog:
             still_from_s=-1e9 if before_s is None else before_s,
             still_to_s=still_to_s,
         )
-        self._finished[-1] = pour
+        self._finished[-1] = self._with_unseen(pour, self._waiting_offset_g)
         self._waiting_offset_g = None
         self._tell()
 
-    def _rest(
+    def _with_unseen(self, pour: Pour, offset_g: Grams) -> Pour:
+        """With the water that ran before the pour was seen, under a touch or in a gap: the weight
+        had risen from where it rested, by no more than water does."""
+        rest, mean_gps = self._rest_before, pour.mean_flow_gps
+        if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
+            return pour
+        rest_s, rest_g = rest[0], rest[1] - offset_g
+        unseen_g = pour.start_g - rest_g
+        if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
+            return pour
+        start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
+        return replace(
+            pour,
+            start_s=start_s,
+            start_g=rest_g,
+            mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
+            start_error_s=None,
+            mass_error_g=None,
+            mean_flow_error_gps=None,
+        )
+
+    def _at_rest(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""
@@ -242,6 +272,7 @@ class PourLog:
             t_s, mass_g, self._ended_s
         ):
             self.refine(likely_since_s)
+            self._rest_before = self._rest
             self._open = Pour(start_s=likely_since_s, start_g=mass_g - self._zero.offset_g)
             self._confirmed, self._sure_since_s = False, None
             self._place_start(t_s)

@@ -57,6 +57,10 @@ class StartWatch:
         """A reading at ``t_s`` is more likely a touch than not."""
         self._touched_s = t_s
 
+    def let_go(self, mass_g: Grams) -> None:
+        """A hand has let go: where the weight lay under it, water need not rise above."""
+        self._rest_g = min(self._rest_g, mass_g)
+
     def see(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:

@@ -120,6 +120,7 @@ class Tracker:
                 traits.rest(grams - level_g, level_var)
                 if not self._lean.leaning and self._jumps.disturbance(t_s) is None:
                     self._rest = t_s, modes.level_g
+                    self._log.rested(t_s, modes.level_g)
         return jump_g
 
     def tared(self, change_g: Grams) -> None:
@@ -194,6 +195,7 @@ class Tracker:
             self._log.take_back(rested_s)
         elif jump_g < 0.0:
             self._log.came_back(weighed.t_s, level_g, LET_GO_S)
+        self._log.rested(weighed.t_s, level_g)
         self._modes.rebase(weighed.ticks, level_g, noise_var)
         self._lagged.restart(weighed.ticks, level_g)
         self._lean.restart(weighed.t_s, level_g)

@@ -142,3 +142,16 @@ def test_a_pour_that_begins_with_a_surge_is_told_for_one(plan: Plan) -> None:
     surge = (74.0, 16.8, 12.0), (75.4, 83.2, 5.0)
     last = judged(water(*TO_PLAN[:2], *surge), 120.0, plan, rate_hz=10.0)
     assert [(flag.kind, flag.stage) for flag in last.flags] == [(FlagKind.SURGE, "pour 2")]
+
+
+def test_a_touch_at_a_pours_beginning_loses_no_water(plan: Plan) -> None:
+    poured = water(*TO_PLAN)
+
+    def weight(t_s: float) -> float:
+        return poured(t_s) + 60.0 * (ramp(t_s, 73.7, 0.3) - ramp(t_s, 75.5, 0.3))
+
+    last = judged(weight, 120.0, plan, rate_hz=50.0)
+    begun = last.pour.stages[-1]
+    assert kinds(last) == [FlagKind.DISTURBED]
+    assert (round(begun.mass_g or 0.0), round(begun.end_g or 0.0)) == (100, 240)
+    assert abs(begun.start_s - 74.0) < 0.5
