@@ -25,6 +25,9 @@ from pourcoach.domain.units import Grams, Seconds
 RUN_ON_S: Seconds = 2.0
 """Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
 or of a stall is no longer, common practice."""
+LAST_GROUNDS_G: Grams = 5.0
+"""No more coffee still falls when the platform is tared after dosing; a pour that was tared by
+mistake runs on."""
 QUIET_S: Seconds = 1.0
 """After a touch, before the level is looked at again."""
 LEFT_BEHIND_G: Grams = 3.0
@@ -55,6 +58,8 @@ class Progress:
         self._next_look_g: Grams = inf
         self._given_up: int = -1
         self._touched_s: Seconds | None = None
+        self._tared_g: Grams | None = None
+        """Water by a tare in the first rise, while it is not known whether that was coffee."""
         self._undo: list[Callable[[], None]] = []
         self._mass_g: Grams = 0.0
 
@@ -82,6 +87,7 @@ class Progress:
             self.water_g = estimate.mass_g - self._line.now_g
             self._lifts.water(self.water_g)
         self._look(t_s, estimate)
+        self._judge_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)
         return self._state(t_s)
@@ -148,18 +154,32 @@ class Progress:
         self._undo.append(take_back)
         if self._still_first():
             # What rose before this tare was coffee or a vessel, not the first water.
-            self._arming.reset()
-            self._line.start_at(t_s, 0.0)
-            self.course = Course(self._plan) if self._plan is not None else None
-            self._given_up = -1
+            self._begin_afresh(t_s, 0.0)
         else:
             self._line.move(t_s, estimate.mass_g - self._mass_g)
+            runs = len(self.poured) == 1 and self.poured[0].stage.end_s is None
+            self._tared_g = self.water_g if runs else None
         self._stale = True
 
+    def _judge_tare(self, t_s: Seconds, estimate: Estimate) -> None:
+        """Once the rise has ended that the platform was tared in."""
+        tared_g = self._tared_g
+        if tared_g is None or (self.poured and self.poured[0].stage.end_s is None):
+            return
+        self._tared_g = None
+        if self._still_first() and self.water_g - tared_g < LAST_GROUNDS_G:
+            self._begin_afresh(t_s, estimate.mass_g)
+            self._sort(t_s)
+
+    def _begin_afresh(self, t_s: Seconds, at_g: Grams) -> None:
+        """What has risen so far, to a weight of ``at_g``, was no water."""
+        self._arming.reset()
+        self._line.start_at(t_s, at_g)
+        self.course = Course(self._plan) if self._plan is not None else None
+        self._given_up = -1
+
     def _still_first(self) -> bool:
-        """Whether the brew has not got beyond the first stage's water, and that water rests: a
-        pour that runs on through a tare is no coffee.
-        """
+        """Whether the brew has not got beyond the first stage's water, and that water rests."""
         if not self.poured:
             return True
         first = self.poured[0]

@@ -9,7 +9,7 @@ import pytest
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.inputs import Begin, Finish, Reading, Tare, Undo
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.pour import Ending, Phase, PourState
 from pourcoach.pipeline import Pipeline
 from tests.coaching.conftest import three_stages
 from tests.coaching.planned_brew import NewBrew
@@ -225,19 +225,33 @@ def test_a_rise_as_small_as_noise_is_no_first_water_yet(brew: Brew) -> None:
     assert brew.frames[-1].pour.brew_start_s == pytest.approx(2.0)
 
 
-def test_a_tare_while_the_first_water_runs_leaves_the_brew_as_it_was() -> None:
-    """Through the whole pipeline: what the estimate makes of the tare matters here."""
+def tared(weight_g: Callable[[float], float], tared_s: float, until_s: float) -> PourState:
+    """Ten readings a second through the whole pipeline, since what the estimate makes of a tare
+    matters here.
+    """
     pipeline = Pipeline(three_stages())
-    tared_s, pressed = 6.0, False
-    for tick in range(140):
-        t_s = 0.1 * tick
-        if t_s >= tared_s and not pressed:
-            pressed = True
-            pipeline.feed(Tare(t_s))
-        frame = pipeline.feed(Reading(t_s, 5.0 * min(max(0.0, t_s - 2.0), 8.0)))
-    assert frame.pour.brew_start_s == pytest.approx(2.0, abs=0.2)
-    assert frame.pour.phase is Phase.WAITING
-    assert frame.pour.water_g == pytest.approx(40.0, abs=0.5)
+    times = [0.1 * tick for tick in range(round(until_s / 0.1))]
+    items = [Reading(t_s, weight_g(t_s)) for t_s in times]
+    for item in sorted([Tare(tared_s), *items], key=lambda item: item.t_s):
+        frame = pipeline.feed(item)
+    return frame.pour
+
+
+def test_a_tare_while_the_first_water_runs_leaves_the_brew_as_it_was() -> None:
+    state = tared(lambda t_s: 5.0 * min(max(0.0, t_s - 2.0), 8.0), 5.95, 14.0)
+    assert state.brew_start_s == pytest.approx(2.0, abs=0.2)
+    assert state.phase is Phase.WAITING
+    assert state.water_g == pytest.approx(40.0, abs=0.5)
+
+
+def test_a_tare_while_the_last_grounds_fall_makes_ready_for_the_first_water() -> None:
+    def weight_g(t_s: float) -> float:
+        return 6.0 * min(max(0.0, t_s - 2.0), 3.0) + 5.0 * max(0.0, t_s - 12.0)
+
+    assert tared(weight_g, 4.75, 11.0).phase is Phase.READY
+    state = tared(weight_g, 4.75, 18.0)
+    assert state.brew_start_s == pytest.approx(12.0, abs=0.2)
+    assert state.water_g == pytest.approx(5.0 * 6.0, abs=0.6)
 
 
 def test_a_drop_that_water_follows_is_no_end(brew: Brew) -> None:
