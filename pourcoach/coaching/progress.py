@@ -10,7 +10,7 @@ from pourcoach.coaching.bounds import landed_from_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
 from pourcoach.coaching.hindsight import FlowVerdict, judge
-from pourcoach.coaching.lifts import Lifts
+from pourcoach.coaching.level import Level
 from pourcoach.coaching.stages import GIVE_UP_S, Grouping, Poured
 from pourcoach.coaching.standing import standing
 from pourcoach.coaching.trace import Trace
@@ -28,10 +28,6 @@ or of a stall is no longer, common practice."""
 LAST_GROUNDS_G: Grams = 5.0
 """No more coffee still falls when the platform is tared after dosing; a pour that was tared by
 mistake runs on."""
-QUIET_S: Seconds = 1.0
-"""After a touch, before the level is looked at again."""
-LEFT_BEHIND_G: Grams = 3.0
-"""Less than this after a touch may be drips: common practice."""
 
 
 class Progress:
@@ -47,7 +43,7 @@ class Progress:
         self.brew_start_s: Seconds | None = None
         self.end: tuple[Seconds, Ending] | None = None
         self._line = WaterLine()
-        self._lifts = Lifts(self._line)
+        self._level = Level(self._line)
         self._arming = Arming()
         self._slow_rise = SlowRise(plan)
         self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
@@ -57,7 +53,6 @@ class Progress:
         self._stale = False
         self._next_look_g: Grams = inf
         self._given_up: int = -1
-        self._touched_s: Seconds | None = None
         self._tared_g: Grams | None = None
         """Water by a tare in the first rise, while it is not known whether that was coffee."""
         self._undo: list[Callable[[], None]] = []
@@ -66,7 +61,7 @@ class Progress:
     @property
     def lifted(self) -> bool:
         """Whether something heavy has been taken off the scale in mid-brew."""
-        return self._lifts.lift is not None
+        return self._level.lift is not None
 
     def feed(self, item: Input, estimate: Estimate) -> PourState:
         """Take one input and what the readings tell after it."""
@@ -82,10 +77,11 @@ class Progress:
                 if estimate.step_g and self._arming.by_key:
                     self._line.move(t_s, estimate.step_g)
             else:
-                self._mend_level(t_s, estimate)
+                poured_g = None if estimate.pouring else self.poured[-1].stage.end_g
+                self._level.mend(t_s, estimate, poured_g)
                 self._slow_rise.feed(t_s, estimate.mass_g)
             self.water_g = estimate.mass_g - self._line.now_g
-            self._lifts.water(self.water_g)
+            self._level.water(self.water_g)
         self._look(t_s, estimate)
         self._judge_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
@@ -96,29 +92,11 @@ class Progress:
         """The input has ended."""
         self._look(t_s, estimate)
         if self.end is None:
-            lift = self._lifts.lift
+            lift = self._level.lift
             lifted = lift is not None and self._phase is Phase.DRAINING
             self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
         self._sort(t_s)
         return self._state(t_s)
-
-    def _mend_level(self, t_s: Seconds, estimate: Estimate) -> None:
-        """Take off the water what vessels and hands put on the scale or took away."""
-        newest = self.poured[-1].stage
-        rests = newest.end_g is not None and not estimate.pouring
-        off_g: Grams | None = None
-        if rests and newest.end_g is not None:
-            off_g = estimate.mass_g - self._line.now_g - newest.end_g
-        self._lifts.watch(t_s, estimate.disturbance)
-        if estimate.step_g:
-            self._lifts.feed(t_s, estimate.step_g, off_g)
-        if estimate.disturbance is not None:
-            self._touched_s = t_s
-        elif self._touched_s is not None and t_s - self._touched_s > QUIET_S and not self.lifted:
-            # What a touch left behind came without a pour, so it is no water.
-            if off_g is not None and abs(off_g) > LEFT_BEHIND_G:
-                self._line.move(t_s, off_g)
-            self._touched_s = None
 
     # Keys ------------------------------------------------------------------------------------
 
@@ -149,6 +127,7 @@ class Progress:
         def take_back() -> None:
             self._arming.since_s = since_s
             self._line.restore(line)
+            self._tared_g = None
             self._stale = True
 
         self._undo.append(take_back)
@@ -292,7 +271,7 @@ class Progress:
             brew_s=brew_s,
             phase=self._phase,
             rested_s=rested_s,
-            lift=self._lifts.lift,
+            lift=self._level.lift,
             water_g=self.water_g,
             plan=course.in_force if course is not None else None,
         )

@@ -286,3 +286,12 @@ def test_water_at_its_stage_s_time_is_no_top_up_of_the_one_before(
     brew.rest(1.5).pour(5.0, 0.8)
     assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1", "pour 2"]
     assert brew.frames[-1].cue.word is Word.POUR
+
+
+def test_a_tare_taken_back_while_the_first_water_runs_leaves_no_doubt(brew: Brew) -> None:
+    brew.pour(5.0, 4.0)
+    brew.tare(Tare(brew.t_s))
+    brew.mass_g = 20.0
+    brew.key(Undo(brew.t_s)).pour(5.0, 0.4).rest(1.0)
+    assert brew.frames[-1].pour.phase is Phase.POURING
+    assert brew.frames[-1].pour.water_g == pytest.approx(22.0)
