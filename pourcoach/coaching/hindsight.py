@@ -23,9 +23,8 @@ AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
 REACH_S: Seconds = 0.25
 """An edge is no longer than this; what goes on half way there for longer is not the edge."""
-EDGES_S: Seconds = 0.05
-"""What the flow spends between half way and its limit, both edges together, less one spacing of
-the trace."""
+EDGES_S: Seconds = 0.07
+"""What the flow spends between half way and its limit, both edges together."""
 LEAST_SAMPLES = 20
 """About a second of flow."""
 
@@ -175,11 +174,13 @@ def _excursions(
             and sign * (samples[last + 1].flow_gps - half_gps) > 0.0
         ):
             last += 1
+        # Each value stands for one spacing of the trace.
+        span_s = samples[last].t_s - samples[first].t_s
         worst = max(core, key=lambda sample: sign * sample.flow_gps)
         yield Excursion(
             start_s=samples[first].t_s,
             end_s=samples[last].t_s,
-            lasted_s=samples[last].t_s - samples[first].t_s - EDGES_S,
+            lasted_s=span_s + span_s / max(1, last - first) - EDGES_S,
             level_gps=level_gps,
             extreme_gps=worst.flow_gps,
             limit_gps=limit_gps,

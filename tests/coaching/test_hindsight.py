@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.hindsight import FlowVerdict, judge
+from pourcoach.coaching.hindsight import EDGES_S, FlowVerdict, judge
 from pourcoach.coaching.trace import Sample, Trace
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour
@@ -10,14 +10,16 @@ from pourcoach.domain.pour import Pour, StagePour
 SPACING_S = 0.05
 
 
-def verdict(*runs: tuple[float, float], planned_gps: float | None = 5.0) -> FlowVerdict:
+def verdict(
+    *runs: tuple[float, float], planned_gps: float | None = 5.0, spacing_s: float = SPACING_S
+) -> FlowVerdict:
     """Of one pour that flows so for so long, and so on."""
     trace = Trace()
     t_s = 0.0
     for flow_gps, lasts_s in runs:
-        for _ in range(round(lasts_s / SPACING_S)):
+        for _ in range(round(lasts_s / spacing_s)):
             trace.append(Sample(t_s, flow_gps, 0.1))
-            t_s += SPACING_S
+            t_s += spacing_s
     pour = Pour(0.0, 0.0, t_s, 100.0, refined=True, flow_cv=0.07, flow_cv_error=0.01)
     return judge(StagePour("pour 1", (pour,)), trace, FlagLimits(), planned_gps)
 
@@ -43,6 +45,12 @@ def test_a_stall_is_measured_where_it_was() -> None:
     assert (stall.start_s, stall.end_s) == pytest.approx((5.0, 7.0), abs=0.1)
     assert stall.lasted_s == pytest.approx(2.0, abs=0.15)
     assert stall.extreme_gps == 0.0
+
+
+@pytest.mark.parametrize("spacing_s", [0.02, 0.05, 0.1])
+def test_a_stall_is_as_long_on_a_slow_scale(spacing_s: float) -> None:
+    stall = verdict((5.0, 5.0), (0.0, 1.4), (5.0, 5.0), spacing_s=spacing_s).stalls[0]
+    assert stall.lasted_s == pytest.approx(1.4 - EDGES_S, abs=1e-6)
 
 
 def test_water_that_does_not_go_on_is_no_stall() -> None:
