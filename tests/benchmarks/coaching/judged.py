@@ -18,6 +18,7 @@ from tests.benchmarks.coaching.cases import Case
 
 BY_TIME = {FlagKind.STALL: 1.0, FlagKind.SURGE: 1.0, FlagKind.DISTURBED: 2.5, FlagKind.GAP: 1.0}
 """Kinds matched by time, and how far apart flag and fault may lie; the others by stage."""
+EXCURSIONS = (FlagKind.STALL, FlagKind.SURGE)
 SAME_S = 1.0
 """A flag told again with its beginning moved by less is the same."""
 TOUCH_S = 0.3
@@ -89,29 +90,28 @@ def judge(case: Case) -> Judged:
     faults = [
         fault
         for fault in brew.truth.faults
-        if fault.kind not in (FlagKind.STALL, FlagKind.SURGE) and not _follows(fault, case)
+        if fault.kind not in EXCURSIONS and not _follows(fault, case)
     ]
     if not under:
         faults += excursions(brew, case)
+        faults += unevenness(brew, case, faults)
     faults += touches
     told = [Told(flag, any(_same(flag, fault, names) for fault in faults)) for flag in flags]
     missed, found = [], []
     uneven = {fault.stage for fault in faults if fault.kind is FlagKind.UNEVEN}
     for fault in faults:
         # A touch is too short to be missed; a dip or a peak of an uneven pour is its unevenness.
-        wanders = fault.kind in (FlagKind.STALL, FlagKind.SURGE) and fault.stage in uneven
+        wanders = fault.kind in EXCURSIONS and fault.stage in uneven
         if fault in touches or wanders:
             continue
         hits = [flag for flag in flags if _same(flag, fault, names)]
         if not hits:
-            inside = [
-                one
-                for one in faults
-                if one.kind in (FlagKind.STALL, FlagKind.SURGE) and one.stage == fault.stage
-            ]
+            inside = [one for one in faults if one.kind in EXCURSIONS and one.stage == fault.stage]
             was_told = any(_same(flag, one, names) for flag in flags for one in inside)
             if not (
-                fault.kind is FlagKind.UNEVEN and was_told and _even_but_for(inside, brew, case)
+                fault.kind is FlagKind.UNEVEN
+                and was_told
+                and _cv_but_for(inside, fault.stage, brew, case) <= case.plan.limits.uneven_cv
             ):
                 missed.append(fault)
             continue
@@ -156,14 +156,33 @@ def excursions(brew: SimulatedBrew, case: Case) -> list[MadeFault]:
     return made
 
 
-def _even_but_for(inside: list[MadeFault], brew: SimulatedBrew, case: Case) -> bool:
-    """Whether the true flow of a stage is even outside its stalls and surges: what those do to
-    evenness is told with them."""
+def unevenness(brew: SimulatedBrew, case: Case, faults: list[MadeFault]) -> list[MadeFault]:
+    """Uneven stages by definition, beside those ordered: a dip too short for a stall and a peak too
+    short for a surge are part of how the water came."""
+    limits = case.plan.limits
+    made: list[MadeFault] = []
+    for index in range(len(case.plan.stages)):
+        runs = [pour for pour in brew.truth.pours if pour.stage == index]
+        within = [one for one in faults if one.stage == index]
+        long_enough = sum(run.end_s - run.start_s for run in runs) >= limits.uneven_from_s
+        if not long_enough or any(one.kind is FlagKind.UNEVEN for one in within):
+            continue
+        cv = _cv_but_for([one for one in within if one.kind in EXCURSIONS], index, brew, case)
+        if cv > limits.uneven_cv:
+            made.append(MadeFault(FlagKind.UNEVEN, runs[0].start_s, runs[-1].end_s, index, cv))
+    return made
+
+
+def _cv_but_for(
+    inside: list[MadeFault], stage: int | None, brew: SimulatedBrew, case: Case
+) -> float:
+    """Of the true flow of a stage outside its stalls and surges: what those do to evenness is told
+    with them."""
     truth, limits = brew.truth, case.plan.limits
     flows = [
         truth.flow_gps(tick * TICK_S)
         for run in truth.pours
-        if run.stage == inside[0].stage
+        if run.stage == stage
         for tick in range(
             round((run.start_s + limits.ramp_up_s) / TICK_S),
             round((run.end_s - limits.ramp_down_s) / TICK_S),
@@ -172,7 +191,7 @@ def _even_but_for(inside: list[MadeFault], brew: SimulatedBrew, case: Case) -> b
             one.start_s - AROUND_S <= tick * TICK_S <= one.end_s + AROUND_S for one in inside
         )
     ]
-    return not flows or pstdev(flows) <= limits.uneven_cv * fmean(flows)
+    return pstdev(flows) / fmean(flows) if flows else 0.0
 
 
 def _follows(fault: MadeFault, case: Case) -> bool:
