@@ -40,7 +40,8 @@ def other_brew(seed: int) -> OtherBrew:
     ordered = ORDERED[seed % len(ORDERED)]
     plan = _plan(chance)
     flow = _Hand(plan, ordered, chance)
-    rate_hz = chance.choice((10.0, 16.0, 25.0, 50.0))
+    # 9.6 Hz: so a slow scale has no four readings within three tenths of a second.
+    rate_hz = chance.choice((9.6, 16.0, 25.0, 50.0))
     return OtherBrew(plan, tuple(_weigh(flow, rate_hz, ordered, chance)), ordered, rate_hz)
 
 
@@ -142,11 +143,29 @@ def _off_time(index: int, ordered: FlagKind | None) -> float:
     }.get((ordered, index), 0.0)
 
 
+def _knock(since_stop_s: float) -> float:
+    """Seven seconds after the stop."""
+    since_s = since_stop_s - 7.0
+    return 18.0 * exp(-since_s / 0.2) * cos(2.0 * pi * 5.0 * since_s) if since_s >= 0.0 else 0.0
+
+
+def _lean(since_stop_s: float) -> float:
+    """A hand from just before the stop on, for two seconds."""
+    return 40.0 * max(0.0, min(1.0, (since_stop_s + 0.3) / 0.4, (2.1 - since_stop_s) / 0.1))
+
+
+def _swirl(since_stop_s: float) -> float:
+    """The brewer turned about on the platform, to level the bed."""
+    since_s = since_stop_s - 5.0
+    depth = max(0.0, min(1.0, since_s / 0.2, (3.0 - since_s) / 0.2))
+    return 35.0 * depth * sin(2.0 * pi * 2.1 * since_s)
+
+
 def _weigh(hand: _Hand, rate_hz: float, ordered: FlagKind | None, chance: Random) -> list[Reading]:
-    """Lag, swing after each stop, coloured noise, drift, steps of a tenth, late arrivals."""
-    noise_g, lag_s = chance.uniform(0.02, 0.06), chance.uniform(0.02, 0.05)
-    drift_gps = chance.uniform(-0.004, 0.002)
-    knock_s = hand.stops_s[1] + 7.0
+    """Lag, a touch, swing after a stop, coloured noise, drift, steps of a tenth, late arrivals."""
+    noise_g, lag_s = chance.uniform(0.02, 0.06), chance.choice((0.02, 0.05, 0.3))
+    drift_gps = chance.uniform(-0.03, 0.002)
+    touch = chance.choice((_knock, _lean, _swirl))
     gap_s = hand.stops_s[0] + 6.0
     readings: list[Reading] = []
     poured_g = shown_g = coloured_g = 0.0
@@ -163,8 +182,8 @@ def _weigh(hand: _Hand, rate_hz: float, ordered: FlagKind | None, chance: Random
         for stop_s in hand.stops_s:
             if stop_s <= t_s < stop_s + 2.0:
                 grams += 0.06 * exp(-(t_s - stop_s) / 0.4) * sin(2.0 * pi * 3.0 * (t_s - stop_s))
-        if ordered is FlagKind.DISTURBED and knock_s <= t_s < knock_s + 0.6:
-            grams += 18.0 * exp(-(t_s - knock_s) / 0.2) * cos(2.0 * pi * 5.0 * (t_s - knock_s))
+        if ordered is FlagKind.DISTURBED:
+            grams += touch(t_s - hand.stops_s[1])
         if ordered is FlagKind.GAP and gap_s <= t_s < gap_s + 2.2:
             continue
         arrived_s = max(arrived_s, t_s + abs(chance.gauss(0.0, 0.004)))
