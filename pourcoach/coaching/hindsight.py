@@ -22,7 +22,8 @@ GOES_ON_G: Grams = 3.0
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
 REACH_S: Seconds = 0.25
-"""An edge is no longer than this; what goes on half way there for longer is not the edge."""
+"""An edge is no longer than this; where the flow takes longer it was slow itself, and what lies
+beyond the limit is all of the stretch."""
 EDGES_S: Seconds = 0.07
 """What the flow spends between half way and its limit, both edges together."""
 LEAST_SAMPLES = 20
@@ -161,19 +162,8 @@ def _excursions(
         core = samples[first : last + 1]
         level_gps = median(sample.flow_gps for sample in core)
         half_gps = (level_gps + usual_gps) / 2.0
-        earliest_s, latest_s = core[0].t_s - REACH_S, core[-1].t_s + REACH_S
-        while (
-            first > 0
-            and samples[first - 1].t_s >= earliest_s
-            and sign * (samples[first - 1].flow_gps - half_gps) > 0.0
-        ):
-            first -= 1
-        while (
-            last + 1 < len(samples)
-            and samples[last + 1].t_s <= latest_s
-            and sign * (samples[last + 1].flow_gps - half_gps) > 0.0
-        ):
-            last += 1
+        first = _edge(samples, first, -1, half_gps, sign)
+        last = _edge(samples, last, +1, half_gps, sign)
         # Each value stands for one spacing of the trace.
         span_s = samples[last].t_s - samples[first].t_s
         worst = max(core, key=lambda sample: sign * sample.flow_gps)
@@ -187,6 +177,18 @@ def _excursions(
             error_gps=worst.error_gps,
         )
         place = last + 1
+
+
+def _edge(
+    samples: Sequence[Sample], place: int, step: int, half_gps: GramsPerSecond, sign: float
+) -> int:
+    """From the outermost value beyond the limit on to the outermost one beyond half way."""
+    at = place
+    while 0 <= at + step < len(samples) and sign * (samples[at + step].flow_gps - half_gps) > 0.0:
+        at += step
+        if abs(samples[at].t_s - samples[place].t_s) > REACH_S:
+            return place
+    return at
 
 
 def _rest(

@@ -53,6 +53,13 @@ def test_a_stall_is_as_long_on_a_slow_scale(spacing_s: float) -> None:
     assert stall.lasted_s == pytest.approx(1.4 - EDGES_S, abs=1e-6)
 
 
+def test_a_slow_swing_is_no_longer_than_it_lies_beyond_the_limit() -> None:
+    """Down to 0.5 g/s and up again in 5 s: 0.9 s of it lies below a quarter of the flow."""
+    down = [(5.0 - 0.09 * step, SPACING_S) for step in range(1, 51)]
+    found = verdict((5.0, 5.0), *down, *reversed(down), (5.0, 5.0))
+    assert found.stalls == ()
+
+
 def test_water_that_does_not_go_on_is_no_stall() -> None:
     assert verdict((5.0, 8.0), (0.3, 2.0)).stalls == ()
 
