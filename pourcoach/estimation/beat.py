@@ -6,7 +6,7 @@ from statistics import fmean, median
 from pourcoach.domain.units import Seconds
 
 # Judged anew after so many intervals, from the newest so many.
-EVERY = 16
+EVERY = 64
 KEPT = 192
 # Intervals from and to these shares of the median are the beat; others are losses and bursts.
 LEAST_SHARE, MOST_SHARE = 0.4, 1.6

@@ -20,7 +20,7 @@ STRAYS_SHARE = 0.1
 class LeanWatch:
     """Looks for a slow fall of the weight, where no jump was told."""
 
-    __slots__ = ("_at_s", "_below_s", "_late", "_leaning", "_peak_g")
+    __slots__ = ("_at_s", "_below_s", "_late", "_peak_g", "leaning")
 
     def __init__(self, t_s: Seconds, mass_g: Grams) -> None:
         self.restart(t_s, mass_g)
@@ -31,19 +31,15 @@ class LeanWatch:
         self._peak_g = mass_g
         self._below_s: Seconds | None = None
         self._late: deque[tuple[Seconds, Grams]] = deque()
-        self._leaning = False
-
-    @property
-    def leaning(self) -> bool:
+        self.leaning = False
         """Whether something other than water moves the weight now."""
-        return self._leaning
 
     def see(self, t_s: Seconds, mass_g: Grams) -> bool:
         """Take in the filtered weight; True while it falls or has just fallen."""
         peak_g = self._peak_g - FOLLOWS_GPS * (t_s - self._at_s)
         self._at_s = t_s
         self._peak_g = mass_g if mass_g > peak_g else peak_g
-        if self._leaning:
+        if self.leaning:
             self._late.append((t_s, mass_g))
             if self._keeps_to_a_line():
                 self.restart(t_s, mass_g)
@@ -52,9 +48,9 @@ class LeanWatch:
         elif self._below_s is None:
             self._below_s = t_s
         elif t_s - self._below_s >= FALL_FOR_S:
-            self._leaning = True
+            self.leaning = True
             self._late.append((t_s, mass_g))
-        return self._leaning
+        return self.leaning
 
     def _keeps_to_a_line(self) -> bool:
         """Whether the last ``REST_S`` were rest or water; forgets what came before them."""

@@ -45,17 +45,18 @@ class Water:
 class JumpWatch:
     """Looks at the readings that the filter takes for touches."""
 
-    __slots__ = ("_good_s", "_kind", "_off", "_until_s")
+    __slots__ = ("_good_s", "_kind", "_off", "until_s")
 
     def __init__(self) -> None:
         self._off: list[tuple[Seconds, Grams]] = []
         self._kind: Disturbance | None = None
-        self._until_s = 0.0
+        self.until_s = 0.0
+        """Until when the newest disturbance is in force."""
         self._good_s: Seconds | None = None
 
     def disturbance(self, t_s: Seconds) -> Disturbance | None:
         """In force at this moment."""
-        return self._kind if self._kind is not None and t_s < self._until_s else None
+        return self._kind if self._kind is not None and t_s < self.until_s else None
 
     def see(
         self, t_s: Seconds, grams: Grams, expected_g: Grams, good: float, noise_var: float
@@ -68,7 +69,7 @@ class JumpWatch:
         self._off.append((t_s, grams))
         since_s = 0.0 if self._good_s is None else t_s - self._good_s
         if abs(grams - expected_g) > KNOCK_G + KNOCK_GPS * since_s:
-            self._kind, self._until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
+            self._kind, self.until_s = Disturbance.KNOCK, t_s + KNOCK_LASTS_S
         weights = [g for at_s, g in self._off if at_s >= t_s - LEAST_S]
         if self._off[0][0] > t_s - LEAST_S or len(self._off) < LEAST_READINGS:
             return 0.0
@@ -79,7 +80,7 @@ class JumpWatch:
         jump_g = sum(weights) / len(weights) - expected_g
         if abs(jump_g) > VESSEL_G:
             self._kind = Disturbance.PLACED if jump_g > 0 else Disturbance.LIFTED
-            self._until_s = t_s + JUMP_LASTS_S
+            self.until_s = t_s + JUMP_LASTS_S
         self._off.clear()
         return jump_g
 

@@ -118,7 +118,7 @@ class Tracker:
             self._log.feed(t_s, probability, modes.pour_flow_gps, mass_g)
             if probability < REST_PROBABILITY and good > SURE_GOOD:
                 traits.rest(grams - level_g, level_var)
-                if not self._lean.leaning and self._jumps.disturbance(t_s) is None:
+                if not self._lean.leaning and t_s >= self._jumps.until_s:
                     self._rest = t_s, modes.level_g
                     self._log.rested(t_s, modes.level_g)
         return jump_g
