@@ -26,7 +26,7 @@ from pourcoach.simulation.wobble import WobbleKind
 
 TUNING_SEED = 0
 """Seeds from here on were looked at while thresholds were chosen; none of them is reported."""
-REPORTED_SEED = 13_000_000
+REPORTED_SEED = 14_000_000
 
 RATES_HZ = (10.0, 10.0, 20.0, 20.0, 40.0, 80.0)
 """The slow ones twice: they are the common ones."""
