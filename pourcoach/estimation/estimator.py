@@ -5,12 +5,12 @@ import math
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.units import Seconds
-from pourcoach.estimation.repeats import RepeatWatch, Weighed
-from pourcoach.estimation.sample_clock import SampleClock
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
+from pourcoach.estimation.platform.zero import Zero
+from pourcoach.estimation.stamps.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
-from pourcoach.estimation.traits import TraitsLearner
-from pourcoach.estimation.wobble_model import TICKS_PER_S
-from pourcoach.estimation.zero import Zero
 
 # Traits are told anew after this many readings.
 TRAITS_EVERY = 16

@@ -4,16 +4,16 @@ import math
 
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.lag_filter import LagFilter
-from pourcoach.estimation.lean import LeanWatch
-from pourcoach.estimation.pour_log import PourLog
-from pourcoach.estimation.rebase import VESSEL_G, JumpWatch
-from pourcoach.estimation.record import Record
-from pourcoach.estimation.repeats import Weighed
-from pourcoach.estimation.traits import TraitsLearner
-from pourcoach.estimation.two_modes import TwoModeFilter
-from pourcoach.estimation.wobble_model import TICKS_PER_S
-from pourcoach.estimation.zero import Zero
+from pourcoach.estimation.filter.lag_filter import LagFilter
+from pourcoach.estimation.filter.two_modes import TwoModeFilter
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.platform.lean import LeanWatch
+from pourcoach.estimation.platform.rebase import VESSEL_G, JumpWatch
+from pourcoach.estimation.platform.repeats import Weighed
+from pourcoach.estimation.platform.zero import Zero
+from pourcoach.estimation.pours.pour_log import PourLog
+from pourcoach.estimation.pours.record import Record
 
 # A settled value at most this often: 20 a second are enough for a trace.
 SETTLED_EVERY_TICKS = 45

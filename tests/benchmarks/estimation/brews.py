@@ -25,9 +25,9 @@ import numpy as np
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
-from pourcoach.estimation.record import Record
-from pourcoach.estimation.refit import refit
-from pourcoach.estimation.traits import TraitsLearner
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.refit import refit
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.jet import Jet
 from pourcoach.simulation.scale_model import USUAL_SCALE

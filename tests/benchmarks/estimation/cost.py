@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from pourcoach.domain.inputs import Reading
 from pourcoach.estimation.estimator import Estimator
-from pourcoach.estimation.two_modes import TwoModeFilter
+from pourcoach.estimation.filter.two_modes import TwoModeFilter
 from tests.benchmarks.estimation.population import A, B, brew, touched_rest
 from tests.benchmarks.estimation.rivals import velocity_filter
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pourcoach.estimation.sample_clock import SampleClock
+from pourcoach.estimation.stamps.sample_clock import SampleClock
 from tests.benchmarks.estimation.limit import Limit
 from tests.benchmarks.estimation.ours import PLATFORM_DELAY_S, run
 from tests.benchmarks.estimation.population import (

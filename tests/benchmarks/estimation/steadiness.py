@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pourcoach.estimation.evenness import evenness
+from pourcoach.estimation.pours.evenness import evenness
 from tests.benchmarks.estimation.ours import PLATFORM_DELAY_S, run
 from tests.benchmarks.estimation.population import HANDS, A, Array, B, Brew, Scale, brew, touched
 from tests.benchmarks.estimation.rivals import difference

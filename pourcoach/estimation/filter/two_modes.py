@@ -1,0 +1,225 @@
+"""Is water coming in, and how fast: two models of the weight, weighed against each other.
+
+STILL holds the weight; POUR moves it by the wobble model. Both are Kalman filters, mixed at
+each reading by the interacting multiple model method (Blom & Bar-Shalom 1988, IEEE Trans.
+Automatic Control 33:780). A reading is either good, with normal noise, or a touch, anywhere
+within ``TOUCH_RANGE_G``; each update is weighted by the probability that the reading is good,
+as in probabilistic data association (Bar-Shalom & Tse 1975, Automatica 11:451).
+"""
+
+import math
+
+from pourcoach.domain.units import Grams, GramsPerSecond
+from pourcoach.estimation.filter.wobble_filter import Covariance, Mean, correct, predict
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S, WobbleModel, steps_of
+
+# How often a pour starts or ends, a second of the other state.
+SWITCH_PER_S = 0.04
+SWITCH_PER_TICK = SWITCH_PER_S / TICKS_PER_S
+# A pour that has just begun: its slow flow is that of a hand (2 to 10 g/s, common practice), and
+# its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp (sizes
+# chosen on simulated hands of two kinds).
+FRESH_FLOW_GPS = 5.5
+FRESH_WOBBLE_GPS = -4.5
+FRESH_RISE_GPS2 = 16.0
+FRESH_FLOW_VAR = 3.0
+FRESH_WOBBLE_VAR = 2.0
+FRESH_RISE_VAR = 80.0
+# Below this flow nobody pours; how soon a flow below it counts against POUR, ms.
+LEAST_FLOW_GPS = 0.5
+ONE_WAY_TICKS = 50.0
+# How a still weight may creep, g²/s.
+STILL_DRIFT = 1e-4
+# What is left of STILL when readings on a line have overruled it.
+OVERRULED = 0.01
+# Neither mode is ever quite out of the question.
+LEAST_DOUBT = 1e-9
+# One reading in a hundred is a touch, spread evenly over this range.
+TOUCH_SHARE = 0.01
+TOUCH_RANGE_G = 50.0
+_TOUCH_DENSITY = TOUCH_SHARE / TOUCH_RANGE_G
+_GOOD_SHARE = (1.0 - TOUCH_SHARE) / math.sqrt(2.0 * math.pi)
+
+
+class TwoModeFilter:
+    """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
+
+    __slots__ = (
+        "_flow",
+        "_good",
+        "_level_g",
+        "_level_var",
+        "_mass",
+        "_p",
+        "_pour_probability",
+        "_steps",
+        "_ticks",
+        "_x",
+    )
+
+    def __init__(
+        self, ticks: int, level_g: Grams, variance: float, model: WobbleModel | None = None
+    ) -> None:
+        self._steps = steps_of(model or WobbleModel())
+        self.rebase(ticks, level_g, variance)
+
+    def rebase(self, ticks: int, level_g: Grams, variance: float) -> None:
+        """Start anew, still, at this level known with this variance (g²)."""
+        self._ticks = ticks
+        self._level_g = level_g
+        self._level_var = variance
+        self._pour_probability = 1e-3
+        self._x: Mean = (level_g, FRESH_FLOW_GPS, FRESH_WOBBLE_GPS, FRESH_RISE_GPS2)
+        self._p: Covariance = (
+            variance,
+            0.0,
+            0.0,
+            0.0,
+            FRESH_FLOW_VAR,
+            0.0,
+            0.0,
+            FRESH_WOBBLE_VAR,
+            0.0,
+            FRESH_RISE_VAR,
+        )
+        self._good = 1.0
+        self._combine()
+
+    def pour(self, level_g: Grams, variance: float, flow_gps: GramsPerSecond) -> None:
+        """Go on from this level with water running: it was taken for touches."""
+        self._pour_probability = 1.0 - OVERRULED
+        self._x = (level_g, flow_gps, 0.0, 0.0)
+        self._p = (
+            *(variance, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
+            *(FRESH_WOBBLE_VAR, 0.0, FRESH_RISE_VAR),
+        )
+        self._combine()
+
+    @property
+    def pour_probability(self) -> float:
+        """0 to 1: how surely water is coming in."""
+        return self._pour_probability
+
+    @property
+    def good(self) -> float:
+        """0 to 1: how surely the last reading was no touch."""
+        return self._good
+
+    @property
+    def level_g(self) -> Grams:
+        """The weight, were the platform still."""
+        return self._level_g
+
+    @property
+    def level_variance(self) -> float:
+        """Of ``level_g``, g²."""
+        return self._level_var
+
+    @property
+    def pour_flow_gps(self) -> GramsPerSecond:
+        """The flow, were water coming in."""
+        return self._x[1] + self._x[2]
+
+    def mass(self) -> tuple[Grams, float]:
+        """The weight and its variance, both modes together."""
+        return self._mass
+
+    def flow(self) -> tuple[GramsPerSecond, float]:
+        """The flow and its variance, both modes together."""
+        return self._flow
+
+    def update(self, at_ticks: int, grams: Grams, noise_var: float) -> None:
+        """Take the reading weighed at ``at_ticks``, with its noise variance (g²)."""
+        ticks = at_ticks - self._ticks
+        self._ticks = at_ticks
+        p1 = self._pour_probability
+        p0 = 1.0 - p1
+        switch = SWITCH_PER_TICK * ticks
+        if switch > 0.5:
+            switch = 0.5
+        next1 = p1 * (1.0 - switch) + p0 * switch
+        next0 = 1.0 - next1
+        from_still = p0 * switch / next1
+        from_pour = p1 * switch / next0
+
+        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR.
+        level, level_var = self._level_g, self._level_var
+        w, q, m, d = self._x
+        p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = self._p
+        apart = level - w
+        mixed_level = level - from_pour * apart
+        mixed_var = (
+            (1.0 - from_pour) * level_var
+            + from_pour * p00
+            + from_pour * (1.0 - from_pour) * apart * apart
+            + STILL_DRIFT * ticks / TICKS_PER_S
+        )
+        kept = 1.0 - from_still
+        cross = from_still * kept
+        ew, eq, em, ed = w - level, q - FRESH_FLOW_GPS, m - FRESH_WOBBLE_GPS, d - FRESH_RISE_GPS2
+        step = self._steps[ticks]
+        x, p = predict(
+            (w - from_still * ew, q - from_still * eq, m - from_still * em, d - from_still * ed),
+            (
+                kept * p00 + from_still * level_var + cross * ew * ew,
+                kept * p01 + cross * ew * eq,
+                kept * p02 + cross * ew * em,
+                kept * p03 + cross * ew * ed,
+                kept * p11 + from_still * FRESH_FLOW_VAR + cross * eq * eq,
+                kept * p12 + cross * eq * em,
+                kept * p13 + cross * eq * ed,
+                kept * p22 + from_still * FRESH_WOBBLE_VAR + cross * em * em,
+                kept * p23 + cross * em * ed,
+                kept * p33 + from_still * FRESH_RISE_VAR + cross * ed * ed,
+            ),
+            step,
+        )
+
+        # Weigh the reading: each mode's likelihood, and how surely it is no touch.
+        nu0 = grams - mixed_level
+        nu1 = grams - x[0]
+        s0 = mixed_var + noise_var
+        s1 = p[0] + noise_var
+        good0 = _GOOD_SHARE * math.exp(-0.5 * nu0 * nu0 / s0) / math.sqrt(s0)
+        good1 = _GOOD_SHARE * math.exp(-0.5 * nu1 * nu1 / s1) / math.sqrt(s1)
+        like0 = next0 * (good0 + _TOUCH_DENSITY)
+        like1 = next1 * (good1 + _TOUCH_DENSITY)
+        good0 /= good0 + _TOUCH_DENSITY
+        good1 /= good1 + _TOUCH_DENSITY
+        x, p = correct(x, p, nu1, s1, good1)
+        # Water only ever comes in: POUR is believed as far as its flow is one.
+        flow = x[1] + x[2]
+        flow_var = p[4] + 2.0 * p[5] + p[7]
+        surely = (flow - LEAST_FLOW_GPS) / math.sqrt(2.0 * flow_var)
+        if surely < 1.5:
+            like1 *= (0.5 + 0.5 * math.erf(surely)) ** (ticks / ONE_WAY_TICKS) + 1e-30
+        p1 = like1 / (like0 + like1)
+        if p1 < LEAST_DOUBT:
+            p1 = LEAST_DOUBT
+        elif p1 > 1.0 - LEAST_DOUBT:
+            p1 = 1.0 - LEAST_DOUBT
+
+        # Update each mode.
+        gain = mixed_var / s0
+        self._level_g = mixed_level + good0 * gain * nu0
+        self._level_var = (
+            mixed_var - good0 * gain * mixed_var + good0 * (1.0 - good0) * gain * gain * nu0 * nu0
+        )
+        self._x, self._p = x, p
+        self._pour_probability = p1
+        self._good = p1 * good1 + (1.0 - p1) * good0
+        self._combine()
+
+    def _combine(self) -> None:
+        """Weight and flow of both modes together: means and variances of the mixture."""
+        p1 = self._pour_probability
+        p0 = 1.0 - p1
+        x, p = self._x, self._p
+        apart = x[0] - self._level_g
+        flow = x[1] + x[2]
+        spread = p0 * p1
+        self._mass = (
+            p0 * self._level_g + p1 * x[0],
+            p0 * self._level_var + p1 * p[0] + spread * apart * apart,
+        )
+        self._flow = (p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow)

@@ -1,0 +1,1 @@
+"""What the scale adds to the weight: noise, rounding, rate."""

@@ -1,0 +1,1 @@
+"""What the readings are at each moment: rest, water, a touch, a lift, a tare."""

@@ -1,0 +1,1 @@
+"""Pours found, ended, and refitted in hindsight."""

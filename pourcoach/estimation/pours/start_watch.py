@@ -1,0 +1,97 @@
+"""The first water after rest: when it may run, is likely to, and has begun to."""
+
+import math
+
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.pours.hinge import Hinge, fit_rise
+from pourcoach.estimation.pours.record import Record
+
+# Water may run when that is as likely as not, and from so long before.
+MAYBE_PROBABILITY = 0.5
+MAYBE_BEFORE_S = 0.25
+# It is likely from here on. Below this flow nobody pours (common practice).
+LIKELY_PROBABILITY = 0.9
+LEAST_FLOW_GPS = 1.0
+# It has begun when the weight bends from rest into a rise that has lasted for so long, with a
+# slope that the first water has, and goes on. Told sooner, or at any slope, the edge of every touch
+# would be a pour (chosen on simulated hands and touches).
+RISE_FOR_S = 0.13
+LEAST_RISE_GPS = 1.4
+MOST_RISE_GPS = 8.0
+# A rise goes on when the newest reading is no further below its line than this many deviations.
+BELOW_LINE_SIGMAS = 0.4
+# Readings soon after one taken for a touch are more of it.
+TOUCH_LASTS_S = 0.4
+# Likely for so long, it needs no such rise.
+SURE_FOR_S = 0.2
+# A start must have brought this much.
+LEAST_RISE_G = 0.2
+# How far back the bend is looked for.
+LOOK_BACK_S = 1.0
+
+
+class StartWatch:
+    """Looks for a start while no pour is open."""
+
+    __slots__ = ("_likely_since_s", "_maybe_since_s", "_record", "_rest_g", "_touched_s", "_traits")
+
+    def __init__(self, record: Record, traits: TraitsLearner) -> None:
+        """It reads the record and the noise, and changes neither."""
+        self._record, self._traits = record, traits
+        self._rest_g = math.inf
+        self._touched_s = -math.inf
+        self._maybe_since_s: Seconds | None = None
+        self._likely_since_s: Seconds | None = None
+
+    @property
+    def likely_since_s(self) -> Seconds | None:
+        """Since when water is likely; None while it is not."""
+        return self._likely_since_s
+
+    def may_run(self, t_s: Seconds) -> bool:
+        """Whether water may have run at this moment of the recent past."""
+        return self._maybe_since_s is not None and t_s >= self._maybe_since_s - MAYBE_BEFORE_S
+
+    def touched(self, t_s: Seconds) -> None:
+        """A reading at ``t_s`` is more likely a touch than not."""
+        self._touched_s = t_s
+
+    def let_go(self, mass_g: Grams) -> None:
+        """A hand has let go: where the weight lay under it, water need not rise above."""
+        self._rest_g = min(self._rest_g, mass_g)
+
+    def see(
+        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
+    ) -> None:
+        """A good reading, of which the filter makes this; ``flow_gps`` were this a pour."""
+        if probability < MAYBE_PROBABILITY:
+            self._maybe_since_s = None
+            self._rest_g = mass_g
+        elif self._maybe_since_s is None:
+            self._maybe_since_s = t_s
+        if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
+            self._likely_since_s = None
+        elif self._likely_since_s is None:
+            self._likely_since_s = t_s
+
+    def has_begun(self, t_s: Seconds, mass_g: Grams, rest_from_s: Seconds) -> bool:
+        """Whether a pour is to be told: after ``see``, with no pour before ``rest_from_s``."""
+        if self._likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
+            return False
+        if t_s - self._likely_since_s >= SURE_FOR_S:
+            return True
+        if t_s - self._touched_s < TOUCH_LASTS_S:
+            return False
+        rise = self.bend(t_s, rest_from_s)
+        if rise is None or t_s - rise.t_s < RISE_FOR_S:
+            return False
+        below_g = rise.level_g + rise.slope_gps * (t_s - rise.t_s) - self._record.last_g
+        return (
+            LEAST_RISE_GPS < rise.slope_gps < MOST_RISE_GPS
+            and below_g < BELOW_LINE_SIGMAS * math.sqrt(self._traits.noise_var)
+        )
+
+    def bend(self, t_s: Seconds, rest_from_s: Seconds) -> Hinge | None:
+        """Where rest bends into the rise that goes on now, if that can be seen."""
+        return fit_rise(*self._record.between(max(t_s - LOOK_BACK_S, rest_from_s), t_s))

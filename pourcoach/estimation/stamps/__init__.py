@@ -1,0 +1,1 @@
+"""When a reading was weighed, from when it arrived."""

@@ -1,0 +1,122 @@
+"""When each reading was weighed, told from when it arrived."""
+
+import math
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.units import Seconds
+from pourcoach.estimation.stamps.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
+from pourcoach.estimation.stamps.beat import BeatWatch
+from pourcoach.estimation.stamps.delay_floor import DelayFloor
+from pourcoach.estimation.stamps.miscount import MiscountWatch
+
+# A count of readings, as a scale sends it, wraps at this or a multiple of it.
+WRAP = 2**16
+# A clock or a count that is off by this much has been started anew.
+RESTART_S = 2.0
+
+
+class SampleClock:
+    """Stamps readings on the clock of arrivals.
+
+    With device time, a reading's stamp is that plus the least offset to arrivals. Without it a
+    scale is taken to weigh at a steady rate, and a straight line is fitted to arrival over count;
+    where arrivals show that it does not, each is the best that is known of its own moment.
+    The count comes from sequence numbers, or else every reading counts as one, until arrivals show
+    by a whole period that one was lost or came twice. A constant delay cannot be seen either way.
+    """
+
+    __slots__ = ("_beat", "_device_s", "_floor", "_last_s", "_line", "_miscounts", "_sequence")
+
+    def __init__(self) -> None:
+        self._beat = BeatWatch()
+        self._line = ArrivalLine()
+        self._floor = DelayFloor()
+        self._miscounts = MiscountWatch(self._line, self._floor)
+        self._last_s = -math.inf
+        self._device_s: Seconds | None = None
+        self._sequence: int | None = None
+
+    @property
+    def period_s(self) -> Seconds | None:
+        """From reading to reading; None until it can be said."""
+        line = self._line
+        period_s = line.period_s
+        return period_s if line.count >= LEAST_READINGS and period_s > LEAST_PERIOD_S else None
+
+    def stamp(self, reading: Reading) -> Seconds | None:
+        """The moment this reading was weighed; None for one that came twice or too late, or when it
+        is as likely as not that one was lost before it.
+
+        Stamps rise strictly.
+        """
+        counted = None if reading.sequence is None else self._counted(reading)
+        if counted == 0:
+            return None
+        stamp_s: Seconds | None
+        if reading.device_s is None:
+            stamp_s = self._by_count(reading.t_s, counted)
+        else:
+            stamp_s = self._by_device(reading.t_s, reading.device_s, counted or 1)
+        if stamp_s is None or stamp_s <= self._last_s:
+            return None
+        self._last_s = stamp_s
+        return stamp_s
+
+    def _counted(self, reading: Reading) -> int | None:
+        """Readings since the last by the scale's count; 0 for one out of turn, None if untold."""
+        before, self._sequence = self._sequence, reading.sequence
+        if before is None or reading.sequence is None:
+            return None
+        counted = (reading.sequence - before) % WRAP
+        if counted == 0:
+            return 0
+        period_s = self.period_s
+        if counted > WRAP // 2 or (
+            period_s is not None
+            and abs(counted * period_s - (reading.t_s - self._line.fitted_s)) > RESTART_S
+        ):
+            return None  # The scale counts anew.
+        return counted
+
+    def _by_device(self, arrival_s: Seconds, device_s: Seconds, counted: int) -> Seconds:
+        before_s, self._device_s = self._device_s, device_s
+        floor = self._floor
+        offset_s = arrival_s - device_s
+        if (
+            before_s is None
+            or device_s < before_s - RESTART_S
+            or offset_s < floor.floor_s - RESTART_S
+        ):
+            self._floor = floor = DelayFloor()
+        elif device_s > before_s:
+            self._line.step(device_s - before_s, counted)
+        least_s = floor.see(arrival_s, offset_s)
+        if least_s is not None and least_s > floor.floor_s + RESTART_S:
+            # Not held up once, on the way or by a machine that was busy: the device slept, and its
+            # clock with it.
+            self._floor = floor = DelayFloor()
+            floor.see(arrival_s, offset_s)
+        elif least_s is not None:
+            floor.settle(least_s)
+        return device_s + floor.floor_s
+
+    def _by_count(self, arrival_s: Seconds, counted: int | None) -> Seconds | None:
+        line, floor = self._line, self._floor
+        self._beat.see(arrival_s)
+        line.advance(arrival_s, counted or 1)
+        above_s = arrival_s - line.counted_s - floor.floor_s
+        in_doubt = False
+        if counted is None:
+            in_doubt = self._miscounts.see(arrival_s, above_s)
+        elif above_s > RESTART_S:
+            line.skip(above_s)
+        if counted is not None or not self._miscounts.held:
+            line.take(arrival_s)
+            least_s = floor.see(arrival_s, arrival_s - line.counted_s)
+            if least_s is not None and (
+                counted is not None or not self._miscounts.mend(arrival_s, least_s)
+            ):
+                floor.settle(least_s)
+        if not self._beat.steady:
+            return arrival_s
+        return None if in_doubt else line.counted_s + floor.floor_s

@@ -1,0 +1,46 @@
+"""Steady gains against scipy's Riccati solution, and the lagged flow against full smoothing."""
+
+import numpy as np
+import pytest
+from scipy.linalg import solve_discrete_are
+
+from pourcoach.estimation.filter.lag_filter import LAG_S, MODEL, LagFilter, steady_gains
+from pourcoach.estimation.filter.smoother import pass_through, smooth_flow
+from pourcoach.estimation.filter.wobble_model import steps_of
+from tests.estimation.filter.test_wobble_model import dense
+
+
+@pytest.mark.parametrize(("period", "lag"), [(100.0, 2), (12.5, 16)])
+def test_steady_gains_solve_the_riccati_equation(period, lag):
+    noise_var = 0.002
+    f, q = dense(steps_of(MODEL)[period])
+    h = np.array([[1.0, 0.0, 0.0, 0.0]])
+    prior = solve_discrete_are(f.T, h.T, q, np.array([[noise_var]]))
+    gains = steady_gains(MODEL, period, noise_var, lag)
+    np.testing.assert_allclose(gains.filter, prior[:, 0] / (prior[0, 0] + noise_var), rtol=1e-5)
+
+
+def test_the_lagged_flow_is_that_of_smoothing_all_readings_so_far():
+    rng = np.random.default_rng(6)
+    count, noise_var = 300, 2.0**-9
+    grams = np.cumsum(0.5 + 0.03 * np.sin(np.arange(count) / 3)) + noise_var**0.5 * (
+        rng.standard_normal(count)
+    )
+    lagged = LagFilter(0, float(grams[0]))
+    for index, g in enumerate(grams):
+        lagged.update(100 * index + 100, float(g), 1.0, 0.1, noise_var)
+    weight_g, flow_gps, error_gps = lagged.settled()
+    times = [0.1 * i + 0.1 for i in range(count)]
+    start = ((float(grams[0]), 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0, 9.0, 0.0, 0.0, 9.0, 0.0, 99.0))
+    passages, _ = pass_through(times, grams.tolist(), noise_var, MODEL, start)
+    flow, variance = smooth_flow(passages)[-3]
+    assert lagged.about_ticks == pytest.approx(1000 * (times[-1] - LAG_S))
+    assert flow_gps == pytest.approx(flow, rel=1e-4)
+    assert error_gps == pytest.approx(variance**0.5, rel=1e-3)
+    assert weight_g == pytest.approx(grams[-3], abs=0.15)
+
+
+def test_nothing_is_settled_before_the_lag_has_passed():
+    lagged = LagFilter(0, 0.0)
+    lagged.update(100, 0.0, 1.0, 0.1, 0.002)
+    assert lagged.about_ticks is None

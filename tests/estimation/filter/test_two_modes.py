@@ -1,0 +1,64 @@
+"""Is water coming in: the two-mode filter."""
+
+import numpy as np
+import pytest
+
+from pourcoach.estimation.filter.two_modes import TwoModeFilter
+
+
+def run(weights, rate_hz=10.0, noise_var=0.0017):
+    modes = TwoModeFilter(0, float(weights[0]), 0.25)
+    seen = []
+    for index, g in enumerate(weights[1:], start=1):
+        modes.update(round(1000 * index / rate_hz), float(g), noise_var)
+        seen.append((modes.pour_probability, modes.flow()[0], modes.mass()[0]))
+    return modes, np.array(seen)
+
+
+def noisy(weights, seed=1, sigma=0.04):
+    return np.asarray(weights) + sigma * np.random.default_rng(seed).standard_normal(len(weights))
+
+
+def test_rest_is_quiet():
+    _, seen = run(noisy(np.zeros(600)))
+    assert np.sqrt(np.mean(seen[50:, 1] ** 2)) < 0.02
+    assert seen[:, 0].max() < 0.5
+
+
+def test_water_is_known_within_three_readings_and_its_end_too():
+    t = np.arange(200) * 0.1
+    _, seen = run(noisy(6.0 * np.clip(t - 5.0, 0.0, 8.0)))
+    assert np.all(seen[52:128, 0] > 0.95)
+    assert np.all(seen[133:, 0] < 0.05)
+    assert seen[60:128, 1].mean() == pytest.approx(6.0, abs=0.1)
+
+
+def test_weight_that_falls_is_no_flow():
+    _, seen = run(noisy(-2.0 * np.clip(np.arange(100) * 0.1 - 4.0, 0.0, 3.0)))
+    assert seen[:, 1].max() < 1.5
+
+
+def test_one_reading_far_off_moves_nothing():
+    weights = noisy(np.zeros(100))
+    weights[60] = 20.0
+    modes, seen = run(weights)
+    assert abs(seen[59, 2]) < 0.05
+    assert modes.good > 0.99
+
+
+def test_the_errors_it_states_are_those_it_makes():
+    """Mean square error over stated variance, of the flow in mid-pour, is about one."""
+    ratios = []
+    for seed in range(30):
+        t = np.arange(150) * 0.1
+        rng = np.random.default_rng(seed)
+        swing = 1.1 * np.sin(2 * np.pi * rng.uniform(0.3, 0.7) * t + rng.uniform(0, 6))
+        flow = np.where(t > 3.0, 5.0 + swing, 0.0)
+        modes = TwoModeFilter(0, 0.0, 0.25)
+        for index, g in enumerate(noisy(np.cumsum(flow) * 0.1, seed)[1:], start=1):
+            modes.update(100 * index, float(g), 0.0017)
+            if t[index] > 6.0:
+                mean, variance = modes.flow()
+                ratios.append((mean - flow[index] + 0.05 * (flow[index] - flow[index - 1])) ** 2)
+                ratios[-1] /= variance
+    assert 0.4 < np.mean(ratios) < 1.3

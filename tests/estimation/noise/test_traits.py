@@ -1,0 +1,60 @@
+"""What is learnt of a scale at rest, against allantools' figure for the same readings."""
+
+import allantools
+import numpy as np
+import pytest
+from scipy.signal import lfilter
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.noise.traits import TraitsLearner
+
+
+def learnt(grams: np.ndarray) -> TraitsLearner:
+    """Readings about a level of 0 that is known."""
+    learner = TraitsLearner()
+    for g in grams:
+        learner.see(float(g))
+        learner.rest(float(g), 0.0)
+    return learner
+
+
+def test_white_noise_is_the_allan_deviation_at_one_reading():
+    grams = 0.04 * np.random.default_rng(9).standard_normal(2000)
+    # Of white noise the Allan deviation at the sampling time is the standard deviation itself
+    # (IEEE Std 1139; allantools computes it from the readings).
+    _, deviation, _, _ = allantools.oadev(grams, rate=10.0, data_type="freq", taus=[0.1])
+    assert learnt(grams).traits(0.1).noise_g == pytest.approx(deviation[0], rel=0.1)
+
+
+def test_coloured_noise_counts_as_much_as_it_holds_together():
+    rho = 0.6
+    white = np.random.default_rng(10).standard_normal(4000)
+    grams = 0.04 * lfilter([np.sqrt(1 - rho**2)], [1.0, -rho], white)
+    # At long times its Allan variance is that of white noise (1 + ρ)/(1 - ρ) times as strong.
+    _, deviation, _, _ = allantools.oadev(grams, rate=80.0, data_type="freq", taus=[0.4])
+    white_equivalent = deviation[0] ** 2 * 0.4 * 80.0
+    assert learnt(grams).noise_var == pytest.approx(white_equivalent, rel=0.35)
+    assert learnt(grams[:0]).noise_var < 0.04  # what is believed of an unknown scale
+
+
+def test_a_coarse_step_is_told_and_keeps_the_noise_from_vanishing():
+    learner = learnt(np.array([0.0] * 40 + [0.1] + [0.0] * 40))
+    assert learner.traits(0.1).step_g == pytest.approx(0.1)
+    assert learner.noise_var >= 0.1**2 / 12
+
+
+def test_nothing_is_told_too_soon():
+    traits = learnt(np.zeros(5)).traits(None)
+    assert (traits.rate_hz, traits.noise_g, traits.step_g) == (None, None, None)
+
+
+@pytest.mark.parametrize("creep_gps", [-0.03, -0.01, 0.01])
+def test_a_weight_that_creeps_is_no_noise(creep_gps):
+    rng = np.random.default_rng(7)
+    estimator = Estimator()
+    for i in range(1600):
+        t_s = i / 20.0
+        estimator.feed(Reading(t_s, float(creep_gps * t_s + 0.05 * rng.standard_normal())))
+    traits = estimator.close(80.0).traits
+    assert traits.noise_g == pytest.approx(0.05, rel=0.1)

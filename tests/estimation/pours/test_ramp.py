@@ -1,0 +1,59 @@
+"""First and last water, with the ramp that a hinge leaves out."""
+
+import numpy as np
+import pytest
+
+from pourcoach.estimation.pours.hinge import fit_rise
+from pourcoach.estimation.pours.ramp import RAMPS_DOWN_S, fit_end, fit_start
+
+
+def ramped(t, ramp_s, flow):
+    s = np.maximum(t, 0.0)
+    return flow * np.where(s < ramp_s, s * s / (2 * ramp_s), s - ramp_s / 2)
+
+
+@pytest.mark.parametrize("ramp_s", [0.2, 0.36])
+def test_a_clean_ramp_is_placed_where_it_begins(ramp_s):
+    t = np.arange(-1.5, 0.6, 0.025) + 40.0
+    y = 250.0 + ramped(t - 40.0, ramp_s, 5.0)
+    start = fit_start(t.tolist(), y.tolist(), 0.01**2)
+    hinge = fit_rise(t.tolist(), y.tolist())
+    assert start is not None
+    assert hinge is not None
+    assert start.t_s == pytest.approx(40.0, abs=0.012)
+    assert start.level_g == pytest.approx(250.0, abs=0.005)
+    assert hinge.t_s - 40.0 > 0.3 * ramp_s  # what the ramp is fitted for
+
+
+def test_an_end_is_a_start_turned_round():
+    t = np.arange(-1.5, 0.6, 0.05)
+    y = ramped(t, 0.28, 6.0)
+    start = fit_start(t.tolist(), y.tolist(), 0.0004, RAMPS_DOWN_S)
+    end = fit_end((-t[::-1]).tolist(), (-y[::-1]).tolist(), 0.0004)
+    assert start is not None
+    assert end is not None
+    assert end.t_s == pytest.approx(-start.t_s)
+    assert end.level_g == pytest.approx(-start.level_g)
+
+
+def test_its_standard_error_is_what_it_says():
+    """Over noisy starts of many ramps, the errors are as large as told: within a third."""
+    rng = np.random.default_rng(8)
+    errors, told = [], []
+    for _ in range(120):
+        t = np.arange(-1.5, 0.6, 0.1) + rng.uniform(0.0, 0.1)
+        y = ramped(t, rng.uniform(0.15, 0.5), rng.uniform(3, 8)) + 0.04 * rng.standard_normal(
+            len(t)
+        )
+        start = fit_start(t.tolist(), y.tolist(), 0.04**2)
+        assert start is not None
+        errors.append(start.t_s)
+        told.append(start.t_error_s)
+    assert np.sqrt(np.mean(np.square(errors))) == pytest.approx(
+        np.sqrt(np.mean(np.square(told))), rel=0.33
+    )
+    assert abs(np.mean(errors)) < 0.012
+
+
+def test_too_few_readings_give_none():
+    assert fit_start([0.0, 0.1, 0.2], [0.0, 0.0, 1.0], 0.01) is None

@@ -1,0 +1,69 @@
+import math
+
+import pytest
+
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.start_watch import StartWatch
+
+PERIOD_S = 0.0625
+REST = [0.0] * 20
+
+
+def told_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0):
+    """How many readings of the rise it takes until a pour is told; None if it never is."""
+    record = Record()
+    watch = StartWatch(record, TraitsLearner())
+    for index, grams in enumerate([*REST, *rise]):
+        t_s = index * PERIOD_S
+        up = index - len(REST) + 1
+        if up == touched_at:
+            watch.touched(t_s)
+            continue
+        record.append(t_s, grams)
+        watch.see(t_s, probability if up > 0 else 0.0, flow_gps, grams)
+        if watch.has_begun(t_s, grams, -math.inf):
+            return up
+    return None
+
+
+def line(slope_gps, count=12):
+    return [slope_gps * PERIOD_S * (i + 1) for i in range(count)]
+
+
+@pytest.mark.parametrize(
+    ("rise", "expected"),
+    [
+        pytest.param(line(4.0), 3, id="as a pour"),
+        pytest.param([0.05, 0.2, 0.45, 0.7, 0.95, 1.2], 3, id="as a pour that ramps up"),
+        pytest.param(line(1.0), 5, id="slower than first water: once sure"),
+        pytest.param(line(15.0), 5, id="faster than first water: once sure"),
+        pytest.param([0.3, 0.4, 0.3, 0.1], None, id="does not go on"),
+        pytest.param([0.1, 0.15, 0.15, 0.15, 0.15, 0.15], None, id="too little"),
+    ],
+)
+def test_rise_is_told(rise, expected):
+    assert told_after(rise) == expected
+
+
+def test_unlikely_rise_is_never_told():
+    assert told_after(line(4.0), probability=0.8) is None
+
+
+def test_rise_with_too_little_flow_is_never_told():
+    assert told_after(line(4.0), flow_gps=0.9) is None
+
+
+def test_after_a_touch_only_a_sure_start_is_told():
+    assert told_after(line(4.0), touched_at=1) == 6
+
+
+def test_water_may_have_run_since_before_it_was_as_likely_as_not():
+    record = Record()
+    watch = StartWatch(record, TraitsLearner())
+    record.append(1.0, 0.1)
+    watch.see(1.0, 0.6, 4.0, 0.1)
+    assert watch.may_run(0.8)
+    assert not watch.may_run(0.7)
+    watch.see(1.1, 0.4, 4.0, 0.1)
+    assert not watch.may_run(1.1)

@@ -1,0 +1,39 @@
+"""A scale that weighs at an uneven beat is told from one whose readings arrive late."""
+
+import numpy as np
+import pytest
+
+from pourcoach.estimation.stamps.beat import BeatWatch
+
+SECONDS = 60
+
+
+def steady_after(arrivals) -> bool:
+    beat = BeatWatch()
+    for arrival_s in arrivals:
+        beat.see(float(arrival_s))
+    return beat.steady
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0, 20.0, 50.0])
+@pytest.mark.parametrize("strays", [0.2, 0.4])
+def test_an_uneven_beat_is_found(rate_hz, strays):
+    rng = np.random.default_rng(3)
+    intervals = rng.uniform(1.0 - strays, 1.0 + strays, int(SECONDS * rate_hz)) / rate_hz
+    assert not steady_after(np.cumsum(intervals))
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0, 20.0, 50.0])
+@pytest.mark.parametrize("late_s", [0.003, 0.01, 0.03])
+@pytest.mark.parametrize("lost", [0.0, 0.02])
+def test_late_and_lost_readings_are_no_uneven_beat(rate_hz, late_s, lost):
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        weighed = np.arange(int(SECONDS * rate_hz)) / rate_hz
+        arrivals = np.maximum.accumulate(weighed + rng.exponential(late_s, len(weighed)))
+        assert steady_after(arrivals[rng.random(len(arrivals)) >= lost])
+
+
+@pytest.mark.parametrize("burst_s", [0.03, 0.05, 0.07, 0.13, 0.2])
+def test_bursts_are_no_uneven_beat(burst_s):
+    assert steady_after(np.ceil((np.arange(600) / 10.0 + 0.001) / burst_s) * burst_s)

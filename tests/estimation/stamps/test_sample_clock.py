@@ -1,0 +1,142 @@
+"""Stamps from arrivals: jitter, bursts, losses, repeats, restarts, with and without device time."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.stamps.sample_clock import SampleClock
+
+
+def stamps(arrivals, devices=None, sequences=None) -> list[float | None]:
+    clock = SampleClock()
+    return [
+        clock.stamp(
+            Reading(
+                float(t),
+                0.0,
+                None if devices is None else float(devices[i]),
+                None if sequences is None else int(sequences[i]),
+            )
+        )
+        for i, t in enumerate(arrivals)
+    ]
+
+
+def errors_after(settle_s, weighed, stamped) -> np.ndarray:
+    """Stamp less truth once settled, about its own mean: a constant delay cannot be seen."""
+    kept = [
+        (s - t) for t, s in zip(weighed, stamped, strict=True) if s is not None and t > settle_s
+    ]
+    return np.array(kept) - np.mean(kept)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+def test_a_steady_clock_is_followed_exactly(rate_hz):
+    arrivals = 3.0 + np.arange(200) / rate_hz
+    assert stamps(arrivals) == pytest.approx(arrivals.tolist(), abs=1e-9)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+def test_jitter_is_averaged_away(rate_hz):
+    rng = np.random.default_rng(1)
+    weighed = np.arange(int(40 * rate_hz)) / rate_hz
+    arrivals = np.maximum.accumulate(weighed + rng.exponential(0.03, len(weighed)))
+    assert errors_after(20.0, weighed, stamps(arrivals)).std() < 0.005
+
+
+def test_a_scale_that_weighs_unevenly_is_not_forced_onto_a_beat():
+    rng = np.random.default_rng(2)
+    weighed = np.cumsum(rng.uniform(0.06, 0.14, 400))
+    assert errors_after(15.0, weighed, stamps(weighed)).std() < 0.001
+
+
+def test_bursts_are_spread_out_again():
+    weighed = np.arange(1600) / 80.0
+    arrivals = np.ceil((weighed + 0.001) / 0.1) * 0.1 + np.arange(1600) * 1e-6
+    assert errors_after(5.0, weighed, stamps(arrivals)).std() < 0.006
+
+
+def test_a_drifting_crystal_is_followed():
+    weighed = np.cumsum(np.linspace(0.1, 0.1001, 1200))
+    assert np.abs(errors_after(10.0, weighed, stamps(weighed))).max() < 0.005
+
+
+def test_a_lost_reading_leaves_a_gap_of_one_period():
+    weighed = np.delete(np.arange(300) / 10.0, [150, 151, 220])
+    assert errors_after(5.0, weighed, stamps(weighed)) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_long_pause_is_no_drift():
+    weighed = np.concatenate((np.arange(100) / 10.0, 14.03 + np.arange(100) / 10.0))
+    stamped = stamps(weighed)
+    assert stamped[101:] == pytest.approx(weighed[101:].tolist(), abs=0.06)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0, 80.0])
+@pytest.mark.parametrize("held_s", [0.45, 0.8, 1.6])
+def test_readings_held_up_and_sent_together_keep_their_moments(rate_hz, held_s):
+    weighed = np.arange(int(20 * rate_hz)) / rate_hz
+    held = (weighed > 10.0) & (weighed < 10.0 + held_s)
+    arrivals = np.where(held, 10.0 + held_s + (weighed - 10.0) * 0.001, weighed)
+    stamped = stamps(np.maximum.accumulate(arrivals))
+    assert stamped.count(None) <= 2
+    assert np.abs(errors_after(5.0, weighed, stamped)).max() < 0.005
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0, 80.0])
+@pytest.mark.parametrize("jitter_s", [0.002, 0.008, 0.02])
+def test_readings_that_never_came_are_no_hold(rate_hz, jitter_s):
+    for seed in range(8):
+        weighed = np.arange(int(20 * rate_hz)) / rate_hz
+        late = np.random.default_rng(seed).exponential(jitter_s, len(weighed))
+        came = (weighed < 10.0) | (weighed > 13.5)
+        stamped = stamps(np.maximum.accumulate((weighed + late)[came]))
+        assert np.abs(errors_after(5.0, weighed[came], stamped)).max() < 0.2
+
+
+def test_sequence_numbers_tell_losses_under_jitter_and_wrap():
+    rng = np.random.default_rng(2)
+    numbers = np.delete(np.arange(65000, 67400), rng.integers(100, 2300, 40))
+    weighed = numbers / 80.0
+    arrivals = np.maximum.accumulate(weighed + rng.exponential(0.03, len(weighed)))
+    stamped = stamps(arrivals, sequences=numbers % 65536)
+    assert errors_after(weighed[0] + 10.0, weighed, stamped).std() < 0.005
+
+
+def test_a_number_that_comes_twice_is_dropped():
+    assert stamps([0.0, 0.1, 0.1, 0.2], sequences=[7, 8, 8, 9])[2] is None
+
+
+def test_device_time_makes_jitter_harmless():
+    rng = np.random.default_rng(3)
+    weighed = np.arange(400) / 10.0
+    arrivals = np.maximum.accumulate(weighed + rng.exponential(0.05, 400))
+    stamped = stamps(arrivals, devices=np.round(weighed * (1 + 5e-5) + 5.0, 3))
+    assert errors_after(5.0, weighed, stamped).std() < 0.003
+
+
+def test_readings_held_up_for_seconds_keep_their_moments_by_device_time():
+    weighed = np.arange(100) / 10.0
+    arrivals = np.where((weighed > 3.0) & (weighed < 8.0), 8.0, weighed)
+    assert stamps(arrivals, devices=weighed + 5.0) == pytest.approx(weighed.tolist(), abs=1e-9)
+
+
+def test_a_device_clock_that_slept_is_followed():
+    devices = np.arange(100) / 10.0
+    arrivals = devices + np.where(devices > 5.0, 10.0, 0.0)
+    assert stamps(arrivals, devices=devices)[-1] == pytest.approx(arrivals[-1], abs=1e-9)
+
+
+def test_a_device_clock_that_starts_anew_is_taken_up():
+    arrivals = np.arange(100) / 10.0
+    devices = np.concatenate((81.0 + np.arange(50) / 10.0, np.arange(50) / 10.0))
+    assert stamps(arrivals, devices=devices) == pytest.approx(arrivals.tolist(), abs=1e-9)
+
+
+def test_stamps_rise_strictly_whatever_comes():
+    rng = np.random.default_rng(4)
+    arrivals = np.cumsum(rng.choice([0.0, 0.001, 0.1, 2.5], 500))
+    told = [s for s in stamps(arrivals) if s is not None]
+    assert all(a < b for a, b in pairwise(told))
