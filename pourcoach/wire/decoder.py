@@ -11,7 +11,7 @@ from pourcoach.domain.units import Seconds
 class DropReason(Enum):
     """Why bytes gave no reading. The value is the words for it."""
 
-    CUT = "begun in mid-line"
+    CUT = "begun or broken in mid-line"
     TOO_LONG = "too long for a weight"
     NOT_TEXT = "not text"
     NO_NUMBER = "no number"

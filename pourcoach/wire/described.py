@@ -16,7 +16,7 @@ from pourcoach.wire.description import (
 from pourcoach.wire.device_clock import WRAP_MS, DeviceClock
 from pourcoach.wire.line_decoder import LineDecoder
 from pourcoach.wire.line_pattern import LineMatcher
-from pourcoach.wire.line_splitter import LineSplitter
+from pourcoach.wire.line_stream import LineStream, StreamLine
 from pourcoach.wire.mass_unit import GRAMS_IN
 
 
@@ -24,23 +24,29 @@ def decoder_for(description: ScaleDescription) -> Decoder:
     """A decoder for one connection to a scale so described."""
     grams_each = description.factor * GRAMS_IN[description.unit]
     if description.line is not None:
-        return PatternDecoder(description.line, description.factor, grams_each)
+        return PatternDecoder(
+            description.line, description.factor, grams_each, pauses=description.on_change
+        )
     if description.layout is not None:
         return LayoutDecoder(description.layout, grams_each)
-    return LineDecoder()
+    return LineDecoder(pauses=description.on_change)
 
 
 class PatternDecoder:
-    """Lines of a described form. The first is left out: it may have begun before we listened."""
+    """Lines of a described form. Those that may be torn (``LineStream``) are left out."""
 
-    def __init__(self, pattern: LinePattern, factor: float, grams_each: Grams) -> None:
-        """``grams_each`` holds where the line has no unit; ``factor`` alone where it has one."""
-        self._splitter = LineSplitter()
+    def __init__(
+        self, pattern: LinePattern, factor: float, grams_each: Grams, *, pauses: bool = False
+    ) -> None:
+        """``grams_each`` holds where the line has no unit; ``factor`` alone where it has one.
+
+        ``pauses`` as ``LineStream`` has it.
+        """
+        self._stream = LineStream(pauses=pauses)
         self._matcher = LineMatcher(pattern)
         self._factor = factor
         self._grams_each = grams_each
         self._clock = DeviceClock()
-        self._first = True
         self._dropped: Counter[DropReason] = Counter()
 
     @property
@@ -49,21 +55,20 @@ class PatternDecoder:
 
     def feed(self, data: bytes, t_s: Seconds) -> list[Reading]:
         readings = []
-        for line in self._splitter.feed(data):
+        for line in self._stream.feed(data, t_s):
             reading = self._reading(line, t_s)
-            self._first = False
             if isinstance(reading, DropReason):
                 self._dropped[reading] += 1
             else:
                 readings.append(reading)
         return readings
 
-    def _reading(self, line: bytes | None, t_s: Seconds) -> Reading | DropReason:
-        if line is None:
+    def _reading(self, line: StreamLine, t_s: Seconds) -> Reading | DropReason:
+        if line.data is None:
             return DropReason.TOO_LONG
-        if self._first:
+        if line.torn:
             return DropReason.CUT
-        matched = self._matcher.match(line)
+        matched = self._matcher.match(line.data)
         if matched is None:
             return DropReason.OTHER
         unit_g = matched.unit_g

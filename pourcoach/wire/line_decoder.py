@@ -9,7 +9,7 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.wire.checked_line import AboutLine, CheckedLine, looks_checked, parse_checked
 from pourcoach.wire.decoder import MOST_G, DropReason
 from pourcoach.wire.device_clock import DeviceClock
-from pourcoach.wire.line_splitter import LineSplitter
+from pourcoach.wire.line_stream import LineStream, StreamLine
 from pourcoach.wire.plain_line import parse_plain
 
 # A radio stack that hands each notification over twice does so at once or one burst later.
@@ -20,7 +20,7 @@ class LineDecoder:
     """Any cut of the bytes gives the same readings.
 
     Once a good checked line has come, plain ones are rubbish: they carry no proof.
-    The first line is taken only if it is checked, since it may have begun before we listened.
+    A line that may be torn (``LineStream``) is taken only if it is checked.
     """
 
     def __init__(
@@ -29,19 +29,19 @@ class LineDecoder:
         channel: int | None = None,
         raw: bool = False,
         calibrated: Callable[[float], Grams] | None = None,
+        pauses: bool = False,
     ) -> None:
         """``channel`` (from 1) picks among several weights in a plain line.
 
         With ``raw``, lines of counts become readings, and lines of grams do not: ``grams`` are
-        then counts, or what ``calibrated`` makes of them.
+        then counts, or what ``calibrated`` makes of them. ``pauses`` as ``LineStream`` has it.
         """
-        self._splitter = LineSplitter()
+        self._stream = LineStream(pauses=pauses)
         self._channel = channel
         self._raw = raw
         self._calibrated = calibrated
         self._clock = DeviceClock()
         self._recent: deque[tuple[int, int]] = deque(maxlen=REMEMBERED_LINES)
-        self._first = True
         self._dropped: Counter[DropReason] = Counter()
         self.checked = False
         """Whether a good checked line has come."""
@@ -58,20 +58,21 @@ class LineDecoder:
     def feed(self, data: bytes, t_s: Seconds) -> list[Reading]:
         """Take the next bytes, arrived at ``t_s``; the readings they complete, oldest first."""
         readings = []
-        for line in self._splitter.feed(data):
-            reading = DropReason.TOO_LONG if line is None else self._reading(line, t_s)
-            self._first = False
+        for line in self._stream.feed(data, t_s):
+            reading = self._reading(line, t_s)
             if isinstance(reading, DropReason):
                 self._dropped[reading] += 1
             elif reading is not None:
                 readings.append(reading)
         return readings
 
-    def _reading(self, line: bytes, t_s: Seconds) -> Reading | DropReason | None:
-        if looks_checked(line):
-            parsed = parse_checked(line)
+    def _reading(self, line: StreamLine, t_s: Seconds) -> Reading | DropReason | None:
+        if line.data is None:
+            return DropReason.TOO_LONG
+        if looks_checked(line.data):
+            parsed = parse_checked(line.data)
             if isinstance(parsed, DropReason):
-                return DropReason.CUT if self._first else parsed
+                return DropReason.CUT if line.torn else parsed
             self.checked = True
             if isinstance(parsed, AboutLine):
                 self.about = parsed.facts
@@ -79,9 +80,9 @@ class LineDecoder:
             return self._checked_reading(parsed, t_s)
         if self.checked:
             return DropReason.UNCHECKED
-        if self._first:
+        if line.torn:
             return DropReason.CUT
-        return self._plain_reading(line, t_s)
+        return self._plain_reading(line.data, t_s)
 
     def _checked_reading(self, line: CheckedLine, t_s: Seconds) -> Reading | DropReason:
         stamp = (line.sequence, line.device_ms)
