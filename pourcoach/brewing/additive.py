@@ -15,6 +15,7 @@ from pourcoach.brewing.water_units import (
     SODIUM,
 )
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 
 _WATER = 18.0153
 _SULPHATE = 96.06
@@ -97,8 +98,9 @@ def additive(text: str) -> Additive:
     if not at:
         return SALTS[name]
     try:
-        return concentrate(SALTS[name], float(strength))
-    except ValueError:
+        grams_per_kg = read_number(strength)
+    except UsageError:
         raise UsageError(
             f"{strength!r} is no concentration", "write baking-soda@10 for 10 g/kg"
         ) from None
+    return concentrate(SALTS[name], grams_per_kg)

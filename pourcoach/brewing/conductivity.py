@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from pourcoach.brewing.working import Working
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 
 # Points in µS/cm and mg/L of the "442" reference solution (40 % sodium sulphate, 40 % sodium
 # bicarbonate, 20 % sodium chloride) as meter makers print them. The printed factors disagree
@@ -41,8 +42,8 @@ def dissolved_solids_mgl(conductivity_us_cm: float, scale: str) -> tuple[float, 
 
 def _own_factor(scale: str) -> float:
     try:
-        factor = float(scale)
-    except ValueError:
+        factor = read_number(scale)
+    except UsageError:
         factor = math.nan
     if not _POSSIBLE_FACTOR[0] <= factor <= _POSSIBLE_FACTOR[1]:
         raise UsageError(

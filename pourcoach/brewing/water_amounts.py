@@ -8,6 +8,7 @@ from pourcoach.brewing.water_units import (
     HARDNESS_UNITS,
     MAGNESIUM_UNITS,
     PLAIN_UNITS,
+    SODIUM_UNITS,
 )
 
 AMOUNTS: Mapping[str, tuple[str, Mapping[str, float], str]] = {
@@ -15,7 +16,7 @@ AMOUNTS: Mapping[str, tuple[str, Mapping[str, float], str]] = {
     "calcium": ("calcium_hardness_mgl", CALCIUM_UNITS, "calcium"),
     "magnesium": ("magnesium_hardness_mgl", MAGNESIUM_UNITS, "magnesium"),
     "alkalinity": ("alkalinity_mgl", ALKALINITY_UNITS, "alkalinity"),
-    "sodium": ("sodium_mgl", PLAIN_UNITS, "sodium"),
+    "sodium": ("sodium_mgl", SODIUM_UNITS, "sodium"),
     "chlorine": ("chlorine_mgl", PLAIN_UNITS, "chlorine"),
     "tds": ("tds_mgl", PLAIN_UNITS, "dissolved solids"),
 }

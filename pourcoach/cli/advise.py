@@ -21,9 +21,11 @@ from pourcoach.brewing.move import Move
 from pourcoach.brewing.taste import taste
 from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import saved_water
 from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lines
 
@@ -42,12 +44,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--time", type=clock_s, metavar="M:SS", help="when the bed had drained")
     add("--planned-time", type=clock_s, metavar="M:SS", help="when it should have")
     add("--fault", nargs="+", choices=_FAULTS, default=[], help="what went wrong in the pour")
-    add("--tds", type=float, metavar="PCT", help="strength reading, percent dissolved solids")
-    add("--tds-error", type=float, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
+    add("--tds", type=number, metavar="PCT", help="strength reading, percent dissolved solids")
+    add("--tds-error", type=number, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
         help="its standard error (default %(default)g)")  # fmt: skip
-    add("--dose", type=float, metavar="G", help="dry coffee, for the extraction")
-    add("--beverage", type=float, metavar="G", help="coffee in the server, for the extraction")
-    add("--aim-strength", type=float, metavar="PCT", help="strength wanted (default 1.25)")
+    add("--dose", type=number, metavar="G", help="dry coffee, for the extraction")
+    add("--beverage", type=number, metavar="G", help="coffee in the server, for the extraction")
+    add("--aim-strength", type=number, metavar="PCT", help="strength wanted (default 1.25)")
     add("--temperature", type=temperature_c, metavar="C", help="brewed at; 94 or 201F")
     add("--brew-water", metavar="NAME", help="brewed with this saved water")
     add("--changed", nargs="+", choices=[move.value for move in Move], metavar="MOVE",
@@ -76,10 +78,10 @@ def clock_s(text: str) -> float:
     """``3:10`` or ``190`` in seconds, as an argparse type."""
     minutes, colon, seconds = text.rpartition(":")
     try:
-        value = (60.0 * int(minutes) if colon else 0.0) + float(seconds)
-        if colon and not 0.0 <= float(seconds) < 60.0:
-            raise ValueError
-    except ValueError:
+        value = read_number(seconds)
+        if colon:
+            value = 60.0 * int(minutes) + value if 0.0 <= value < 60.0 else 0.0
+    except (UsageError, ValueError):
         value = 0.0
     if not 0.0 < value < _LONGEST_BREW_S:
         raise argparse.ArgumentTypeError(f"{text!r} is no brew time; write 3:10 or 190")

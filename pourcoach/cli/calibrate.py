@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from pourcoach.cli.known_weight import known_weight_reader
+from pourcoach.cli.number_option import number
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
+from pourcoach.domain.number import read_number
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
@@ -43,7 +45,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--sit",
-        type=float,
+        type=number,
         default=0.0,
         metavar="MIN",
         help="then leave the last load on that long, and tell how it drifts",
@@ -193,10 +195,15 @@ def _read(path: Path) -> list[KnownLoad]:
     return [KnownLoad.from_dict(entry) for entry in data]
 
 
+def _parts(text: str) -> list[str]:
+    """Parted by semicolons where commas are decimal ones, as in 100,5;200."""
+    return text.split(";" if ";" in text else ",")
+
+
 def _weights(text: str) -> list[float]:
     try:
-        weights = [float(part) for part in text.split(",")]
-    except ValueError:
+        weights = [read_number(part) for part in _parts(text)]
+    except UsageError:
         weights = []
     if not weights or not all(0 < weight < 1e5 for weight in weights):
         raise argparse.ArgumentTypeError(f"{text!r} is no list of weights, as in 100,200,500")

@@ -13,6 +13,7 @@ from typing import Any
 from pourcoach.cli.known_weight import known_weight_reader
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.number import read_number
 from pourcoach.text_file import read_text, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
@@ -206,8 +207,8 @@ def _minutes(text: str) -> float:
 
 def _within(text: str, least: float, most: float, unit: str) -> float:
     try:
-        value = float(text)
-    except ValueError:
+        value = read_number(text)
+    except UsageError:
         value = math.nan
     if not least <= value <= most:
         raise argparse.ArgumentTypeError(f"{text!r} is not {least:g} to {most:g} {unit}")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from pourcoach.cli.terminal_asker import TerminalAsker
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
@@ -166,8 +167,8 @@ def _write(path: Path, text: str) -> None:
 
 def _weight(text: str) -> float:
     try:
-        value = float(text)
-    except ValueError:
+        value = read_number(text)
+    except UsageError:
         value = 0.0
     if not LEAST_KNOWN_G <= value <= 20_000:
         raise argparse.ArgumentTypeError(f"{text!r} is not {LEAST_KNOWN_G:g} to 20000 grams")

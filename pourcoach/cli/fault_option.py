@@ -5,6 +5,7 @@ import math
 from dataclasses import MISSING, fields
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.domain.plan import Plan
 from pourcoach.simulation.faults import (
     BloomWater,
@@ -71,8 +72,8 @@ def _fault(text: str, plan: Plan) -> OrderedFault:
         if name not in known:
             raise UsageError(f"{kind} has no {name!r}", remedy)
         try:
-            values[name] = int(value) if name == "stage" else float(value)
-        except ValueError:
+            values[name] = int(value) if name == "stage" else read_number(value)
+        except (UsageError, ValueError):
             raise UsageError(f"{name} of {kind} is {value!r}, not a number", remedy) from None
         if not math.isfinite(values[name]) or values[name] < _LEAST.get(name, -math.inf):
             least = f", at least {_LEAST[name]:g}" if name in _LEAST else ""

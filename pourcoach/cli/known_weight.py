@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from pourcoach.brewing.water_properties import mass_g
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.standard_weight import WEIGHT_CLASSES, tolerance_g
@@ -29,14 +30,14 @@ def read_known_weight(text: str, weight_class: str | None = None) -> KnownLoad:
     """
     water = _WATER.fullmatch(text.strip())
     if water is not None:
-        temperature_c = _number(water[2]) if water[2] else ROOM_C
-        return _load(mass_g(_number(water[1]), temperature_c), None)
+        temperature_c = read_number(water[2]) if water[2] else ROOM_C
+        return _load(mass_g(read_number(water[1]), temperature_c), None)
     weight = _WEIGHT.fullmatch(text.strip())
     if weight is None:
         raise UsageError(
             f"{text.strip()!r} is no known load", "write 200, 200 g M1, or 250 ml 21 c for water"
         )
-    grams = _number(weight[1])
+    grams = read_number(weight[1])
     named = weight[2] or weight_class
     try:
         known_to_g = tolerance_g(named, grams) if named else None
@@ -46,10 +47,6 @@ def read_known_weight(text: str, weight_class: str | None = None) -> KnownLoad:
             raise
         known_to_g = None
     return _load(grams, known_to_g)
-
-
-def _number(text: str) -> float:
-    return float(text.replace(",", "."))
 
 
 def _load(grams: Grams, known_to_g: Grams | None) -> KnownLoad:

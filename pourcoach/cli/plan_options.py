@@ -17,7 +17,9 @@ from pourcoach.brewing.pour_plan import (
     work_out,
 )
 from pourcoach.brewing.temperature import celsius
+from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.domain.plan import Plan
 from pourcoach.text_file import read_text
 
@@ -46,14 +48,14 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     def add(name: str, kind: Callable[[str], Any], metavar: str, text: str) -> None:
         group.add_argument(f"--{name}", type=kind, metavar=metavar, help=text)
 
-    add("dose", float, "G", f"coffee (default {BREWERS[DEFAULT_BREWER].dose_g:g}, by brewer)")
-    add("ratio", float, "R", f"water over coffee (default {DEFAULT_RATIO:g})")
-    add("water", float, "G", "brew water, instead of --ratio")
-    add("cup", float, "G", "coffee in the cup, instead of --ratio or --water")
-    add("bloom", float, "X", f"bloom water over coffee (default {DEFAULT_BLOOM_MULTIPLE:g})")
-    add("bloom-wait", float, "S", "wait once the bloom is in (default 15-30 by a house rule)")
+    add("dose", number, "G", f"coffee (default {BREWERS[DEFAULT_BREWER].dose_g:g}, by brewer)")
+    add("ratio", number, "R", f"water over coffee (default {DEFAULT_RATIO:g})")
+    add("water", number, "G", "brew water, instead of --ratio")
+    add("cup", number, "G", "coffee in the cup, instead of --ratio or --water")
+    add("bloom", number, "X", f"bloom water over coffee (default {DEFAULT_BLOOM_MULTIPLE:g})")
+    add("bloom-wait", number, "S", "wait once the bloom is in (default 15-30 by a house rule)")
     add("pours", int, "N", "pours after the bloom (default by brewer)")
-    add("flow", float, "G/S", "flow of the kettle (default by brewer)")
+    add("flow", number, "G/S", "flow of the kettle (default by brewer)")
     group.add_argument(
         "--brewer", choices=[*BREWERS], help=f"kind of brewer (default {DEFAULT_BREWER})"
     )
@@ -68,7 +70,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
         choices=[roast.value for roast in Roast],
         help="how dark the roast is; moves the bloom wait",
     )
-    add("days-off-roast", float, "D", "days since roasting; moves the bloom wait")
+    add("days-off-roast", number, "D", "days since roasting; moves the bloom wait")
     group.add_argument(
         "--plan", type=Path, metavar="FILE", help="a plan file (TOML), instead of the options above"
     )
@@ -109,12 +111,12 @@ def worked_plan_from(
 
 def temperature_c(text: str) -> float:
     """``94``, ``94C`` or ``201F`` in °C, as an argparse type."""
-    number = text.strip().upper().removesuffix("C").removesuffix("°").strip()
+    plain = text.strip().upper().removesuffix("C").removesuffix("°").strip()
     try:
-        if number.endswith("F"):
-            return celsius(float(number.removesuffix("F").removesuffix("°")))
-        return float(number)
-    except ValueError:
+        if plain.endswith("F"):
+            return celsius(read_number(plain.removesuffix("F").removesuffix("°")))
+        return read_number(plain)
+    except UsageError:
         raise argparse.ArgumentTypeError(
             f"{text!r} is no temperature; write 94, 94C or 201F"
         ) from None

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from pourcoach.cli.number_option import number
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
@@ -20,7 +21,7 @@ PLAIN_SPEED = 1000.0
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("recording", type=Path, help="a tape")
     parser.add_argument(
-        "--speed", type=float, help="times real time (default 1; text comes at once)"
+        "--speed", type=number, help="times real time (default 1; text comes at once)"
     )
     add_show_options(parser)
     add_rubric_option(parser)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pourcoach.cli.parser import Parser
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 
 if TYPE_CHECKING:
     from pourcoach.scales.bluetooth_search import BluetoothDevice
@@ -54,8 +55,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def _seconds(text: str) -> float:
     try:
-        value = float(text)
-    except ValueError:
+        value = read_number(text)
+    except UsageError:
         value = 0.0
     if not 0.0 < value < float("inf"):
         raise argparse.ArgumentTypeError(f"{text!r} is no time; write seconds above 0")

@@ -8,6 +8,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from pourcoach.cli.fault_option import add_fault_option, faults_from
+from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement
@@ -39,9 +40,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--model", choices=MODELS, default="kitchen", help="what scale (default %(default)s)"
     )
-    parser.add_argument("--rate", type=float, metavar="HZ", help="its readings a second")
-    parser.add_argument("--resolution", type=float, metavar="G", help="its step")
-    parser.add_argument("--noise", type=float, metavar="G", help="its noise, standard deviation")
+    parser.add_argument("--rate", type=number, metavar="HZ", help="its readings a second")
+    parser.add_argument("--resolution", type=number, metavar="G", help="its step")
+    parser.add_argument("--noise", type=number, metavar="G", help="its noise, standard deviation")
     parser.add_argument(
         "--arrangement",
         choices=[arrangement.value for arrangement in Arrangement],

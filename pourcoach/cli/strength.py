@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import math
 from pathlib import Path
 
 from pourcoach.brewing.extraction import (
@@ -19,8 +18,10 @@ from pourcoach.brewing.measured_brew import (
     Method,
     work_out_extraction,
 )
+from pourcoach.cli.number_option import number
 from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_figures, strength_lines
 from pourcoach.reports.targets_page import target_lines
@@ -30,12 +31,12 @@ EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --
 
 def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
-    add("--dose", type=float, metavar="G", help="dry coffee")
-    add("--water", type=float, metavar="G", help="water poured in all")
-    add("--beverage", type=float, metavar="G", help="coffee in the server, weighed")
-    add("--tds", type=float, metavar="PCT", help="strength reading, percent dissolved solids")
-    add("--brix", type=float, metavar="B", help="strength reading in degrees Brix, instead")
-    add("--brix-factor", type=float, metavar="F", help="the maker's percent solids to a degree")
+    add("--dose", type=number, metavar="G", help="dry coffee")
+    add("--water", type=number, metavar="G", help="water poured in all")
+    add("--beverage", type=number, metavar="G", help="coffee in the server, weighed")
+    add("--tds", type=number, metavar="PCT", help="strength reading, percent dissolved solids")
+    add("--brix", type=number, metavar="B", help="strength reading in degrees Brix, instead")
+    add("--brix-factor", type=number, metavar="F", help="the maker's percent solids to a degree")
     add(
         "--method",
         choices=[method.value for method in Method],
@@ -43,14 +44,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     add(
         "--retained",
-        type=float,
+        type=number,
         default=RETAINED_G_PER_G,
         metavar="G/G",
         help="liquid kept by each gram of coffee, for the drip equations (default %(default)g)",
     )
-    add("--tds-error", type=float, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
+    add("--tds-error", type=number, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
         help="standard error of the strength reading (default %(default)g)")  # fmt: skip
-    add("--mass-error", type=float, default=USUAL_MASS_ERROR_G, metavar="G",
+    add("--mass-error", type=number, default=USUAL_MASS_ERROR_G, metavar="G",
         help="standard error of water and beverage (default %(default)g)")  # fmt: skip
     add(
         "--recording",
@@ -138,10 +139,11 @@ def _strength(args: argparse.Namespace) -> Measured:
 
 
 def _point(text: str) -> tuple[float, float]:
+    parts = text.split(";" if ";" in text else ",")
     try:
-        extraction, strength = map(float, text.split(","))
-    except ValueError:
-        extraction = strength = math.nan
-    if not math.isfinite(extraction + strength):
-        raise UsageError(f"{text!r} is no point", "write --earlier 19.5,1.32")
+        extraction, strength = map(read_number, parts)
+    except (UsageError, ValueError):
+        raise UsageError(
+            f"{text!r} is no point", "write --earlier 19.5,1.32, or 19,5;1,32 with decimal commas"
+        ) from None
     return extraction, strength

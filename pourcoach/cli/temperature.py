@@ -16,6 +16,7 @@ from pourcoach.brewing.reach import (
 from pourcoach.brewing.scald import scald_caution
 from pourcoach.brewing.temperature import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
 from pourcoach.brewing.water_properties import density_kg_per_m3, mass_g, volume_ml
+from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.errors import UsageError
 
@@ -28,10 +29,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="wanted at the bed where a loss is fitted, else in the kettle; 94 or 201F "
         "(default %(default)g)")  # fmt: skip
     place = parser.add_mutually_exclusive_group()
-    place.add_argument("--altitude", type=float, metavar="M", help="above sea level")
+    place.add_argument("--altitude", type=number, metavar="M", help="above sea level")
     place.add_argument(
         "--pressure",
-        type=float,
+        type=number,
         metavar="HPA",
         help="station pressure; not the forecast's, which is reduced to sea level",
     )
@@ -40,8 +41,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
     loss.add_argument("--bed", type=temperature_c, metavar="C", help="in the bed")
     loss.add_argument("--room", type=temperature_c, metavar="C", help="of the air")
     amount = parser.add_mutually_exclusive_group()
-    amount.add_argument("--volume", type=float, metavar="ML", help="tell the mass of so much water")
-    amount.add_argument("--mass", type=float, metavar="G", help="tell the volume of so much water")
+    amount.add_argument(
+        "--volume", type=number, metavar="ML", help="tell the mass of so much water"
+    )
+    amount.add_argument("--mass", type=number, metavar="G", help="tell the volume of so much water")
     add("--json", action="store_true", help="print one JSON object")
     add("--why", action="store_true", help="give formula, numbers and source")
 

@@ -10,6 +10,7 @@ from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
 from pourcoach.brewing.water_amounts import AMOUNTS
 from pourcoach.brewing.water_targets import STANDARDS
 from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.cli.water_options import (
     add_amount_options,
@@ -18,6 +19,7 @@ from pourcoach.cli.water_options import (
     water_from,
 )
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
 from pourcoach.reports.water_page import water_figures, water_lines
 
@@ -71,7 +73,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="calcium-chloride, epsom-salt, magnesium-chloride, baking-soda, "
         "potassium-bicarbonate; baking-soda@10 is a concentrate of 10 g/kg",
     )
-    dose.add_argument("--litres", type=float, default=1.0, metavar="L", help="default 1")
+    dose.add_argument("--litres", type=number, default=1.0, metavar="L", help="default 1")
     add_amount_options(dose, _AIMS, "what to aim at")
     _add_verdict_options(dose)
 
@@ -229,8 +231,8 @@ def _parts(args: argparse.Namespace) -> list[tuple[str, float]]:
 def _part(text: str) -> tuple[str, float]:
     name, _, share = text.rpartition(":")
     try:
-        return name, float(share)
-    except ValueError:
+        return name, read_number(share)
+    except UsageError:
         raise UsageError(
             f"{text!r} is no part of a blend", "write NAME:SHARE, as home:60"
         ) from None

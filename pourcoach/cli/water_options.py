@@ -7,6 +7,7 @@ from pourcoach.brewing.conductivity import SCALES, dissolved_solids_mgl
 from pourcoach.brewing.water import Water, WaterSource
 from pourcoach.brewing.water_amounts import AMOUNTS
 from pourcoach.brewing.water_units import milligrams_per_litre
+from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import saved_water
 
@@ -28,9 +29,9 @@ def add_water_options(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="a laboratory has lately found this well, roof or spring water fit to drink",
     )
-    parser.add_argument("--ph", type=float)
+    parser.add_argument("--ph", type=number)
     add_amount_options(parser, tuple(AMOUNTS), "what is known")
-    parser.add_argument("--conductivity", type=float, metavar="US_CM", help="µS/cm at 25 °C")
+    parser.add_argument("--conductivity", type=number, metavar="US_CM", help="µS/cm at 25 °C")
     parser.add_argument(
         "--conductivity-scale",
         metavar="SCALE",

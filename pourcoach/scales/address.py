@@ -5,6 +5,7 @@ from typing import Self
 from urllib.parse import parse_qsl
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 
 KINDS = ("serial", "ble", "sim", "tape")
 
@@ -51,8 +52,8 @@ class ScaleAddress:
         if raw is None:
             return usual
         try:
-            value = float(raw)
-        except ValueError:
+            value = read_number(raw)
+        except UsageError:
             value = 0.0
         if not 0 < value < float("inf"):
             raise UsageError(f"{name}={raw} in {self.text!r} is no number above 0")

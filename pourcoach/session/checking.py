@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
+from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.scale import Now
 from pourcoach.session.asker import Asker
@@ -38,7 +39,7 @@ class CheckPlan:
     interval_g: Grams
     capacity_g: Grams
     hold_s: Seconds = USUAL_HOLD_S
-    read: Callable[[str], KnownLoad] = field(default=lambda text: KnownLoad(float(text), 0.0))
+    read: Callable[[str], KnownLoad] = field(default=lambda text: KnownLoad(read_number(text), 0.0))
     """A load, not yet weighed, from what was typed; raises UsageError for what is none."""
 
 

@@ -15,6 +15,7 @@ from pourcoach.brewing.measured_brew import (
     work_out_extraction,
 )
 from pourcoach.domain.errors import PourcoachError, UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams, Percent
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_lines
@@ -130,10 +131,9 @@ def _number(given: Mapping[str, str], key: str, noun: str) -> float | None:
     if text is None:
         return None
     try:
-        # A decimal comma is what half of the world types.
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise UsageError(f"{noun} is {text!r}", "make it a number") from None
+        return read_number(text)
+    except UsageError as error:
+        raise UsageError(f"{noun}: {error.what}", error.remedy) from None
 
 
 def _text(mass_g: Grams | None) -> str:

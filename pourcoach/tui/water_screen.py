@@ -12,6 +12,7 @@ from pourcoach.brewing.water_targets import STANDARDS
 from pourcoach.brewing.water_units import milligrams_per_litre
 from pourcoach.brewing.water_verdict import judge_water
 from pourcoach.domain.errors import PourcoachError, UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.reports.water_page import water_lines
 from pourcoach.tui.ask_screen import AskScreen
@@ -174,9 +175,9 @@ def _ph(text: str | None) -> float | None:
     if text is None:
         return None
     try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise UsageError(f"the pH is {text!r}", "make it a number") from None
+        return read_number(text)
+    except UsageError as error:
+        raise UsageError(f"the pH: {error.what}", error.remedy) from None
 
 
 def _fitted(line: str, width: int) -> list[str]:

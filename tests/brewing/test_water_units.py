@@ -8,6 +8,7 @@ from pourcoach.brewing.water_units import (
     HARDNESS_UNITS,
     MAGNESIUM_UNITS,
     PLAIN_UNITS,
+    SODIUM_UNITS,
     milligrams_per_litre,
 )
 from pourcoach.domain.errors import UsageError
@@ -62,7 +63,7 @@ def test_alkalinity_as_equivalents_and_as_bicarbonate() -> None:
 
 
 def test_a_mmol_of_alkalinity_is_refused_as_it_means_two_things() -> None:
-    with pytest.raises(UsageError, match="unknown unit 'mmol/L'"):
+    with pytest.raises(UsageError, match="can mean the carbonate or the acid"):
         milligrams_per_litre("2 mmol/L", ALKALINITY_UNITS, "alkalinity")
 
 
@@ -80,6 +81,54 @@ def test_a_mmol_of_alkalinity_is_refused_as_it_means_two_things() -> None:
 )
 def test_reading(text: str, mgl: float) -> None:
     assert milligrams_per_litre(text, HARDNESS_UNITS, "hardness") == mgl
+
+
+# As kits, bottles and supply reports write them.
+@pytest.mark.parametrize(
+    ("text", "units", "mgl"),
+    [
+        ("120 mg/L CaCO3", HARDNESS_UNITS, 120.0),
+        ("120 mg/l as CaCO₃", ALKALINITY_UNITS, 120.0),
+        ("120 ppm CaCO3", CALCIUM_UNITS, 120.0),
+        ("120 mg CaCO3/L", MAGNESIUM_UNITS, 120.0),
+        ("33,6 fH", HARDNESS_UNITS, 336.0),
+        ("33,6 °f", HARDNESS_UNITS, 336.0),
+        ("5 dKH", ALKALINITY_UNITS, 89.24),
+        ("5 °dKH", ALKALINITY_UNITS, 89.24),
+        ("5 dGH", HARDNESS_UNITS, 89.24),
+        ("2,4 mval/L", ALKALINITY_UNITS, 120.104),
+        ("2.4 mval", HARDNESS_UNITS, 120.104),
+        ("2.4 meq/L", CALCIUM_UNITS, 120.104),
+        ("146.44 mg/L HCO3-", ALKALINITY_UNITS, 120.104),
+        ("146,44 mg/L HCO3⁻", ALKALINITY_UNITS, 120.104),
+        ("146.44 HCO3", ALKALINITY_UNITS, 120.104),
+        ("40.078 mg/L Ca2+", CALCIUM_UNITS, 100.0869),
+        ("40.078 mg/l Ca²⁺", CALCIUM_UNITS, 100.0869),
+        ("40.078 Ca++", CALCIUM_UNITS, 100.0869),
+        ("24.305 mg/L Mg2+", MAGNESIUM_UNITS, 100.0869),
+        ("10 mg/L Na+", SODIUM_UNITS, 10.0),
+        ("0,5 mmol/L", SODIUM_UNITS, 11.494885),
+        ("3 grains", HARDNESS_UNITS, 51.354),
+        ("3 gr/gal", HARDNESS_UNITS, 51.354),
+        ("3 Clark", HARDNESS_UNITS, 42.761),
+    ],
+)
+def test_units_as_people_write_them(text: str, units: dict[str, float], mgl: float) -> None:
+    assert milligrams_per_litre(text, units, "it") == pytest.approx(mgl, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "says"),
+    [
+        ("5 dKH", HARDNESS_UNITS, "dKH measures alkalinity"),
+        ("5 dGH", ALKALINITY_UNITS, "dGH measures total hardness"),
+        ("1,600 mg/L", HARDNESS_UNITS, "can mean 1600 or 1.600"),
+        ("40 mg/L Mg", CALCIUM_UNITS, "unknown unit 'mg/L Mg'"),
+    ],
+)
+def test_a_unit_of_another_thing_is_refused(text: str, units: dict[str, float], says: str) -> None:
+    with pytest.raises(UsageError, match=says):
+        milligrams_per_litre(text, units, "it")
 
 
 @given(st.floats(0.01, 100.0), st.sampled_from(sorted(HARDNESS_UNITS)))

@@ -142,7 +142,7 @@ def test_a_faulty_recorded_pour_comes_first(
         ("--time 0", 2, "'0' is no brew time"),
         ("--time 2:99", 2, "'2:99' is no brew time"),
         ("--tds 13", 2, "none of filter coffee"),
-        ("--taste sour --aim-strength nan", 2, "none of filter coffee"),
+        ("--taste sour --aim-strength nan", 2, "argument --aim-strength: 'nan' is no number"),
         ("--dose 20 --beverage 280", 2, "masses alone tell no extraction"),
         ("--before x.jsonl", 2, "--before has nothing to come before"),
         ("--brew-water nowhere", 2, "no water is saved"),

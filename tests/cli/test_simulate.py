@@ -82,7 +82,7 @@ def test_a_packed_tape_without_truth(tmp_path: Path) -> None:
         (["--fault", "stall:stage=one"], "stage of stall is 'one', not a number"),
         (["--fault", "stall:size=1"], "stall has no 'size'; write it as stall:stage,lasts_s"),
         (["--fault", "stall:stage=1,lasts_s=0"], "lasts_s of stall is 0; give it a number, at"),
-        (["--fault", "knock:brew_s=nan"], "brew_s of knock is nan; give it a number"),
+        (["--fault", "knock:brew_s=nan"], "brew_s of knock is 'nan', not a number"),
         (["--fault", "landing:stage=1"], "landing needs off_g"),
         (["--rate", "1000"], "the simulated scale's rate_hz is 1000"),
         (["--profile", "robot"], "invalid choice: 'robot'"),

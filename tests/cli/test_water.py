@@ -139,7 +139,7 @@ def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         ("check", "nothing is told"),
         ("check nowhere", "no water is saved as 'nowhere'"),
         ("check --hardness soft", "is no amount"),
-        ("check --alkalinity '3 mmol/L'", "unknown unit"),
+        ("check --alkalinity '3 mmol/L'", "can mean the carbonate or the acid"),
         ("check --conductivity 300", "give --conductivity-scale"),
         ("check --calcium 68 --save x:y", "cannot be saved as"),
         ("check --ph 70", "pH 70"),

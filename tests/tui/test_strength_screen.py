@@ -54,7 +54,7 @@ def test_the_server_tells_more_than_the_water() -> None:
 
 
 def test_what_is_no_number_is_named() -> None:
-    with pytest.raises(UsageError, match="the dose is 'lots'; make it a number"):
+    with pytest.raises(UsageError, match="the dose: 'lots' is no number"):
         measured_brew({"dose": "lots"})
 
 

@@ -56,7 +56,7 @@ def test_answers_are_read_in_their_units() -> None:
     [
         ({"source": "sea"}, "the source is 'sea'; use mains, bottled"),
         ({"tested": "maybe"}, "whether it is tested is 'maybe'; say yes or no"),
-        ({"ph": "sour"}, "the pH is 'sour'; make it a number"),
+        ({"ph": "sour"}, "the pH: 'sour' is no number"),
         ({"hardness": "hard"}, "hardness"),
     ],
 )
