@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
+from pourcoach.domain.inputs import Finish, Mark, Tare
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Hertz, Seconds
 
@@ -19,6 +20,48 @@ class Disturbance(Enum):
     """The level jumped down and stayed: a vessel or the brewer taken away."""
     LEAN = "lean"
     """A slow push or pull that comes and goes: a hand or a cable resting on the platform."""
+
+
+class EventKind(Enum):
+    """What happened to the platform, beside water that was seen to come in."""
+
+    SCALE_TARE = "scale-tare"
+    """The scale went to zero of itself, or as it was told to: no water came or went."""
+    LIFTED = "lifted"
+    """Something was taken off and the level stayed down."""
+    RETURNED = "returned"
+    """What had been taken off was put back."""
+    PLACED = "placed"
+    """Something was set down and the level stayed up."""
+    KNOCK = "knock"
+    """A touch that passed; the level was where it had been."""
+    SPIKE = "spike"
+    """A single reading of the converter's that was off: nobody touched anything."""
+    LEAN = "lean"
+    """A hand pressed or pulled slowly and let go: what looked like water was none."""
+    UNSEEN_WATER = "unseen-water"
+    """The level rose by as much as water may while it could not be seen, in an outage or under a
+    touch. It is counted, and nobody is judged by it."""
+    OUTAGE = "outage"
+    """No reading came for a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlatformEvent:
+    """One thing that happened to the platform, as far as it is known by now."""
+
+    kind: EventKind
+    start_s: Seconds
+    """On the recovered sample clock."""
+    end_s: Seconds | None
+    """None while it goes on."""
+    change_g: Grams = 0.0
+    """By how much the level is higher afterwards: of a tare, what the scale's figure lost (below
+    zero); of a touch that passed, 0."""
+    error_g: Grams = 0.0
+    """One standard error of ``change_g``; of an outage, of the water that may have come in it."""
+    probability: float = 1.0
+    """That it was this and nothing else. Where it is low, ask rather than assert."""
 
 
 class Settled(NamedTuple):
@@ -74,3 +117,17 @@ class Estimate(NamedTuple):
     """Every uninterrupted pour found, oldest first; the last one has ``end_s`` None while it
     runs. A finished pour may be replaced once by its refined self, and a retracted one goes."""
     traits: ScaleTraits
+    events: tuple[PlatformEvent, ...] = ()
+    """All that happened to the platform so far, oldest first; the same tuple until one comes or
+    changes. Hindsight may replace one: compare by ``start_s``, not by place."""
+    booked_g: Grams = 0.0
+    """What tares and vessels have taken off ``mass_g`` since the first reading, less what they put
+    on it."""
+    taken_back: Tare | Mark | Finish | None = None
+    """What the brewer takes back with this input; None with every other input. There is one
+    history of it, and it is the estimator's."""
+
+    @property
+    def unbroken_g(self) -> Grams:
+        """The weight that only water moves, whatever is tared, lifted or set down."""
+        return self.mass_g + self.booked_g

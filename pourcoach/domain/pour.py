@@ -25,6 +25,9 @@ class Pour:
     end_error_s: Seconds | None = None
     mass_error_g: Grams | None = None
     mean_flow_error_gps: GramsPerSecond | None = None
+    unseen_g: Grams = 0.0
+    """How much of its water came while nothing could be seen, in an outage or under a touch: the
+    mass is right, but when and how evenly that part came nobody knows."""
     refined: bool = False
     """False: as told live. True: refitted in hindsight from the whole pour."""
 
