@@ -116,7 +116,7 @@ async def _guided(
     from pourcoach.session.clock import Clock
     from pourcoach.session.weighing_bench import WeighingBench
 
-    if address.kind not in ("serial", "ble"):
+    if not address.live:
         raise UsageError(f"{address} sends no raw counts", "name a real scale")
     options = address.options | {"counts": "on"}
     raw = replace(address, options=options)

@@ -112,7 +112,7 @@ async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
     from pourcoach.session.weighing_bench import WeighingBench
 
     address = scale_address(text)
-    if address.kind in ("sim", "tape"):
+    if not address.live:
         raise UsageError(f"{text} has no platform to put weights on", "name a real scale")
     clock = Clock()
     plan = CheckPlan(

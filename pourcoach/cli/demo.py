@@ -4,6 +4,7 @@ import argparse
 
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.seed_option import add_seed_option
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.session.demo import demo_brew
@@ -20,7 +21,7 @@ PLAIN_SPEED = 40.0
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--fast", action="store_true", help="quicker still")
-    parser.add_argument("--seed", type=int, default=1, help="another hand (default %(default)s)")
+    add_seed_option(parser)
     add_plan_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)

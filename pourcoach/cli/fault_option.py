@@ -1,7 +1,6 @@
 """``--fault``: orders one fault for a simulated brew, as ``stall:stage=1,lasts_s=2``."""
 
 import argparse
-import math
 from dataclasses import MISSING, fields
 
 from pourcoach.domain.errors import UsageError
@@ -35,8 +34,20 @@ KINDS: dict[str, type[OrderedFault]] = {
     "lift": Lift,
     "dropout": Dropout,
 }
-# Below these a fault has no meaning.
-_LEAST = {"lasts_s": 0.01, "times": 0.01, "cv": 0.0, "share": 0.0, "after_share": 0.0}
+# What a hand, a bed or a bystander can do within a brew: beyond these a fault has no meaning, and
+# some would be simulated for ever.
+_BOUNDS = {
+    "cv": (0.0, 2.0),
+    "lasts_s": (0.01, 300.0),
+    "share": (0.0, 20.0),
+    "after_share": (0.0, 1.0),
+    "off_g": (-500.0, 500.0),
+    "off_share": (-1.0, 5.0),
+    "off_s": (-300.0, 300.0),
+    "times": (0.01, 100.0),
+    "brew_s": (-60.0, 3600.0),
+    "size_g": (-5000.0, 5000.0),
+}
 
 
 def add_fault_option(parser: argparse.ArgumentParser) -> None:
@@ -75,9 +86,13 @@ def _fault(text: str, plan: Plan) -> OrderedFault:
             values[name] = int(value) if name == "stage" else read_number(value)
         except (UsageError, ValueError):
             raise UsageError(f"{name} of {kind} is {value!r}, not a number", remedy) from None
-        if not math.isfinite(values[name]) or values[name] < _LEAST.get(name, -math.inf):
-            least = f", at least {_LEAST[name]:g}" if name in _LEAST else ""
-            raise UsageError(f"{name} of {kind} is {value}", f"give it a number{least}")
+        if name != "stage":
+            least, most = _BOUNDS[name]
+            if not least <= values[name] <= most:
+                raise UsageError(
+                    f"{name} of {kind} is {values[name]:g}",
+                    f"use a number from {least:g} to {most:g}",
+                )
     for name, field in known.items():
         if name not in values and field.default is MISSING:
             raise UsageError(f"{kind} needs {name}", remedy)

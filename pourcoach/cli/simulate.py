@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from pourcoach.cli.fault_option import add_fault_option, faults_from
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import add_plan_options, plan_from
+from pourcoach.cli.seed_option import add_seed_option
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
@@ -36,7 +37,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--profile", choices=PROFILES, default="steady", help="whose hand (default %(default)s)"
     )
-    parser.add_argument("--seed", type=int, default=1, help="another brew (default %(default)s)")
+    add_seed_option(parser)
     parser.add_argument(
         "--model", choices=MODELS, default="kitchen", help="what scale (default %(default)s)"
     )

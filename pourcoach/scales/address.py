@@ -1,13 +1,20 @@
 """Scale addresses: ``serial:/dev/ttyUSB0?baud=115200``, ``ble:NAME``, ``sim:steady?seed=3``."""
 
 from dataclasses import dataclass, field
+from math import inf
 from typing import Self
 from urllib.parse import parse_qsl
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 
-KINDS = ("serial", "ble", "sim", "tape")
+LIVE_KINDS = ("serial", "ble")
+"""A scale with a person's hand over it."""
+KINDS = (*LIVE_KINDS, "sim", "tape")
+# A brew of three minutes in two seconds. Faster than that nothing can be followed, and a simulated
+# world is not worked out as fast on every machine.
+FASTEST = 100.0
+LARGEST_SEED = 2**63
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +53,8 @@ class ScaleAddress:
     def __str__(self) -> str:
         return self.text
 
-    def number(self, name: str, usual: float) -> float:
-        """A numeric option above 0; raises UsageError where it is none."""
+    def number(self, name: str, usual: float, most: float = inf) -> float:
+        """A numeric option above 0, up to ``most``; raises UsageError where it is none."""
         raw = self.options.get(name)
         if raw is None:
             return usual
@@ -55,9 +62,38 @@ class ScaleAddress:
             value = read_number(raw)
         except UsageError:
             value = 0.0
-        if not 0 < value < float("inf"):
+        if not 0 < value < inf:
             raise UsageError(f"{name}={raw} in {self.text!r} is no number above 0")
+        if value > most:
+            raise UsageError(f"{name}={raw} in {self.text!r} is too much", f"use up to {most:g}")
         return value
+
+    def whole(self, name: str, usual: int, most: int) -> int:
+        """An option that is a whole number from 0 to ``most``; raises UsageError if it is none."""
+        raw = self.options.get(name)
+        if raw is None:
+            return usual
+        if not (raw.isascii() and raw.isdecimal() and len(raw) < 20 and int(raw) <= most):
+            raise UsageError(
+                f"{name}={raw} in {self.text!r} is no whole number", f"use one from 0 to {most}"
+            )
+        return int(raw)
+
+    @property
+    def live(self) -> bool:
+        """Whether it is a scale, and no simulation or recording of one."""
+        return self.kind in LIVE_KINDS
+
+    @property
+    def speed(self) -> float:
+        """How many times as fast as the clock on the wall a simulation or a recording is to run;
+        raises UsageError for what cannot be followed."""
+        return self.number("speed", 1.0, FASTEST)
+
+    @property
+    def seed(self) -> int:
+        """Which of all simulated brews; raises UsageError for what is no whole number."""
+        return self.whole("seed", 1, LARGEST_SEED)
 
     def only(self, *known: str) -> None:
         """Raises UsageError naming an option that is not among ``known``."""

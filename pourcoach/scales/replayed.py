@@ -22,7 +22,7 @@ class ReplayedScale:
     def __init__(self, address: ScaleAddress, now: Now) -> None:
         address.only("speed")
         self._address = address
-        self._speed = address.number("speed", 1.0)
+        self._speed = address.speed
         self._now = now
         self._tape: Tape | None = None
 

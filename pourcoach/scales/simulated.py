@@ -23,6 +23,9 @@ from pourcoach.simulation.scale_model import ScaleModel, model_named
 # The world may be moved ahead of the clock by as much as nobody could react in: whatever the
 # hand hears now changes only what has not been moved yet.
 AHEAD_S = LEAST_REACTION_S
+# The world is worked out in strides, and the event loop has its turn between them: on a machine
+# that cannot keep up with the speed asked for, keys and Ctrl+C are heard all the same.
+STRIDE_S: Seconds = 1.0
 YES, NO = ("yes", "1", "true"), ("no", "0", "false")
 
 
@@ -50,12 +53,12 @@ class SimulatedScale:
         )
         self._address = address
         self._now = now
-        self._speed = address.number("speed", 1.0)
+        self._speed = address.speed
         profile = replace(profile_named(address.target), listens=_listens(address))
         self._brew = SimulatedBrew(
             plan if plan is not None else work_out(PlanRequest()).plan,
             profile,
-            round(address.number("seed", 1)),
+            address.seed,
             _model(address),
             _arrangement(address),
         )
@@ -84,8 +87,10 @@ class SimulatedScale:
 
     async def __aiter__(self) -> AsyncIterator[Reading | Link]:
         due: deque[Reading] = deque()
+        moved_s = 0.0
         while True:
-            now_s = self._now()
+            now_s = min(self._now(), moved_s + STRIDE_S)
+            moved_s = now_s
             due.extend(self._brew.advance_to(now_s + AHEAD_S))
             while due and due[0].t_s <= now_s:
                 reading = due.popleft()

@@ -52,7 +52,7 @@ def live_brew(
     by = by or settings.by
     reaction_s = settings.reaction_s if by is None else learnt_reaction_s(by, settings)
     setup = Setup(arrangement, reaction_s, scale_delay_s=settings.scale_delay_s)
-    clock = Clock(parsed.number("speed", 1.0))
+    clock = Clock(parsed.speed)
     scale = open_scale(parsed, clock.now, plan)
     if tape is not None:
         refuse_existing(tape)
@@ -66,18 +66,29 @@ def live_brew(
     writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)
     listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
     session = BrewSession(
-        scale, clock, plan, setup, writer, listener, partial(_keep, writer, header, water)
+        scale,
+        clock,
+        plan,
+        setup,
+        writer,
+        listener,
+        partial(_keep, writer, header, water, learns=parsed.live),
     )
     return LiveBrew(session, writer)
 
 
-def _keep(tape: TapeWriter, header: TapeHeader, water: str | None, last: Frame) -> None:
-    """After the brew: enter it in the library and keep what was learnt of the brewer's lead."""
+def _keep(
+    tape: TapeWriter, header: TapeHeader, water: str | None, last: Frame, *, learns: bool
+) -> None:
+    """After the brew: enter it in the library and keep what was learnt of the brewer's lead.
+
+    How a simulated hand or somebody's recording stops says nothing of the brewer's own.
+    """
     with Library(library_path()) as library:
         library.keep_brew(tape.path, header.recorded_at, header.by)
         if water is not None:
             library.name_water(tape.path, water)
-        if header.by is not None and last.reaction_s is not None:
+        if learns and header.by is not None and last.reaction_s is not None:
             library.learn_reaction(header.by, last.reaction_s)
 
 

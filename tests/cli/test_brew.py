@@ -1,5 +1,9 @@
 """``brew``, ``replay`` and ``demo`` as lines of text: what is said, left behind and refused."""
 
+import os
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -110,6 +114,9 @@ def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixt
         (["brew", "--scale", "wifi:x"], 2, "'wifi:x' is no scale address"),
         (["brew", "--plain", "--scale", "sim:juggler"], 2, "juggler"),
         (["brew", "--plain", "--scale", "sim:steady?speed=0"], 2, "speed=0"),
+        (["brew", "--plain", "--scale", "sim:steady?speed=1e9"], 2, "too much; use up to 100"),
+        (["brew", "--plain", "--scale", "tape:a.jsonl?speed=1e9"], 2, "too much; use up to 100"),
+        (["brew", "--plain", "--scale", "sim:steady?seed=2.5"], 2, "seed=2.5"),
         (["brew", "--plain", "--scale", "sim:steady?sped=2"], 2, "unknown option 'sped'"),
         (["brew", "--plain", "--scale", "tape:none.jsonl"], 1, "there is no file"),
         (["brew", "--plain", "--scale", "serial:/dev/no-such-port"], 1, "/dev/no-such-port"),
@@ -155,3 +162,18 @@ def test_settings_give_the_scale_and_the_plan_and_can_be_left_out(
     assert "on 8 g" in said.out
     assert "unknown setting 'color'" in said.err
     assert main(["brew", "--plain", "--no-config"]) == 2
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals are heard the POSIX way")
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_brew_faster_than_this_machine_ends_when_asked(number: signal.Signals) -> None:
+    """160 readings a second at a hundredfold speed are more than any machine works out."""
+    scale = "sim:steady?speed=100&rate=160"
+    command = [sys.executable, "-m", "pourcoach", "brew", "--plain", "--scale", scale]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as brew:
+        assert brew.stdout is not None
+        brew.stdout.readline()
+        brew.send_signal(number)
+        rest = brew.communicate(timeout=60)[0]
+    assert brew.returncode == 0
+    assert "The recording is " in rest

@@ -144,3 +144,22 @@ async def test_a_reader_that_leaves_in_the_middle_can_be_cancelled() -> None:
     task.cancel()
     with pytest.raises(asyncio.CancelledError):
         await task
+
+
+async def test_a_clock_it_cannot_keep_up_with_leaves_the_loop_its_turn() -> None:
+    """Or nobody would hear Ctrl+C: no stride is longer than the world can be worked out in."""
+    scale = SimulatedScale(ScaleAddress.parse("sim:steady?speed=100"), running_at(1e7), PLAN)
+    turns = 0
+
+    async def take_turns() -> None:
+        nonlocal turns
+        while True:
+            turns += 1
+            await asyncio.sleep(0)
+
+    taking = asyncio.create_task(take_turns())
+    async with asyncio.timeout(60):
+        readings = await first(scale, 100)
+    taking.cancel()
+    assert readings[-1].t_s == pytest.approx(10.0, abs=0.3)
+    assert turns >= 8
