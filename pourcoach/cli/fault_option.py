@@ -14,11 +14,15 @@ from pourcoach.simulation.faults import (
     Lean,
     Lift,
     OrderedFault,
+    Outage,
+    OwnTare,
+    Press,
     SlowBed,
     Stall,
     Start,
     Surge,
     Uneven,
+    Vapour,
 )
 
 KINDS: dict[str, type[OrderedFault]] = {
@@ -29,10 +33,14 @@ KINDS: dict[str, type[OrderedFault]] = {
     "bloom-water": BloomWater,
     "start": Start,
     "slow-bed": SlowBed,
+    "vapour": Vapour,
     "knock": Knock,
     "lean": Lean,
+    "press": Press,
     "lift": Lift,
+    "own-tare": OwnTare,
     "dropout": Dropout,
+    "outage": Outage,
 }
 # What a hand, a bed or a bystander can do within a brew: beyond these a fault has no meaning, and
 # some would be simulated for ever.
@@ -47,6 +55,12 @@ _BOUNDS = {
     "times": (0.01, 100.0),
     "brew_s": (-60.0, 3600.0),
     "size_g": (-5000.0, 5000.0),
+    "edge_s": (0.01, 60.0),
+    "rises_s": (0.01, 60.0),
+    "holds_s": (0.0, 300.0),
+    "falls_s": (0.01, 60.0),
+    "noticed_s": (0.0, 300.0),
+    "gps": (0.0, 1.0),
 }
 
 

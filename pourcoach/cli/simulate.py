@@ -89,7 +89,7 @@ def run(args: argparse.Namespace) -> int:
         }
         _write_truth(truth_path, truth)
         print(f"wrote {truth_path}")
-    write_whole(args.out, Tape(header, tuple(readings), end_s))
+    write_whole(args.out, Tape(header, tuple(brew.arriving(readings)), end_s))
     print(f"wrote {args.out}")
     return 0
 

@@ -32,7 +32,8 @@ YES, NO = ("yes", "1", "true"), ("no", "0", "false")
 class SimulatedScale:
     """Gives the readings of one simulated brew, and of the empty scale for ever after.
 
-    Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, lively, ideal), ``rate`` in Hz,
+    Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, lively,
+    board, patchy, ideal), ``rate`` in Hz,
     ``resolution`` and ``noise`` in grams, ``untared`` grams of vessels on it, ``listens`` (no: the
     hand ignores cues), ``arrangement`` (brewer-on-scale) and ``speed``, at which ``now`` is
     expected to run.

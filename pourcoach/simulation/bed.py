@@ -28,6 +28,11 @@ BED_AREA_M2_AT_20_G = 0.00283
 """A disc of 30 mm radius under 20 g; other doses keep the shape of the bed."""
 DRAINABLE_POROSITY = 0.3
 """Share of the bed's volume that holds water above what it keeps; chosen, no published source."""
+SLURRY_JPK = 450.0
+"""Heat that the slurry by the surface takes up a kelvin: about 100 g of water on 20 g of coffee;
+chosen, no published source."""
+VAPOUR_RISE_PER_K = 0.04
+"""Relative, of water's vapour pressure about 85 °C; steam tables (from memory)."""
 DRIP_GPS = 0.1
 """A bed that lets out less has drained: about two drops a second; common practice."""
 
@@ -65,8 +70,15 @@ class Bed:
         permeability_m2: float,
         kettle_c: Celsius = USUAL_KETTLE_C,
         step_s: Seconds = TICK_S,
+        vapour_gps: GramsPerSecond | None = None,
     ) -> None:
+        """``vapour_gps``: what the bed gives off while it is as hot as it gets, less and less as
+        that cools it. By default the usual, at all times.
+        """
         self._step_s = step_s
+        self._cools_by = 0.0
+        """In one step, as a share, of what goes off."""
+        self._warmth = 1.0
         self._keeps_g = RETAINED_G_PER_G * dose_g
         area_m2 = BED_AREA_M2_AT_20_G * (dose_g / 20.0) ** (2 / 3)
         volume_m3 = dose_g / BULK_DENSITY_GPCM3 * 1e-6
@@ -77,7 +89,10 @@ class Bed:
         self._pores_g = DRAINABLE_POROSITY * volume_m3 * DENSITY_KGPM3 * 1000
         self._unit_gps = conductivity_mps * area_m2 * DENSITY_KGPM3 * 1000
         self._bed_column_g = thickness_m * area_m2 * DENSITY_KGPM3 * 1000
-        self._vapour_gps = evaporation_gps(kettle_c)
+        self._vapour_gps = evaporation_gps(kettle_c) if vapour_gps is None else vapour_gps
+        if vapour_gps is not None:
+            cooling_kps = vapour_gps * 1e-3 * LATENT_HEAT_JPKG / SLURRY_JPK
+            self._cools_by = VAPOUR_RISE_PER_K * cooling_kps * step_s
         self.held_g: Grams = 0.0
         """In the brewer: kept by the bed, in its pores and above it."""
         self.drained_g: Grams = 0.0
@@ -111,7 +126,8 @@ class Bed:
         else:
             self.outflow_gps = 0.0
         if held_g > 0:
-            vapour_g = min(self._vapour_gps * self._step_s, held_g)
+            self._warmth = 1.0 if landing_gps > 0 else self._warmth * (1 - self._cools_by)
+            vapour_g = min(self._vapour_gps * self._warmth * self._step_s, held_g)
             held_g -= vapour_g
             self.evaporated_g += vapour_g
         self.held_g = held_g

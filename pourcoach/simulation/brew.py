@@ -11,17 +11,28 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, Bed, fitted_permeability_m2
 from pourcoach.simulation.converter import Converter
 from pourcoach.simulation.corners import Corners
-from pourcoach.simulation.faults import Dropout, Knock, Lean, Lift, OrderedFault, SlowBed
+from pourcoach.simulation.drumming import Drumming
+from pourcoach.simulation.faults import (
+    Disturbance,
+    Lift,
+    Loss,
+    OrderedFault,
+    Outage,
+    OwnTare,
+    SlowBed,
+    Vapour,
+)
 from pourcoach.simulation.hand import SIGHT_S, Hand
-from pourcoach.simulation.handling import Handling, habitual
+from pourcoach.simulation.handling import Handling, bumps, habitual, presses
 from pourcoach.simulation.jet import Jet
 from pourcoach.simulation.link import Link
+from pourcoach.simulation.outages import Arriving, with_link_states
 from pourcoach.simulation.platform import Platform
 from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.profiles import profile_named
 from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
 from pourcoach.simulation.ticks import TICK_S, chance
-from pourcoach.simulation.truth import MadeFault, Truth, WaterBalance
+from pourcoach.simulation.truth import Event, MadeFault, TrueTare, Truth, WaterBalance
 from pourcoach.simulation.vessels import Vessels
 from pourcoach.simulation.witness import Witness
 
@@ -62,36 +73,53 @@ class SimulatedBrew:
         self.truth = Truth(first_water_s)
         self._witness = Witness(plan, self.truth)
 
-        disturbances = [fault for fault in faults if isinstance(fault, Knock | Lean | Lift)]
+        disturbances = [fault for fault in faults if isinstance(fault, Disturbance)]
         disturbances += habitual(profile.knocks, profile.lifts, plan, chance(seed, "bystander"))
+        disturbances += bumps(profile.bumps, plan, chance(seed, "bumps"))
+        disturbances += presses(profile.presses, plan, chance(seed, "presses"))
         self._handling = Handling(
-            disturbances, first_water_s, scale.touches_per_min, chance(seed, "touches"), self.truth
+            disturbances,
+            first_water_s,
+            scale.touches_per_min,
+            chance(seed, "touches"),
+            chance(seed, "pressing"),
+            self.truth,
         )
-        dropouts = [fault for fault in faults if isinstance(fault, Dropout)]
-        for one in [*disturbances, *dropouts]:
+        losses = [fault for fault in faults if isinstance(fault, Loss)]
+        for one in [*disturbances, *losses]:
             start_s = first_water_s + one.brew_s
-            kind = FlagKind.GAP if isinstance(one, Dropout) else FlagKind.DISTURBED
-            size = one.size_g if isinstance(one, Knock | Lean) else one.lasts_s
+            kind = FlagKind.GAP if isinstance(one, Loss) else FlagKind.DISTURBED
+            size = one.lasts_s if isinstance(one, Loss | Lift) else one.size_g
             self.truth.faults.append(MadeFault(kind, start_s, start_s + one.lasts_s, None, size))
+        self._outages = [one for one in losses if isinstance(one, Outage)]
 
         slower = math.prod(fault.times for fault in faults if isinstance(fault, SlowBed))
-        self._jet = Jet()
+        vapours_gps = [fault.gps for fault in faults if isinstance(fault, Vapour)]
+        self._jet = Jet(profile.height_m)
         self._bed = Bed(
             plan.dose_g,
             fitted_permeability_m2(plan) / slower,
             plan.temperature_c or USUAL_KETTLE_C,
+            vapour_gps=vapours_gps[-1] if vapours_gps else None,
         )
         self._vessels = Vessels(arrangement, plan.dose_g, self._bed, self._jet)
         self._platform = Platform(scale)
-        self._converter = Converter(scale, chance(seed, "converter"))
+        self._drumming = Drumming(scale.drumming_s, chance(seed, "drumming"))
+        self._converter = Converter(
+            scale,
+            chance(seed, "converter"),
+            chance(seed, "spikes"),
+            [first_water_s + fault.brew_s for fault in faults if isinstance(fault, OwnTare)],
+        )
         self._corners = Corners(scale, chance(seed, "corners"))
         self._link = Link(
             scale,
             [
                 (first_water_s + one.brew_s, first_water_s + one.brew_s + one.lasts_s)
-                for one in dropouts
+                for one in losses
             ],
             chance(seed, "link"),
+            chance(seed, "packets"),
         )
         brew = chance(seed, "brew")
         self._rest_s = brew.uniform(*REST_S)
@@ -135,6 +163,11 @@ class SimulatedBrew:
             readings += self.advance_to(ahead_s if self.end_s is None else self.end_s)
         return readings
 
+    def arriving(self, readings: Sequence[Reading]) -> list[Arriving]:
+        """The readings as a live scale hands them over: with the states of the link that ordered
+        outages bring about."""
+        return with_link_states(readings, self._outages, self.truth.first_water_s)
+
     def hear(self, cue: Cue, t_s: Seconds) -> None:
         """Let the hand see and hear a cue in force at ``t_s``. It may be told again and again."""
         if not self._lifted_off:
@@ -173,9 +206,14 @@ class SimulatedBrew:
             force_g -= carried * self._vessels.lifted_g()
         flow_gps, push_g = self._vessels.poured_on(landing_gps)
         signal_g = self._platform.step(t_s, force_g, flow_gps, hot=poured_g > 0)
+        signal_g += self._drumming.step(flow_gps)
         self._corners.step(flow_gps, push_g, hand.landing_m(t_s))
         sample = self._converter.step(t_s + TICK_S, signal_g)
         if sample is not None:
+            if sample.tared_g:
+                truth.tares.append(TrueTare(sample.t_s, sample.tared_g))
+            if sample.spike_g:
+                truth.events.append(Event(sample.t_s, "spike"))
             self._link.send(sample, self._corners.shares(sample.grams))
         landed = t_s > self._last_water_s + LANDED_S
         if spout_gps > 0:

@@ -2,6 +2,7 @@
 
 import math
 from array import array
+from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -12,6 +13,8 @@ from pourcoach.simulation.ticks import TICK_S
 
 SEQUENCES = 2**16
 """The device counts its readings modulo this."""
+SPIKES_G = (2.0, 200.0)
+"""Size of a spike, either way, evenly over its logarithm; chosen, no published source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +27,33 @@ class Sample:
     device_s: Seconds
     """What its own clock said, to the millisecond."""
     sequence: int
+    spike_g: Grams = 0.0
+    """How far off it is, where it is a spike."""
+    tared_g: Grams = 0.0
+    """By how much the scale has zeroed itself since the sample before."""
 
 
 class Converter:
     """Takes a sample whenever its own clock says so."""
 
-    def __init__(self, model: ScaleModel, chance: Random) -> None:
+    def __init__(
+        self,
+        model: ScaleModel,
+        chance: Random,
+        spikes: Random,
+        tares_s: Sequence[Seconds] = (),
+    ) -> None:
+        """``tares_s``: when its own tare button is pressed. ``spikes`` is chance, for those."""
         self._model = model
         self._chance = chance
+        self._spikes = spikes
+        self._tares_s = sorted(tares_s)
+        self._zero_g = -model.untared_g
+        self._converted_g = 0.0
         self._period_s = 1 / model.rate_hz
-        self._noise = Noise(model.noise_g, model.flicker_g, self._period_s, chance)
+        self._noise = Noise(
+            model.noise_g, model.flicker_g, self._period_s, chance, model.noise_lag_1
+        )
         self._window_s = model.settling_samples * self._period_s
         self._ppm = model.clock_ppm
         self._count = 0
@@ -56,11 +76,17 @@ class Converter:
             weight_g = self._averaged(taken_s)
         else:
             weight_g = signal_g + (before_g - signal_g) * (t_s - taken_s) / TICK_S
+        tared_g = self._tared_g(taken_s)
+        weight_g += self._noise.step()
+        self._converted_g = weight_g
+        spike_g = self._spike_g()
         sample = Sample(
             taken_s,
-            self._shown(weight_g + self._noise.step()),
+            self._shown(weight_g + spike_g),
             round(self._origin_s + self._count * self._period_s, 3),
             self._count % SEQUENCES,
+            spike_g,
+            tared_g,
         )
         self._count += 1
         wander_ppm = self._model.clock_wander_ppm * math.sqrt(self._period_s / 60)
@@ -68,6 +94,21 @@ class Converter:
         # A clock that runs fast takes its samples sooner than it believes.
         self._next_s += self._period_s / (1 + self._ppm * 1e-6)
         return sample
+
+    def _tared_g(self, t_s: Seconds) -> Grams:
+        """How far the zero moves: the last conversion before the button counts as 0."""
+        before_g = self._zero_g
+        while self._tares_s and self._tares_s[0] <= t_s:
+            self._tares_s.pop(0)
+            self._zero_g = self._converted_g
+        return self._zero_g - before_g
+
+    def _spike_g(self) -> Grams:
+        if not self._model.spikes or self._spikes.random() >= self._model.spikes:
+            return 0.0
+        low_g, high_g = SPIKES_G
+        size_g = low_g * math.exp(math.log(high_g / low_g) * self._spikes.random())
+        return size_g * self._spikes.choice((-1, 1))
 
     def _averaged(self, t_s: Seconds) -> Grams:
         return (self._area_at(t_s) - self._area_at(t_s - self._window_s)) / self._window_s
@@ -81,7 +122,7 @@ class Converter:
         model = self._model
         if self._last_g is not None and self._chance.random() < model.stale:
             return self._last_g
-        grams = min(max(weight_g + model.untared_g, -model.capacity_g), model.capacity_g)
+        grams = min(max(weight_g - self._zero_g, -model.capacity_g), model.capacity_g)
         if model.resolution_g:
             # The second rounding only cleans binary dust: 0.30000000000000004 is 0.3.
             grams = round(round(grams / model.resolution_g) * model.resolution_g, 6)

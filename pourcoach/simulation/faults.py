@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,26 @@ class Lean:
     brew_s: Seconds
     size_g: Grams = 20.0
     lasts_s: Seconds = 4.0
+    edge_s: Seconds = 0.6
+    """Coming and going; common practice. A slow lean takes seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A hand presses on the platform more and more, holds, and lets go: slowly enough to look like
+    water while it grows. The sizes are chosen, after logs of hands pressing on a scale."""
+
+    brew_s: Seconds
+    """Negative before the first water."""
+    size_g: Grams = 30.0
+    rises_s: Seconds = 4.0
+    holds_s: Seconds = 1.5
+    falls_s: Seconds = 0.6
+
+    @property
+    def lasts_s(self) -> Seconds:
+        """From the first touch until the hand is off."""
+        return self.rises_s + self.holds_s + self.falls_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +124,46 @@ class Dropout:
     lasts_s: Seconds = 2.0
 
 
-Disturbance: TypeAlias = Knock | Lean | Lift
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """The link is down for a while, and the way in says so, as a live scale's does."""
+
+    brew_s: Seconds
+    lasts_s: Seconds = 4.0
+    noticed_s: Seconds = 1.5
+    """How long after the last reading the loss is reported: a live scale waits this long before it
+    takes silence for a loss. Near 0 for a cable that is pulled out."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTare:
+    """Someone presses the scale's own tare button, of which only the readings tell."""
+
+    brew_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Vapour:
+    """The bed gives off this much while it is hot, in place of the usual: 0.01 to 0.05 g/s were
+    seen of wet beds."""
+
+    gps: GramsPerSecond = 0.03
+
+
+Disturbance: TypeAlias = Knock | Lean | Press | Lift
 """What is done to the platform."""
+Loss: TypeAlias = Dropout | Outage
+"""When nothing arrives."""
 OrderedFault: TypeAlias = (
-    Uneven | Stall | Surge | Landing | BloomWater | Start | SlowBed | Knock | Lean | Lift | Dropout
+    Uneven
+    | Stall
+    | Surge
+    | Landing
+    | BloomWater
+    | Start
+    | SlowBed
+    | Vapour
+    | Disturbance
+    | OwnTare
+    | Loss
 )

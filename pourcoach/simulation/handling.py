@@ -1,42 +1,83 @@
-"""What is done to the platform beside pouring: knocks, touches, leaning, lifting."""
+"""What is done to the platform beside pouring: knocks, touches, leaning, pressing, lifting."""
 
 import math
 from collections.abc import Iterable
 from random import Random
+from typing import Protocol
 
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.simulation.faults import Disturbance, Knock, Lean, Lift
+from pourcoach.simulation.faults import Disturbance, Knock, Lean, Lift, Press
 from pourcoach.simulation.reach import reach
+from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import Event, Truth
+from pourcoach.simulation.wobble import OscillatingWobble
 
-LEAN_EDGE_S = 0.6
-"""On and off, of a leaning hand; common practice."""
 LIFT_EDGE_S = 0.25
 """Off and on, of a lifted brewer; common practice."""
 ROOM_S = 4.0
 """From planned water to a bystander's knock, at least."""
 SETTING_DOWN_G = 40.0
 """Blow with which a brewer is set down again; chosen, no published source."""
+PRESS_CV = 0.05
+"""How unsteadily a hand presses: a few percent of its force about once a second (from memory)."""
+PRESS_HZ = 1.0
+PRESS_DAMPING = 0.5
 
 
-class Push:
+class Push(Protocol):
     """A force over a while."""
 
-    def __init__(self, kind: type[Disturbance], start_s: Seconds, lasts_s: Seconds, size_g: Grams):
-        self._kind = kind
+    start_s: Seconds
+    end_s: Seconds
+
+    def force_g(self, t_s: Seconds) -> Grams:
+        """At this moment, while it lasts."""
+        ...
+
+
+class Blow:
+    """A blow and its smaller rebound: one damped swing."""
+
+    def __init__(self, start_s: Seconds, lasts_s: Seconds, size_g: Grams) -> None:
         self.start_s = start_s
         self.end_s = start_s + lasts_s
         self._size_g = size_g
 
     def force_g(self, t_s: Seconds) -> Grams:
-        """At this moment, while it lasts."""
-        if self._kind is Lean:
-            on = reach((t_s - self.start_s) / LEAN_EDGE_S)
-            return self._size_g * on * reach((self.end_s - t_s) / LEAN_EDGE_S)
-        # A blow and its smaller rebound: one damped swing.
         share = (t_s - self.start_s) / (self.end_s - self.start_s)
         return self._size_g * math.exp(-1.5 * share) * math.sin(2 * math.pi * share) / 0.7
+
+
+class Leaning:
+    """A steady push that comes and goes."""
+
+    def __init__(self, start_s: Seconds, lean: Lean) -> None:
+        self.start_s = start_s
+        self.end_s = start_s + lean.lasts_s
+        self._lean = lean
+
+    def force_g(self, t_s: Seconds) -> Grams:
+        edge_s = self._lean.edge_s
+        on = reach((t_s - self.start_s) / edge_s)
+        return self._lean.size_g * on * reach((self.end_s - t_s) / edge_s)
+
+
+class Pressing:
+    """A push that grows evenly, as water does, holds unsteadily and goes."""
+
+    def __init__(self, start_s: Seconds, press: Press, chance: Random) -> None:
+        self.start_s = start_s
+        self.end_s = start_s + press.lasts_s
+        self._press = press
+        self._wobble = OscillatingWobble(PRESS_HZ, PRESS_DAMPING, TICK_S, chance)
+
+    def force_g(self, t_s: Seconds) -> Grams:
+        """To be asked once a tick."""
+        press = self._press
+        on = min((t_s - self.start_s) / press.rises_s, 1.0)
+        off = reach((self.end_s - t_s) / press.falls_s)
+        return press.size_g * on * off * (1 + PRESS_CV * self._wobble.step())
 
 
 class Handling:
@@ -48,27 +89,32 @@ class Handling:
         first_water_s: Seconds,
         touches_per_min: float,
         chance: Random,
+        presses: Random,
         truth: Truth,
     ) -> None:
+        """``chance`` is for touches, ``presses`` for how unsteadily a hand presses."""
         self._truth = truth
         self._pushes: list[Push] = []
-        self._lifts: list[tuple[Seconds, Seconds]] = []
         self._chance = chance
         self._touches_per_s = touches_per_min / 60
         for one in disturbances:
             start_s = first_water_s + one.brew_s
             if isinstance(one, Lift):
                 end_s = start_s + one.lasts_s
-                self._lifts.append((start_s, end_s))
-                self._pushes.append(Push(Knock, end_s, 0.3, SETTING_DOWN_G))
+                truth.lifts.append((start_s, end_s))
+                self._pushes.append(Blow(end_s, 0.3, SETTING_DOWN_G))
+            elif isinstance(one, Lean):
+                self._pushes.append(Leaning(start_s, one))
+            elif isinstance(one, Press):
+                self._pushes.append(Pressing(start_s, one, presses))
             else:
-                self._pushes.append(Push(type(one), start_s, one.lasts_s, one.size_g))
+                self._pushes.append(Blow(start_s, one.lasts_s, one.size_g))
         self._next_touch_s = self._touch_after(0.0)
 
     def _touch(self, t_s: Seconds) -> None:
         chance = self._chance
         size_g = chance.uniform(1, 20) * chance.choice((-1, 1))
-        self._pushes.append(Push(Knock, t_s, chance.uniform(0.05, 0.3), size_g))
+        self._pushes.append(Blow(t_s, chance.uniform(0.05, 0.3), size_g))
         self._truth.events.append(Event(t_s, "touch"))
         self._next_touch_s = self._touch_after(t_s)
 
@@ -79,10 +125,10 @@ class Handling:
 
     def lift_off(self, t_s: Seconds) -> None:
         """From now on the brewer is off the scale for good."""
-        self._lifts.append((t_s, math.inf))
+        self._truth.lifts.append((t_s, math.inf))
 
     def force_g(self, t_s: Seconds) -> Grams:
-        """All pushes together at this moment, which must not lie before the last one asked."""
+        """All pushes together at this moment; to be asked tick by tick."""
         if t_s >= self._next_touch_s:
             self._touch(t_s)
         force_g = 0.0
@@ -95,7 +141,7 @@ class Handling:
 
     def lifted(self, t_s: Seconds) -> float:
         """Share of the brewer's weight that a hand carries."""
-        for start_s, end_s in self._lifts:
+        for start_s, end_s in self._truth.lifts:
             if start_s <= t_s < end_s:
                 return reach((t_s - start_s) / LIFT_EDGE_S) * reach((end_s - t_s) / LIFT_EDGE_S)
         return 0.0
@@ -109,13 +155,47 @@ def habitual(knocks: int, lifts: int, plan: Plan, chance: Random) -> list[Distur
     """
     last = len(plan.stages) - 1
     drawdown_s = (plan.stage_end_s(last) + ROOM_S, plan.finish_s)
-    rests_s = [
-        (plan.stage_end_s(index) + ROOM_S, plan.stages[index + 1].start_s - ROOM_S)
-        for index in range(last)
-    ]
-    rests_s = [rest_s for rest_s in rests_s if rest_s[0] < rest_s[1]] or [drawdown_s]
+    rests_s = _rests_s(plan)
     made: list[Disturbance] = []
     for _ in range(knocks):
         size_g = chance.uniform(8, 25) * chance.choice((-1, 1))
         made.append(Knock(chance.uniform(*chance.choice(rests_s)), size_g))
     return made + [Lift(chance.uniform(*drawdown_s)) for _ in range(lifts)]
+
+
+def bumps(count: int, plan: Plan, chance: Random) -> list[Disturbance]:
+    """Knocks at any moment from the first water to the planned finish; sizes are chosen."""
+    return [
+        Knock(
+            chance.uniform(0, plan.finish_s),
+            chance.uniform(4, 60) * chance.choice((-1, 1)),
+            chance.uniform(0.1, 0.6),
+        )
+        for _ in range(count)
+    ]
+
+
+def presses(count: int, plan: Plan, chance: Random) -> list[Disturbance]:
+    """Presses that begin while the hand waits; sizes are chosen."""
+    rests_s = _rests_s(plan)
+    return [
+        Press(
+            chance.uniform(*chance.choice(rests_s)),
+            chance.uniform(5, 60),
+            chance.uniform(1.0, 8.0),
+            chance.uniform(0.2, 3.0),
+            chance.uniform(0.2, 2.0),
+        )
+        for _ in range(count)
+    ]
+
+
+def _rests_s(plan: Plan) -> list[tuple[Seconds, Seconds]]:
+    """When the hand waits, with room on either side; the drawdown where there is none."""
+    last = len(plan.stages) - 1
+    rests_s = [
+        (plan.stage_end_s(index) + ROOM_S, plan.stages[index + 1].start_s - ROOM_S)
+        for index in range(last)
+    ]
+    drawdown_s = (plan.stage_end_s(last) + ROOM_S, plan.finish_s)
+    return [rest_s for rest_s in rests_s if rest_s[0] < rest_s[1]] or [drawdown_s]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.simulation.jet import USUAL_HEIGHT_M
 from pourcoach.simulation.wobble import WobbleKind
 
 Range: TypeAlias = tuple[float, float]
@@ -55,8 +56,14 @@ class HandProfile:
     stalls: int = 0
     """A brew, each in a stage of its own while there are enough long ones."""
     surges: int = 0
+    height_m: float = USUAL_HEIGHT_M
+    """Of the spout above the water; hands hold it 8 to 15 cm up, common practice."""
     knocks: int = 0
-    """Blows to the platform a brew."""
+    """Blows to the platform a brew, while the hand waits."""
+    bumps: int = 0
+    """Blows a brew at any moment: 4 to 60 g for 0.1 to 0.6 s."""
+    presses: int = 0
+    """How often a brew a hand presses on the platform while waiting, and lets go."""
     lifts: int = 0
     """How often a brew the brewer is lifted to look under it."""
     listens: bool = False

@@ -25,6 +25,8 @@ PROFILES: Mapping[str, HandProfile] = MappingProxyType(
         "light-bloom": HandProfile(bloom_share=0.62),
         "rushed-bloom": HandProfile(bloom_wait_bias_s=-13.0),
         "knocked": HandProfile(knocks=3, lifts=1),
+        "bumping": HandProfile(bumps=6),
+        "pressing": HandProfile(presses=2),
         "strokes": HandProfile(wobble=WobbleKind.STROKES, wobble_cv=(0.05, 0.08)),
         "learning": HandProfile(
             wobble_cv=(0.15, 0.32),

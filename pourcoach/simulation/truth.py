@@ -48,6 +48,16 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
+class TrueTare:
+    """The scale has zeroed itself by its own button."""
+
+    t_s: Seconds
+    """Of the first sample from the new zero."""
+    grams: Grams
+    """How far its readings fell."""
+
+
+@dataclass(frozen=True, slots=True)
 class WaterBalance:
     """Where all the water is."""
 
@@ -75,6 +85,9 @@ class Truth:
     pours: list[TruePour] = field(default_factory=list)
     faults: list[MadeFault] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
+    tares: list[TrueTare] = field(default_factory=list)
+    lifts: list[tuple[Seconds, Seconds]] = field(default_factory=list)
+    """From when to when the brewer is off the scale; the last one ends never."""
     balances: list[WaterBalance] = field(default_factory=list)
     """Four a second."""
     drained_s: Seconds | None = None
@@ -123,6 +136,16 @@ class Truth:
                 for fault in self.faults
             ],
             "events": [{"t": round(event.t_s, 3), "what": event.what} for event in self.events],
+            "tares": [
+                {"t": round(tare.t_s, 4), "grams": round(tare.grams, 3)} for tare in self.tares
+            ],
+            "lifts": [
+                {
+                    "start_s": round(start_s, 3),
+                    "end_s": None if math.isinf(end_s) else round(end_s, 3),
+                }
+                for start_s, end_s in self.lifts
+            ],
             "step_s": 0.05,
             "flow_gps": [round((after - before) / 0.05, 3) for before, after in pairwise(poured)],
             "poured_g": [round(mass_g, 3) for mass_g in poured],

@@ -94,3 +94,19 @@ def test_the_fitted_permeability_is_that_of_a_slow_sand() -> None:
     # Between packed espresso beds, 1e-14 to 1e-13 m² (Corrochano and others 2015), and what
     # Kozeny and Carman's formula gives for loose grains of 0.5 mm, 2.5e-10 m².
     assert 1e-13 < fitted_permeability_m2(PLAN) < 2.5e-10
+
+
+def test_a_bed_gives_off_what_was_ordered_and_less_as_it_cools() -> None:
+    bed = Bed(20.0, 1e-11, step_s=0.1, vapour_gps=0.05)
+    for _ in range(100):
+        bed.step(5.0)
+    assert bed.evaporated_g == pytest.approx(10 * 0.05, rel=0.01)
+    gone_g = []
+    for _ in range(2):
+        before_g = bed.evaporated_g
+        for _ in range(300):
+            bed.step(0.0)
+        gone_g.append(bed.evaporated_g - before_g)
+    assert gone_g[1] < gone_g[0] < 30 * 0.05
+    # 0.05 g/s take 2.29 kJ/g from 450 J/K: 0.25 K/s, at 4 % a kelvin 1 % a second.
+    assert gone_g[1] / gone_g[0] == pytest.approx(math.exp(-0.01 * 30), rel=0.05)

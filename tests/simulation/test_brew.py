@@ -1,6 +1,7 @@
 import math
 from dataclasses import replace
 from itertools import pairwise
+from statistics import fmean
 
 import pytest
 from hypothesis import given, settings
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.inputs import Link
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import (
@@ -18,11 +20,15 @@ from pourcoach.simulation.faults import (
     Lean,
     Lift,
     OrderedFault,
+    Outage,
+    OwnTare,
+    Press,
     SlowBed,
     Stall,
     Start,
     Surge,
     Uneven,
+    Vapour,
 )
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import IDEAL, MODELS, ScaleModel
@@ -161,8 +167,12 @@ def test_server_on_scale_shows_what_drips_out() -> None:
         (SlowBed(3.0), [FlagKind.SLOW_DRAIN]),
         (Knock(14.0), [FlagKind.DISTURBED]),
         (Lean(10.0), [FlagKind.DISTURBED]),
+        (Press(10.0), [FlagKind.DISTURBED]),
         (Lift(50.0), [FlagKind.DISTURBED]),
         (Dropout(20.0), [FlagKind.GAP]),
+        (Outage(20.0), [FlagKind.GAP]),
+        (OwnTare(20.0), []),
+        (Vapour(0.03), []),
     ],
 )
 def test_a_fault_ordered_is_made_and_no_other(order: OrderedFault, kinds: list[FlagKind]) -> None:
@@ -183,6 +193,8 @@ def test_a_fault_ordered_is_made_and_no_other(order: OrderedFault, kinds: list[F
         ("light-bloom", FlagKind.BLOOM_LIGHT),
         ("rushed-bloom", FlagKind.BLOOM_SHORT),
         ("knocked", FlagKind.DISTURBED),
+        ("bumping", FlagKind.DISTURBED),
+        ("pressing", FlagKind.DISTURBED),
     ],
 )
 def test_a_hand_has_the_fault_it_is_named_after(profile: str, kind: FlagKind) -> None:
@@ -213,3 +225,72 @@ def test_every_brew_ends_and_its_pours_are_all_its_water(
     assert all(a.end_s < b.start_s for a, b in pairwise(pours))
     assert brew.end_s is not None
     assert brew.end_s < 120
+
+
+def test_what_is_new_in_a_scale_leaves_everything_else_as_it_was() -> None:
+    """Each part has chance of its own: without spikes, packets and drumming a seed keeps its
+    brew, and with them the rest of it does."""
+    plain = SimulatedBrew(SMALL, "steady", 6, ScaleModel())
+    spiked = SimulatedBrew(SMALL, "steady", 6, ScaleModel(spikes=0.05))
+    readings = plain.run()
+    same = [a == b for a, b in zip(readings, spiked.run(), strict=True)]
+    assert 0.9 < fmean(same) < 0.99
+    assert same.count(False) == len([e for e in spiked.truth.events if e.what == "spike"])
+
+    drummed = SimulatedBrew(SMALL, "steady", 6, ScaleModel(drumming_s=0.024))
+    before_s = drummed.truth.first_water_s
+    shaken = drummed.run()
+    assert [a.t_s for a in readings] == [b.t_s for b in shaken]
+    assert all(a == b for a, b in zip(readings, shaken, strict=True) if a.t_s < before_s)
+    assert plain.truth.pours == drummed.truth.pours
+
+
+def test_its_own_tares_and_lifts_are_in_the_truth() -> None:
+    faults = [OwnTare(8.0), OwnTare(40.0), Lift(46.0, 3.0)]
+    scale = replace(IDEAL, noise_g=0.0, resolution_g=0.0)
+    brew = SimulatedBrew(SMALL, "steady", 7, scale, faults=faults)
+    plain = SimulatedBrew(SMALL, "steady", 7, scale, faults=faults[2:])
+    readings, start_s = brew.run(), brew.truth.first_water_s
+    assert [round(tare.t_s - start_s) for tare in brew.truth.tares] == [8, 40]
+    assert brew.truth.lifts == [(start_s + 46.0, start_s + 49.0)]
+    told = brew.truth.as_dict()
+    assert len(told["tares"]) == 2
+    assert told["lifts"] == [{"start_s": round(start_s + 46, 3), "end_s": round(start_s + 49, 3)}]
+    for reading, unbroken in zip(readings, plain.run(), strict=True):
+        zero_g = sum(tare.grams for tare in brew.truth.tares if tare.t_s <= reading.t_s)
+        assert reading.grams + zero_g == pytest.approx(unbroken.grams)
+    brew.advance_to(readings[-1].t_s + 2)
+    assert brew.truth.as_dict()["lifts"][-1]["end_s"] is None
+
+
+def test_a_wet_bed_takes_weight_away_between_pours() -> None:
+    scale = replace(IDEAL, noise_g=0.0, resolution_g=0.0)
+    for gps in (0.01, 0.05):
+        brew = SimulatedBrew(SMALL, "steady", 3, scale, faults=[Vapour(gps)])
+        readings = brew.run()
+        start_s = brew.truth.first_water_s
+        rest = [r for r in readings if start_s + 7 < r.t_s < start_s + 16]
+        slope_gps = (rest[-1].grams - rest[0].grams) / (rest[-1].t_s - rest[0].t_s)
+        assert -gps < slope_gps < -0.85 * gps
+
+
+def test_an_outage_is_told_among_the_readings() -> None:
+    brew = SimulatedBrew(SMALL, "steady", 3, faults=[Outage(20.0, 6.0)])
+    readings = brew.run()
+    down, up = [one for one in brew.arriving(readings) if isinstance(one, Link)]
+    start_s = brew.truth.first_water_s
+    assert (down.up, up.up) == (False, True)
+    assert down.t_s == pytest.approx(start_s + 21.5, abs=1e-4)
+    assert start_s + 26 <= up.t_s < start_s + 26.3
+    assert not any(start_s + 20.1 < r.t_s < start_s + 26 for r in readings)
+
+
+def test_a_hand_that_holds_the_kettle_higher_waits_longer_for_its_water() -> None:
+    scale = replace(IDEAL, rate_hz=160.0, noise_g=0.0, resolution_g=0.0)
+    low, high = (
+        SimulatedBrew(SMALL, replace(PROFILES["steady"], height_m=height_m), 3, scale)
+        for height_m in (0.08, 0.15)
+    )
+    begun = [next(r.t_s for r in brew.run() if r.grams > 0.5) for brew in (low, high)]
+    # Free fall from 0.05 m/s: 0.1228 s from 8 cm, 0.1699 s from 15 cm.
+    assert begun[1] - begun[0] == pytest.approx(0.047, abs=0.012)

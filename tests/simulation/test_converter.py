@@ -1,7 +1,7 @@
 from dataclasses import replace
 from itertools import pairwise
 from random import Random
-from statistics import fmean
+from statistics import correlation, fmean, pstdev
 
 import pytest
 
@@ -12,8 +12,10 @@ from pourcoach.simulation.ticks import TICK_S
 CLEAN = replace(IDEAL, noise_g=0.0, resolution_g=0.0)
 
 
-def samples(model: ScaleModel, seconds: float, slope_gps: float = 0.0) -> list[Sample]:
-    converter = Converter(model, Random(1))
+def samples(
+    model: ScaleModel, seconds: float, slope_gps: float = 0.0, tares_s: tuple[float, ...] = ()
+) -> list[Sample]:
+    converter = Converter(model, Random(1), Random(2), tares_s)
     taken = (
         converter.step((tick + 1) * TICK_S, slope_gps * (tick + 1) * TICK_S)
         for tick in range(round(seconds / TICK_S))
@@ -68,3 +70,42 @@ def test_stale_readings_repeat_the_weight_but_not_the_count() -> None:
 def test_noise_is_that_of_one_reading() -> None:
     taken = samples(replace(CLEAN, noise_g=0.05, rate_hz=80.0), 60)
     assert fmean(s.grams**2 for s in taken) ** 0.5 == pytest.approx(0.05, rel=0.05)
+
+
+def test_spikes_are_alone_rare_and_either_way() -> None:
+    model = replace(CLEAN, rate_hz=80.0, spikes=0.03)
+    taken = samples(model, 200)
+    spikes = [s.spike_g for s in taken if s.spike_g]
+    assert len(spikes) == pytest.approx(0.03 * len(taken), rel=0.15)
+    assert all(s.grams == s.spike_g for s in taken)
+    assert all(2 <= abs(spike_g) <= 200 for spike_g in spikes)
+    assert 0.35 < fmean(spike_g > 0 for spike_g in spikes) < 0.65
+    assert 0.4 < fmean(abs(spike_g) < 20 for spike_g in spikes) < 0.6
+
+
+def test_spikes_leave_the_noise_as_it_was() -> None:
+    plain, spiked = (samples(ScaleModel(spikes=share, resolution_g=0.0), 60) for share in (0, 0.1))
+    assert [s.t_s for s in plain] == [s.t_s for s in spiked]
+    assert [s.grams for s in plain] == pytest.approx([s.grams - s.spike_g for s in spiked])
+
+
+def test_its_own_tare_makes_the_last_conversion_zero_and_says_by_how_much() -> None:
+    model = replace(CLEAN, untared_g=100.0)
+    taken = samples(model, 20, slope_gps=2.0, tares_s=(12.0, 5.0))
+    assert [s.tared_g for s in taken if s.tared_g] == [
+        pytest.approx(110, abs=0.3),
+        pytest.approx(14, abs=0.5),
+    ]
+    zero_g = -100.0
+    for sample in taken:
+        zero_g += sample.tared_g
+        assert sample.grams == pytest.approx(2.0 * sample.t_s - zero_g)
+    first = next(s for s in taken if s.tared_g)
+    assert 5.0 <= first.t_s < 5.1
+    assert first.grams == pytest.approx(0.2, abs=0.01)  # what came in since the last conversion
+
+
+def test_coloured_noise_keeps_its_size() -> None:
+    taken = [s.grams for s in samples(replace(CLEAN, noise_g=0.05, noise_lag_1=0.5), 2000)]
+    assert pstdev(taken) == pytest.approx(0.05, rel=0.03)
+    assert correlation(taken[:-1], taken[1:]) == pytest.approx(0.5, abs=0.03)

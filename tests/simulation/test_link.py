@@ -1,5 +1,5 @@
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 from random import Random
 from statistics import fmean, pstdev
 
@@ -14,7 +14,7 @@ from pourcoach.simulation.scale_model import IDEAL, ScaleModel
 def sent(
     model: ScaleModel, dropouts: tuple[tuple[float, float], ...] = (), count: int = 4000
 ) -> list[Reading]:
-    link = Link(model, dropouts, Random(1))
+    link = Link(model, dropouts, Random(1), Random(2))
     for index in range(count):
         link.send(Sample(index / 80, float(index), 7 + index / 80, index))
     return link.arrived(1e9)
@@ -25,7 +25,7 @@ def test_a_perfect_cable_hands_over_at_once() -> None:
 
 
 def test_nothing_is_handed_out_before_it_arrives_or_twice() -> None:
-    link = Link(replace(IDEAL, latency_s=0.5), (), Random(1))
+    link = Link(replace(IDEAL, latency_s=0.5), (), Random(1), Random(2))
     link.send(Sample(1.0, 3.0, 0.0, 0))
     assert link.arrived(1.49) == []
     assert [r.grams for r in link.arrived(1.5)] == [3.0]
@@ -39,7 +39,7 @@ def test_order_is_kept_whatever_the_jitter() -> None:
 
 
 def test_jitter_has_its_mean_and_spread() -> None:
-    link = Link(replace(IDEAL, jitter_s=0.03), (), Random(1))
+    link = Link(replace(IDEAL, jitter_s=0.03), (), Random(1), Random(2))
     late_s = []
     for index in range(4000):
         link.send(Sample(float(index), 0.0, 0.0, 0))  # a second apart: none has to wait
@@ -76,3 +76,20 @@ def test_time_and_count_of_the_device_are_told_only_where_it_has_them() -> None:
     told = sent(replace(IDEAL, tells_time=True, tells_sequence=True))
     assert [r.sequence for r in told] == list(range(4000))
     assert told[0].device_s == 7
+
+
+def test_a_lost_packet_takes_every_line_with_a_part_in_it() -> None:
+    came = {r.sequence for r in sent(replace(IDEAL, tells_sequence=True, packet_loss=0.05))}
+    lost = [index not in came for index in range(4000)]
+    runs = [len(list(run)) for gone, run in groupby(lost) if gone]
+    # 20 bytes on 9-byte lines touch 3 or 4 of them; where two lost packets meet, more go at once.
+    assert min(runs) == 3
+    assert fmean(run <= 4 for run in runs) > 0.85
+    # A line of 9 bytes lies in one packet 12 times of 20 and in two 8 times.
+    assert fmean(lost) == pytest.approx(0.6 * 0.05 + 0.4 * (1 - 0.95**2), rel=0.2)
+
+
+def test_packets_lost_leave_the_delays_as_they_were() -> None:
+    model = replace(IDEAL, jitter_s=0.002, tells_sequence=True)
+    whole = {r.sequence: r.t_s for r in sent(model)}
+    assert all(whole[r.sequence] == r.t_s for r in sent(replace(model, packet_loss=0.05)))
