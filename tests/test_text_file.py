@@ -1,21 +1,26 @@
+import errno
+import os
+
 import pytest
 
 from pourcoach.domain.errors import WorkError
-from pourcoach.text_file import read_text, write_text, write_whole
+from pourcoach.text_file import read_text, reason, refuse_existing, write_text, write_whole
 
 
 def test_what_was_written_is_read(tmp_path):
     path = tmp_path / "a" / "plan.toml"
     write_whole(path, "größer = 1\n")
     assert read_text(path, "the plan file") == "größer = 1\n"
-    write_text(path, "b = 2\n")
+    write_text(path, "b = 2\n", over=True)
     assert read_text(path, "the plan file") == "b = 2\n"
     assert [each.name for each in path.parent.iterdir()] == ["plan.toml"]
 
 
 def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):
     path = tmp_path / "plan.toml"
-    with pytest.raises(WorkError, match=r"^cannot read the plan file .*plan.toml: No such file"):
+    with pytest.raises(
+        WorkError, match=r"^cannot read the plan file .*plan.toml: there is none of that"
+    ):
         read_text(path, "the plan file")
     path.write_bytes(b"\xff\xfe")
     with pytest.raises(WorkError, match="it is not UTF-8 text"):
@@ -27,3 +32,31 @@ def test_what_cannot_be_written_is_told(write, tmp_path):
     (tmp_path / "file").touch()
     with pytest.raises(WorkError, match=r"^cannot write .*plan.toml: "):
         write(tmp_path / "file" / "plan.toml", "a = 1\n")
+
+
+def test_what_is_there_already_is_not_written_over_unasked(tmp_path):
+    path = tmp_path / "plan.toml"
+    write_text(path, "mine = 1\n")
+    for write in (lambda: write_text(path, "b = 2\n"), lambda: refuse_existing(path)):
+        with pytest.raises(WorkError, match=r"plan.toml is there already; .* --force$"):
+            write()
+    assert path.read_text() == "mine = 1\n"
+    refuse_existing(path, over=True)
+
+
+def test_what_lies_beside_a_file_is_left_alone(tmp_path):
+    """Also while it is written whole, and also where that fails."""
+    (tmp_path / "plan.new").write_text("mine")
+    write_whole(tmp_path / "plan.toml", "a = 1\n")
+    (tmp_path / "folder.toml").mkdir()
+    with pytest.raises(WorkError, match="it is a folder"):
+        write_whole(tmp_path / "folder.toml", "a = 1\n")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["folder.toml", "plan.new", "plan.toml"]
+    assert (tmp_path / "plan.new").read_text() == "mine"
+
+
+@pytest.mark.parametrize("number", [errno.ENOENT, errno.EACCES, errno.ENOSPC, errno.EIO])
+def test_no_number_of_an_error_reaches_the_user(number):
+    words = reason(OSError(number, os.strerror(number)))
+    assert words
+    assert "Errno" not in words

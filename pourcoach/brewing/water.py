@@ -77,6 +77,19 @@ class Water:
         """From a private source that no laboratory has found fit to drink."""
         return self.source in PRIVATE_SOURCES and not self.tested
 
+    def different_from(self, other: "Water") -> list[str]:
+        """What both are known by and differ in, in words."""
+        return [
+            name.removesuffix("_mgl").replace("_", " ")
+            for name in ("source", "ph", *_CONSERVED)
+            if None not in (mine := getattr(self, name), theirs := getattr(other, name))
+            and mine != theirs
+        ]
+
+    def with_added(self, other: "Water") -> "Water":
+        """What is known of ``other``, and of this where that says nothing."""
+        return Water.from_dict(self.as_dict() | other.as_dict())
+
     def as_dict(self) -> dict[str, Any]:
         """What is known, keys as the fields; ``from_dict`` reads it back to an equal water."""
         data: dict[str, Any] = {}

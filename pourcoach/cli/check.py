@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from pourcoach.cli.known_weight import known_weight_reader
+from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
@@ -22,7 +23,7 @@ from pourcoach.weighing.standard_weight import WEIGHT_CLASSES
 from pourcoach.weighing.verdict import Sentence, verdict
 from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
-EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --report scale-3.md"
+EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --out scale-3.md"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -32,10 +33,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
         dest="record",
         type=Path,
         metavar="FILE",
-        help="work out a check that was kept with --keep, without a scale",
+        help="work out a check that was kept with --raw, without a scale",
     )
-    parser.add_argument("--keep", type=Path, metavar="FILE", help="keep all that was seen, as JSON")
-    parser.add_argument("--report", type=Path, metavar="FILE", help="write the page there too")
+    parser.add_argument(
+        "--raw",
+        type=Path,
+        metavar="FILE",
+        help="write all that was measured there, as JSON for --from",
+    )
+    add_former(parser, "raw", ("--keep",))
+    add_out_option(parser, "write the page there, too, as Markdown", former=("--report",))
     parser.add_argument(
         "--interval",
         type=_grams,
@@ -69,6 +76,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    refuse_taken(args, args.raw, args.out)
     record = _record(args)
     check = judge(record, in_service=not args.new)
     sight = _sight(check)
@@ -77,8 +85,8 @@ def run(args: argparse.Namespace) -> int:
     from pourcoach.reports.scale_check_page import scale_check_page
 
     page = "\n".join(scale_check_page(record, check, sentences)) + "\n"
-    if args.report is not None:
-        write_text(args.report, page)
+    if args.out is not None:
+        write_text(args.out, page, over=args.force)
     if args.json:
         print(json.dumps(_figures(record, check, sight, sentences)))
     else:
@@ -98,8 +106,8 @@ def _record(args: argparse.Namespace) -> CheckRecord:
         record = asyncio.run(_guided(address, args))
     except KeyboardInterrupt:
         raise WorkError("the check was broken off", "nothing was kept") from None
-    if args.keep is not None:
-        write_text(args.keep, json.dumps(record.as_dict()) + "\n")
+    if args.raw is not None:
+        write_text(args.raw, json.dumps(record.as_dict()) + "\n", over=args.force)
     return record
 
 

@@ -6,6 +6,7 @@ import re
 import sys
 from pathlib import Path
 
+from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.cli.terminal_asker import TerminalAsker
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
@@ -15,7 +16,7 @@ from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
 from pourcoach.scales.names import scale_address
 from pourcoach.session.capture_file import read_captures, write_captures
 from pourcoach.session.describing import HeardCapture, capture_scale
-from pourcoach.text_file import read_text
+from pourcoach.text_file import make_folder, read_text, write_text
 from pourcoach.wire.description import SerialLine, Transport
 from pourcoach.wire.description_writer import write_description
 from pourcoach.wire.wizard import LEAST_KNOWN_G, Proposal, propose
@@ -32,30 +33,32 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"a known weight, {LEAST_KNOWN_G:g} g or more; 200 g is good",
     )
     parser.add_argument(
-        "--keep", type=Path, metavar="FILE", help="keep the bytes that were heard, as JSON"
+        "--raw",
+        type=Path,
+        metavar="FILE",
+        help="write the bytes that were heard there, as JSON for --from",
     )
+    add_former(parser, "raw", ("--keep",))
     parser.add_argument(
-        "--from", dest="heard", type=Path, metavar="FILE", help="work on bytes that were kept"
+        "--from",
+        dest="heard",
+        type=Path,
+        metavar="FILE",
+        help="work on bytes that were kept with --raw, without a scale",
     )
     parser.add_argument(
         "--name",
         required=True,
         help="what to call the description; used as ?as=NAME in the scale's address",
     )
-    parser.add_argument(
-        "--out", type=Path, metavar="FILE", help="write it there (default: the settings' folder)"
-    )
-    parser.add_argument(
-        "--force", action="store_true", help="write over a description of that name"
-    )
+    add_out_option(parser, "write the description there (default: the settings' folder)")
 
 
 def run(args: argparse.Namespace) -> int:
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,39}", args.name):
         raise UsageError(f"{args.name!r} is no name for a description", "use letters and digits")
     path = args.out or descriptions_folder() / f"{args.name}{SUFFIX}"
-    if path.exists() and not args.force:
-        raise UsageError(f"{path} is there already", "use another --name, or --force")
+    refuse_taken(args, path, args.raw)
     address = scale_address(args.scale)
     asker = TerminalAsker(sys.stdout)
     try:
@@ -65,7 +68,9 @@ def run(args: argparse.Namespace) -> int:
     if proposal is None:
         print("Nothing was written.")
         return 1
-    _write(path, write_description(proposal.description))
+    if args.out is None:
+        make_folder(path.parent)
+    write_text(path, write_description(proposal.description), over=args.force)
     chosen = path if args.out else args.name
     mark = "&" if "?" in args.scale else "?"
     print(f"Written to {path}.\nUse it as --scale '{args.scale}{mark}as={chosen}'")
@@ -84,8 +89,8 @@ async def _described(
         raise UsageError("no weight is told", "use --weight G, and put that on when asked")
     else:
         captures = await _captures(address, args.weight, asker)
-        if args.keep is not None:
-            _write(args.keep, write_captures(captures))
+        if args.raw is not None:
+            write_text(args.raw, write_captures(captures), over=args.force)
     proposals = _proposals(captures, args.name, serial)
     if not proposals:
         raise WorkError(
@@ -155,14 +160,6 @@ def _read(path: Path) -> list[HeardCapture]:
         return read_captures(read_text(path, "the bytes that were kept in"))
     except UsageError as error:
         raise WorkError(f"{path}: {error.what}", error.remedy) from None
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise WorkError(f"cannot write {path}: {error.strerror}") from None
 
 
 def _weight(text: str) -> float:

@@ -2,11 +2,11 @@
 
 import argparse
 import json
-from pathlib import Path
 
 from pourcoach.brewing.plan_file import plan_to_toml
 from pourcoach.brewing.pour_plan import WorkedPlan
 from pourcoach.brewing.scald import scald_caution
+from pourcoach.cli.out_option import add_out_option
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
@@ -15,21 +15,21 @@ from pourcoach.domain.plan import Plan
 from pourcoach.text_file import write_text
 from pourcoach.wording.figures import clock
 
-EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --save morning.toml"
+EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --out morning.toml"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     add_plan_options(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--why", action="store_true", help="say why the plan is as it is")
-    parser.add_argument("--save", type=Path, metavar="FILE", help="write the plan as a plan file")
+    add_out_option(parser, "write the plan there, as a plan file (TOML)", former=("--save",))
     add_settings_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     worked = worked_plan_from(args, settings_from(args).plan)
-    if args.save is not None:
-        write_text(args.save, plan_to_toml(worked.plan))
+    if args.out is not None:
+        write_text(args.out, plan_to_toml(worked.plan), over=args.force)
     if args.json:
         print(
             json.dumps(

@@ -4,14 +4,12 @@ import argparse
 import json
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import Any
 from urllib.parse import urlencode
 
 from pourcoach.cli.fault_option import add_fault_option, faults_from
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.seed_option import add_seed_option
-from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
@@ -20,6 +18,7 @@ from pourcoach.recordings.writer import refuse_existing
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
+from pourcoach.text_file import write_text
 
 EXAMPLE = "pourcoach simulate --profile stalling --seed 3 --rate 80 --out stall.jsonl"
 
@@ -29,11 +28,16 @@ LIFTED_S = 4.0
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--out", type=Path, required=True, metavar="FILE", help="the tape to write")
     parser.add_argument(
-        "--truth", type=Path, metavar="FILE", help="its truth as JSON (default OUT.truth.json)"
+        "--out", type=Path, required=True, metavar="FILE", help="where to write the recording"
     )
-    parser.add_argument("--no-truth", action="store_true", help="write the tape alone")
+    parser.add_argument(
+        "--truth",
+        type=Path,
+        metavar="FILE",
+        help="where to write its truth, as JSON (default OUT.truth.json)",
+    )
+    parser.add_argument("--no-truth", action="store_true", help="write the recording alone")
     parser.add_argument(
         "--profile", choices=PROFILES, default="steady", help="whose hand (default %(default)s)"
     )
@@ -87,7 +91,7 @@ def run(args: argparse.Namespace) -> int:
             "plan": plan.as_dict(),
             **brew.truth.as_dict(),
         }
-        _write_truth(truth_path, truth)
+        write_text(truth_path, json.dumps(truth) + "\n")
         print(f"wrote {truth_path}")
     write_whole(args.out, Tape(header, tuple(brew.arriving(readings)), end_s))
     print(f"wrote {args.out}")
@@ -108,13 +112,3 @@ def _address(args: argparse.Namespace) -> str:
     if args.arrangement != Arrangement.BREWER_ON_SCALE.value:
         options["arrangement"] = args.arrangement
     return f"sim:{args.profile}?{urlencode(options)}"
-
-
-def _write_truth(path: Path, truth: dict[str, Any]) -> None:
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(json.dumps(truth) + "\n")
-    except FileExistsError:
-        raise WorkError(f"{path} is there already", "choose another name for the truth") from None
-    except OSError as error:
-        raise WorkError(f"{path} cannot be written: {error.strerror or error}") from None

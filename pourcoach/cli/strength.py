@@ -59,7 +59,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help="take dose and water from a brew's tape, and draw its brewer's earlier cups",
     )
-    add("--keep", action="store_true", help="store the reading with the brew of --recording")
+    add("--save", action="store_true", help="keep the reading with the brew of --recording")
+    add("--keep", dest="save", action="store_true", default=argparse.SUPPRESS,
+        help=argparse.SUPPRESS)  # fmt: skip
     add("--earlier", nargs="*", default=[], metavar="E,S",
         help="other brews to draw, as extraction,strength in percent")  # fmt: skip
     add("--json", action="store_true", help="print one JSON object")
@@ -72,8 +74,8 @@ def run(args: argparse.Namespace) -> int:
     if args.targets:
         print("\n".join(target_lines()))
         return 0
-    if args.keep and args.recording is None:
-        raise UsageError("--keep does not know which brew", "give --recording FILE")
+    if args.save and args.recording is None:
+        raise UsageError("--save does not know which brew", "give --recording FILE")
     earlier = [_point(text) for text in args.earlier]
     brew = _measured_brew(args)
     found = work_out_extraction(brew)
@@ -81,7 +83,7 @@ def run(args: argparse.Namespace) -> int:
         from pourcoach.library.kept_strength import earlier_points, keep_strength
 
         earlier += earlier_points(args.recording)
-        if args.keep:
+        if args.save:
             keep_strength(args.recording, brew)
     if args.json:
         print(json.dumps(strength_figures(brew, found), ensure_ascii=False))

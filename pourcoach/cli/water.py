@@ -96,7 +96,14 @@ def _add_verdict_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--hot", type=temperature_c, default=HOT_C, metavar="C", help="for scale (default 93)"
     )
-    parser.add_argument("--save", metavar="NAME", help="keep the water under this name")
+    parser.add_argument(
+        "--save",
+        metavar="NAME",
+        help="keep the water under this name; adds to what is known of one that is there",
+    )
+    parser.add_argument(
+        "--force", action="store_true", help="save it in the place of another of that name"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--why", action="store_true", help="give formula, numbers and source")
 
@@ -106,7 +113,9 @@ def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: obje
     standard = STANDARDS[args.standard]
     verdict = judge_water(water, standard, args.hot)
     if args.save is not None:
-        save_water(args.save, water)
+        # Whoever corrects a saved water and gives it back its name means to change it.
+        corrected = args.action == "check" and args.save == args.name
+        save_water(args.save, water, over=args.force or corrected)
     if args.json:
         data = water_figures(water, standard, verdict)
         if figures is not None:

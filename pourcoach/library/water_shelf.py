@@ -36,11 +36,23 @@ def saved_water(name: str) -> Water:
     return waters[name]
 
 
-def save_water(name: str, water: Water) -> None:
-    """Add or replace one."""
+def save_water(name: str, water: Water, *, over: bool = False) -> None:
+    """Add one, or what is newly known to the one of that name; with ``over`` in its place.
+
+    Raises UsageError for what is no name, WorkError where the one of that name is another water.
+    """
     if name == PURE or not name.strip() or ":" in name:
         raise UsageError(f"a water cannot be saved as {name!r}", "choose another name, without ':'")
-    _write(saved_waters() | {name: water})
+    waters = saved_waters()
+    if name in waters and not over:
+        different = waters[name].different_from(water)
+        if different:
+            raise WorkError(
+                f"{name!r} is saved with another {' and '.join(different)}",
+                "choose another name, or write over it with --force",
+            )
+        water = waters[name].with_added(water)
+    _write(waters | {name: water})
 
 
 def delete_water(name: str) -> None:

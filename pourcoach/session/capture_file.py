@@ -44,7 +44,7 @@ def read_captures(text: str) -> list[HeardCapture]:
         return [_heard(source) for source in data["sources"]]
     except (ValueError, KeyError, TypeError, AttributeError):
         raise UsageError(
-            "this is no capture of a scale", "make one with 'pourcoach scales describe --keep'"
+            "this is no capture of a scale", "make one with 'pourcoach scales describe --raw'"
         ) from None
 
 

@@ -8,7 +8,6 @@ from typing import Protocol
 
 from pourcoach.brewing.dialling_in import advise
 from pourcoach.brewing.measured_brew import MeasuredBrew
-from pourcoach.domain.errors import WorkError
 from pourcoach.domain.units import Percent
 from pourcoach.library.kept_evidence import evidence_of_recording
 from pourcoach.library.kept_strength import earlier_points, keep_strength
@@ -16,6 +15,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.recordings.tape import read_tape
 from pourcoach.reports.advice_page import advice_lines
+from pourcoach.text_file import write_text
 from pourcoach.tui.help_screen import WIDTH
 
 
@@ -82,13 +82,9 @@ class KeptBrew:
         while True:
             number += 1
             path = self.tape.with_name(f"{stem}-review{'' if number == 1 else f'-{number}'}.txt")
-            try:
-                with path.open("x", encoding="utf-8") as file:
-                    file.write("\n".join(lines) + "\n")
-            except FileExistsError:
+            if path.exists():
                 continue  # An earlier export, or somebody's own: never written over.
-            except OSError as error:
-                raise WorkError(f"cannot write {path}: {error.strerror}") from None
+            write_text(path, "\n".join(lines) + "\n")
             return path
 
     def advice(self) -> list[str]:

@@ -30,7 +30,7 @@ def few_brews(monkeypatch):
 
 def test_a_kept_check_is_worked_out_again_as_a_page(record, tmp_path, capsys):
     report = tmp_path / "report.md"
-    assert main(["check", "--from", str(record), "--report", str(report)]) == DONE
+    assert main(["check", "--from", str(record), "--out", str(report)]) == DONE
     out = capsys.readouterr().out
     assert report.read_text() == out
     assert "# Scale check: serial:COM3" in out
@@ -78,7 +78,7 @@ def test_a_guided_check_is_kept_and_gives_the_same_page_again(tmp_path, monkeypa
     monkeypatch.setattr("pourcoach.scales.open.open_scale", lambda address, now: scale)
     monkeypatch.setattr("pourcoach.session.clock.Clock.now", lambda clock: scale.t_s)
     kept = tmp_path / "kept.json"
-    argv = ["check", "--scale", "serial:/dev/ttyFAKE7", "--minutes", "0.5", "--keep", str(kept)]
+    argv = ["check", "--scale", "serial:/dev/ttyFAKE7", "--minutes", "0.5", "--raw", str(kept)]
     assert main(argv) == DONE
     first = capsys.readouterr().out
     assert "creep over 30 s" in first

@@ -53,14 +53,14 @@ def test_the_first_proposal_is_written_and_can_be_used(bench, capsys):
     assert (description.layout.weight.offset, description.layout.weight.order) == (2, "big")
     assert "baud=9600&as=bench" in capsys.readouterr().out
     bench()
-    assert main([*ARGV, "--name", "bench"]) == WRONG_USE
+    assert main([*ARGV, "--name", "bench"]) == FAILED
     assert "is there already" in capsys.readouterr().err
 
 
 def test_bytes_that_were_kept_give_the_same_description(bench, tmp_path):
     kept = tmp_path / "heard.json"
     bench(("Which one?", None, ""))
-    assert main([*ARGV, "--name", "live", "--keep", str(kept)]) == DONE
+    assert main([*ARGV, "--name", "live", "--raw", str(kept)]) == DONE
     bench(("Which one?", None, ""), listening=False)
     again = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--from", str(kept)]
     assert main([*again, "--name", "again"]) == DONE

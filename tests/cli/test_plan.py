@@ -39,7 +39,7 @@ def test_saves_a_file_that_gives_the_same_page(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = str(tmp_path / "plan.toml")
-    assert main(["plan", "--dose", "24", "--brewer", "large-cone", "--save", file]) == 0
+    assert main(["plan", "--dose", "24", "--brewer", "large-cone", "--out", file]) == 0
     saved = capsys.readouterr().out
     assert main(["plan", "--plan", file]) == 0
     assert capsys.readouterr().out == saved
@@ -72,7 +72,7 @@ def test_errors_are_one_line_on_standard_error(
 def test_a_folder_that_cannot_be_written_is_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["plan", "--save", str(tmp_path / "none" / "plan.toml")]) == 1
+    assert main(["plan", "--out", str(tmp_path / "none" / "plan.toml")]) == 1
     assert "cannot write" in capsys.readouterr().err
 
 

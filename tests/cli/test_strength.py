@@ -72,7 +72,7 @@ def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
         ("--dose 20 --tds 0.013 --beverage 280", "1.3, not 0.013"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier here", "'here' is no point"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier nan,1.3", "'nan,1.3' is no point"),
-        ("--dose 20 --tds 1.3 --beverage 280 --keep", "--keep does not know"),
+        ("--dose 20 --tds 1.3 --beverage 280 --save", "--save does not know"),
     ],
 )
 def test_wrong_use_is_one_line(argv: str, says: str, capsys: pytest.CaptureFixture[str]) -> None:
@@ -130,7 +130,7 @@ def test_a_reading_is_kept_with_its_brew_and_drawn_for_the_next(
         for tape in (first, second):
             library.keep_brew(tape, "2026-01-15T09:30:00+00:00", "Ada")
     figures = ["--tds", "1.3", "--beverage", "112"]
-    assert main(["strength", "--recording", str(first), *figures, "--keep"]) == 0
+    assert main(["strength", "--recording", str(first), *figures, "--save"]) == 0
     assert "earlier" not in capsys.readouterr().out
     with Library(library_path()) as library:
         (kept,) = (brew for brew in library.brews() if brew.tape == first.resolve())
@@ -145,6 +145,6 @@ def test_a_reading_of_an_unknown_brew_is_not_kept(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     tape = write_tape(tmp_path / "stray.jsonl", "Ada")
-    argv = ["strength", "--recording", str(tape), "--tds", "1.3", "--beverage", "112", "--keep"]
+    argv = ["strength", "--recording", str(tape), "--tds", "1.3", "--beverage", "112", "--save"]
     assert main(argv) == 1
     assert "is not in the library" in capsys.readouterr().err

@@ -2,7 +2,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.water import DEMINERALISED, Water
+from pourcoach.brewing.water import DEMINERALISED, Water, WaterSource
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.water_shelf import (
     PURE,
@@ -30,11 +30,24 @@ def test_without_a_file_only_pure_water_is_known() -> None:
 def test_saved_replaced_and_deleted() -> None:
     save_water("tap", HARD)
     save_water("café", Water(ph=7.0))
-    save_water("tap", Water(alkalinity_mgl=150.0))
+    save_water("tap", Water(alkalinity_mgl=150.0), over=True)
     assert saved_waters() == {"café": Water(ph=7.0), "tap": Water(alkalinity_mgl=150.0)}
     delete_water("tap")
     assert list(saved_waters()) == ["café"]
     assert [path.name for path in waters_path().parent.iterdir()] == ["waters.toml"]
+
+
+def test_what_is_newly_known_is_added_to_a_saved_water() -> None:
+    save_water("tap", Water(source=WaterSource.WELL, tested=True, ph=7.0))
+    save_water("tap", Water(ph=7.0, alkalinity_mgl=150.0))
+    assert saved_water("tap") == Water(WaterSource.WELL, True, 7.0, alkalinity_mgl=150.0)
+
+
+def test_a_saved_water_is_not_replaced_by_another_unasked() -> None:
+    save_water("tap", Water(source=WaterSource.WELL, ph=7.0, alkalinity_mgl=150.0))
+    with pytest.raises(WorkError, match="'tap' is saved with another source and alkalinity"):
+        save_water("tap", Water(source=WaterSource.MAINS, ph=7.0, alkalinity_mgl=90.0))
+    assert saved_water("tap").alkalinity_mgl == 150.0
 
 
 @pytest.mark.parametrize("name", ["", " ", "a:b", PURE])
