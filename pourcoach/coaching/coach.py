@@ -1,6 +1,7 @@
 """From what the readings tell to what is said: one Estimate in, one Frame out."""
 
 from pourcoach.coaching.dripped_brew import DrippedBrew
+from pourcoach.coaching.key_log import KeyLog
 from pourcoach.coaching.poured_brew import PouredBrew
 from pourcoach.coaching.risk import LOW, risk_of
 from pourcoach.domain.advice import Cue, Flag
@@ -8,7 +9,7 @@ from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import PourState
+from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
@@ -25,10 +26,13 @@ class Coach:
         self._last_s: Seconds = 0.0
         self._flags: tuple[Flag, ...] = ()
         self._risk = LOW
+        self._keys = KeyLog()
+        self._done = False
 
     def feed(self, item: Input, estimate: Estimate) -> Frame:
         """Take the next input with its estimate. Its ``t_s`` must not lie before the last one's."""
         self._last_s = item.t_s
+        self._keys.feed(item, done=self._done)
         state, cue = self._brew.feed(item, estimate)
         return self._frame(item.t_s, estimate, state, cue)
 
@@ -43,4 +47,15 @@ class Coach:
         if flags is not self._flags:
             self._flags = flags
             self._risk = risk_of(flags)
-        return Frame(t_s, estimate, state, cue, flags, self._risk, self._brew.reaction_s)
+        self._done = state.phase is Phase.DONE
+        return Frame(
+            t_s,
+            estimate,
+            state,
+            cue,
+            flags,
+            self._risk,
+            self._brew.reaction_s,
+            self._keys.moments,
+            self._keys.last,
+        )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import Cue, Flag, Risk
 from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Grams, Seconds
 
@@ -22,6 +23,10 @@ class Frame:
     risk: Risk
     reaction_s: Seconds | None = None
     """This brewer's lead as learnt up to now, for the next brew to start with; None if unseen."""
+    moments: tuple[KeyPress, ...] = ()
+    """The brewer's marks and notes so far, less those taken back, oldest first."""
+    key_press: KeyPress | None = None
+    """The newest press of any key; None before the first."""
 
     @property
     def weight_g(self) -> Grams:

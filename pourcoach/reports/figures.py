@@ -6,6 +6,7 @@ from pourcoach import wording
 from pourcoach.coaching.marking import Marks
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.tape import Tape
 
@@ -30,6 +31,7 @@ def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None)
         "brew_s": _round(pour.brew_s if pour else None, _SECONDS),
         "pours": [_pour(stage) for stage in pour.stages] if pour else [],
         "flags": [_flag(flag) for flag in last.flags] if last else [],
+        "moments": [_moment(moment) for moment in last.moments] if last else [],
         "risk": last.risk.level.value if last else None,
         "marks": None if marks is None else marks.as_dict(),
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
@@ -63,6 +65,11 @@ def _flag(flag: Flag) -> dict[str, Any]:
         "evidence": {key: round(value, 3) for key, value in flag.evidence.items()},
         "says": wording.flag_sentence(flag),
     }
+
+
+def _moment(moment: KeyPress) -> dict[str, Any]:
+    told: dict[str, Any] = {"kind": moment.key.value, "at_s": _round(moment.t_s, _SECONDS)}
+    return told | ({"text": moment.text} if moment.text else {})
 
 
 def _traits(last: Frame | None) -> dict[str, float]:

@@ -11,10 +11,12 @@ from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import noted
 from pourcoach.reports.stage_table import HEADINGS, NUMBERS, result_line, stage_rows
 from pourcoach.reports.verdict import risk_told, verdict
-from pourcoach.wording import arrangement_sentence
+from pourcoach.wording import arrangement_sentence, moment_words
 
 WIDTH = 96
 """Columns at most; the stage table alone may be wider."""
+MARKED = "Marked by key while brewing"
+"""Heads the brewer's own marks and notes, here and on the review screen."""
 
 
 def review_lines(
@@ -43,6 +45,10 @@ def review_lines(
         for finding in kind.findings:
             lines += _wrapped(f"{finding.head}: {finding.measured}")
         lines += _wrapped(kind.what_of_it, 2)
+    if frame.moments:
+        lines += ["", MARKED]
+        for moment in frame.moments:
+            lines += _wrapped(moment_words(moment, frame.pour.brew_start_s))
     marks = mark(frame, plan, rubric, arrangement)
     if marks.judged:
         lines += ["", *marks_lines(marks)]

@@ -39,8 +39,12 @@ LEAST_REAL_SILENCE_S: Seconds = 0.25
 # It is waited out in this many beats. A loop that was held up (a slow terminal, a busy machine)
 # loses one beat, not all of them, and then finds the readings that came meanwhile.
 SILENCE_BEATS = 5
-# After the brewer ends a brew by key, this long to take it back. Common practice for undo.
-UNDO_S: Seconds = 3.0
+# While water runs or is still to come, the main action ends a brew only when it is asked for twice
+# within this long: one press may come from a sleeve or a wet cloth. Wall time.
+FINISH_AGAIN_S: Seconds = 1.0
+# After the brewer ends a brew by key, this long to take it back: to see it, to put the kettle down
+# and to press a key. Wall time; common practice for undo.
+UNDO_S: Seconds = 5.0
 # A scale that has not taken a tare command by then is left alone; ours holds in any case.
 TARE_TIMEOUT_S: Seconds = 1.0
 # Times are rounded to what the tape shows, before the fold sees them: live equals replay.
@@ -86,6 +90,10 @@ class BrewSession:
         self._link_remark: str = ""
         """What a scale that is there should be known for, as a coarse step."""
         self._keep_trouble: str | None = None
+        self._asked_s: Seconds | None = None
+        """When the main action was last asked for while it would have cut the brew short."""
+        self._done_s: Seconds | None = None
+        """When the fold was first done, since it last was not."""
 
     @property
     def plan(self) -> Plan | None:
@@ -113,10 +121,27 @@ class BrewSession:
         return self._clock.now()
 
     def main(self) -> None:
-        if self._newest is None or self._newest.pour.phase is Phase.READY:
+        phase = Phase.READY if self._newest is None else self._newest.pour.phase
+        if phase is Phase.READY:
             self._act(Begin)
-        elif self._newest.pour.phase is not Phase.DONE:
+        elif phase is Phase.DRAINING or (phase is not Phase.DONE and self.finish_asked):
+            self._asked_s = None
             self.finish()
+        elif phase is not Phase.DONE:
+            self._asked_s = self.now()
+
+    @property
+    def finish_asked(self) -> bool:
+        asked_s = self._asked_s
+        return asked_s is not None and self._clock.real_s(self.now() - asked_s) <= FINISH_AGAIN_S
+
+    @property
+    def undo_left_s(self) -> Seconds:
+        if self._done_s is None or self._newest is None:
+            return 0.0
+        if self._newest.pour.ending is not Ending.KEY:
+            return 0.0
+        return max(0.0, UNDO_S - self._clock.real_s(self.now() - self._done_s))
 
     def tare(self) -> None:
         self._act(Tare)
@@ -171,16 +196,14 @@ class BrewSession:
             self._inbox.put_nowait(None)
 
     async def _fold(self, scale: Scale, on_frame: OnFrame) -> None:
-        done_s: Seconds | None = None
         while (item := await self._next_input(scale)) is not None:
             frame = self._feed(item)
-            on_frame(frame)
             if frame.pour.phase is not Phase.DONE:
-                done_s = None
-                continue
-            done_s = frame.t_s if done_s is None else done_s
-            grace_s = UNDO_S if frame.pour.ending is Ending.KEY else 0.0
-            if frame.t_s - done_s >= grace_s:
+                self._done_s = None
+            elif self._done_s is None:
+                self._done_s = self.now()
+            on_frame(frame)
+            if self._done_s is not None and self.undo_left_s == 0.0:
                 return
 
     async def _next_input(self, scale: Scale) -> Input | None:

@@ -49,7 +49,8 @@ class Session(Protocol):
         ...
 
     def main(self) -> None:
-        """The main action (Space, Enter, a click): begin when ready, finish while brewing;
+        """The main action (Space, Enter, a click): begin when ready, finish while the bed drains;
+        while water runs or is still to come, finish when it is asked for twice within a second;
         pause or go on in a replay."""
         ...
 
@@ -57,6 +58,17 @@ class Session(Protocol):
 @runtime_checkable
 class Hands(Protocol):
     """What the brewer can do in a live brew beside the main action."""
+
+    @property
+    def finish_asked(self) -> bool:
+        """Whether the main action, asked for once, waits to be asked for again."""
+        ...
+
+    @property
+    def undo_left_s(self) -> Seconds:
+        """How long, on the wall's clock, the end by key can still be taken back; 0 where it
+        cannot."""
+        ...
 
     def tare(self) -> None: ...
 

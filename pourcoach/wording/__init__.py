@@ -2,6 +2,7 @@
 
 from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
 from pourcoach.wording.flags import FlagWords, flag_sentence, flag_title, flag_words
+from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
 
 __all__ = [
@@ -13,6 +14,9 @@ __all__ = [
     "flag_sentence",
     "flag_title",
     "flag_words",
+    "key_sentence",
+    "moment_clock",
+    "moment_words",
     "next_line",
     "one_thing_to_fix",
     "risk_sentences",

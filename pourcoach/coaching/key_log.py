@@ -1,0 +1,43 @@
+"""What the brewer did by key: confirmed at once, and shown in the review at its moment."""
+
+from collections.abc import Mapping
+
+from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Note, Tare, Undo
+from pourcoach.domain.key_press import Key, KeyPress
+
+_KEYS: Mapping[type[Input], Key] = {
+    Tare: Key.TARE,
+    Begin: Key.BEGIN,
+    Mark: Key.MARK,
+    Note: Key.NOTE,
+    Finish: Key.FINISH,
+    Undo: Key.UNDO,
+}
+_CAN_BE_TAKEN_BACK = (Key.TARE, Key.MARK, Key.FINISH)
+
+
+class KeyLog:
+    """``feed`` takes every input in order."""
+
+    def __init__(self) -> None:
+        self.moments: tuple[KeyPress, ...] = ()
+        """Marks and notes, less those taken back, oldest first."""
+        self.last: KeyPress | None = None
+        """The newest press of any key."""
+        self._can_undo: list[KeyPress] = []
+
+    def feed(self, item: Input, *, done: bool) -> None:
+        """``done``: whether the brew was over before this input; to end it again does nothing."""
+        key = _KEYS.get(type(item))
+        if key is None or (key is Key.FINISH and done):
+            return
+        press = KeyPress(item.t_s, key, item.text if isinstance(item, Note) else "")
+        if key is Key.UNDO:
+            undone = self._can_undo.pop() if self._can_undo else None
+            press = KeyPress(item.t_s, key, undone=undone)
+            self.moments = tuple(moment for moment in self.moments if moment is not undone)
+        elif key in (Key.MARK, Key.NOTE):
+            self.moments = (*self.moments, press)
+        if key in _CAN_BE_TAKEN_BACK:
+            self._can_undo.append(press)
+        self.last = press
