@@ -3,12 +3,13 @@
 What follows what is told by one coroutine, from top to bottom; a screen only gives its answer.
 """
 
+import asyncio
 import signal
 from collections.abc import Awaitable, Callable, Iterable
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.worker import WorkerFailed
@@ -20,6 +21,7 @@ from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.kept_brew import KeptBrew
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
@@ -37,7 +39,7 @@ Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
 """What an app does from its first screen to its last."""
 
 
-class PourcoachApp(App[None]):
+class PourcoachApp(FocusClickApp[None]):
     """Runs one story and ends with it."""
 
     TITLE = "pourcoach"
@@ -99,8 +101,12 @@ class PourcoachApp(App[None]):
         """
         while True:
             self.showing = showing
-            brew = BrewScreen(showing.session, self.glyphs)
+            again = showing.again
+            brew = BrewScreen(showing.session, self.glyphs, can_repeat=again is not None)
             how = await self.push_screen_wait(brew)
+            if how is Leave.AGAIN and again is not None:
+                showing = await asyncio.to_thread(again)
+                continue
             if brew.error is not None:
                 raise brew.error
             self.newest = last = showing.session.newest

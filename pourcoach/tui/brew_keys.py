@@ -1,4 +1,4 @@
-"""The keys of the brew screen: what they do, how they are shown, and the page of help."""
+"""The keys of the brew screen: what they do and how they are shown."""
 
 from collections.abc import Callable, Mapping
 
@@ -34,6 +34,7 @@ BINDINGS: list[BindingType] = [
     Binding("m", "ask('mark')", "Mark", priority=True),
     Binding("u", "ask('undo')", "Undo", priority=True),
     Binding("n", "note", "Note", priority=True),
+    Binding("b", "again", "Begin again", priority=True),
     Binding("p", "wind('pause')", "Pause", priority=True),
     Binding("full_stop", "wind('step')", "Step", priority=True),
     Binding("left", "wind('back')", "Back", priority=True),
@@ -46,51 +47,27 @@ BINDINGS: list[BindingType] = [
 ]
 
 _MAIN = {
-    Phase.READY: "Begin",
-    Phase.POURING: "Finish",
-    Phase.WAITING: "Finish",
-    Phase.DRAINING: "Finish",
-    Phase.DONE: "Review",
+    Phase.READY: ("space", "Begin"),
+    Phase.POURING: ("2x space", "Finish"),
+    Phase.WAITING: ("2x space", "Finish"),
+    Phase.DRAINING: ("space", "Finish"),
 }
 
-_LIVE = """\
-space, enter, click   begin, finish, review
-t  tare      m  mark this moment      n  write a note
-u  take back the last tare, mark or finish
-esc  back    q  quit                  ctrl+p  themes and more
 
-The brew begins by itself at the first water, and ends by itself when the bed has drained \
-or the brewer is lifted."""
-
-_REPLAY = """\
-space, enter, click, p   pause, go on
-{left_right}   5 s back or on
-{up_down}   faster, slower
-.   one reading on
-esc  back    q  quit     ctrl+p  themes and more"""
-
-_SCREEN = """\
-The word says what to do now; the more its panel stands out, the more it matters.
-
-The bar shows how far the weight is off the target: under to the left, over to the right. \
-Within the double line it is within the tolerance.
-
-The chart shows the plan as dots, its tolerance as a shade, and what was poured as a thick line.
-
-A scale sees how much is poured, not where it goes in the bed.
-Hot water scalds: put the kettle down before you touch a key."""
-
-
-def live_keys(phase: Phase, *, ended: bool) -> Keys:
-    """(key, action) pairs of a live brew, help last."""
+def live_keys(phase: Phase, *, ended: bool, again: bool = False) -> Keys:
+    """(key, action) pairs of a live brew, help last; ``again`` where it can be begun again."""
+    begin_again = (("b", "Begin again"),) if again else ()
     if ended:
-        return (("space", "Review"), ("esc", "Back"), ("q", "Quit"), ("?", "Help"))
+        return (("space", "Review"), *begin_again, ("esc", "Back"), ("q", "Quit"), ("?", "Help"))
+    if phase is Phase.DONE:
+        return (("u", "Undo"), ("n", "Note"), *begin_again, ("q", "Quit"), ("?", "Help"))
     return (
-        ("space", _MAIN[phase]),
+        _MAIN[phase],
         ("t", "Tare"),
         ("m", "Mark"),
         ("n", "Note"),
         ("u", "Undo"),
+        *begin_again,
         ("q", "Quit"),
         ("?", "Help"),
     )
@@ -110,11 +87,3 @@ def replay_keys(glyphs: Glyphs, *, paused: bool, ended: bool) -> Keys:
         ("q", "Quit"),
         ("?", "Help"),
     )
-
-
-def help_text(glyphs: Glyphs, *, replay: bool) -> str:
-    """The page of help."""
-    keys = _LIVE
-    if replay:
-        keys = _REPLAY.format(left_right=glyphs.left_right, up_down=glyphs.up_down)
-    return f"{keys}\n\n{_SCREEN}"

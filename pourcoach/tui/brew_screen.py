@@ -22,11 +22,11 @@ from pourcoach.tui.brew_keys import (
     BINDINGS,
     HANDS,
     TRANSPORT,
-    help_text,
     live_keys,
     replay_keys,
 )
-from pourcoach.tui.brew_view import BrewView, brew_view, clock
+from pourcoach.tui.brew_view import BrewView, asked_again, brew_view, clock, ended_by_key
+from pourcoach.tui.help_pages import brew_page, replay_page
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.note_screen import NoteScreen
@@ -59,6 +59,8 @@ class Leave(Enum):
     BACK = "back"
     REVIEW = "review"
     QUIT = "quit"
+    AGAIN = "again"
+    """A start that went wrong: begin anew."""
 
 
 class BrewScreen(LeavesOnce[Leave]):
@@ -68,8 +70,12 @@ class BrewScreen(LeavesOnce[Leave]):
     BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
 
-    def __init__(self, session: Session, glyphs: Glyphs = FULL) -> None:
+    def __init__(
+        self, session: Session, glyphs: Glyphs = FULL, *, can_repeat: bool = False
+    ) -> None:
+        """``can_repeat``: whether another brew of the same kind can follow."""
         super().__init__()
+        self._can_repeat = can_repeat
         self._session = session
         self._hands = session if isinstance(session, Hands) else None
         self._transport = session if isinstance(session, Transport) else None
@@ -145,8 +151,8 @@ class BrewScreen(LeavesOnce[Leave]):
             self._await_stop()
 
     def _view(self) -> BrewView:
-        session = self._session
-        return brew_view(
+        session, hands = self._session, self._hands
+        view = brew_view(
             session.newest,
             session.now(),
             running=not self._ended,
@@ -156,6 +162,12 @@ class BrewScreen(LeavesOnce[Leave]):
             transport=self._transport_text(),
             told_s=0.0 if self._transport is None else TOLD_S * self._transport.speed,
         )
+        if hands is None or self._ended:
+            return view
+        undo_left_s = hands.undo_left_s
+        if undo_left_s > 0.0:
+            return ended_by_key(view, undo_left_s)
+        return asked_again(view) if hands.finish_asked else view
 
     def _transport_text(self) -> str:
         tape = self._transport
@@ -166,7 +178,8 @@ class BrewScreen(LeavesOnce[Leave]):
 
     def _key_list(self) -> Keys:
         if self._transport is None:
-            return live_keys(self._phase, ended=self._ended)
+            again = self.check_action("again", ()) is True
+            return live_keys(self._phase, ended=self._ended, again=again)
         return replay_keys(self._glyphs, paused=self._transport.paused, ended=self._ended)
 
     def _await_stop(self) -> None:
@@ -195,6 +208,8 @@ class BrewScreen(LeavesOnce[Leave]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys of a live brew do nothing in a replay, and the other way round."""
+        if action == "again":
+            return self._hands is not None and self._can_repeat
         if action in ("ask", "note"):
             return self._hands is not None and not self._ended
         if action == "wind":
@@ -238,7 +253,8 @@ class BrewScreen(LeavesOnce[Leave]):
             self._draw()
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpScreen(help_text(self._glyphs, replay=self._hands is None)))
+        page = replay_page(self._glyphs) if self._hands is None else brew_page()
+        self.app.push_screen(HelpScreen(page, keep_rows=self._board.keep_rows))
 
     # Leaving
 
@@ -247,14 +263,23 @@ class BrewScreen(LeavesOnce[Leave]):
         if self.brewing:
             self._session.stop()
 
+    def action_again(self) -> None:
+        """Begin anew; beyond the first stage only when asked."""
+        frame = self._session.newest
+        begun_well = frame is not None and len(frame.pour.stages) > 1
+        question = "Stop this brew and begin again? What is recorded is kept."
+        self._ask_and_go(Leave.AGAIN, question if begun_well else None)
+
     def action_back(self) -> None:
         self._ask_and_go(Leave.BACK)
 
     def action_leave(self) -> None:
         self._ask_and_go(Leave.QUIT)
 
-    def _ask_and_go(self, how: Leave) -> None:
-        if not self.brewing:
+    def _ask_and_go(
+        self, how: Leave, question: str | None = "Stop this brew? What is recorded is kept."
+    ) -> None:
+        if question is None or not self.brewing:
             self._go(how)
             return
 
@@ -262,7 +287,7 @@ class BrewScreen(LeavesOnce[Leave]):
             if yes:
                 self._go(how)
 
-        self.app.push_screen(QuestionScreen("Stop this brew? What is recorded is kept."), answered)
+        self.app.push_screen(QuestionScreen(question), answered)
 
     def _review(self) -> None:
         if self.is_active:

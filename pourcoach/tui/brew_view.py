@@ -7,9 +7,14 @@ from pourcoach.domain.advice import Cue, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.wording import cue_sentence, flag_words, next_line
+from pourcoach.tui.renderables.palette import TONES, Tone
+from pourcoach.wording import cue_sentence, flag_words, key_sentence, next_line
 
 NO_FIGURE = "--.-"
+ASKED = "AGAIN?"
+UNDO = "U BACK"
+# What a key did is confirmed this long: to be seen when the eyes are back from the keyboard.
+CONFIRMED_S: Seconds = 3.0
 FIRST_READING = "Waiting for the first reading of the scale."
 
 
@@ -18,9 +23,11 @@ class BrewView:
     """All texts are ready to be drawn, of bounded width; None leaves a part out."""
 
     word: Word
+    tone: Tone
+    """How loud the panel is."""
     sentence: str
     figure: str
-    """Beside the word: the weight in grams, or the time left to wait."""
+    """Beside the word: the weight in grams, the time left to wait, or a question of the keys."""
     caption: str
     """What the figure is."""
     off_g: Grams | None
@@ -37,6 +44,8 @@ class BrewView:
     """Where a replay stands; empty in a live brew."""
     notice: str | None
     """Something about scale or tape that the panel does not say already."""
+    confirmed: str | None = None
+    """What a key just did."""
 
 
 def brew_view(
@@ -74,6 +83,7 @@ def brew_view(
         brew_s += since_s
     return BrewView(
         word=cue.word,
+        tone=TONES[cue.word],
         sentence=notice if lost and notice else cue_sentence(frame),
         figure=_figure(frame, waits=waits, lost=lost),
         caption=_caption(frame, waits=waits, lost=lost),
@@ -85,6 +95,24 @@ def brew_view(
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
         transport=transport,
         notice=None if lost else notice or _told(frame, told_s),
+        confirmed=_confirmed(frame, since_s),
+    )
+
+
+def asked_again(view: BrewView) -> BrewView:
+    """The main key waits to be pressed again. The word stays: water may be running."""
+    sentence = "Press Space again within a second to end the brew."
+    return replace(view, figure=ASKED, caption="", sentence=sentence)
+
+
+def ended_by_key(view: BrewView, undo_left_s: Seconds) -> BrewView:
+    """The brew was ended by key, and for ``undo_left_s`` that can be taken back."""
+    return replace(
+        view,
+        tone=Tone.ACT,
+        sentence=f"Press u within {math.ceil(undo_left_s)} s and the brew goes on.",
+        figure=UNDO,
+        caption=f"{view.figure} g in {view.time}",
     )
 
 
@@ -111,6 +139,7 @@ def clock(span_s: Seconds) -> str:
 def _blank(sentence: str, transport: str) -> BrewView:
     return BrewView(
         word=Word.SCALE,
+        tone=TONES[Word.SCALE],
         sentence=sentence,
         figure=NO_FIGURE,
         caption="",
@@ -143,6 +172,13 @@ def _caption(frame: Frame, *, waits: bool, lost: bool) -> str:
     stage = frame.pour.stage
     pouring = frame.pour.phase is Phase.POURING
     return f"g of {stage.to_g:.0f}" if stage is not None and pouring else "g"
+
+
+def _confirmed(frame: Frame, since_s: Seconds) -> str | None:
+    press = frame.key_press
+    if press is None or frame.t_s + since_s - press.t_s >= CONFIRMED_S:
+        return None
+    return key_sentence(press, frame.pour.brew_start_s)
 
 
 def _told(frame: Frame, told_s: Seconds) -> str | None:

@@ -13,6 +13,7 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.page import Page
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.widgets.form import Field, Form
 from pourcoach.tui.widgets.painted import Painted
@@ -30,7 +31,8 @@ class FormScreen(LeavesOnce[None]):
     """Answers as it is typed into. Letters belong to the fields, so its keys are function keys."""
 
     HEADING = ""
-    HELP = ""
+    PAGE: ClassVar[Page] = ()
+    """Of help."""
     DEFAULT_CSS = """
     FormScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
     FormScreen #heading { height: 1; }
@@ -135,7 +137,7 @@ class FormScreen(LeavesOnce[None]):
         self._show()
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpScreen(self.HELP))
+        self.app.push_screen(HelpScreen(self.PAGE))
 
     def action_scroll(self, way: int) -> None:
         scroll = self.query_one("#answer-scroll", VerticalScroll)

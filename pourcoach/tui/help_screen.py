@@ -7,10 +7,16 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.renderables.page import Page, page_text
+from pourcoach.tui.scroll_bar import PlainScrollBar
 
 WIDTH = 76
 """Columns of a page's text, so that its frame just fits the usual 80."""
 SCROLLING = ("up", "down", "pageup", "pagedown", "home", "end")
+_FRAME = 4
+"""Columns of it."""
+_LEAST_ROWS = 5
+"""A page of fewer is no page: it then covers all of the screen below."""
 
 
 class HelpScreen(LeavesOnce[None], ModalScreen[None]):
@@ -19,18 +25,33 @@ class HelpScreen(LeavesOnce[None], ModalScreen[None]):
     DEFAULT_CSS = f"""
     HelpScreen {{ align: center middle; background: $ground 60%; }}
     HelpScreen VerticalScroll {{
-        width: {WIDTH + 4}; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
-        background: $wait-ground; color: $wait-ink;
+        width: {WIDTH + _FRAME}; max-width: 100%; height: auto; max-height: 100%;
+        padding: 1 2; background: $wait-ground; color: $wait-ink; scrollbar-size-vertical: 1;
     }}
+    HelpScreen.-below {{ align: center bottom; background: $ground 0%; }}
     """
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, page: str | Page, *, keep_rows: int = 0) -> None:
+        """The upper ``keep_rows`` of the screen below stay in sight where there is room."""
         super().__init__()
-        self._text = text
+        self._page: Page = (page,) if isinstance(page, str) else page
+        self._keep_rows = keep_rows
 
     def compose(self) -> ComposeResult:
         with VerticalScroll():
-            yield Static(self._text, markup=False)
+            yield Static(markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(VerticalScroll).vertical_scrollbar.renderer = PlainScrollBar  # type: ignore[misc]
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Wrap the text anew."""
+        width = min(WIDTH, event.size.width - _FRAME - 1)
+        self.query_one(Static).update(page_text(self._page, width))
+        rows = event.size.height - self._keep_rows
+        below = self._keep_rows > 0 and rows >= _LEAST_ROWS
+        self.set_class(below, "-below")
+        self.query_one(VerticalScroll).styles.max_height = rows if below else "100%"
 
     def on_key(self, event: events.Key) -> None:
         if event.key not in SCROLLING:

@@ -1,4 +1,4 @@
-"""The keys of the review: what they do, how they are shown, and the page of help."""
+"""The keys of the review: what they do and how they are shown."""
 
 from textual.binding import Binding, BindingType
 
@@ -26,27 +26,6 @@ BINDINGS: list[BindingType] = [
     Binding("q", "leave('quit')", "Quit", priority=True),
     Binding("question_mark", "help", "Help", priority=True),
 ]
-
-REVIEW_HELP = """\
-The headline is what would help most next time. It rests on what the scale
-saw; below it stand the figures.
-
-EVEN? tells whether the flow within the stage was a steady hand's, and by
-how much it wandered. "unsure" is above the limit, but by less than its
-own error.
-
-Above the chart, ! marks what the hand did and a double line where the
-scale was disturbed. Below it stands how far the weight was off the target.
-
-A scale sees how much is poured, not where it goes in the bed.
-
-  space, 1-9  look at a stage        0   the whole brew
-  d   all that was noted             l   say how the bed looked
-  n   write a note                   r   replay
-  t   say how it tasted              c   say what was changed
-  a   what to change next            e   write the review into a file
-  s   strength and extraction        w   brew water
-  b   brew again                     esc back    q   quit"""
 
 
 def review_keys(*, replay: bool, again: bool, keeps: bool) -> Keys:

@@ -18,6 +18,7 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.ask_screen import AskScreen
+from pourcoach.tui.help_pages import REVIEW_PAGE
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.leaves_once import LeavesOnce
@@ -27,7 +28,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
-from pourcoach.tui.review_keys import BINDINGS, REVIEW_HELP, review_keys
+from pourcoach.tui.review_keys import BINDINGS, review_keys
 from pourcoach.tui.review_view import ReviewView, brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.strength_screen import StrengthScreen
@@ -203,7 +204,7 @@ class ReviewScreen(LeavesOnce[After]):
         self.app.push_screen(HelpScreen(self._view.page))
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpScreen(REVIEW_HELP))
+        self.app.push_screen(HelpScreen(REVIEW_PAGE))
 
     def action_look(self) -> None:
         looks = tuple(look.value for look in BedLook)

@@ -14,6 +14,7 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.tui.ask_screen import AskScreen
+from pourcoach.tui.help_pages import START_PAGE
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -49,25 +50,6 @@ class Start:
     """Who brews; None where nobody was named."""
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
 
-
-_HELP = """\
-Pick a scale on the left and a plan in the middle, then press Enter to
-brew. With the recordings in focus Enter plays the one picked.
-
-A simulated scale pours by itself: a way to see what a brew looks like
-before there is a scale.
-
-  enter, space   brew; replay        tab, left, right   the next list
-  up, down       pick                a   type a scale address
-  p   open a plan file               y   say who brews
-  l   look again for scales          o   what stands on the scale
-  s   strength and extraction        w   brew water
-  q   quit
-
-With the server alone on the scale what drips out is weighed: the pours
-themselves cannot be judged then.
-
-What the program keeps stays on this machine."""
 
 # The last but help go first where there is too little room.
 _KEYS = (
@@ -200,6 +182,7 @@ class StartScreen(LeavesOnce[Start]):
         self.set_class(self._notice_text is not None, "-noticed")
         if self._notice_text is not None:
             self._notice.show("!", self._notice_text, "? Help", loud=True)
+            self._notice.styles.height = self._notice.rows_for(self.size.width)
         self._keys.show(("enter", "Replay" if self._lists.on_recordings else "Brew"), *_KEYS)
 
     def _says(self) -> str:
@@ -294,4 +277,4 @@ class StartScreen(LeavesOnce[Start]):
         self.app.push_screen(WaterScreen(self._glyphs))
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpScreen(_HELP))
+        self.app.push_screen(HelpScreen(START_PAGE))

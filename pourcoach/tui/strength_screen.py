@@ -20,6 +20,7 @@ from pourcoach.domain.units import Grams, Percent
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_lines
 from pourcoach.tui.form_screen import FormScreen
+from pourcoach.tui.help_pages import STRENGTH_PAGE
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.form import Field
 from pourcoach.tui.widgets.text_row import Keys
@@ -34,19 +35,7 @@ class StrengthScreen(FormScreen):
     """``keep`` stores a reading with the brew it belongs to; without it there is no brew."""
 
     HEADING = "STRENGTH AND EXTRACTION"
-    HELP = """\
-Type the strength that a refractometer tells, in percent dissolved solids,
-the coffee in the server, weighed, and the dry coffee. With the water
-poured in all, a mass given for the other is found out.
-
-Without the weighed coffee the water tells the extraction less surely:
-what the grounds keep is then taken from common practice.
-
-Let the sample cool and filter it; hot samples read wrong and hot glass
-breaks prisms and burns fingers.
-
-  tab, enter   next field     f2   keep with the brew     f3   why
-  pgup, pgdn   scroll         esc  back"""
+    PAGE = STRENGTH_PAGE
     BINDINGS: ClassVar[list[BindingType]] = [Binding("f2", "keep", "Keep", priority=True)]
 
     def __init__(

@@ -17,6 +17,7 @@ from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.reports.water_page import water_lines
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.form_screen import FormScreen
+from pourcoach.tui.help_pages import WATER_PAGE
 from pourcoach.tui.pick_screen import MOST, PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.form import Field
@@ -30,18 +31,7 @@ class WaterScreen(FormScreen):
     """``use`` says which saved water a brew was made with; without it there is no brew."""
 
     HEADING = "BREW WATER"
-    HELP = """\
-Type what a test kit, a meter or the supplier's report tells, with its unit:
-8 dH, 4 gpg, 68 mg/L; a bare number is mg/L, hardness and alkalinity as
-calcium carbonate. What is left empty is unknown, and said to be.
-
-The source is one of mains, bottled, demineralised, well, roof, surface.
-Water from a well, a roof, a spring or a stream is not judged before a
-laboratory has found it fit to drink: whether a water is safe is for the
-local authority, not for this program.
-
-  tab, enter   next field     f2   save under a name     f3   why
-  f4   a saved water          pgup, pgdn   scroll        esc  back"""
+    PAGE = WATER_PAGE
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "save", "Save", priority=True),
         Binding("f4", "saved", "Saved waters", priority=True),

@@ -4,8 +4,10 @@ from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
 from pourcoach.wording.flags import FlagWords, flag_sentence, flag_title, flag_words
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
+from pourcoach.wording.words import WORD_MEANINGS
 
 __all__ = [
+    "WORD_MEANINGS",
     "Fix",
     "FlagWords",
     "arrangement_sentence",

@@ -31,6 +31,36 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
     assert stall["says"].endswith(".")
 
 
+def test_marks_and_notes_are_told_in_json_and_in_text(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A mark taken back is none."""
+    header, *lines = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
+    keys = {
+        30.0: '{"t": 30.0, "input": "mark"}',
+        31.0: '{"t": 31.0, "note": "kettle swapped"}',
+        32.0: '{"t": 32.0, "input": "mark"}',
+        33.0: '{"t": 33.0, "input": "undo"}',
+    }
+    timed = [(json.loads(line)[0], line) for line in lines if line.startswith("[")]
+    timed += [(at_s, f"{line}\n") for at_s, line in keys.items()]
+    noted = tmp_path / "noted.jsonl"
+    noted.write_text(header + "".join(line for _, line in sorted(timed)))
+    assert main(["analyse", "--json", str(noted)]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["moments"] == [
+        {"kind": "mark", "at_s": 30.0},
+        {"kind": "note", "at_s": 31.0, "text": "kettle swapped"},
+    ]
+    assert main(["analyse", str(noted)]) == 0
+    text = capsys.readouterr().out
+    begun_s = told["brew_start_s"]
+    assert (
+        "Marked by key while brewing\n"
+        f"  0:{30 - begun_s:02.0f} mark\n  0:{31 - begun_s:02.0f} note: kettle swapped\n"
+    ) in text
+
+
 def test_a_folder_without_tapes_is_a_failure(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

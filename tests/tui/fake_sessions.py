@@ -19,6 +19,8 @@ class FakeBrew:
         self.notice: str | None = None
         self.now_s = 0.0
         self.asked: list[str] = []
+        self.finish_asked = False
+        self.undo_left_s = 0.0
         self.fault: WorkError | None = None
         self.running = asyncio.Event()
         self._on_frame: Callable[[Frame], None] | None = None

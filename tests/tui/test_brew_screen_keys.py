@@ -1,9 +1,24 @@
 """What the keys and the mouse ask of a brew and of a replay."""
 
+import asyncio
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
-from pourcoach.tui.renderables.glyphs import ASCII
+import pytest
+
+from pourcoach.domain.advice import Word
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.key_press import Key, KeyPress
+from pourcoach.domain.pour import Ending, Phase
+from pourcoach.tui.app import PourcoachApp
+from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.renderables.block_text import block_text
+from pourcoach.tui.renderables.glyphs import ASCII, FULL
+from pourcoach.tui.renderables.palette import DARK
+from pourcoach.tui.showing import Showing
+from pourcoach.tui.widgets.word_panel import WordPanel
+from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.brew_frames import DRAWN_S
 
 
@@ -77,7 +92,7 @@ async def test_help_goes_over_the_screen_and_any_key_takes_it_away(
         await pilot.pause(DRAWN_S)
         text = screen_text(app)
         assert text.isascii()
-        assert "left right   5 s back or on" in text
+        assert "left right       5 s back or on" in text
         await pilot.press("x")
         await pilot.pause(DRAWN_S)
         assert "5 s back or on" not in screen_text(app)
@@ -91,3 +106,132 @@ async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any
         for offset in [(5, 2), (50, 20), (90, 15), (30, 29)]:
             await pilot.click(offset=offset)
         assert session.asked == ["main"] * 4
+
+
+async def test_what_a_key_did_is_confirmed_for_a_while(
+    fake_brew: Any, brew_app: Any, frame: Any, screen_text: Callable[[Any], str]
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    press = KeyPress(10.0, Key.MARK)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        lasts = []
+        for t_s in (10.0, 12.9, 13.1):
+            pouring = frame(t_s, Word.POUR, 30.0, phase=Phase.POURING)
+            session.feed(replace(pouring, key_press=press, moments=(press,)))
+            await pilot.pause(DRAWN_S)
+            lasts.append(screen_text(app).split("\n")[-1].strip())
+    assert lasts[:2] == ["√  Marked: 0:06."] * 2
+    assert lasts[2].startswith("2x space Finish")
+
+
+@pytest.mark.parametrize("size", [(100, 30), (80, 24), (60, 20), (40, 12)])
+async def test_the_way_back_is_large_for_as_long_as_it_works(
+    size: tuple[int, int],
+    fake_brew: Any,
+    brew_app: Any,
+    frame: Any,
+    screen_text: Callable[[Any], str],
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        done = frame(20.0, Word.DONE, 40.0, phase=Phase.DONE)
+        session.feed(replace(done, pour=replace(done.pour, ending=Ending.KEY)))
+        session.undo_left_s = 4.2
+        await pilot.pause(3 * DRAWN_S)
+        text, panel = screen_text(app), app.screen.query_one(WordPanel)
+        assert (panel.shown.figure, set(panel.classes)) == ("U BACK", {"-act"})
+        assert "Press u within 5 s" in text
+        assert "the brew goes on." in text
+        blocks = [block_text("U BACK", FULL, *fit)[0] for fit in ((2, 2), (2, 1), (1, 1))]
+        assert any(text.split("\n")[1].endswith(top) for top in blocks)
+        session.undo_left_s = 0.0
+        session.feed(done)
+        await pilot.pause(DRAWN_S)
+        assert (panel.shown.figure, set(panel.classes)) == ("40.0", {"-wait"})
+
+
+@pytest.mark.parametrize("word", [Word.POUR, Word.STOP])
+async def test_the_main_key_asks_to_be_pressed_again_and_the_word_stays(
+    word: Word, fake_brew: Any, brew_app: Any, frame: Any, screen_text: Callable[[Any], str]
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, word, 30.0, phase=Phase.POURING))
+        session.finish_asked = True
+        await pilot.press("space")
+        await pilot.pause(DRAWN_S)
+        panel = app.screen.query_one(WordPanel)
+        assert (panel.shown.word, panel.shown.figure) == (word, "AGAIN?")
+        assert "Press Space again within a second to end the brew." in screen_text(app)
+
+
+@pytest.mark.parametrize(("stages", "asks"), [((), False), (STEADY[:1], False), (STEADY[:2], True)])
+async def test_a_start_that_went_wrong_is_begun_again_with_one_key(
+    stages: tuple[Any, ...], asks: bool, fake_brew: Any, frame: Any
+) -> None:
+    """Later on it is asked about first."""
+    first, second = fake_brew(), fake_brew()
+
+    async def story(app: PourcoachApp) -> None:
+        await app.show(Showing(first, again=lambda: Showing(second)))
+
+    app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        pouring = frame(20.0, Word.POUR, 40.0, phase=Phase.POURING)
+        first.feed(replace(pouring, pour=replace(pouring.pour, stages=stages)))
+        await pilot.press("b")
+        await pilot.pause()
+        assert isinstance(app.screen, QuestionScreen) is asks
+        if asks:
+            await pilot.press("y")
+        await asyncio.wait_for(second.running.wait(), 2.0)
+        assert first.asked == ["stop"]
+
+
+async def test_a_scale_that_was_not_there_is_tried_again_with_the_same_key(fake_brew: Any) -> None:
+    first, second = fake_brew(), fake_brew()
+    first.fault = WorkError("there is no port /dev/ttyUSB0", "plug the scale in")
+
+    async def story(app: PourcoachApp) -> None:
+        await app.show(Showing(first, again=lambda: Showing(second)))
+
+    app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("b")
+        await asyncio.wait_for(second.running.wait(), 2.0)
+        await pilot.press("q")
+    assert app.trouble is None
+
+
+@pytest.mark.parametrize("size", [(100, 30), (80, 24), (60, 20), (40, 12)])
+async def test_help_leaves_the_word_of_a_brew_under_way_in_sight(
+    size: tuple[int, int],
+    fake_brew: Any,
+    brew_app: Any,
+    frame: Any,
+    screen_text: Callable[[Any], str],
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        await pilot.press("question_mark")
+        await pilot.pause(DRAWN_S)
+        session.feed(frame(11.0, Word.STOP, 38.0, phase=Phase.POURING))
+        await pilot.pause(DRAWN_S)
+        rows = screen_text(app).split("\n")
+        bare = size[0] == 40
+        fit = {40: (1, 1), 60: (2, 1), 80: (2, 1), 100: (2, 2)}[size[0]]
+        for row, top in zip(rows[1:6], block_text("STOP", FULL, *fit), strict=True):
+            assert row.strip().startswith(top.strip())
+        assert "The brew begins by itself" in "\n".join(rows[7:])
+        assert ("on target" in "\n".join(rows)) is not bare

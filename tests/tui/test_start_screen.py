@@ -238,3 +238,18 @@ async def test_any_size_is_survived(screen_text: Callable[[Any], str]) -> None:
             await pilot.press("tab", "pagedown", "pageup")
             await pilot.pause()
         assert "RECORDING" in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])
+async def test_an_error_is_shown_whole(
+    size: tuple[int, int], screen_text: Callable[[Any], str]
+) -> None:
+    notice = (
+        "cannot open serial port /dev/ttyUSB0: permission denied; add yourself to the group that"
+        " owns it, then log in anew"
+    )
+    app = StartApp(notice=notice)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        text = " ".join(screen_text(app).replace("? Help", "").split())
+        assert notice in text

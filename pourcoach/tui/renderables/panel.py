@@ -1,12 +1,13 @@
 """The panel that says what to do: read in an instant, from a metre, from the corner of the eye."""
 
 from dataclasses import dataclass
+from textwrap import wrap
 
 from pourcoach.domain.advice import Word
 from pourcoach.tui.renderables.block_text import ROWS, block_text, block_width
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
-from pourcoach.tui.renderables.palette import TONES, Palette
+from pourcoach.tui.renderables.palette import Palette, Tone
 
 BLOCK_HEIGHT = ROWS + 2
 """Rows from which on block letters are drawn: a margin above and the sentence below."""
@@ -37,6 +38,7 @@ _FITS = (
 
 def draw_panel(
     word: Word,
+    tone: Tone,
     sentence: str,
     figure: str,
     caption: str,
@@ -45,8 +47,10 @@ def draw_panel(
     glyphs: Glyphs,
     palette: Palette,
 ) -> Cells:
-    """``word`` in blocks to the left, ``figure`` to the right, below them what they mean."""
-    pair = palette.tone(TONES[word])
+    """``word`` in blocks to the left, ``figure`` to the right, below them what they mean, in as
+    many rows as ``height`` leaves. A figure too wide for blocks is plain text.
+    """
+    pair = palette.tone(tone)
     bold = pair.style(bold=True)
     cells = Cells(width, height, pair.style())
     if height < BLOCK_HEIGHT:
@@ -57,21 +61,44 @@ def draw_panel(
     word_width = block_width(word.value, *fit.word)
     if fit.margin + word_width + 1 + block_width(figure, *fit.figure) > width:
         figure = figure.partition(".")[0]
-    figure_width = block_width(figure, *fit.figure)
-    figure_at = max(fit.margin + word_width + 1, width - fit.margin - figure_width)
+    figure_rows = _blocks(figure, width - fit.margin - word_width - 1, fit, glyphs)
+    figure_at = max(fit.margin + word_width + 1, width - fit.margin - len(figure_rows[0]))
     cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
-    cells.put_rows(figure_at, 1, block_text(figure, glyphs, *fit.figure), bold)
-    caption_at = width - fit.margin - len(caption)
-    below = 1 + ROWS if height == BLOCK_HEIGHT else 2 + ROWS
-    room = caption_at - fit.margin - len(f"{glyphs.marks[word]}  ")
-    says = f"{glyphs.marks[word]} {_shortened(sentence, max(0, room))}"
-    cells.put(fit.margin, below, says, bold)
-    cells.put(caption_at, below, caption, bold)
+    cells.put_rows(figure_at, 1, figure_rows, bold)
+    mark = f"{glyphs.marks[word]} "
+    at = fit.margin + len(mark)
+    lines = _lines(sentence, width - fit.margin - at, len(caption) + 1, height - 1 - ROWS)
+    top = min(height - len(lines), ROWS + 2)
+    cells.put(fit.margin, top, mark, bold)
+    for down, line in enumerate(lines):
+        cells.put(at, top + down, line, bold)
+    cells.put(width - fit.margin - len(caption), top, caption, bold)
     return cells
 
 
-def _shortened(text: str, room: int) -> str:
-    """As many whole sentences as ``room`` columns hold; of the first at least its beginning."""
-    while len(text) > room and ". " in text:
+def _blocks(figure: str, room: int, fit: _Fit, glyphs: Glyphs) -> tuple[str, ...]:
+    """In the size of a weight, in the smallest, or as text in the middle row."""
+    for stroke, gap in (fit.figure, _FITS[-1].figure):
+        if block_width(figure, stroke, gap) <= room:
+            return block_text(figure, glyphs, stroke, gap)
+    blank = " " * len(figure)
+    return (blank, blank, figure, blank, blank)
+
+
+def _lines(text: str, width: int, beside: int, most: int) -> list[str]:
+    """At most ``most`` lines, the first of them ``beside`` columns shorter. Of a text too long
+    whole sentences are kept; of the first at least its beginning.
+    """
+    lines = _wrapped(text, width, beside)
+    while len(lines) > most and ". " in text:
         text = text[: text.rindex(". ") + 1]
-    return text[:room]
+        lines = _wrapped(text, width, beside)
+    return lines[: max(1, most)]
+
+
+def _wrapped(text: str, width: int, beside: int) -> list[str]:
+    """Words are never cut, unless one alone is too long."""
+    # The caption's columns are held by a word that is taken off again.
+    held = "\0" * min(beside, max(0, width - 1))
+    first, *others = wrap(f"{held} {text}" if held else text, max(1, width)) or [""]
+    return [first.removeprefix(held).lstrip(), *others]

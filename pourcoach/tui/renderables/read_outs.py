@@ -26,5 +26,14 @@ def draw_read_outs(
         row = index * each
         cells.put(MARGIN, row, label, palette.on_ground(palette.dim))
         ink = palette.on_ground(palette.text.ink, bold=True)
-        cells.put_rows(MARGIN, row + 1, small_block_text(value, glyphs), ink)
+        cells.put_rows(MARGIN, row + 1, _fitting(value, width - MARGIN, glyphs), ink)
     return cells
+
+
+def _fitting(value: str, room: int, glyphs: Glyphs) -> tuple[str, ...]:
+    """In blocks; without its decimal or as text where they are too wide. No digit is cut off."""
+    for text in (value, value.partition(".")[0]):
+        rows = small_block_text(text, glyphs)
+        if len(rows[1]) <= room:
+            return rows
+    return ("", value, "")

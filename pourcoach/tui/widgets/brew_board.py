@@ -5,10 +5,12 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widget import Widget
 
+from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.brew_view import BrewView
 from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.chart import Chart
@@ -24,22 +26,22 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
 
     DEFAULT_CSS = """
     BrewBoard { width: 100%; height: 100%; layout: vertical; overflow: hidden; }
-    BrewBoard #panel { height: 7; }
+    BrewBoard #panel { height: 8; }
     BrewBoard #off { height: 2; }
     BrewBoard #next { height: 1; }
     BrewBoard #middle { height: 1fr; }
     BrewBoard #chart { width: 1fr; height: 100%; }
-    BrewBoard #read-outs { width: 18; height: 100%; }
+    BrewBoard #read-outs { width: 20; height: 100%; }
     BrewBoard #keys, BrewBoard #notice { height: 1; dock: bottom; }
     BrewBoard #notice { display: none; }
     BrewBoard.-noticed #notice { display: block; }
     BrewBoard.-noticed #keys { display: none; }
 
     BrewBoard.-planless #off { display: none; }
-    BrewBoard.-full #panel { height: 8; }
-    BrewBoard.-full #read-outs { width: 20; }
+    BrewBoard.-full #read-outs { width: 22; }
     BrewBoard.-narrow #read-outs { display: none; }
     BrewBoard.-bare #middle, BrewBoard.-bare #next { display: none; }
+    BrewBoard.-bare #panel { height: 1fr; }
     BrewBoard.-tiny #middle, BrewBoard.-tiny #next, BrewBoard.-tiny #off,
     BrewBoard.-tiny #keys, BrewBoard.-tiny #notice { display: none; }
     BrewBoard.-tiny #panel { height: 1fr; }
@@ -48,6 +50,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
     def __init__(self, glyphs: Glyphs, plan: Plan | None, view: BrewView) -> None:
         """``view`` is shown until another one is."""
         super().__init__()
+        self._glyphs = glyphs
         self._plan = plan
         self._shown = view
         self._room = ScreenSize.COMPACT
@@ -59,6 +62,13 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._notice = TextRow(glyphs, id="notice")
         self._keys = KeyRow(glyphs, id="keys")
         self.set_class(plan is None, "-planless")
+
+    @property
+    def keep_rows(self) -> int:
+        """Rows from the top that a page of help may not cover: the word, and the bar if it can."""
+        if self._room in (ScreenSize.BARE, ScreenSize.TINY):
+            return BLOCK_HEIGHT
+        return self._panel.size.height + self._off_bar.size.height
 
     @property
     def trace(self) -> Trace:
@@ -108,6 +118,11 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         figures = (("FLOW g/s", view.flow), ("TIME", view.time))
         self._read_outs.show(*figures, *(() if self._plan is None else (("OFF g", view.off),)))
         self._chart.show()
-        self.set_class(view.notice is not None, "-noticed")
-        if view.notice is not None:
+        said = view.confirmed or view.notice
+        self.set_class(said is not None, "-noticed")
+        if view.confirmed is not None:
+            self._notice.show(self._glyphs.marks[Word.DONE], view.confirmed)
+        elif view.notice is not None:
             self._notice.show("!", view.notice, "? Help", loud=True)
+        if said is not None:
+            self._notice.styles.height = self._notice.rows_for(self.size.width)

@@ -1,5 +1,6 @@
 """A row of text: what comes next, which keys there are."""
 
+from textwrap import wrap
 from typing import TypeAlias
 
 from pourcoach.tui.renderables.cells import Cells
@@ -13,7 +14,9 @@ Keys: TypeAlias = tuple[tuple[str, str], ...]
 
 
 class TextRow(Painted):
-    """A bright lead, text, and something at the right edge that gives way last."""
+    """A bright lead, text, and something at the right edge that gives way last. Where the widget is
+    higher than a row, the text goes on below.
+    """
 
     _lead = ""
     _text = ""
@@ -25,6 +28,18 @@ class TextRow(Painted):
         self._lead, self._text, self._right, self._loud = lead, text, right, loud
         self.repaint()
 
+    def rows_for(self, width: int) -> int:
+        """Rows that all of the text takes in ``width`` columns."""
+        return len(self._lines(width))
+
+    def _lines(self, width: int) -> list[str]:
+        room = width - self._text_at - MARGIN - (len(self._right) + 1 if self._right else 0)
+        return wrap(self._text, max(1, room)) or [""]
+
+    @property
+    def _text_at(self) -> int:
+        return MARGIN + (len(self._lead) + 2 if self._lead else 0)
+
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
         if self._loud:
             plain, bold = palette.act.style(), palette.act.style(bold=True)
@@ -32,8 +47,10 @@ class TextRow(Painted):
             plain = palette.on_ground(palette.text.ink)
             bold = palette.on_ground(palette.text.ink, bold=True)
         cells = Cells(width, height, plain)
-        end = cells.put(MARGIN, 0, self._lead, bold)
-        cells.put(end + 2 if self._lead else end, 0, self._text, plain)
+        cells.put(MARGIN, 0, self._lead, bold)
+        lines = [self._text] if height == 1 else self._lines(width)
+        for row, line in enumerate(lines):
+            cells.put(self._text_at, row, line, plain)
         if self._right:
             cells.put(width - MARGIN - len(self._right) - 1, 0, f" {self._right}", bold)
         return cells

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pourcoach.tui.brew_view import BrewView
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
-from pourcoach.tui.renderables.palette import TONES, Palette, Tone
+from pourcoach.tui.renderables.palette import Palette, Tone
 from pourcoach.tui.renderables.panel import draw_panel
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH
 from pourcoach.tui.widgets.painted import Painted
@@ -30,6 +30,7 @@ class WordPanel(Painted):
         view = self.shown
         return draw_panel(
             view.word,
+            view.tone,
             view.sentence,
             view.figure,
             view.caption,
@@ -40,7 +41,7 @@ class WordPanel(Painted):
         )
 
     def _tell_tone(self) -> None:
-        name = f"-{TONES[self.shown.word].value}"
+        name = f"-{self.shown.tone.value}"
         if not self.has_class(name):
             self.remove_class(*(f"-{tone.value}" for tone in Tone))
             self.add_class(name)

@@ -12,7 +12,7 @@ from pourcoach.tui.renderables.panel import BLOCK_HEIGHT, draw_panel
 def panel(
     word: Word, figure: str, width: int, height: int = BLOCK_HEIGHT, sentence: str = "9 g under"
 ) -> list[str]:
-    cells = draw_panel(word, sentence, figure, "g of 180", width, height, FULL, DARK)
+    cells = draw_panel(word, TONES[word], sentence, figure, "g of 180", width, height, FULL, DARK)
     return cells.text().split("\n")
 
 
@@ -73,7 +73,7 @@ def test_a_word_keeps_its_size_whatever_the_weight() -> None:
 
 def test_a_long_sentence_is_cut_before_the_caption() -> None:
     assert panel(Word.SCALE, "--.-", 40, sentence="no reading comes from elsewhere")[6] == (
-        " ! no reading comes from elsew g of 180"
+        " ! no reading comes from       g of 180"
     )
 
 
@@ -90,7 +90,7 @@ def test_a_low_panel_is_plain_text() -> None:
 @pytest.mark.parametrize("word", Word)
 def test_every_cell_has_the_colours_of_the_tone(word: Word) -> None:
     """The whole panel changes, not only the letters."""
-    cells = draw_panel(word, "so", "8.8", "g", 80, BLOCK_HEIGHT, ASCII, DARK)
+    cells = draw_panel(word, TONES[word], "so", "8.8", "g", 80, BLOCK_HEIGHT, ASCII, DARK)
     grounds = {
         segment.style.bgcolor.name
         for row in range(BLOCK_HEIGHT)
@@ -98,3 +98,19 @@ def test_every_cell_has_the_colours_of_the_tone(word: Word) -> None:
         if segment.style is not None and segment.style.bgcolor is not None
     }
     assert grounds == {DARK.tone(TONES[word]).ground}
+
+
+def test_a_sentence_goes_on_in_the_rows_below() -> None:
+    """At 40x12 the panel has two rows more than the blocks and their margin."""
+    sentence = "All water is in. Let the bed drain, then lift the brewer or press Space."
+    rows = panel(Word.DRAIN, "320.1", 40, 9, sentence)
+    assert [row.strip() for row in rows[6:]] == [
+        "↓ All water is in. Let the    g of 180",
+        "bed drain, then lift the brewer or",
+        "press Space.",
+    ]
+
+
+def test_what_is_asked_is_whole_at_forty_columns() -> None:
+    assert panel(Word.STEADY, "AGAIN?", 40)[3].endswith(" AGAIN?")
+    assert "█" not in panel(Word.STEADY, "AGAIN?", 40)[1][24:]
