@@ -4,31 +4,14 @@ All text that the program writes goes through here, so that nothing is written o
 Recordings have a writer of their own, which never writes over anything.
 """
 
-import errno
+import json
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
-from pourcoach.domain.errors import WorkError
-
-# What the system's codes mean to somebody who typed a name; for others its own words are given.
-_REASONS = {
-    errno.ENOENT: "there is none of that name",
-    errno.EACCES: "it is not yours to use: see its permissions",
-    errno.EPERM: "it is not yours to use: see its permissions",
-    errno.EISDIR: "it is a folder",
-    errno.ENOTDIR: "what should be its folder is a file",
-    errno.ENOSPC: "the disk is full",
-    errno.EROFS: "the disk is for reading only",
-    errno.ENAMETOOLONG: "its name is too long",
-    errno.ELOOP: "its links lead in a circle",
-}
-
-
-def reason(error: OSError | UnicodeDecodeError) -> str:
-    """Why a file could not be read or written, in words."""
-    if isinstance(error, UnicodeDecodeError):
-        return "it is not UTF-8 text"
-    return _REASONS.get(error.errno or 0, error.strerror or str(error))
+from pourcoach.domain.errors import UsageError, WorkError, reason
 
 
 def read_text(path: Path, what: str) -> str:
@@ -47,6 +30,28 @@ def make_folder(path: Path) -> None:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise WorkError(f"cannot make the folder {path}: {reason(error)}") from None
+
+
+@contextmanager
+def content_of(path: Path) -> Iterator[None]:
+    """What is wrong with what a file holds is the file's fault, not of whoever named it: UsageError
+    becomes WorkError, and names the file.
+    """
+    try:
+        yield
+    except UsageError as error:
+        raise WorkError(f"{path}: {error.what}", error.remedy) from None
+
+
+def read_json(path: Path, what: str) -> Any:
+    """What the file holds, as JSON. WorkError where it cannot be read or is none."""
+    text = read_text(path, what)
+    try:
+        return json.loads(text)
+    except RecursionError:
+        raise WorkError(f"{path} is no JSON of ours: it is nested too deeply") from None
+    except json.JSONDecodeError as error:
+        raise WorkError(f"{path} is no JSON: line {error.lineno}: {error.msg}") from None
 
 
 def refuse_existing(path: Path, *, over: bool = False) -> None:
@@ -98,7 +103,4 @@ def _there_already(path: Path) -> WorkError:
 
 
 def _cannot_write(path: Path, error: OSError) -> WorkError:
-    missing = error.errno == errno.ENOENT
-    return WorkError(
-        f"cannot write {path}: {'there is no such folder' if missing else reason(error)}"
-    )
+    return WorkError(f"cannot write {path}: {reason(error)}")

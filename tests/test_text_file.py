@@ -3,8 +3,15 @@ import os
 
 import pytest
 
-from pourcoach.domain.errors import WorkError
-from pourcoach.text_file import read_text, reason, refuse_existing, write_text, write_whole
+from pourcoach.domain.errors import UsageError, WorkError, reason
+from pourcoach.text_file import (
+    content_of,
+    read_json,
+    read_text,
+    refuse_existing,
+    write_text,
+    write_whole,
+)
 
 
 def test_what_was_written_is_read(tmp_path):
@@ -19,7 +26,7 @@ def test_what_was_written_is_read(tmp_path):
 def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):
     path = tmp_path / "plan.toml"
     with pytest.raises(
-        WorkError, match=r"^cannot read the plan file .*plan.toml: there is none of that"
+        WorkError, match=r"^cannot read the plan file .*plan.toml: there is no such file"
     ):
         read_text(path, "the plan file")
     path.write_bytes(b"\xff\xfe")
@@ -60,3 +67,16 @@ def test_no_number_of_an_error_reaches_the_user(number):
     words = reason(OSError(number, os.strerror(number)))
     assert words
     assert "Errno" not in words
+
+
+def test_a_fault_of_the_content_is_the_files():
+    with pytest.raises(WorkError, match=r"^plan\.toml: no dose; add one$"), content_of("plan.toml"):
+        raise UsageError("no dose", "add one")
+
+
+@pytest.mark.parametrize("text", ["{", "[" * 100_000, ""])
+def test_what_is_no_json_is_told(text, tmp_path):
+    path = tmp_path / "a.json"
+    path.write_text(text)
+    with pytest.raises(WorkError, match=r"a\.json is no JSON"):
+        read_json(path, "the record")

@@ -18,7 +18,7 @@ from pourcoach.domain.number import read_number
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_json
 from pourcoach.weighing.calibration import USUAL_LOAD_G, CalibrationFit, fit_calibration
 from pourcoach.weighing.creep import Creep, creep
 from pourcoach.weighing.known_load import KnownLoad
@@ -186,13 +186,11 @@ def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[st
 
 
 def _read(path: Path) -> list[KnownLoad]:
-    try:
-        data = json.loads(read_text(path, "the loads"))
-    except ValueError as error:
-        raise WorkError(f"{path} is no JSON: {error}") from None
+    data = read_json(path, "the loads")
     if not isinstance(data, list):
         raise WorkError(f"{path} is no list of loads", 'write [{"true_g": 0, "shown": -8123}, …]')
-    return [KnownLoad.from_dict(entry) for entry in data]
+    with content_of(path):
+        return [KnownLoad.from_dict(entry) for entry in data]
 
 
 def _parts(text: str) -> list[str]:

@@ -15,7 +15,7 @@ from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
-from pourcoach.text_file import read_text, write_text
+from pourcoach.text_file import content_of, read_json, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
 from pourcoach.weighing.pour_sight import PourSight
@@ -195,14 +195,8 @@ def _part(part: Any) -> dict[str, Any] | None:
 
 
 def _read(path: Path) -> CheckRecord:
-    try:
-        data = json.loads(read_text(path, "the record"))
-    except ValueError as error:
-        raise WorkError(f"{path} is no JSON: {error}") from None
-    try:
-        return CheckRecord.from_dict(data)
-    except UsageError as error:
-        raise WorkError(f"{path}: {error.what}", error.remedy) from None
+    with content_of(path):
+        return CheckRecord.from_dict(read_json(path, "the record"))
 
 
 def _grams(text: str) -> float:

@@ -16,7 +16,7 @@ from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
 from pourcoach.scales.names import scale_address
 from pourcoach.session.capture_file import read_captures, write_captures
 from pourcoach.session.describing import HeardCapture, capture_scale
-from pourcoach.text_file import make_folder, read_text, write_text
+from pourcoach.text_file import content_of, make_folder, read_text, write_text
 from pourcoach.wire.description import SerialLine, Transport
 from pourcoach.wire.description_writer import write_description
 from pourcoach.wire.wizard import LEAST_KNOWN_G, Proposal, propose
@@ -156,10 +156,8 @@ async def _chosen(
 
 
 def _read(path: Path) -> list[HeardCapture]:
-    try:
+    with content_of(path):
         return read_captures(read_text(path, "the bytes that were kept in"))
-    except UsageError as error:
-        raise WorkError(f"{path}: {error.what}", error.remedy) from None
 
 
 def _weight(text: str) -> float:

@@ -14,7 +14,7 @@ from typing import Protocol, cast
 import pourcoach
 from pourcoach.cli.parser import Parser
 from pourcoach.cli.terminal import has_screen
-from pourcoach.domain.errors import PourcoachError, UsageError, WorkError
+from pourcoach.domain.errors import PourcoachError, UsageError, WorkError, reason
 
 DONE, FAILED, WRONG_USE = 0, 1, 2
 
@@ -77,8 +77,12 @@ def main(argv: Sequence[str]) -> int:
         _give_up_output()
         return FAILED
     except OSError as error:
-        # What is opened by name has its own words; this is the output itself, on a full disk.
-        _complain(WorkError(f"the output cannot be written: {error.strerror or error}"))
+        # What is opened by name should have words of its own; without a name it is the output, on
+        # a full disk.
+        if error.filename is not None:
+            _complain(WorkError(f"cannot use {error.filename}: {reason(error)}"))
+            return FAILED
+        _complain(WorkError(f"the output cannot be written: {reason(error)}"))
         _give_up_output()
         return FAILED
     except KeyboardInterrupt:

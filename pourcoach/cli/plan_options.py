@@ -21,7 +21,7 @@ from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.plan import Plan
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_text
 
 # option's place in the parsed arguments -> field of PlanRequest
 _FIELDS = {
@@ -100,7 +100,8 @@ def worked_plan_from(
                 "--plan and other plan options exclude each other",
                 "change the file, or leave it out",
             )
-        return plan_from_toml(read_text(args.plan, "the plan file"))
+        with content_of(args.plan):
+            return plan_from_toml(read_text(args.plan, "the plan file"))
     usual = dict(defaults or {})
     if len(given.keys() & (_HOW_MUCH | {"dose_g"})) >= 2 or given.keys() & _HOW_MUCH:
         # An option that settles how much water outranks every saved way to say it.

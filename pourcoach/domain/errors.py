@@ -3,6 +3,8 @@
 An error says whose fault it is by its class, and in one line what is wrong and what to do.
 """
 
+import errno
+
 
 class PourcoachError(Exception):
     """The root. ``str(error)`` is one line for the person at the keyboard."""
@@ -19,3 +21,24 @@ class UsageError(PourcoachError):
 
 class WorkError(PourcoachError):
     """What was asked is fine, but the work failed: no scale, a broken file, a full disk."""
+
+
+# What the system's codes mean to somebody who typed a name; for others its own words are given.
+_REASONS = {
+    errno.ENOENT: "there is no such file or folder",
+    errno.EACCES: "it is not yours to use: see its permissions",
+    errno.EPERM: "it is not yours to use: see its permissions",
+    errno.EISDIR: "it is a folder",
+    errno.ENOTDIR: "what should be its folder is a file",
+    errno.ENOSPC: "the disk is full",
+    errno.EROFS: "the disk is for reading only",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.ELOOP: "its links lead in a circle",
+}
+
+
+def reason(error: OSError | UnicodeDecodeError) -> str:
+    """Why a file could not be read or written, in words."""
+    if isinstance(error, UnicodeDecodeError):
+        return "it is not UTF-8 text"
+    return _REASONS.get(error.errno or 0, error.strerror or str(error))

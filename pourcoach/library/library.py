@@ -7,7 +7,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from pourcoach.domain.errors import WorkError
+from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.units import Seconds
 from pourcoach.library.records import Brew, Person, Remark, RemarkKind, StrengthReading
 from pourcoach.library.schema import bring_up_to_date
@@ -179,7 +179,8 @@ class Library:
                     f"another program is writing to the library {self._path}",
                     "try again in a moment; tapes are kept all the same",
                 ) from None
+            why = reason(error) if isinstance(error, OSError) else error
             raise WorkError(
-                f"the library {self._path} cannot be used: {error}",
+                f"the library {self._path} cannot be used: {why}",
                 "free the disk or move the file away; tapes are kept all the same",
             ) from None

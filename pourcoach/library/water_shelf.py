@@ -4,7 +4,7 @@ from pathlib import Path
 
 from pourcoach.brewing.water import DEMINERALISED, Water
 from pourcoach.brewing.water_file import waters_from_toml, waters_to_toml
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.text_file import write_whole
 
@@ -24,7 +24,9 @@ def saved_waters() -> dict[str, Water]:
         return waters_from_toml(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return {}
-    except (OSError, UnicodeDecodeError, UsageError) as error:
+    except (OSError, UnicodeDecodeError) as error:
+        raise WorkError(f"cannot read the saved waters {path}: {reason(error)}") from None
+    except UsageError as error:
         raise WorkError(f"cannot read the saved waters {path}: {error}") from None
 
 

@@ -4,7 +4,7 @@ import gzip
 import json
 from pathlib import Path
 
-from pourcoach.domain.errors import WorkError
+from pourcoach.domain.errors import WorkError, reason
 from pourcoach.recordings.lines import encode
 from pourcoach.recordings.tape import Tape
 
@@ -28,4 +28,4 @@ def write_whole(path: Path, tape: Tape) -> None:
     except FileExistsError:
         raise WorkError(f"{path} is there already", "choose another name for the tape") from None
     except OSError as error:
-        raise WorkError(f"{path} cannot be written: {error.strerror or error}") from None
+        raise WorkError(f"{path} cannot be written: {reason(error)}") from None

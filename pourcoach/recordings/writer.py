@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from pourcoach.domain.errors import WorkError
+from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.units import Seconds
 from pourcoach.recordings.lines import encode
@@ -97,7 +97,7 @@ class TapeWriter:
                 del self._held[: self._file.write(self._held)]
             self._failing = None
         except OSError as error:
-            self._failing = error.strerror or str(error)
+            self._failing = reason(error)
 
     def _move_elsewhere(self) -> None:
         """Begin the whole tape anew in the folder for temporary files."""
@@ -107,7 +107,7 @@ class TapeWriter:
         try:
             handle, name = tempfile.mkstemp(prefix=f"{self.path.stem}-", suffix=SUFFIXES[0])
         except OSError as error:
-            self._failing = error.strerror or str(error)
+            self._failing = reason(error)
             return
         self._file = FileIO(handle, "wb")
         self.path = Path(name)

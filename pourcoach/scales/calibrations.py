@@ -11,7 +11,7 @@ from typing import Any
 
 import tomli_w
 
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import identity_at
@@ -83,10 +83,10 @@ def _read() -> dict[str, list[KeptCalibration]]:
     except FileNotFoundError:
         return {}
     except OSError as error:
-        raise WorkError(f"the calibrations in {path} cannot be read: {error.strerror}") from None
+        raise WorkError(f"cannot read the calibrations {path}: {reason(error)}") from None
     except (ValueError, TypeError, KeyError):
         raise WorkError(
-            f"the calibrations in {path} cannot be read", "mend or delete the file"
+            f"cannot read the calibrations {path}: it is none of ours", "mend or delete the file"
         ) from None
 
 

@@ -3,8 +3,9 @@
 from importlib import resources
 from pathlib import Path
 
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError
 from pourcoach.places import config_folder
+from pourcoach.text_file import content_of, read_text
 from pourcoach.wire.description import ScaleDescription
 from pourcoach.wire.description_reader import read_description
 
@@ -19,8 +20,7 @@ def descriptions_folder() -> Path:
 def find_description(name: str) -> ScaleDescription:
     """By file name, or by name among the user's and then the shipped ones.
 
-    Raises UsageError where there is none, or where it is broken; WorkError where it cannot be
-    read.
+    Raises UsageError where none has that name; WorkError where it cannot be read or is broken.
     """
     path = Path(name)
     if path.suffix != SUFFIX and path.name == name:
@@ -33,17 +33,8 @@ def find_description(name: str) -> ScaleDescription:
                     "known are " + ", ".join(description_names()),
                 )
             return read_description(shipped)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except FileNotFoundError:
-        raise UsageError(f"there is no file {path}", "name a scale description") from None
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        raise WorkError(f"the scale description {path} cannot be read: {reason}") from None
-    try:
-        return read_description(text)
-    except UsageError as error:
-        raise UsageError(f"{path}: {error.what}", error.remedy) from None
+    with content_of(path):
+        return read_description(read_text(path, "the scale description"))
 
 
 def description_names() -> list[str]:

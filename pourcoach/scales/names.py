@@ -11,7 +11,7 @@ from typing import Any
 
 import tomli_w
 
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import UsbIdentity, identity_at
@@ -92,10 +92,10 @@ def read_names() -> dict[str, NamedScale]:
     except FileNotFoundError:
         return {}
     except OSError as error:
-        raise WorkError(f"the names of scales in {path} cannot be read: {error.strerror}") from None
+        raise WorkError(f"cannot read the names of scales {path}: {reason(error)}") from None
     except (ValueError, AttributeError) as error:
         raise WorkError(
-            f"the names of scales in {path} cannot be read: {error}", "mend or delete the file"
+            f"cannot read the names of scales {path}: {error}", "mend or delete the file"
         ) from None
 
 

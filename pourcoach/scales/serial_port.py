@@ -10,7 +10,7 @@ from contextlib import asynccontextmanager, suppress
 
 import serial
 
-from pourcoach.domain.errors import UsageError
+from pourcoach.domain.errors import UsageError, reason
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost, close_fully
 from pourcoach.scales.dialect import Dialect
@@ -126,8 +126,7 @@ def open_trouble(error: OSError, target: str) -> tuple[str, str]:
         return (f"no permission to use {target}", permission_remedy(target))
     if code in _NO_PORT:
         return (f"{target} is no serial port", "'pourcoach scales' lists the ports")
-    reason = error.strerror or str(error)
-    return (f"{target} cannot be opened: {reason}", "check the address and the cable")
+    return (f"{target} cannot be opened: {reason(error)}", "check the address and the cable")
 
 
 def _code(error: OSError) -> int | None:

@@ -42,7 +42,7 @@ def read_captures(text: str) -> list[HeardCapture]:
         if data["pourcoach_capture"] != VERSION:
             raise ValueError
         return [_heard(source) for source in data["sources"]]
-    except (ValueError, KeyError, TypeError, AttributeError):
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise UsageError(
             "this is no capture of a scale", "make one with 'pourcoach scales describe --raw'"
         ) from None

@@ -6,17 +6,16 @@ from dataclasses import replace
 from pathlib import Path
 
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
-from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import rubric_path
 from pourcoach.recordings.tape import Tape
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_text
 
 
 def rubric_in_use(named: Path | None = None, *, own: bool = True) -> Rubric:
     """``named``; else the user's own if there is one, unless ``own`` leaves it out; else the usual.
 
-    Raises WorkError where the file cannot be read, UsageError where it is no rubric.
+    Raises WorkError where the file cannot be read or is no rubric.
     """
     if named is not None:
         return _read(named)
@@ -40,7 +39,5 @@ def judged_by(tape: Tape, rubric: Rubric) -> Tape:
 
 
 def _read(path: Path) -> Rubric:
-    try:
+    with content_of(path):
         return read_rubric(read_text(path, "the rubric"))
-    except UsageError as error:
-        raise UsageError(f"{path}: {error.what}", error.remedy) from None

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.setup import USUAL_REACTION_S
 from pourcoach.domain.units import Seconds
 
@@ -42,17 +42,16 @@ class Settings:
 def read_settings(path: Path) -> Settings:
     """Read the file; the defaults where there is none.
 
-    Raises WorkError where it cannot be read or is no TOML, UsageError for a value of a wrong
-    kind. Unknown keys are given in ``unknown``.
+    Raises WorkError where it cannot be read, is no TOML or has a value of a wrong kind.
+    Unknown keys are given in ``unknown``.
     """
     try:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
         raise WorkError(
-            f"the settings {path} cannot be read: {reason}", "mend it or use --no-config"
+            f"cannot read the settings {path}: {reason(error)}", "mend it or use --no-config"
         ) from None
     try:
         data = tomllib.loads(text)
@@ -60,7 +59,11 @@ def read_settings(path: Path) -> Settings:
         raise WorkError(
             f"the settings {path} are no TOML: {error}", "mend it or use --no-config"
         ) from None
-    return _settings(data)
+    try:
+        return _settings(data)
+    except UsageError as error:
+        # The file's fault, not of whoever called a command.
+        raise WorkError(f"{path}: {error.what}", error.remedy) from None
 
 
 def _settings(data: dict[str, Any]) -> Settings:

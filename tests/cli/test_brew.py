@@ -125,7 +125,7 @@ def test_a_tape_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixt
         (["brew", "--scale", "sim:steady", "--brew-water", "sea"], 2, "no water is saved as 'sea'"),
         (["brew", "--scale", "sim:steady", "--rubric", "no.toml"], 1, "cannot read the rubric no"),
         (["replay", "recordings/stall.jsonl", "--rubric", "no.toml"], 1, "cannot read the rubric"),
-        (["demo", "--rubric", "README.md"], 2, "README.md: the rubric is not TOML"),
+        (["demo", "--rubric", "README.md"], 1, "README.md: the rubric is not TOML"),
         (["replay", "none.jsonl"], 1, "there is no file"),
         (["replay", "--speed", "-1", "none.jsonl"], 2, "above 0"),
     ],

@@ -83,7 +83,7 @@ def test_a_full_disk_under_the_output_is_one_line(argv: list[str]) -> None:
             check=False,
         )
     assert run.returncode == 1
-    assert run.stderr == "pourcoach: the output cannot be written: No space left on device\n"
+    assert run.stderr == "pourcoach: the output cannot be written: the disk is full\n"
 
 
 @pytest.mark.skipif(os.name != "posix", reason="descriptors are closed the POSIX way")

@@ -60,7 +60,7 @@ def test_a_truth_that_cannot_be_written_leaves_no_tape(
     out = tmp_path / "a.jsonl"
     argv = ["simulate", "--out", str(out), "--truth", str(tmp_path / "none" / "t.json"), *SHORT]
     assert main(argv) == FAILED
-    assert "t.json: there is no such folder" in capsys.readouterr().err
+    assert "t.json: there is no such file or folder" in capsys.readouterr().err
     assert not out.exists()
 
 

@@ -49,5 +49,5 @@ def test_no_tape_is_written_over(tmp_path: Path) -> None:
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
-    with pytest.raises(WorkError, match="cannot be written: No such file"):
+    with pytest.raises(WorkError, match="cannot be written: there is no such"):
         write_whole(tmp_path / "none" / "a.jsonl", TAPE)

@@ -93,7 +93,7 @@ def test_where_no_folder_takes_it_the_tape_is_held_and_told(
     tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader())
     tape.append(INPUTS[0])
     assert tape.trouble is not None
-    assert "tape not written (No such file or directory)" in tape.trouble
+    assert "tape not written (there is no such file or folder)" in tape.trouble
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     tape.close()
     assert tape.path.parent == tmp_path
@@ -115,7 +115,7 @@ def test_a_full_disk_is_told_and_nothing_is_lost(
     )
     tape = TapeWriter(tmp_path / "a.jsonl", TapeHeader())
     assert tape.trouble is not None
-    assert "No space left" in tape.trouble
+    assert "the disk is full" in tape.trouble
     tape.append(INPUTS[0])
     tape.close()
     monkeypatch.undo()

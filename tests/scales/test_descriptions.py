@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.domain.errors import UsageError
+from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.scales.descriptions import (
     _shipped,
     description_names,
@@ -38,10 +38,10 @@ def test_an_unknown_name_tells_the_known_ones() -> None:
 def test_a_broken_file_is_named_with_its_line(tmp_path: Path) -> None:
     path = tmp_path / "broken.toml"
     path.write_text('name = "x"\ntransport = "pigeon"\n')
-    with pytest.raises(UsageError, match=r"broken\.toml: scale description, line 2: transport"):
+    with pytest.raises(WorkError, match=r"broken\.toml: scale description, line 2: transport"):
         find_description(str(path))
 
 
 def test_a_missing_file_is_told(tmp_path: Path) -> None:
-    with pytest.raises(UsageError, match="there is no file"):
+    with pytest.raises(WorkError, match="there is no such file"):
         find_description(str(tmp_path / "none.toml"))

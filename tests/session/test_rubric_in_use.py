@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
-from pourcoach.domain.errors import PourcoachError, UsageError, WorkError
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.session.rubric_in_use import judged_by, planned_under, rubric_in_use
@@ -40,19 +40,17 @@ def test_the_users_own_wins_over_the_usual_and_one_named_over_both(home: Path) -
 
 
 @pytest.mark.parametrize(
-    ("content", "error", "why"),
+    ("content", "why"),
     [
-        (b"\xff", WorkError, "it is not UTF-8 text"),
-        (b"[", UsageError, "the rubric is not TOML"),
-        (b"name = 'x'", UsageError, "the rubric has no criteria"),
+        (b"\xff", "it is not UTF-8 text"),
+        (b"[", "the rubric is not TOML"),
+        (b"name = 'x'", "the rubric has no criteria"),
     ],
 )
-def test_one_that_cannot_be_read_is_named(
-    content: bytes, error: type[PourcoachError], why: str, home: Path
-) -> None:
+def test_one_that_cannot_be_read_is_named(content: bytes, why: str, home: Path) -> None:
     path = home / "rubric.toml"
     path.write_bytes(content)
-    with pytest.raises(error) as raised:
+    with pytest.raises(WorkError) as raised:
         rubric_in_use()
     assert str(path) in str(raised.value)
     assert why in str(raised.value)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.errors import WorkError
 from pourcoach.session.settings import Settings, read_settings
 
 
@@ -51,7 +51,7 @@ def test_an_unknown_key_is_named(tmp_path: Path) -> None:
     ],
 )
 def test_a_wrong_value_is_told_with_what_to_do(tmp_path: Path, text: str, why: str) -> None:
-    with pytest.raises(UsageError, match=why):
+    with pytest.raises(WorkError, match=why):
         read(tmp_path, text)
 
 
