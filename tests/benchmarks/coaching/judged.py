@@ -1,17 +1,21 @@
 """One simulated brew through the pipeline, its flags set against what really happened."""
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import inf
 from statistics import fmean, median, pstdev
 
 from pourcoach.domain.advice import Flag, FlagKind, Word
-from pourcoach.domain.inputs import Begin
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Begin, Silence
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.pipeline import Pipeline
+from pourcoach.session.brew import SILENCE_S
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import Start
+from pourcoach.simulation.outages import Arriving
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import MadeFault
 from tests.benchmarks.coaching.cases import Case
@@ -50,6 +54,10 @@ class Judged:
     missed: list[MadeFault]
     found: list[tuple[MadeFault, float | None]]
     """With how long after its beginning it was first told."""
+    brew: SimulatedBrew
+    """With its truth."""
+    last: Frame
+    """In hindsight."""
     cues: Counter[Word] = field(default_factory=Counter)
     """How often each word came."""
     pouring_s: float = 0.0
@@ -68,11 +76,11 @@ def judge(case: Case) -> Judged:
     word: Word | None = None
     begun = False
     flags: tuple[Flag, ...] = ()
-    for reading in readings:
-        if under and not begun and reading.t_s >= brew.truth.first_water_s:
-            pipeline.feed(Begin(reading.t_s))
+    for item in with_silences(brew.arriving(readings)):
+        if under and not begun and item.t_s >= brew.truth.first_water_s:
+            pipeline.feed(Begin(item.t_s))
             begun = True
-        frame = pipeline.feed(reading)
+        frame = pipeline.feed(item)
         if frame.cue.word is not word:
             word = frame.cue.word
             cues[word] += 1
@@ -80,7 +88,8 @@ def judge(case: Case) -> Judged:
             flags = frame.flags
             for flag in flags:
                 first_told.setdefault(_key(flag), frame.t_s)
-    flags = pipeline.finish(readings[-1].t_s).flags
+    last = pipeline.finish(readings[-1].t_s)
+    flags = last.flags
     touches = [
         MadeFault(FlagKind.DISTURBED, event.t_s, event.t_s + TOUCH_S, None, 0.0)
         for event in brew.truth.events
@@ -118,7 +127,18 @@ def judge(case: Case) -> Judged:
         found.append((fault, _delay_s(fault, hits, first_told)))
     pouring_s = sum(pour.end_s - pour.start_s for pour in brew.truth.pours)
     kinds = {kind for kind, _, _ in first_told}
-    return Judged(case, told, kinds, missed, found, cues, pouring_s)
+    return Judged(case, told, kinds, missed, found, brew, last, cues, pouring_s)
+
+
+def with_silences(items: Sequence[Arriving]) -> Iterator[Arriving | Silence]:
+    """As a session feeds them: time passes while nothing comes."""
+    last_s = items[0].t_s
+    for item in items:
+        while item.t_s - last_s > SILENCE_S:
+            last_s = round(last_s + SILENCE_S, 4)
+            yield Silence(last_s)
+        last_s = item.t_s
+        yield item
 
 
 def excursions(brew: SimulatedBrew, case: Case) -> list[MadeFault]:

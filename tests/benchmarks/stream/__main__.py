@@ -1,0 +1,96 @@
+"""How right the whole fold is on a rough stream, on simulated brews with known truth.
+
+    nice python -m tests.benchmarks.stream [--brews N] [--tuning] [--part rows|drumming|faults|cost]
+
+Seeds that were looked at while constants were chosen (``--tuning``) are never reported.
+"""
+
+import argparse
+import time
+
+from tests.benchmarks.stream import cost, rows
+from tests.benchmarks.stream.cases import REPORTED_SEED, TUNING_SEED
+from tests.benchmarks.stream.tally import Tally, merged
+
+PARTS = ("rows", "drumming", "faults", "cost")
+
+
+def main() -> None:
+    """Run what was asked and print it."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--brews", type=int, default=100, help="a row; a fifth of it a cell")
+    parser.add_argument("--tuning", action="store_true", help="on the seeds used for tuning")
+    parser.add_argument("--part", choices=PARTS, action="append")
+    asked = parser.parse_args()
+    seed = TUNING_SEED if asked.tuning else REPORTED_SEED
+    parts = asked.part or PARTS
+    begun = time.perf_counter()
+    if "rows" in parts:
+        print_rows(seed, asked.brews)
+    if "faults" in parts:
+        print_faults(seed + 100_000, max(asked.brews // 8, 1))
+    if "drumming" in parts:
+        print_drumming(seed + 200_000, max(asked.brews // 5, 1))
+    if "cost" in parts:
+        cost.print_tables()
+    print(f"\n{time.perf_counter() - begun:.0f} s")
+
+
+def print_rows(seed: int, brews: int) -> None:
+    """One trouble a line; all have coloured noise and water that drums by 0.012 s."""
+    print(f"One trouble a row, {brews} brews each, none with a fault of the hand")
+    print(
+        f"  {'':30} {'pours found':>12} {'lost':>5} {'false':>6} {'mass p95':>9}"
+        f" {'water off > 3 g':>16} {'worst':>6} {'false flags a brew':>19} {'touches':>8}"
+    )
+    for name in rows.ROWS:
+        print(f"  {name:30} {_line(rows.row(name, seed, brews))}", flush=True)
+
+
+def _line(one: Tally) -> str:
+    worst_g = max(one.water_off_g, key=abs)
+    flags = " ".join(f"{kind.value} {count}" for kind, count in one.false_flags.most_common(3))
+    return (
+        f"{one.found:5} of {one.pours:3} {one.lost:5} {one.false_pours:6} {one.mass_p95_g():7.2f} g"
+        f" {one.water_wrong(3.0):16} {worst_g:+6.1f} {one.flags_a_brew:19.3f} {one.touches:8}"
+        f"  {flags}"
+    )
+
+
+def print_faults(seed: int, brews_a_kind: int) -> None:
+    """Faults of the hand where the platform is knocked."""
+    print(f"\nFaults of the hand at twice their threshold, {brews_a_kind} brews a kind")
+    for name, one in (
+        ("six knocks", rows.knocked_faults(seed, brews_a_kind)),
+        ("a stall or a surge with a knock in it", rows.interrupted(seed, 4 * brews_a_kind)),
+    ):
+        print(
+            f"  {name:38} found {one.seen} of {one.ordered}, said to be unknown {one.unknown},"
+            f" false flags a brew {one.flags_a_brew:.3f}; pours found {one.found} of {one.pours}"
+        )
+
+
+def print_drumming(seed: int, brews: int) -> None:
+    """Pours not found and false pours an hour, cell by cell."""
+    print(f"\nDrumming: pours lost + not told apart, of all; false pours an hour; {brews} brews")
+    print("  rate    noise   " + "".join(f"{d:>22.3f} s" for d in rows.DRUMMINGS_S))
+    every = []
+    for rate_hz in rows.RATES_HZ:
+        for noise_g in rows.NOISES_G:
+            line = [rows.drumming(seed, noise_g, rate_hz, d, brews) for d in rows.DRUMMINGS_S]
+            every += line
+            cells = "".join(
+                f"{one.lost:6} + {one.lost_or_merged - one.lost} of {one.pours:3},"
+                f" {one.false_pours / one.hours:4.1f}/h"
+                for one in line
+            )
+            print(f"  {rate_hz:3.0f} Hz  {noise_g:.2f} g {cells}", flush=True)
+    whole = merged(every)
+    print(
+        f"  in all: lost {whole.lost}, found {whole.found} of {whole.pours},"
+        f" false pours {whole.false_pours / whole.hours:.2f} an hour,"
+        f" false flags a brew {whole.flags_a_brew:.3f}"
+    )
+
+
+main()
