@@ -1,6 +1,6 @@
 """The one value that goes to screen, text and analysis."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pourcoach.domain.advice import Cue, Flag, Risk
 from pourcoach.domain.estimate import Estimate
@@ -9,8 +9,7 @@ from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Grams, Seconds
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(NamedTuple):
     """Everything known after one input. A screen may drop frames: flags and pours accumulate."""
 
     t_s: Seconds

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
@@ -111,8 +112,7 @@ class Ending(Enum):
     """The recording stopped before the brew did."""
 
 
-@dataclass(frozen=True, slots=True)
-class NextStep:
+class NextStep(NamedTuple):
     """The next thing to do, for the NEXT line."""
 
     phase: Phase
@@ -123,9 +123,12 @@ class NextStep:
     to_g: Grams | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PourState:
-    """Where the pour stands against the plan. Without a plan, what needs one is None."""
+class PourState(NamedTuple):
+    """Where the pour stands against the plan. Without a plan, what needs one is None.
+
+    A named tuple, as are NextStep and Frame: one is made with every input, at a fifth of the time
+    that a frozen dataclass takes.
+    """
 
     phase: Phase
     armed: bool

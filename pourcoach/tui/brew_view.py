@@ -70,14 +70,14 @@ def brew_view(
     since_s = max(0.0, now_s - frame.t_s) if running else 0.0
     cue = shown_cue(frame, frame.t_s + since_s, stale=stale)
     if cue is not frame.cue:
-        frame = replace(frame, cue=cue)
+        frame = frame._replace(cue=cue)
     pour, estimate = frame.pour, frame.estimate
     lost = cue.word is Word.SCALE
     waits = cue.word is Word.WAIT and pour.countdown_s is not None
     if waits and pour.countdown_s is not None:
         # In whole seconds, rounded up: 0 must not be said while there is still time to wait.
         left_s = math.ceil(max(0.0, pour.countdown_s - since_s))
-        frame = replace(frame, pour=replace(pour, countdown_s=left_s))
+        frame = frame._replace(pour=pour._replace(countdown_s=left_s))
     brew_s = pour.brew_s
     if brew_s is not None and pour.end_s is None:
         brew_s += since_s

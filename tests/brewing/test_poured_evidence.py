@@ -1,5 +1,3 @@
-from dataclasses import replace
-
 import pytest
 
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
@@ -34,12 +32,12 @@ def test_the_keys_end_tells_when_it_had_drained(finished: Frame) -> None:
 
 @pytest.mark.parametrize("ending", [Ending.RESTED, Ending.TAPE, None])
 def test_a_resting_weight_does_not(finished: Frame, ending: Ending | None) -> None:
-    frame = replace(finished, pour=replace(finished.pour, ending=ending))
+    frame = finished._replace(pour=finished.pour._replace(ending=ending))
     assert evidence_of(frame, PLAN).brew_s is None
 
 
 def test_the_end_of_the_drip_does(finished: Frame) -> None:
-    frame = replace(finished, pour=replace(finished.pour, ending=Ending.RESTED))
+    frame = finished._replace(pour=finished.pour._replace(ending=Ending.RESTED))
     evidence = evidence_of(frame, PLAN, Arrangement.SERVER_ON_SCALE)
     assert evidence.brew_s == finished.pour.brew_s
 
@@ -51,7 +49,7 @@ def test_without_a_plan_there_is_nothing_to_be_late_to(finished: Frame) -> None:
 
 def test_sure_flags_are_faults(finished: Frame) -> None:
     flag = Flag(FlagKind.STALL, 20.0, 22.0, "pour 1", confidence=0.95)
-    assert evidence_of(replace(finished, flags=(flag,)), PLAN).faults == {FlagKind.STALL}
+    assert evidence_of(finished._replace(flags=(flag,)), PLAN).faults == {FlagKind.STALL}
 
 
 @pytest.mark.parametrize(
@@ -61,6 +59,6 @@ def test_sure_flags_are_faults(finished: Frame) -> None:
 def test_a_brew_cut_short_is_at_fault_where_its_water_was_weighed(
     finished: Frame, arrangement: Arrangement, faults: set[FlagKind]
 ) -> None:
-    frame = replace(finished, pour=replace(finished.pour, water_g=42.0))
+    frame = finished._replace(pour=finished.pour._replace(water_g=42.0))
     assert evidence_of(frame, PLAN, arrangement).faults == faults
     assert evidence_of(frame, None, arrangement).faults == set()

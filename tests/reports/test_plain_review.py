@@ -1,7 +1,5 @@
 """The review as lines of text."""
 
-from dataclasses import replace
-
 from pourcoach.coaching.rubric import read_rubric
 from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import WIDTH, review_lines
@@ -52,8 +50,8 @@ The scale sees what is poured, not where it goes: this suggests, it does not pro
 
 def test_readings_that_contradict_the_arrangement_are_told() -> None:
     frame = last_frame()
-    pour = replace(frame.pour, looks_like=Arrangement.SERVER_ON_SCALE)
-    lines = review_lines(replace(frame, pour=pour), PLAN, RUBRIC)
+    pour = frame.pour._replace(looks_like=Arrangement.SERVER_ON_SCALE)
+    lines = review_lines(frame._replace(pour=pour), PLAN, RUBRIC)
     assert "choose server-on-scale" in " ".join(lines)
 
 

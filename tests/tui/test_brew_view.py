@@ -1,7 +1,6 @@
 """What is shown at a moment, as a value."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -83,11 +82,11 @@ def test_after_the_end_silence_is_no_fault(frame: MakeFrame) -> None:
 
 def test_a_brewer_that_is_lifted_takes_no_water_along(frame: MakeFrame) -> None:
     done = frame(200.0, Word.DONE, 320.4, phase=Phase.DONE)
-    lifted = replace(done, estimate=done.estimate._replace(mass_g=8.7))
+    lifted = done._replace(estimate=done.estimate._replace(mass_g=8.7))
     view = brew_view(lifted, 200.0)
     assert (view.figure, view.caption) == ("320.4", "g of water")
     ready = frame(2.0, Word.READY, 412.0)
-    assert brew_view(replace(ready, pour=replace(ready.pour, water_g=0.0)), 2.0).figure == "412.0"
+    assert brew_view(ready._replace(pour=ready.pour._replace(water_g=0.0)), 2.0).figure == "412.0"
 
 
 def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
@@ -96,7 +95,7 @@ def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
 
 def test_a_flag_is_told_for_a_while_where_that_is_wanted(frame: MakeFrame) -> None:
     stall = Flag(FlagKind.STALL, 6.0, 8.5, "bloom", 0.9, {"lasted_s": 2.5})
-    noted = replace(pouring(frame), flags=(stall,))
+    noted = pouring(frame)._replace(flags=(stall,))
     assert brew_view(noted, 10.0).notice is None
     assert brew_view(noted, 10.0, told_s=6.0).notice == flag_words(stall).measured
     assert brew_view(noted, 10.0, told_s=1.5).notice is None
@@ -137,4 +136,4 @@ def test_clock(span_s: float, text: str) -> None:
 
 
 def test_a_view_is_a_value(frame: MakeFrame) -> None:
-    assert brew_view(pouring(frame), 10.0) == brew_view(replace(pouring(frame)), 10.0)
+    assert brew_view(pouring(frame), 10.0) == brew_view(pouring(frame)._replace(), 10.0)

@@ -1,7 +1,5 @@
 """Cues and the NEXT line in words."""
 
-from dataclasses import replace
-
 import pytest
 
 from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
@@ -34,7 +32,7 @@ REST = Estimate(79.0, 160.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), Sca
 
 
 def said(word: Word, basis: dict[str, float] | None = None, **changes: object) -> str:
-    state = replace(STATE, **changes)  # type: ignore[arg-type]
+    state = STATE._replace(**changes)  # type: ignore[arg-type]
     cue = Cue(word, 79.0, basis or {})
     return cue_sentence(Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ())))
 
@@ -91,13 +89,13 @@ def test_done_says_water_and_time(ending: Ending, sentence: str) -> None:
     ],
 )
 def test_the_next_line(step: NextStep, phase: Phase, line: str) -> None:
-    assert next_line(replace(STATE, phase=phase, next=step)) == line
+    assert next_line(STATE._replace(phase=phase, next=step)) == line
 
 
 def test_a_plan_worked_out_again_is_said_once_for_a_while() -> None:
-    fresh = replace(STATE, replanned_s=74.0)
+    fresh = STATE._replace(replanned_s=74.0)
     assert next_line(fresh) == "NEW PLAN: Let it drain at 1:30"
-    assert next_line(replace(fresh, brew_s=90.0)) == "Let it drain at 1:30"
+    assert next_line(fresh._replace(brew_s=90.0)) == "Let it drain at 1:30"
 
 
 @pytest.mark.parametrize(
@@ -108,7 +106,7 @@ def test_a_plan_worked_out_again_is_said_once_for_a_while() -> None:
     ],
 )
 def test_a_contradicted_arrangement_says_what_to_choose(looks_like: Arrangement, said: str) -> None:
-    assert said in (arrangement_sentence(replace(STATE, looks_like=looks_like)) or "")
+    assert said in (arrangement_sentence(STATE._replace(looks_like=looks_like)) or "")
 
 
 def test_an_arrangement_that_fits_says_nothing() -> None:
