@@ -5,6 +5,10 @@ from pathlib import Path
 
 import platformdirs
 
+OWNER_ONLY_FOLDER = 0o700
+OWNER_ONLY_FILE = 0o600
+"""Tapes, the library and the settings hold names; the machine's other users need not see them."""
+
 
 def _home() -> Path | None:
     home = os.environ.get("POURCOACH_HOME")
@@ -29,3 +33,15 @@ def config_folder() -> Path:
 def rubric_path() -> Path:
     """The user's own rubric, by which brews are marked where no other is named."""
     return config_folder() / "rubric.toml"
+
+
+def private_folder(folder: Path) -> None:
+    """Create ``folder`` and those above it that are missing, each for its owner alone.
+
+    One that is there already is left as it is. Raises OSError.
+    """
+    if folder.is_dir():
+        return
+    if folder.parent != folder:
+        private_folder(folder.parent)
+    folder.mkdir(mode=OWNER_ONLY_FOLDER, exist_ok=True)

@@ -4,31 +4,41 @@ All text that the program writes goes through here, so that nothing is written o
 Recordings have a writer of their own, which never writes over anything.
 """
 
-import json
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import UsageError, WorkError, reason
+from pourcoach.places import OWNER_ONLY_FILE, private_folder
+
+LONGEST_FILE = 64_000_000
+"""In bytes: a scale's check of five hours at 80 readings a second. Longer ones are not read."""
+_TAPE_BEGINS = b'{"pourcoach"'
+_PACKED_BEGINS = b"\x1f\x8b"
 
 
 def read_text(path: Path, what: str) -> str:
     """What the file holds, as UTF-8. WorkError, naming ``what`` it should be, where it cannot be
-    read.
+    read or is far too long.
     """
     try:
-        return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
+        with path.open("rb") as file:
+            data = file.read(LONGEST_FILE + 1)
+        if len(data) > LONGEST_FILE:
+            raise WorkError(f"cannot read {what} {path}: it is longer than 64 million bytes")
+        return data.decode("utf-8")
+    except (OSError, ValueError) as error:
         raise WorkError(f"cannot read {what} {path}: {reason(error)}") from None
 
 
 def make_folder(path: Path) -> None:
     """Make a folder of the program's own, and those around it. WorkError where that fails."""
     try:
-        path.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
+        private_folder(path)
+    except (OSError, ValueError) as error:
         raise WorkError(f"cannot make the folder {path}: {reason(error)}") from None
 
 
@@ -47,23 +57,28 @@ def read_json(path: Path, what: str) -> Any:
     """What the file holds, as JSON. WorkError where it cannot be read or is none."""
     text = read_text(path, what)
     try:
-        return json.loads(text)
-    except RecursionError:
-        raise WorkError(f"{path} is no JSON of ours: it is nested too deeply") from None
-    except json.JSONDecodeError as error:
-        raise WorkError(f"{path} is no JSON: line {error.lineno}: {error.msg}") from None
+        return from_json(text)
+    except DocumentError as error:
+        why = f" is no JSON: {error.where}" if error.where else f": {error}"
+        raise WorkError(f"{path}{why}") from None
 
 
 def refuse_existing(path: Path, *, over: bool = False) -> None:
-    """Before the work is done: WorkError where ``path`` is there and may not be written over."""
-    if not over and path.exists():
-        raise _there_already(path)
+    """Before the work is done: WorkError where ``path`` is there and may not be written over.
+    A recording never may.
+    """
+    try:
+        if not over and path.exists():
+            raise _there_already(path)
+        _refuse_recording(path)
+    except (OSError, ValueError) as error:
+        raise _cannot_write(path, error) from None
 
 
 def write_text(path: Path, text: str, *, over: bool = False) -> None:
     """Write a new file; with ``over`` whole in the place of one that is there.
 
-    WorkError where it is there already, or cannot be written.
+    WorkError where it is there already, is a recording, or cannot be written.
     """
     if over:
         write_whole(path, text, folders=False)
@@ -73,27 +88,44 @@ def write_text(path: Path, text: str, *, over: bool = False) -> None:
             file.write(text)
     except FileExistsError:
         raise _there_already(path) from None
-    except OSError as error:
+    except (OSError, ValueError) as error:
         raise _cannot_write(path, error) from None
 
 
 def write_whole(path: Path, text: str, *, folders: bool = True) -> None:
     """Write it whole or not at all over what the program itself keeps, and the ``folders`` it
-    needs: a full disk costs nothing that was saved before. WorkError where it cannot be written.
+    needs: a full disk costs nothing that was saved before. What is in those folders is its
+    owner's alone. WorkError where it cannot be written, or would take a recording's place.
     """
     # Beside it, under a name that no one else has.
     new = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
+        _refuse_recording(path)
         if folders:
-            path.parent.mkdir(parents=True, exist_ok=True)
+            private_folder(path.parent)
         try:
-            new.write_text(text, encoding="utf-8")
+            with new.open("x", encoding="utf-8") as file:
+                if folders:
+                    new.chmod(OWNER_ONLY_FILE)
+                file.write(text)
+                file.flush()
+                # Or a pulled plug may leave an empty file under the good one's name.
+                os.fsync(file.fileno())
             os.replace(new, path)
         except OSError:
             new.unlink(missing_ok=True)
             raise
-    except OSError as error:
+    except (OSError, ValueError) as error:
         raise _cannot_write(path, error) from None
+
+
+def _refuse_recording(path: Path) -> None:
+    if not path.is_file():
+        return
+    with path.open("rb") as file:
+        begins = file.read(len(_TAPE_BEGINS))
+    if begins.startswith((_TAPE_BEGINS, _PACKED_BEGINS)):
+        raise WorkError(f"{path} is a recording", "choose another name")
 
 
 def _there_already(path: Path) -> WorkError:
@@ -102,5 +134,5 @@ def _there_already(path: Path) -> WorkError:
     )
 
 
-def _cannot_write(path: Path, error: OSError) -> WorkError:
+def _cannot_write(path: Path, error: OSError | ValueError) -> WorkError:
     return WorkError(f"cannot write {path}: {reason(error)}")

@@ -3,12 +3,11 @@
 A plan file may be resolved (it has ``stages``) or short: the fields of ``PlanRequest``.
 """
 
-import tomllib
-
 import tomli_w
 
 from pourcoach.brewing.plan_bounds import plan_warnings, refuse_impossible
 from pourcoach.brewing.pour_plan import PlanRequest, WorkedPlan, work_out
+from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 
@@ -21,8 +20,8 @@ def plan_to_toml(plan: Plan) -> str:
 def plan_from_toml(text: str) -> WorkedPlan:
     """Read either form. Raises UsageError for text that is no TOML or no plan."""
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = from_toml(text)
+    except DocumentError as error:
         raise UsageError(f"the plan file is not TOML: {error}", "mend or save it anew") from None
     if "stages" not in data:
         return work_out(PlanRequest.from_dict(data))

@@ -1,11 +1,11 @@
 """Saved waters as TOML text and back. Whoever has the file reads and writes it."""
 
-import tomllib
 from collections.abc import Mapping
 
 import tomli_w
 
 from pourcoach.brewing.water import Water
+from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 
 
@@ -17,8 +17,8 @@ def waters_to_toml(waters: Mapping[str, Water]) -> str:
 def waters_from_toml(text: str) -> dict[str, Water]:
     """Read it back. Raises UsageError for text that is no TOML or holds no waters."""
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = from_toml(text)
+    except DocumentError as error:
         raise UsageError(f"the saved waters are not TOML: {error}", "mend the file") from None
     waters = {}
     for name, entry in data.items():

@@ -1,7 +1,6 @@
 """``pourcoach advise``: what to change for the next brew, one thing at a time."""
 
 import argparse
-import json
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 from pourcoach.library.water_shelf import saved_water
 from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lines
 
@@ -68,7 +68,7 @@ def run(args: argparse.Namespace) -> int:
     evidence = _evidence(args)
     advice = advise(evidence)
     if args.json:
-        print(json.dumps(advice_figures(evidence, advice), ensure_ascii=False))
+        print(json_text(advice_figures(evidence, advice)))
     else:
         print("\n".join(advice_lines(evidence, advice, why=args.why)))
     return 0

@@ -1,22 +1,21 @@
 """``pourcoach analyse``: prints all figures of one or many recordings."""
 
 import argparse
-import json
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
+from pourcoach.cli.terminal import LONGEST_ERROR, say_error
 from pourcoach.coaching.marking import mark
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.recordings.fold import final_frame
+from pourcoach.domain.printable import json_text, printable
+from pourcoach.recordings.fold import judged_tape
 from pourcoach.recordings.shelf import tapes_in
-from pourcoach.recordings.tape import read_tape
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.session.rubric_in_use import judged_by
+from pourcoach.session.rubric_in_use import judged_under
 
 EXAMPLE = "pourcoach analyse recordings/uneven.jsonl --json"
 
@@ -44,25 +43,24 @@ def run(args: argparse.Namespace) -> int:
         try:
             if path.is_dir():
                 raise WorkError(f"there are no tapes in {path}")
-            tape = judged_by(read_tape(path), rubric)
+            tape = judged_tape(path, lambda header: judged_under(header, rubric))
         except WorkError as error:
             # One bad tape among many must not keep the others from being told.
-            print(f"pourcoach: {error}", file=sys.stderr)
+            say_error(error)
             failed = True
             continue
-        last = final_frame(tape)
-        header = tape.header
+        last, header = tape.last, tape.header
         if args.json:
             marks = None
             if last is not None:
                 marks = mark(last, header.plan, rubric, header.setup.arrangement)
-            print(json.dumps(figures(str(path), tape, last, marks), ensure_ascii=False))
+            print(json_text(figures(str(path), tape, marks)))
         else:
-            lines = [f"== {path}"] if several else []
+            lines = [f"== {printable(str(path), LONGEST_ERROR)}"] if several else []
             lines += review_lines(last, header.plan, rubric, header.setup.arrangement)
             print("\n".join(lines + [""] * several))
         if tape.problem is not None:
-            print(f"pourcoach: {path}: {tape.problem}", file=sys.stderr)
+            say_error(WorkError(f"{path}: {tape.problem}"))
             failed = True
     return 1 if failed else 0
 

@@ -2,7 +2,6 @@
 
 import argparse
 import asyncio
-import json
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -15,6 +14,7 @@ from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     if not args.dry_run:
         keep_calibration(address, fit.calibration, made_at)
     if args.json:
-        print(json.dumps(_figures(fit, drift, kept=not args.dry_run)))
+        print(json_text(_figures(fit, drift, kept=not args.dry_run)))
     else:
         print("\n".join(_page(address, fit, drift, kept=not args.dry_run)))
     return 0
@@ -87,7 +87,7 @@ def _look_back(address: ScaleAddress, args: argparse.Namespace) -> int:
     kept = undo_calibration(address) if args.undo else kept_calibration(address)
     if args.json:
         print(
-            json.dumps(
+            json_text(
                 None
                 if kept is None
                 else {

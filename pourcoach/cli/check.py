@@ -15,6 +15,7 @@ from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
@@ -88,7 +89,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         write_text(args.out, page, over=args.force)
     if args.json:
-        print(json.dumps(_figures(record, check, sight, sentences)))
+        print(json_text(_figures(record, check, sight, sentences)))
     else:
         print(page, end="")
     return 0

@@ -1,12 +1,12 @@
 """Live readings of one scale as text: a line that changes on a terminal, lines elsewhere."""
 
 import asyncio
-import json
 import sys
 from contextlib import suppress
 from typing import Any
 
 from pourcoach.domain.inputs import Link
+from pourcoach.domain.printable import json_text
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import open_scale
 from pourcoach.scales.scale import Scale
@@ -76,7 +76,7 @@ def live_figures(behaviour: Behaviour, scale: Scale) -> dict[str, Any]:
 
 def _print(figures: dict[str, Any], *, on_screen: bool, as_json: bool) -> None:
     if as_json:
-        print(json.dumps(figures), flush=True)
+        print(json_text(figures), flush=True)
         return
     line = live_line(figures)
     print(f"\r{line:<79}" if on_screen else line, end="" if on_screen else "\n", flush=True)

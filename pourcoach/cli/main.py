@@ -13,7 +13,7 @@ from typing import Protocol, cast
 
 import pourcoach
 from pourcoach.cli.parser import Parser
-from pourcoach.cli.terminal import has_screen
+from pourcoach.cli.terminal import PrintableStream, has_screen, say_error
 from pourcoach.domain.errors import PourcoachError, UsageError, WorkError, reason
 
 DONE, FAILED, WRONG_USE = 0, 1, 2
@@ -57,6 +57,7 @@ def entry() -> None:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal without some sign, such as ±, gets a question mark and no traceback.
             stream.reconfigure(errors="replace")
+    sys.stdout, sys.stderr = PrintableStream.around(sys.stdout), PrintableStream.around(sys.stderr)
     sys.exit(main(sys.argv[1:]))
 
 
@@ -67,10 +68,10 @@ def main(argv: Sequence[str]) -> int:
         sys.stdout.flush()
         return status
     except UsageError as error:
-        _complain(error)
+        say_error(error)
         return WRONG_USE
     except PourcoachError as error:
-        _complain(error)
+        say_error(error)
         return FAILED
     except BrokenPipeError:
         # The reader of our output went away (a pager, head): nothing more to say to it.
@@ -80,9 +81,9 @@ def main(argv: Sequence[str]) -> int:
         # What is opened by name should have words of its own; without a name it is the output, on
         # a full disk.
         if error.filename is not None:
-            _complain(WorkError(f"cannot use {error.filename}: {reason(error)}"))
+            say_error(WorkError(f"cannot use {error.filename}: {reason(error)}"))
             return FAILED
-        _complain(WorkError(f"the output cannot be written: {reason(error)}"))
+        say_error(WorkError(f"the output cannot be written: {reason(error)}"))
         _give_up_output()
         return FAILED
     except KeyboardInterrupt:
@@ -94,10 +95,6 @@ def _give_up_output() -> None:
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, sys.stdout.fileno())
     os.close(nowhere)
-
-
-def _complain(error: PourcoachError) -> None:
-    print(f"pourcoach: {error}", file=sys.stderr)
 
 
 def _run(argv: Sequence[str]) -> int:

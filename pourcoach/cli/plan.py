@@ -1,7 +1,6 @@
 """``pourcoach plan``: works out a pour plan and prints it."""
 
 import argparse
-import json
 
 from pourcoach.brewing.plan_file import plan_to_toml
 from pourcoach.brewing.pour_plan import WorkedPlan
@@ -12,6 +11,7 @@ from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.plan import Plan
+from pourcoach.domain.printable import json_text
 from pourcoach.text_file import write_text
 from pourcoach.wording.figures import clock
 
@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
         write_text(args.out, plan_to_toml(worked.plan), over=args.force)
     if args.json:
         print(
-            json.dumps(
+            json_text(
                 worked.plan.as_dict() | {"warnings": worked.warnings, "reasons": worked.reasons}
             )
         )

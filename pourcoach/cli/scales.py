@@ -2,12 +2,12 @@
 
 import argparse
 import importlib
-import json
 from typing import TYPE_CHECKING, Any
 
 from pourcoach.cli.parser import Parser
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 
 if TYPE_CHECKING:
     from pourcoach.scales.bluetooth_search import BluetoothDevice
@@ -97,7 +97,7 @@ def _list(*, with_bluetooth: bool, as_json: bool) -> int:
             trouble = str(error)
     if as_json:
         for entry in [*map(_port_object, ports), *map(_device_object, devices)]:
-            print(json.dumps(entry | {"called": _called(entry, names)}))
+            print(json_text(entry | {"called": _called(entry, names)}))
         return 0
     lines = _names_lines(names) + _port_lines(ports)
     if with_bluetooth:

@@ -1,7 +1,6 @@
 """``pourcoach strength``: strength and extraction with their errors, on the control chart."""
 
 import argparse
-import json
 from pathlib import Path
 
 from pourcoach.brewing.extraction import (
@@ -22,6 +21,7 @@ from pourcoach.cli.number_option import number
 from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_figures, strength_lines
 from pourcoach.reports.targets_page import target_lines
@@ -86,7 +86,7 @@ def run(args: argparse.Namespace) -> int:
         if args.save:
             keep_strength(args.recording, brew)
     if args.json:
-        print(json.dumps(strength_figures(brew, found), ensure_ascii=False))
+        print(json_text(strength_figures(brew, found)))
     else:
         lines = strength_lines(brew, found, why=args.why)
         if not args.no_chart:

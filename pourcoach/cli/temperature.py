@@ -1,7 +1,6 @@
 """``pourcoach temperature``: what can be had here, what arrives at the bed, and what burns."""
 
 import argparse
-import json
 from typing import Any
 
 from pourcoach.brewing.kettle_loss import KettleLoss, fit_kettle_loss
@@ -19,6 +18,7 @@ from pourcoach.brewing.water_properties import density_kg_per_m3, mass_g, volume
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.printable import json_text
 
 EXAMPLE = "pourcoach temperature --aim 94 --altitude 1600 --kettle 95 --bed 90 --room 22"
 
@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     kettle_c = args.aim if loss is None else loss.kettle_c(args.aim)
     if args.json:
         figures = _figures(args.aim, kettle_c, place, loss) | _amount(args)
-        print(json.dumps(figures, ensure_ascii=False))
+        print(json_text(figures))
     else:
         lines = _lines(args.aim, kettle_c, place, loss)
         for key, value in _amount(args).items():

@@ -1,7 +1,6 @@
 """``pourcoach water``: judges, blends, dilutes and doses brew water, and keeps known ones."""
 
 import argparse
-import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from pourcoach.cli.water_options import (
 )
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import json_text
 from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
 from pourcoach.reports.water_page import water_figures, water_lines
 
@@ -120,7 +120,7 @@ def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: obje
         data = water_figures(water, standard, verdict)
         if figures is not None:
             data |= {args.action: figures}
-        print(json.dumps(data, ensure_ascii=False))
+        print(json_text(data))
     else:
         print("\n".join([*lead, *water_lines(water, standard, verdict, why=args.why)]))
     return 0
@@ -194,7 +194,7 @@ def _list(args: argparse.Namespace) -> int:
     waters = saved_waters()
     if args.json:
         for name, water in waters.items():
-            print(json.dumps({"name": name} | water.as_dict(), ensure_ascii=False))
+            print(json_text({"name": name} | water.as_dict()))
     elif not waters:
         print("no water is saved; 'pourcoach water check … --save NAME' keeps one")
     for name, water in waters.items() if not args.json else ():

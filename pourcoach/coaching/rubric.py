@@ -1,12 +1,12 @@
 """What a brew is marked by: a trainer's list of criteria with bounds and weights, in TOML."""
 
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
+from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
 
@@ -130,8 +130,8 @@ most = 0.25
 def read_rubric(text: str) -> Rubric:
     """Read a rubric from TOML; raises UsageError saying where it is wrong."""
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = from_toml(text)
+    except DocumentError as error:
         raise UsageError(f"the rubric is not TOML: {error}", "mend that line") from None
     unknown = data.keys() - {"name", "criterion", "limits"}
     if unknown:

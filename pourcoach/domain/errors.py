@@ -37,8 +37,11 @@ _REASONS = {
 }
 
 
-def reason(error: OSError | UnicodeDecodeError) -> str:
+def reason(error: OSError | ValueError) -> str:
     """Why a file could not be read or written, in words."""
     if isinstance(error, UnicodeDecodeError):
         return "it is not UTF-8 text"
+    if isinstance(error, ValueError):
+        # A name with a NUL in it, which no system takes.
+        return "that is no name of a file"
     return _REASONS.get(error.errno or 0, error.strerror or str(error))

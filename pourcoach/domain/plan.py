@@ -7,10 +7,13 @@ from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
 # Far beyond what a hand pours, in grams, seconds or anything else; a number above it is a slip.
 LARGEST = 1e6
+# A brew of an hour with a pour in each half minute.
+MOST_STAGES = 120
 
 
 class Arrangement(Enum):
@@ -55,6 +58,13 @@ class Plan:
     def __post_init__(self) -> None:
         if not self.stages:
             raise UsageError("a plan needs at least one stage", "give it a bloom or a pour")
+        for name, value in (
+            ("dose_g", self.dose_g),
+            ("ratio", self.ratio),
+            ("water_g", self.water_g),
+        ):
+            if not value > 0:
+                raise UsageError(f"the plan's {name} is {value:g}", "make it a number above 0")
         start_s, to_g = -1.0, 0.0
         for stage in self.stages:
             if stage.start_s <= start_s or stage.to_g <= to_g:
@@ -127,15 +137,19 @@ class Plan:
         Raises UsageError naming the key that is missing or of a wrong kind.
         """
         if not isinstance(data, Mapping):
-            raise UsageError(f"the plan is {data!r}", "make it a table")
+            raise UsageError(f"the plan is {data!r:.60}", "make it a table")
         temperature = data.get("temperature_c")
         brewer = data.get("brewer")
         raw_stages = data.get("stages")
         if not isinstance(raw_stages, list | tuple):
             raise UsageError("the plan has no list of stages", "give it 'stages'")
+        if len(raw_stages) > MOST_STAGES:
+            raise UsageError(
+                f"the plan has {len(raw_stages)} stages", f"make it at most {MOST_STAGES}"
+            )
         stages = tuple(
             Stage(
-                name=str(stage.get("name", f"pour {index}")),
+                name=printable(str(stage.get("name", f"pour {index}"))),
                 start_s=_number(stage, "start_s"),
                 to_g=_number(stage, "to_g"),
                 flow_gps=_number(stage, "flow_gps"),
@@ -150,7 +164,7 @@ class Plan:
             finish_s=_number(data, "finish_s"),
             stages=stages,
             temperature_c=None if temperature is None else _number(data, "temperature_c"),
-            brewer=None if brewer is None else str(brewer),
+            brewer=None if brewer is None else printable(str(brewer)),
             limits=FlagLimits.from_dict(_table(data, "limits")),
         )
 
@@ -158,13 +172,13 @@ class Plan:
 def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
     value = data.get(key, {})
     if not isinstance(value, Mapping):
-        raise UsageError(f"the plan's {key} is {value!r}", "make it a table")
+        raise UsageError(f"the plan's {key} is {value!r:.60}", "make it a table")
     return value
 
 
 def _stage(raw: object) -> Mapping[str, Any]:
     if not isinstance(raw, Mapping):
-        raise UsageError(f"a stage of the plan is {raw!r}", "make it a table")
+        raise UsageError(f"a stage of the plan is {raw!r:.60}", "make it a table")
     return raw
 
 
@@ -172,6 +186,6 @@ def _number(data: Mapping[str, Any], key: str) -> float:
     value = data.get(key)
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= LARGEST:
         raise UsageError(
-            f"the plan's {key} is {value!r}", f"make it a number from 0 to {LARGEST:g}"
+            f"the plan's {key} is {value!r:.60}", f"make it a number from 0 to {LARGEST:g}"
         )
     return float(value)

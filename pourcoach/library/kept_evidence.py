@@ -21,14 +21,13 @@ from pourcoach.domain.plan import Plan
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew, RemarkKind, StrengthReading
 from pourcoach.library.water_shelf import saved_waters
-from pourcoach.recordings.fold import final_frame
-from pourcoach.recordings.tape import read_tape
+from pourcoach.recordings.fold import judged_tape
 
 
 def evidence_of_recording(tape_file: Path) -> Evidence:
     """Raises WorkError where the tape cannot be read or holds no brew."""
-    tape = read_tape(tape_file)
-    last = final_frame(tape)
+    tape = judged_tape(tape_file)
+    last = tape.last
     if last is None or last.pour.brew_start_s is None:
         raise WorkError(f"nothing was poured on {tape_file}", "name a recording of a brew")
     evidence = evidence_of(last, tape.header.plan, tape.header.setup.arrangement)

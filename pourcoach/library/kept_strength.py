@@ -11,8 +11,8 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Grams, Percent
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import StrengthReading
-from pourcoach.recordings.fold import final_frame
-from pourcoach.recordings.tape import read_tape
+from pourcoach.recordings.fold import judged_tape
+from pourcoach.recordings.tape import header_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +29,8 @@ class TapedMasses:
 
 def masses_of(tape_file: Path) -> TapedMasses:
     """Raises WorkError where the tape cannot be read."""
-    tape = read_tape(tape_file)
-    last = final_frame(tape)
+    tape = judged_tape(tape_file)
+    last = tape.last
     weighed_g = None if last is None else round(last.pour.water_g, 1)
     dripped = tape.header.setup.arrangement is Arrangement.SERVER_ON_SCALE
     return TapedMasses(
@@ -57,7 +57,7 @@ def earlier_points(tape_file: Path) -> list[tuple[Percent, Percent]]:
     """Extraction and strength of the same brewer's other brews, where both can be told."""
     if not library_path().exists():
         return []
-    by = read_tape(tape_file).header.by
+    by = header_of(tape_file).by
     with Library(library_path()) as library:
         brews = library.brews(by)
     points = []
@@ -66,7 +66,7 @@ def earlier_points(tape_file: Path) -> list[tuple[Percent, Percent]]:
             continue
         reading = brew.strengths[-1]
         try:
-            plan = read_tape(brew.tape).header.plan
+            plan = header_of(brew.tape).plan
         except WorkError:
             continue  # The tape was moved away: its dose is gone with it.
         if plan is not None and reading.beverage_g is not None:

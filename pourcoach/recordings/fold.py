@@ -1,23 +1,70 @@
 """A tape judged without a screen: the same fold, as fast as it goes."""
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
 
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Input, Reading, Silence
 from pourcoach.pipeline import Pipeline
-from pourcoach.recordings.tape import Tape
+from pourcoach.recordings.tape import Tape, TapeHeader, TapeStream, open_tape
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedTape:
+    """What a recording says of its brew, without its readings."""
+
+    header: TapeHeader
+    """As it was judged."""
+    last: Frame | None
+    """The refined last Frame; None for an empty tape."""
+    keys: tuple[Input, ...]
+    """What came beside readings and silences, oldest first."""
+    problem: str | None
+    """Where the tape breaks and why; None on a good tape."""
+
+
+def judged_tape(
+    path: Path, under: Callable[[TapeHeader], TapeHeader] = lambda header: header
+) -> JudgedTape:
+    """Judge a tape file of any length, holding one input at a time.
+
+    ``under`` may put another plan or other limits in the header's place. Raises WorkError where
+    the file cannot be read or is no tape.
+    """
+    with open_tape(path) as stream:
+        header = under(stream.header)
+        keys: list[Input] = []
+        newest = deque(_folded(header, _noting(stream, keys), lambda: stream.last_s), maxlen=1)
+        return JudgedTape(header, newest[0] if newest else None, tuple(keys), stream.problem)
 
 
 def frames(tape: Tape) -> Iterator[Frame]:
     """A Frame for each input, and the last one, refined, after them; nothing for an empty tape."""
-    pipeline = Pipeline(tape.header.plan, tape.header.setup)
-    for item in tape.inputs:
-        yield pipeline.feed(item)
-    if tape.inputs:
-        yield pipeline.finish(tape.last_s)
+    return _folded(tape.header, tape.inputs, lambda: tape.last_s)
 
 
 def final_frame(tape: Tape) -> Frame | None:
     """The refined last Frame; None for an empty tape."""
     newest = deque(frames(tape), maxlen=1)
     return newest[0] if newest else None
+
+
+def _folded(
+    header: TapeHeader, inputs: Iterable[Input], last_s: Callable[[], float]
+) -> Iterator[Frame]:
+    pipeline = Pipeline(header.plan, header.setup)
+    fed = False
+    for item in inputs:
+        fed = True
+        yield pipeline.feed(item)
+    if fed:
+        yield pipeline.finish(last_s())
+
+
+def _noting(stream: TapeStream, keys: list[Input]) -> Iterator[Input]:
+    for item in stream:
+        if not isinstance(item, Reading | Silence):
+            keys.append(item)
+        yield item

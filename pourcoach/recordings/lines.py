@@ -15,10 +15,18 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
+from pourcoach.domain.printable import LONGEST_REMARK, printable
+from pourcoach.domain.units import Seconds
 
 # Milliseconds since 1970 stay below it, the largest that a scale's clock may tell; a number above
 # is damage, and sums of such numbers would run over.
 LARGEST = 1e13
+# A week. No brew lasts as long, and a replay that waited for a later time would seem to hang.
+LONGEST_S = 7 * 86_400.0
+# Past the last input: no silence that the program waits out is nearly as long.
+LONGEST_END_S = 86_400.0
+# Platform scales have four cells, some six or eight.
+MOST_CORNERS = 16
 
 _PLAIN: dict[str, type[Silence | Begin | Finish | Mark | Undo]] = {
     "silence": Silence,
@@ -75,14 +83,15 @@ def decode(data: object) -> Input | None:
         return _reading(data)
     if not isinstance(data, dict):
         raise ValueError("it is neither a reading nor an input")
-    t_s = _number(data.get("t"), "its time")
+    t_s = _time(data.get("t"))
     if "note" in data:
-        return Note(t_s, str(data["note"]))
+        return Note(t_s, printable(str(data["note"]), LONGEST_REMARK))
     kind = data.get("input")
     if kind == "tare":
         return Tare(t_s, by_scale=bool(data.get("by_scale", False)))
     if kind == "link":
-        return Link(t_s, up=bool(data.get("up", False)), why=str(data.get("why", "")))
+        why = printable(str(data.get("why", "")), LONGEST_REMARK)
+        return Link(t_s, up=bool(data.get("up", False)), why=why)
     if isinstance(kind, str) and kind in _PLAIN:
         return _PLAIN[kind](t_s)
     return None
@@ -91,7 +100,7 @@ def decode(data: object) -> Input | None:
 def _reading(data: list[object]) -> Reading:
     if len(data) < 2:
         raise ValueError("a reading needs a time and a weight")
-    t_s = _number(data[0], "its time")
+    t_s = _time(data[0])
     grams = _number(data[1], "its weight")
     if len(data) == 2:
         return Reading(t_s, grams)
@@ -102,8 +111,8 @@ def _reading(data: list[object]) -> Reading:
     sequence = more.get("sequence")
     stable = more.get("stable")
     corners = more.get("corners_g", [])
-    if not isinstance(corners, list):
-        raise ValueError("its corners_g is no list")
+    if not isinstance(corners, list) or len(corners) > MOST_CORNERS:
+        raise ValueError(f"its corners_g is no list of up to {MOST_CORNERS}")
     return Reading(
         t_s,
         grams,
@@ -114,9 +123,27 @@ def _reading(data: list[object]) -> Reading:
     )
 
 
+def decode_end(value: object, last_s: Seconds) -> Seconds:
+    """The moment of a clean finish after an input at ``last_s``.
+
+    Raises ValueError for what is no number, before that input or more than a day after it.
+    """
+    end_s = _time(value)
+    if not last_s <= end_s <= last_s + LONGEST_END_S:
+        raise ValueError(f"its end at {end_s:g} s does not fit the last input at {last_s:g} s")
+    return end_s
+
+
+def _time(value: object) -> Seconds:
+    t_s = _number(value, "its time")
+    if abs(t_s) > LONGEST_S:
+        raise ValueError(f"its time is {t_s:g} s, longer than any brew")
+    return t_s
+
+
 def _number(value: object, what: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{what} is {value!r}, not a number")
+        raise ValueError(f"{what} is {value!r:.40}, not a number")
     if not -LARGEST <= value <= LARGEST:
-        raise ValueError(f"{what} is {value!r}, no number that a scale tells")
+        raise ValueError(f"{what} is {value!r:.40}, no number that a scale tells")
     return float(value)

@@ -1,23 +1,31 @@
 """The tape: the inputs of one brew in order, with the plan and settings to judge them by."""
 
-import gzip
-import io
-import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
 
+from pourcoach.domain.documents import from_json
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.domain.inputs import Input
+from pourcoach.domain.inputs import Input, Reading, Silence
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.printable import printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
-from pourcoach.recordings.lines import decode
+from pourcoach.recordings.bounded_lines import BrokenLineError, bounded_lines
+from pourcoach.recordings.lines import decode, decode_end
 
 VERSION = 1
 SUFFIXES = (".jsonl", ".jsonl.gz")
+# Held in memory at some 150 bytes each: a day at 10 readings a second, 3 hours at 80.
+MOST_HELD = 1_000_000
+# Streamed, they are held by nobody: a day at 100 readings a second.
+MOST_STREAMED = 8_640_000
+# Keys, notes and link changes are remembered by what judges them; nobody presses so many.
+MOST_KEYS = 10_000
+# The fastest converters for weighing give a thousand or two; common practice.
+MOST_IN_A_SECOND = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +71,9 @@ class TapeHeader:
         return cls(
             plan=None if plan is None else Plan.from_dict(plan),
             setup=Setup.from_dict(data.get("settings", {}), arrangement),
-            recorded_at=str(data.get("recorded_at", "")),
+            recorded_at=printable(str(data.get("recorded_at", ""))),
             scale=scale if isinstance(scale, dict) else {},
-            by=None if by is None else str(by),
+            by=None if by is None else printable(str(by)),
         )
 
 
@@ -90,84 +98,101 @@ class Tape:
         return self.inputs[-1].t_s if self.inputs else 0.0
 
 
-def read_tape(path: Path) -> Tape:
-    """Read a ``.jsonl`` or ``.jsonl.gz`` tape.
+class TapeStream:
+    """A tape read once from beginning to end, holding one line of it. Iterate over its inputs.
 
-    Raises WorkError where there is no such file or it is no tape. A tape that breaks later on
-    is given up to the break, with ``problem`` saying where.
+    What is only known at the end is right once the iteration has ended.
     """
-    try:
-        with _open_text(path) as lines:
-            return _parse(path, _numbered(lines))
-    except FileNotFoundError:
-        raise WorkError(f"there is no file {path}", "check its name") from None
-    except IsADirectoryError:
-        raise WorkError(f"{path} is a folder", "name a tape in it") from None
-    except (gzip.BadGzipFile, EOFError):
-        raise WorkError(f"{path} is no tape", "name a .jsonl file that pourcoach wrote") from None
-    except OSError as error:
-        raise WorkError(f"{path} cannot be read: {error.strerror or error}") from None
+
+    def __init__(self, path: Path, lines: Iterator[bytes], most: int) -> None:
+        """Raises WorkError where it does not begin as a tape does."""
+        self._lines = enumerate(lines, 1)
+        self._most = most
+        self.header = self._read_header(path)
+        self.end_s: Seconds | None = None
+        self.last_s: Seconds = 0.0
+        """When the recording ends, cleanly or not."""
+        self.problem: str | None = None
+        self.passed_over = 0
+        self._count = 0
+        self._keys = 0
+        self._second_s = float("-inf")
+        self._in_second = 0
+
+    def _read_header(self, path: Path) -> TapeHeader:
+        try:
+            for _, line in self._lines:
+                if not line.strip():
+                    continue
+                data = from_json(line.decode("utf-8", "replace"))
+                if not isinstance(data, dict):
+                    raise ValueError("its first line is no tape header")
+                return TapeHeader.from_dict(data)
+        except (ValueError, TypeError, UsageError) as error:
+            raise WorkError(f"{path} is no tape: {error}") from None
+        raise WorkError(f"{path} is empty", "name a .jsonl file that pourcoach wrote")
+
+    def __iter__(self) -> Iterator[Input]:
+        number = 1
+        last_s = float("-inf")
+        try:
+            for number, line in self._lines:  # noqa: B007 - told where it breaks
+                if not line.strip():
+                    continue
+                data = from_json(line.decode("utf-8", "replace"))
+                if isinstance(data, dict) and "end" in data:
+                    self.end_s = self.last_s = decode_end(data["end"], self.last_s)
+                    return
+                item = decode(data)
+                if item is None:
+                    self.passed_over += 1
+                    continue
+                if item.t_s < last_s:
+                    raise ValueError("its time lies before the line above")
+                self._keep_bounds(item)
+                last_s = self.last_s = item.t_s
+                self._count += 1
+                yield item
+            return
+        except BrokenLineError as error:
+            number, why = number + 1, str(error)
+        except (ValueError, TypeError, UsageError) as error:
+            why = str(error)
+        self.problem = f"line {number} is broken ({why}); {self._count} inputs before it are kept"
+
+    def _keep_bounds(self, item: Input) -> None:
+        if self._count >= self._most:
+            raise ValueError(f"more than {self._most:,} inputs are too many".replace(",", " "))
+        if not isinstance(item, Reading | Silence):
+            self._keys += 1
+            if self._keys > MOST_KEYS:
+                raise ValueError(f"more than {MOST_KEYS} keys are too many")
+        if item.t_s - self._second_s >= 1.0:
+            self._second_s, self._in_second = item.t_s, 0
+        self._in_second += 1
+        if self._in_second > MOST_IN_A_SECOND:
+            raise ValueError(f"no scale gives more than {MOST_IN_A_SECOND} readings in a second")
 
 
 @contextmanager
-def _open_text(path: Path) -> Iterator[io.TextIOBase]:
-    if path.name.endswith(".gz"):
-        with gzip.open(path, "rt", encoding="utf-8", errors="replace") as zipped:
-            yield zipped
-    else:
-        # A damaged byte must cost its own line, not the whole buffer it was read with.
-        with path.open(encoding="utf-8", errors="replace") as plain:
-            yield plain
+def open_tape(path: Path, most: int = MOST_STREAMED) -> Iterator[TapeStream]:
+    """Read a ``.jsonl`` or ``.jsonl.gz`` tape input by input, while the context lasts.
+
+    Raises WorkError where there is no such file or it is no tape. A tape that breaks later on,
+    or holds more than ``most`` inputs, is given up to there, with ``problem`` saying where.
+    """
+    with bounded_lines(path) as lines:
+        yield TapeStream(path, lines, most)
 
 
-def _numbered(lines: io.TextIOBase) -> Iterator[tuple[int, str | Exception]]:
-    """Lines with their numbers; a fault of the file itself comes last, in a line's place."""
-    number = 0
-    try:
-        for number, line in enumerate(lines, 1):
-            yield number, line
-    except (EOFError, OSError) as error:
-        if number == 0:
-            raise
-        yield number + 1, error
+def read_tape(path: Path) -> Tape:
+    """The same read whole, up to MOST_HELD inputs."""
+    with open_tape(path, MOST_HELD) as stream:
+        inputs = tuple(stream)
+        return Tape(stream.header, inputs, stream.end_s, stream.problem, stream.passed_over)
 
 
-def _parse(path: Path, lines: Iterator[tuple[int, str | Exception]]) -> Tape:
-    header: TapeHeader | None = None
-    inputs: list[Input] = []
-    passed_over = 0
-    end_s: float | None = None
-    problem: str | None = None
-    last_s = float("-inf")
-    for number, line in lines:
-        try:
-            if isinstance(line, Exception):
-                raise ValueError("the file is cut off or damaged")
-            if not line.strip():
-                continue
-            data = json.loads(line)
-            if header is None:
-                if not isinstance(data, dict):
-                    raise ValueError("its first line is no tape header")
-                header = TapeHeader.from_dict(data)
-                continue
-            if isinstance(data, dict) and "end" in data:
-                end_s = float(data["end"])
-                break
-            item = decode(data)
-            if item is None:
-                passed_over += 1
-                continue
-            if item.t_s < last_s:
-                raise ValueError("its time lies before the line above")
-            last_s = item.t_s
-            inputs.append(item)
-        except (ValueError, TypeError, UsageError) as error:
-            why = "it is no JSON" if isinstance(error, json.JSONDecodeError) else str(error)
-            if header is None:
-                raise WorkError(f"{path} is no tape: {why}") from None
-            problem = f"line {number} is broken ({why}); {len(inputs)} inputs before it are kept"
-            break
-    if header is None:
-        raise WorkError(f"{path} is empty", "name a .jsonl file that pourcoach wrote")
-    return Tape(header, tuple(inputs), end_s, problem, passed_over)
+def header_of(path: Path) -> TapeHeader:
+    """Only its first line. Raises WorkError as ``open_tape``."""
+    with open_tape(path) as stream:
+        return stream.header

@@ -8,7 +8,7 @@ from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import StagePour
-from pourcoach.recordings.tape import Tape
+from pourcoach.recordings.fold import JudgedTape
 
 # Decimal places: finer than any scale or hand can tell, coarse enough to read.
 _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
@@ -16,11 +16,12 @@ _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
 _FINE_GRAMS = 3
 
 
-def figures(recording: str, tape: Tape, last: Frame | None, marks: Marks | None) -> dict[str, Any]:
-    """Times are seconds on the tape. ``last`` is the tape's refined last Frame.
+def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, Any]:
+    """Times are seconds on the tape.
 
     What could not be found is null: a tape in which nothing was poured has no pours.
     """
+    last = tape.last
     pour = None if last is None else last.pour
     return {
         "recording": recording,

@@ -4,13 +4,13 @@ A USB device is known by its serial number, so that a calibration follows it fro
 any other scale by its address.
 """
 
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import tomli_w
 
+from pourcoach.domain.documents import from_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
@@ -78,7 +78,7 @@ def _key(address: ScaleAddress) -> str:
 def _read() -> dict[str, list[KeptCalibration]]:
     path = calibrations_path()
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        data = from_toml(path.read_text(encoding="utf-8"))
         return {key: [_kept(entry) for entry in entries] for key, entries in data.items()}
     except FileNotFoundError:
         return {}

@@ -4,13 +4,13 @@ A name sticks to the device, not to its port: for a USB port the vendor, product
 are kept beside the address, and the port is looked up anew each time.
 """
 
-import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import tomli_w
 
+from pourcoach.domain.documents import from_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
@@ -87,7 +87,7 @@ def read_names() -> dict[str, NamedScale]:
     """All names. Raises WorkError where the file is there and cannot be read."""
     path = names_path()
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        data = from_toml(path.read_text(encoding="utf-8"))
         return {name: _named(name, entry) for name, entry in data.items()}
     except FileNotFoundError:
         return {}

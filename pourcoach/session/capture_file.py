@@ -3,6 +3,7 @@
 import json
 from typing import Any
 
+from pourcoach.domain.documents import from_json
 from pourcoach.domain.errors import UsageError
 from pourcoach.session.describing import HeardCapture
 from pourcoach.wire.capture import Capture, Chunk
@@ -38,7 +39,7 @@ def write_captures(captures: list[HeardCapture]) -> str:
 def read_captures(text: str) -> list[HeardCapture]:
     """Raises UsageError for what is no capture."""
     try:
-        data = json.loads(text)
+        data = from_json(text)
         if data["pourcoach_capture"] != VERSION:
             raise ValueError
         return [_heard(source) for source in data["sources"]]

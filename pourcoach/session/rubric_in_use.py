@@ -8,7 +8,7 @@ from pathlib import Path
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
 from pourcoach.domain.plan import Plan
 from pourcoach.places import rubric_path
-from pourcoach.recordings.tape import Tape
+from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.text_file import content_of, read_text
 
 
@@ -32,10 +32,16 @@ def planned_under(plan: Plan, rubric: Rubric) -> Plan:
 
 def judged_by(tape: Tape, rubric: Rubric) -> Tape:
     """The tape with the rubric's limits for flags in place of its plan's, where it sets any."""
-    plan = tape.header.plan
-    if plan is None:
+    if tape.header.plan is None:
         return tape
-    return replace(tape, header=replace(tape.header, plan=planned_under(plan, rubric)))
+    return replace(tape, header=judged_under(tape.header, rubric))
+
+
+def judged_under(header: TapeHeader, rubric: Rubric) -> TapeHeader:
+    """The same of a tape's header."""
+    if header.plan is None:
+        return header
+    return replace(header, plan=planned_under(header.plan, rubric))
 
 
 def _read(path: Path) -> Rubric:

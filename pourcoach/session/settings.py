@@ -1,11 +1,11 @@
 """The user's ``config.toml``: defaults that options win over."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.setup import USUAL_REACTION_S
 from pourcoach.domain.units import Seconds
@@ -54,8 +54,8 @@ def read_settings(path: Path) -> Settings:
             f"cannot read the settings {path}: {reason(error)}", "mend it or use --no-config"
         ) from None
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = from_toml(text)
+    except DocumentError as error:
         raise WorkError(
             f"the settings {path} are no TOML: {error}", "mend it or use --no-config"
         ) from None

@@ -13,7 +13,7 @@ from pourcoach.library.kept_evidence import evidence_of_recording
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
-from pourcoach.recordings.tape import read_tape
+from pourcoach.recordings.tape import header_of
 from pourcoach.reports.advice_page import advice_lines
 from pourcoach.text_file import write_text
 from pourcoach.tui.help_screen import WIDTH
@@ -92,7 +92,7 @@ class KeptBrew:
         return advice_lines(evidence, advise(evidence), why=True, width=WIDTH)
 
     def _enter(self, library: Library) -> None:
-        header = read_tape(self.tape).header
+        header = header_of(self.tape)
         library.keep_brew(self.tape, header.recorded_at or _now(), header.by)
 
 

@@ -1,7 +1,9 @@
 """What can be picked on the start screen: scales, plans, recordings."""
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from pourcoach.brewing.brewer import BREWERS
@@ -69,7 +71,7 @@ class StartOffers:
 
 
 def find_offers(settings: Settings) -> StartOffers:
-    """Look at this machine: ports, plan files here and in the data folder, recordings.
+    """Look at this machine: ports, plan files in the data folder, recordings.
 
     A saved plan that cannot be brewed is told and left out.
     """
@@ -116,13 +118,11 @@ def _plans_by_brewer(usual: Plan) -> Iterator[PlanOffer]:
 
 
 def _plan_files() -> Iterator[PlanOffer]:
-    for folder in (data_folder() / "plans", Path()):
-        for path in sorted(folder.glob("*.toml"))[:MOST_PLAN_FILES]:
-            try:
-                yield plan_offer_from(path)
-            except PourcoachError:
-                # Other programs keep TOML files too.
-                continue
+    # Not those of the current folder: nobody asked for them to be read.
+    files = (path for path in sorted((data_folder() / "plans").glob("*.toml")) if path.is_file())
+    for path in islice(files, MOST_PLAN_FILES):
+        with suppress(PourcoachError):
+            yield plan_offer_from(path)
 
 
 def _recordings() -> Sequence[Path]:

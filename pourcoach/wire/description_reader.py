@@ -1,8 +1,8 @@
 """TOML into a scale description. It is data from anywhere: nothing in it is trusted."""
 
 import re
-import tomllib
 
+from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.wire.description import (
     BinaryLayout,
@@ -41,11 +41,9 @@ def read_description(text: str) -> ScaleDescription:
     if len(text) > LONGEST_TEXT:
         raise UsageError("this is too long for a scale description", "give a description file")
     try:
-        data = tomllib.loads(text)
-    except ValueError as error:
+        data = from_toml(text)
+    except DocumentError as error:
         raise UsageError(f"the scale description is no TOML: {error}") from None
-    except RecursionError:
-        raise UsageError("the scale description is nested too deeply") from None
     return _description(TomlTable(data, "", text))
 
 

@@ -18,7 +18,8 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
-from pourcoach.recordings.lines import LARGEST, decode, encode
+from pourcoach.domain.printable import LONGEST_REMARK, printable
+from pourcoach.recordings.lines import LARGEST, LONGEST_S, decode, encode
 
 CASES: list[tuple[Input, str]] = [
     (Reading(0.1042, 0.1), "[0.1042, 0.1]"),
@@ -78,19 +79,21 @@ def test_decode_says_what_is_wrong(data: object, why: str) -> None:
 
 
 finite = st.floats(-LARGEST, LARGEST)
+times = st.floats(-LONGEST_S, LONGEST_S)
+said = st.text().map(lambda text: printable(text, LONGEST_REMARK))
 
 
 @given(
     st.builds(
         Reading,
-        t_s=finite,
+        t_s=times,
         grams=finite,
         device_s=st.none() | finite,
         sequence=st.none() | st.integers(0, 2**32),
         corners_g=st.lists(finite, max_size=4).map(tuple),
         stable=st.none() | st.booleans(),
     )
-    | st.builds(Note, t_s=finite, text=st.text())
+    | st.builds(Note, t_s=times, text=said)
 )
 def test_round_trip_is_exact(item: Input) -> None:
     assert decode(json.loads(encode(item))) == item

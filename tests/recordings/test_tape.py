@@ -1,6 +1,8 @@
 """Reading tapes: good, old, new, cut off and broken."""
 
 import gzip
+import json
+import tracemalloc
 from pathlib import Path
 
 import pytest
@@ -9,7 +11,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Note, Reading, Tare
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.setup import Setup
-from pourcoach.recordings.tape import TapeHeader, read_tape
+from pourcoach.recordings.tape import MOST_IN_A_SECOND, MOST_KEYS, TapeHeader, open_tape, read_tape
 
 HEADER = '{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "plan": null}\n'
 PLAN = Plan(
@@ -119,3 +121,76 @@ def test_the_header_round_trips() -> None:
         by="Ada",
     )
     assert TapeHeader.from_dict(header.as_dict()) == header
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ('{"end": Infinity}', "Infinity is no number"),
+        ('{"end": 1e300}', "no number that a scale tells"),
+        ('{"end": 0.1}', "does not fit the last input"),
+        ('{"end": 90000}', "does not fit the last input"),
+        ('{"end": "x"}', "not a number"),
+        ("[700000, 0]", "longer than any brew"),
+        ("[" * 50_000, "nested too deeply"),
+        ("[0.3, " + "1" * 70_000 + "]", "longer than any line"),
+        ('[0.3, 1, {"corners_g": [' + ", ".join("1" * 20) + "]}]", "no list of up to 16"),
+    ],
+)
+def test_a_line_beyond_all_bounds_breaks_the_tape_there(
+    tmp_path: Path, line: str, why: str
+) -> None:
+    tape = read_tape(write(tmp_path, HEADER + f"[0.1, 0.0]\n[0.2, 0.1]\n{line}\n"))
+    assert len(tape.inputs) == 2
+    assert tape.end_s is None
+    assert tape.problem is not None
+    assert why in tape.problem
+
+
+def test_more_readings_than_any_scale_gives_break_the_tape(tmp_path: Path) -> None:
+    tape = read_tape(write(tmp_path, HEADER + "[0.1, 0.0]\n" * (MOST_IN_A_SECOND + 10)))
+    assert len(tape.inputs) == MOST_IN_A_SECOND
+    assert tape.problem is not None
+    assert "no scale gives more" in tape.problem
+
+
+def test_more_keys_than_anybody_presses_break_the_tape(tmp_path: Path) -> None:
+    lines = "".join(f'{{"t": {n}, "input": "mark"}}\n' for n in range(MOST_KEYS + 10))
+    tape = read_tape(write(tmp_path, HEADER + lines))
+    assert len(tape.inputs) == MOST_KEYS
+
+
+def test_a_longer_tape_than_is_held_is_given_up_to_there(tmp_path: Path) -> None:
+    path = write(tmp_path, HEADER + "".join(f"[{n}, 0]\n" for n in range(10)))
+    with open_tape(path, most=4) as stream:
+        assert len(list(stream)) == 4
+        assert stream.problem == (
+            "line 6 is broken (more than 4 inputs are too many); 4 inputs before it are kept"
+        )
+
+
+def test_a_packed_bomb_costs_no_memory(tmp_path: Path) -> None:
+    bomb = gzip.compress(HEADER.encode() + b"[0.1, 0.0]\n" + b" " * 50_000_000)
+    path = write(tmp_path, bomb, "a.jsonl.gz")
+    tracemalloc.start()
+    try:
+        tape = read_tape(path)
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert len(tape.inputs) == 1
+    assert peak < 5_000_000
+
+
+def test_names_from_outside_hold_nothing_that_a_terminal_obeys(tmp_path: Path) -> None:
+    plan = {**PLAN.as_dict()}
+    plan["stages"][0]["name"] = "\x1b]0;x\x07" + "y" * 100_000
+    header = json.dumps({"pourcoach": 1, "by": "A\u202eda", "plan": plan})
+    with pytest.raises(WorkError, match="longer than any line"):
+        read_tape(write(tmp_path, header + "\n"))
+    plan["stages"][0]["name"] = "\x1b]0;x\x07"
+    header = json.dumps({"pourcoach": 1, "by": "A\u202eda", "plan": plan})
+    tape = read_tape(write(tmp_path, header + "\n"))
+    assert tape.header.by == r"A\u202eda"
+    assert tape.header.plan is not None
+    assert tape.header.plan.stages[0].name == r"\x1b]0;x\x07"

@@ -1,0 +1,48 @@
+"""JSON and TOML from anywhere into Python values, without trusting what is in them."""
+
+import json
+import tomllib
+from typing import Any, NoReturn
+
+LONGEST_DOCUMENT = 1_000_000
+"""In characters. A plan, a rubric or the settings are some kilobytes."""
+
+
+class DocumentError(ValueError):
+    """The text is no such document; the message says why, in a few words."""
+
+    def __init__(self, why: str, where: str = "") -> None:
+        self.where = where
+        """In a text of several lines, the line and what is wrong there; else empty."""
+        super().__init__(why)
+
+
+def from_json(text: str | bytes) -> Any:
+    """The value of one JSON text. Raises DocumentError; numbers without end are refused too."""
+    try:
+        return json.loads(text, parse_constant=_refuse)
+    except DocumentError:
+        raise
+    except RecursionError:
+        raise DocumentError("it is nested too deeply") from None
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}: {error.msg}"
+        raise DocumentError("it is no JSON", where) from None
+    except ValueError:
+        raise DocumentError("it is no JSON") from None
+
+
+def from_toml(text: str) -> dict[str, Any]:
+    """The table of a TOML text. Raises DocumentError naming the line."""
+    if len(text) > LONGEST_DOCUMENT:
+        raise DocumentError(f"it is longer than {LONGEST_DOCUMENT:,} characters".replace(",", " "))
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise DocumentError("it is nested too deeply") from None
+    except ValueError as error:
+        raise DocumentError(str(error)) from None
+
+
+def _refuse(name: str) -> NoReturn:
+    raise DocumentError(f"{name} is no number")
