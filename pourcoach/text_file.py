@@ -59,8 +59,8 @@ def read_json(path: Path, what: str) -> Any:
     try:
         return from_json(text)
     except DocumentError as error:
-        why = f" is no JSON: {error.where}" if error.where else f": {error}"
-        raise WorkError(f"{path}{why}") from None
+        why = f": {error.where}" if error.where else f" of ours: {error}"
+        raise WorkError(f"{path} is no JSON{why}") from None
 
 
 def refuse_existing(path: Path, *, over: bool = False) -> None:
