@@ -4,26 +4,34 @@ import asyncio
 import signal
 import sys
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import nullcontext, suppress
+from typing import cast
 
 from pourcoach import wording
+from pourcoach.cli.plain_keys import BrewedByHand, taking_keys
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.session.protocols import Session
+from pourcoach.wording.keys import key_sentence
 
 
 class PlainVoice:
-    """Says each cue when it changes and each flag once."""
+    """Says each cue when it changes, each flag once, and what each key did."""
 
     def __init__(self, say: Callable[[str], None]) -> None:
         self._say = say
         self._word: Word | None = None
         self._said: set[tuple[FlagKind, str | None]] = set()
+        self._press: KeyPress | None = None
 
     def hear(self, frame: Frame) -> None:
         """Take the next Frame; says nothing unless something changed."""
+        if frame.key_press is not None and frame.key_press != self._press:
+            self._line(frame, "KEY", key_sentence(frame.key_press, frame.pour.brew_start_s))
+        self._press = frame.key_press
         if frame.cue.word is not self._word:
             self._word = frame.cue.word
             self._line(frame, self._word.value, wording.cue_sentence(frame))
@@ -39,9 +47,9 @@ class PlainVoice:
         self._say(f"{clock} {grams:>6}  {word:<7} {sentence}".rstrip())
 
 
-def run_plain(session: Session, rubric: Rubric) -> Frame | None:
+def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Frame | None:
     """Run the session to its end, telling of it on standard output, then the review, marked
-    by ``rubric``.
+    by ``rubric``. With ``by_hand``, standard input steers it.
     """
 
     def say(line: str) -> None:
@@ -53,13 +61,13 @@ def run_plain(session: Session, rubric: Rubric) -> Frame | None:
             # A full disk under the text must not end the brew; the review's print tells of it.
             pass
 
-    last = asyncio.run(_run(session, PlainVoice(say)))
+    last = asyncio.run(_run(session, PlainVoice(say), by_hand=by_hand))
     review = review_lines(last, session.plan, rubric, session.arrangement)
     print("\n" + "\n".join(review))
     return last
 
 
-async def _run(session: Session, voice: PlainVoice) -> Frame | None:
+async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame | None:
     loop = asyncio.get_running_loop()
     # Where the system has no such handlers (Windows), Ctrl+C cancels the run, which saves too.
     with suppress(NotImplementedError):
@@ -75,4 +83,6 @@ async def _run(session: Session, voice: PlainVoice) -> Frame | None:
             if noticed is not None:
                 print(f"pourcoach: {noticed}", file=sys.stderr, flush=True)
 
-    return await session.run(hear)
+    steered = taking_keys(cast("BrewedByHand", session)) if by_hand else nullcontext()
+    with steered:
+        return await session.run(hear)

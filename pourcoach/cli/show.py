@@ -39,13 +39,14 @@ def show(
 ) -> Frame | None:
     """Run the session to its end and give its last Frame; its review marks by ``rubric``.
 
-    ``tape`` is its recording, ``again`` makes the next brew; on a screen the review offers both.
+    ``tape`` is its recording, ``again`` makes the next brew, where it is a person's; on a screen
+    the review offers both.
     Raises what the session raises, after the terminal is restored.
     """
     if is_plain(args):
         from pourcoach.cli.plain_voice import run_plain
 
-        return run_plain(session, rubric)
+        return run_plain(session, rubric, by_hand=again is not None)
     # Textual: a third of a second to import
     from pourcoach.tui.showing import Showing
     from pourcoach.tui.stories import run_session

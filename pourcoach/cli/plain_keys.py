@@ -1,0 +1,217 @@
+"""What the brewer does where a brew is lines of text: single keys at a terminal, else one command
+a line."""
+
+import asyncio
+import codecs
+import os
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from typing import Protocol
+
+from pourcoach.session.protocols import Hands, Session
+
+THREAD_NAME = "brewer's keys"
+KEYS_LINE = (
+    "Keys: t tare, Space or Enter begin and finish, m mark, n note, u undo, q stop and save."
+)
+COMMANDS = "t (tare), go (begin and finish), m (mark), n TEXT (note), u (undo), q (stop and save)"
+# A stray q must not end a brew: it is pressed again within this. Common practice.
+QUIT_AGAIN_S = 3.0
+ENTER, ESCAPE, RUBOUT = ("\r", "\n"), "\x1b", ("\x7f", "\b")
+
+
+class BrewedByHand(Session, Hands, Protocol):
+    """A live brew."""
+
+
+class LineCommands:
+    """One command a line, as a script or another program sends them."""
+
+    def __init__(self, brew: BrewedByHand, say: Callable[[str], None]) -> None:
+        self._brew = brew
+        self._say = say
+        self._rest = ""
+
+    def take(self, text: str) -> None:
+        """The next characters of the stream."""
+        *lines, self._rest = (self._rest + text).split("\n")
+        for line in lines:
+            if line.strip():
+                self._do(line.strip())
+
+    def _do(self, line: str) -> None:
+        command, _, text = line.partition(" ")
+        match command.lower(), text.strip():
+            case "t", "":
+                self._brew.tare()
+            case "go", "":
+                self._brew.main()
+                if self._brew.finish_asked:
+                    self._say("water is still to come: send go again within a second to finish")
+            case "m", "":
+                self._brew.mark()
+            case "n", text if text:
+                self._brew.note(text)
+            case "u", "":
+                self._brew.undo()
+            case "q", "":
+                self._brew.stop()
+            case _:
+                self._say(f"{line!r:.60} is no command; there are {COMMANDS}")
+
+
+class Keys:
+    """Single keys, as a person presses them; a note is typed after ``n``, up to Enter."""
+
+    def __init__(
+        self,
+        brew: BrewedByHand,
+        say: Callable[[str], None],
+        echo: Callable[[str], None],
+        now: Callable[[], float],
+    ) -> None:
+        """``echo`` shows what is typed into a note; ``now`` is any clock in seconds."""
+        self._brew = brew
+        self._say = say
+        self._echo = echo
+        self._now = now
+        self._note: str | None = None
+        self._quit_s = -QUIT_AGAIN_S
+
+    def take(self, text: str) -> None:
+        """What one press, or a few at once, sent. An arrow or a function key does nothing."""
+        if text.startswith(ESCAPE) and len(text) > 1:
+            return
+        for key in text:
+            if self._note is None:
+                self._do(key)
+            else:
+                self._type(key, self._note)
+
+    def _do(self, key: str) -> None:
+        match key.lower():
+            case "t":
+                self._brew.tare()
+            case " " | "\r" | "\n":
+                self._brew.main()
+                if self._brew.finish_asked:
+                    self._say("Water is still to come: press Space again at once to finish.")
+            case "m":
+                self._brew.mark()
+            case "n":
+                self._note = ""
+                self._echo("Note: ")
+            case "u":
+                self._brew.undo()
+            case "q":
+                self._quit()
+            case "?" | "h":
+                self._say(KEYS_LINE)
+
+    def _quit(self) -> None:
+        if self._now() - self._quit_s < QUIT_AGAIN_S:
+            self._brew.stop()
+            return
+        self._quit_s = self._now()
+        self._say("Press q again to stop; what was recorded is kept.")
+
+    def _type(self, key: str, note: str) -> None:
+        if key in ENTER:
+            self._note = None
+            self._echo("\n")
+            if note.strip():
+                self._brew.note(note.strip())
+        elif key == ESCAPE:
+            self._note = None
+            self._echo("\nNo note.\n")
+        elif key in RUBOUT:
+            if note:
+                self._echo("\b \b")
+            self._note = note[:-1]
+        elif key.isprintable():
+            self._note = note + key
+            self._echo(key)
+
+
+@contextmanager
+def taking_keys(brew: BrewedByHand) -> Iterator[None]:
+    """Standard input steers the brew while the context lasts: a person's keys where it is a
+    terminal, else commands. Where there is none, nobody steers.
+    """
+    descriptor = _descriptor()
+    if descriptor is None:
+        yield
+    elif not os.isatty(descriptor):
+        commands = LineCommands(brew, lambda text: _tell(f"pourcoach: {text}"))
+        _start_reading(lambda: os.read(descriptor, 4096), commands.take)
+        yield
+    else:
+        keys = Keys(brew, _tell, _echo, asyncio.get_running_loop().time)
+        with _key_reader(descriptor) as read:
+            if read is not None:
+                _tell(KEYS_LINE)
+                _start_reading(read, keys.take)
+            yield
+
+
+def _descriptor() -> int | None:
+    # Closed, or put in its place by a program that has no input to give.
+    with suppress(AttributeError, OSError, ValueError):
+        return sys.stdin.fileno()
+    return None
+
+
+@contextmanager
+def _key_reader(descriptor: int) -> Iterator[Callable[[], bytes] | None]:
+    """A way to read single keys, unseen, without waiting for Enter; None where the terminal is
+    another program's just now, as for one started with ``&``."""
+    if sys.platform == "win32":
+        yield _windows_key
+        return
+    import termios
+    import tty
+
+    if os.tcgetpgrp(descriptor) != os.getpgrp():
+        yield None
+        return
+    before = termios.tcgetattr(descriptor)
+    tty.setcbreak(descriptor)
+    try:
+        yield lambda: os.read(descriptor, 1024)
+    finally:
+        termios.tcsetattr(descriptor, termios.TCSADRAIN, before)
+
+
+def _windows_key() -> bytes:
+    import msvcrt
+
+    key: str = msvcrt.getwch()  # type: ignore[attr-defined]  # on Windows alone
+    # An arrow or a function key is one of these and another code.
+    while key in ("\x00", "\xe0"):
+        msvcrt.getwch()  # type: ignore[attr-defined]
+        key = msvcrt.getwch()  # type: ignore[attr-defined]
+    return key.encode()
+
+
+def _start_reading(read: Callable[[], bytes], take: Callable[[str], None]) -> None:
+    """In a thread that dies with the program: a read cannot be called off."""
+    loop = asyncio.get_running_loop()
+    decoder = codecs.getincrementaldecoder("utf-8")("replace")
+
+    def reading() -> None:
+        # The loop is closed once the brew is over; a terminal that goes away is the end, too.
+        with suppress(RuntimeError, OSError):
+            while data := read():
+                loop.call_soon_threadsafe(take, decoder.decode(data))
+
+    threading.Thread(target=reading, name=THREAD_NAME, daemon=True).start()
+
+
+def _tell(text: str) -> None:
+    print(text, file=sys.stderr, flush=True)
+
+
+def _echo(text: str) -> None:
+    print(text, end="", file=sys.stderr, flush=True)
