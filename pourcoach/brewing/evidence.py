@@ -1,15 +1,16 @@
 """What is known of a brew when it is to be dialled in, and what of it can be relied on."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import hypot
 
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import HALF, ONE, TWO, Change, Variable, move_along
 from pourcoach.brewing.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
     NOTICED_STRENGTH_PCT,
+    off_classic_extraction,
 )
 from pourcoach.brewing.taste import Taste
 from pourcoach.brewing.temperature import NO_FAULT_BAND_C
@@ -22,6 +23,9 @@ _SURE = 2.0
 # Time off its plan by more than this is fast or slow: the same share as for a slow drain
 # (common practice).
 _TIME_SHARE = 0.25
+
+# Water that explains no fault of the cup.
+_GOOD_WATER = (Overall.MEETS, Overall.NEAR)
 
 # A flag less sure than this does not hold up advice (common practice).
 _SURE_FLAG = 0.8
@@ -57,8 +61,8 @@ class Evidence:
     temperature_c: Celsius | None = None
     water: Overall | None = None
     """How the water stands to its targets."""
-    changed: tuple[Move, ...] = ()
-    """What was changed against the brew before."""
+    changed: tuple[Change, ...] | None = None
+    """What was changed against the brew before; None where that is not known."""
     worse: bool = False
     """Whether the brewer found it worse than the one before."""
     before: "Evidence | None" = None
@@ -76,18 +80,22 @@ class Signals:
     pour_faulty: bool
     tasted: bool
     measured: bool
+    extraction_known: bool
+    """By a measurement: a taste of sour or bitter only suggests it."""
     under: bool
-    """Too little taken out of the coffee, by surely low extraction or by a sour taste."""
+    """Too little taken out of the coffee: surely low extraction, a sour taste, or a salty one that
+    the water does not explain."""
     over: bool
     """Too much, by surely high extraction or by a bitter taste."""
     contrary: bool
     """Taste and measurement say opposite things."""
     weak: bool
     strong: bool
-    sour_and_bitter: bool
+    uneven: bool
+    """Tastes of both ends at once: sour and bitter, or sour and drying."""
     drying: bool
     dull: bool
-    """Tastes flat or salty."""
+    """Tastes flat, or salty where that is no under-extraction."""
     balanced: bool
     """Tastes balanced, and of nothing that asks for a change."""
     fast: bool
@@ -95,10 +103,16 @@ class Signals:
     cool: bool
     hot: bool
     water_off: bool
+    water_known: bool
     untested_water: bool
     several_changed: bool
+    """Against the brew before and against every earlier one that is known."""
     worse: bool
-    last: Move | None
+    said_worse: bool
+    """By the brewer, not by figures."""
+    was_balanced: bool
+    """The brew before was."""
+    last: Change | None
     """The one thing changed last; None where none or several were."""
 
 
@@ -106,38 +120,89 @@ def read_signals(evidence: Evidence) -> Signals:
     """Reduce the evidence to what it can carry.
 
     A strength counts as weak or strong only where it lies off its aim by more than both its own
-    error and 0.24 %, the published threshold of taste (Frost, Ristenpart & Guinard 2019).
+    error and 0.24 %, the estimated threshold of taste (Frost, Ristenpart & Guinard 2019).
     """
-    tastes = evidence.tastes
+    tastes, water = evidence.tastes, evidence.water
     low, high = _extraction_side(evidence.extraction_pct)
     sour, bitter = Taste.SOUR in tastes, Taste.BITTER in tastes
+    salty = Taste.SALTY in tastes and not (high or bitter)
+    under = low or (sour and not high) or (salty and water in _GOOD_WATER)
     weak, strong = _strength_side(evidence)
     fast, slow = _time_side(evidence)
     coolest, hottest = NO_FAULT_BAND_C
     temperature_c = evidence.temperature_c
+    last = _last(evidence)
+    before = evidence.before
     return Signals(
         pour_faulty=bool(evidence.faults & POUR_FAULTS) or evidence.risk is RiskLevel.HIGH,
         tasted=bool(tastes),
         measured=evidence.strength_pct is not None or evidence.extraction_pct is not None,
-        under=low or (sour and not high),
+        extraction_known=evidence.extraction_pct is not None,
+        under=under,
         over=high or (bitter and not low),
         contrary=(sour and high and not bitter) or (bitter and low and not sour),
         weak=weak or (Taste.THIN in tastes and not strong),
         strong=strong or (Taste.HEAVY in tastes and not weak),
-        sour_and_bitter=sour and bitter,
+        uneven=sour and (bitter or Taste.DRYING in tastes),
         drying=Taste.DRYING in tastes,
-        dull=bool(tastes & {Taste.FLAT, Taste.SALTY}),
+        dull=Taste.FLAT in tastes or (Taste.SALTY in tastes and not under),
         balanced=tastes == {Taste.BALANCED},
         fast=fast,
         slow=slow or FlagKind.SLOW_DRAIN in evidence.faults,
         cool=temperature_c is not None and temperature_c < coolest,
         hot=temperature_c is not None and temperature_c > hottest,
-        water_off=evidence.water is Overall.MISSES,
-        untested_water=evidence.water is Overall.UNTESTED,
-        several_changed=len({move.variable for move in evidence.changed}) > 1,
+        water_off=water is Overall.MISSES,
+        water_known=water in (Overall.MISSES, *_GOOD_WATER),
+        untested_water=water is Overall.UNTESTED,
+        several_changed=last is None and len(_variables(evidence.changed)) > 1,
         worse=evidence.worse or _surely_worse(evidence),
-        last=evidence.changed[0] if len(evidence.changed) == 1 else None,
+        said_worse=evidence.worse,
+        was_balanced=before is not None and before.tastes == {Taste.BALANCED},
+        last=last,
     )
+
+
+Offset = Mapping[Variable, float]
+"""How far one brew's settings lie from another's, in steps; what is equal is left out."""
+
+
+def earlier_brews(evidence: Evidence) -> Iterator[tuple[Offset, Evidence]]:
+    """The brews before, newest first, each with its offset from this one: while the changes from
+    one to the next are known, and to the last one that tasted balanced, where the search began.
+
+    A brew of which only the change from it is known is an empty Evidence.
+    """
+    offset: dict[Variable, float] = {}
+    brew: Evidence | None = evidence
+    while brew is not None and brew.changed is not None and (brew.changed or brew.before):
+        for one in brew.changed:
+            place = offset.get(one.move.variable, 0.0) - one.along
+            offset = {**offset, one.move.variable: place}
+        offset = {variable: place for variable, place in offset.items() if place}
+        yield offset, brew.before or Evidence()
+        brew = brew.before
+        if brew is not None and brew.tastes == {Taste.BALANCED}:
+            return
+
+
+def _last(evidence: Evidence) -> Change | None:
+    """What one thing sets this brew apart from the newest earlier one that it can be held against.
+
+    After a change that was taken back along with a new one, that is the brew before the last.
+    """
+    for offset, _ in earlier_brews(evidence):
+        if len(offset) == 1:
+            ((variable, place),) = offset.items()
+            steps = abs(place)
+            if steps in (HALF, ONE, TWO):
+                return Change(move_along(variable, -place), steps)
+        if len(_variables(evidence.changed)) < 2:
+            break
+    return None
+
+
+def _variables(changed: tuple[Change, ...] | None) -> set[Variable]:
+    return {one.move.variable for one in changed or ()}
 
 
 def _extraction_side(extraction: Measured | None) -> tuple[bool, bool]:
@@ -167,15 +232,21 @@ def _time_side(evidence: Evidence) -> tuple[bool, bool]:
 
 
 def _surely_worse(evidence: Evidence) -> bool:
-    """Extraction moved away from the classic box by more than both errors carry."""
-    now = evidence.extraction_pct
-    before = None if evidence.before is None else evidence.before.extraction_pct
-    if now is None or before is None:
+    """Extraction moved away from the classic box by more than both errors carry, and strength did
+    not come nearer to its aim for it.
+    """
+    before = evidence.before
+    if before is None or evidence.extraction_pct is None or before.extraction_pct is None:
         return False
-    moved = _off_box(now.value) - _off_box(before.value)
-    return moved > _SURE * hypot(now.error, before.error)
+    now, then = evidence.extraction_pct, before.extraction_pct
+    moved = off_classic_extraction(now.value) - off_classic_extraction(then.value)
+    return moved > _SURE * hypot(now.error, then.error) and not _nearer_in_strength(evidence)
 
 
-def _off_box(extraction_pct: Percent) -> Percent:
-    least, most = CLASSIC_EXTRACTION_PCT
-    return max(least - extraction_pct, extraction_pct - most, 0.0)
+def _nearer_in_strength(evidence: Evidence) -> bool:
+    now = evidence.strength_pct
+    then = None if evidence.before is None else evidence.before.strength_pct
+    if now is None or then is None:
+        return False
+    aim = evidence.aim_strength_pct
+    return abs(then.value - aim) - abs(now.value - aim) > _SURE * hypot(now.error, then.error)

@@ -198,7 +198,7 @@ def _refuse_wrong_mass(water_g: Grams, beverage_g: Grams, dose_g: Grams, usual: 
     least, most = _KEPT_POSSIBLE_G_PER_G
     if not least <= kept <= most:
         raise UsageError(
-            f"{beverage_g:g} g of beverage from {water_g:g} g of water would leave {kept:.1f} g "
-            f"in each gram of grounds, where about {usual:g} is usual",
+            f"{beverage_g:.4g} g of beverage from {water_g:.4g} g of water would leave "
+            f"{kept:.1f} g in each gram of grounds, where about {usual:g} is usual",
             "weigh the coffee in the server, without the server; water poured is not beverage",
         )

@@ -17,7 +17,8 @@ CLASSIC_DOSE_TOLERANCE = 0.10
 CONTACT_MIN = {"fine": (1.0, 4.0), "drip": (4.0, 6.0), "coarse": (6.0, 8.0)}
 MOST_SEDIMENT_MG_PER_100_ML = 75.0
 
-# Differences below this are not tasted (Frost, Ristenpart & Guinard 2019, J. Food Sci.).
+# The estimated difference threshold of strength (Frost, Ristenpart & Guinard 2019, J. Food Sci.):
+# an average of tasters under test conditions; single people notice less, or more.
 NOTICED_STRENGTH_PCT: Percent = 0.24
 
 # About this share of roasted coffee can be dissolved at all (common practice; Liang, Chan &
@@ -49,6 +50,12 @@ def place_in_classic_box(strength_pct: Percent, extraction_pct: Percent) -> Clas
     return ClassicBox(
         _side(strength_pct, CLASSIC_STRENGTH_PCT), _side(extraction_pct, CLASSIC_EXTRACTION_PCT)
     )
+
+
+def off_classic_extraction(extraction_pct: Percent) -> Percent:
+    """How far outside the classic box; 0 within."""
+    least, most = CLASSIC_EXTRACTION_PCT
+    return max(least - extraction_pct, extraction_pct - most, 0.0)
 
 
 def ratio_of_dose_per_litre(dose_g_per_l: float, water_g_per_l: float) -> float:

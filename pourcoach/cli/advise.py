@@ -16,7 +16,7 @@ from pourcoach.brewing.measured_brew import (
     refuse_strength,
     work_out_extraction,
 )
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import NOTHING, Move, changes_in
 from pourcoach.brewing.taste import taste
 from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import judge_water
@@ -32,6 +32,7 @@ from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lin
 EXAMPLE = "pourcoach advise --taste sour thin --time 2:10 --planned-time 3:10 --why"
 
 _LONGEST_BREW_S = 3600.0
+_WORSE = "worse"
 _FAULTS = sorted(kind.value for kind in POUR_FAULTS | {FlagKind.SLOW_DRAIN})
 
 
@@ -49,12 +50,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="its standard error (default %(default)g)")  # fmt: skip
     add("--dose", type=number, metavar="G", help="dry coffee, for the extraction")
     add("--beverage", type=number, metavar="G", help="coffee in the server, for the extraction")
+    add("--water", type=number, metavar="G", help="water poured; a mass given for the other shows")
     add("--aim-strength", type=number, metavar="PCT", help="strength wanted (default 1.25)")
     add("--temperature", type=temperature_c, metavar="C", help="brewed at; 94 or 201F")
     add("--brew-water", metavar="NAME", help="brewed with this saved water")
-    add("--changed", nargs="+", choices=[move.value for move in Move], metavar="MOVE",
-        help="what was changed before this brew: " + ", ".join(move.value for move in Move),
-        )  # fmt: skip
+    add("--changed", nargs="+", metavar="MOVE",
+        help="what was changed before this brew: " + ", ".join(move.value for move in Move)
+        + f", each also as half-… or double-…; or {NOTHING}")  # fmt: skip
+    add("--tried", nargs="+", default=[], metavar="BREW",
+        help="the brews before, oldest first, as in 'sour' 'finer: sour, worse'")  # fmt: skip
+    add("--new-coffee", action="store_true", help="leave out what was changed before")
     add("--worse", action="store_true", help="this brew was worse than the one before")
     add("--rules", action="store_true", help="print the table of rules and leave")
     add("--json", action="store_true", help="print one JSON object")
@@ -90,19 +95,51 @@ def clock_s(text: str) -> float:
 
 def _evidence(args: argparse.Namespace) -> Evidence:
     evidence = Evidence()
+    masses: tuple[float | None, float | None] = (None, None)
     if args.recording is not None:
         # Only now: judging a tape loads the whole fold, with numpy.
-        from pourcoach.library.kept_evidence import evidence_of_recording
+        from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_brews
+        from pourcoach.library.kept_strength import masses_of
 
         evidence = evidence_of_recording(args.recording)
         if args.before is not None:
             evidence = replace(evidence, before=evidence_of_recording(args.before))
+        elif args.new_coffee:
+            evidence = replace(evidence, changed=None)
+        elif not args.tried:
+            evidence = with_earlier_brews(evidence, args.recording)
+        taped = masses_of(args.recording)
+        masses = (taped.dose_g, taped.water_g)
     elif args.before is not None:
         raise UsageError("--before has nothing to come before", "give --recording as well")
-    return replace(evidence, **_told(args, evidence))
+    if args.tried:
+        if args.before is not None:
+            raise UsageError("--tried and --before both say what came before", "give one of them")
+        evidence = replace(evidence, before=_tried(args.tried))
+    return replace(evidence, **_told(args, evidence, *masses))
 
 
-def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
+def _tried(brews: list[str]) -> Evidence:
+    """Earlier brews as typed, the last of them, each with the one before it."""
+    evidence: Evidence | None = None
+    for text in brews:
+        changes, colon, words = text.rpartition(":")
+        if evidence is not None and not colon:
+            raise UsageError(f"{text!r} does not say what was changed", "write 'finer: sour'")
+        seen = [word.strip() for word in words.split(",")]
+        evidence = Evidence(
+            tastes=frozenset(taste(word) for word in seen if word not in ("", _WORSE)),
+            changed=changes_in(changes.replace("+", ",").split(",")) if colon else None,
+            worse=_WORSE in seen,
+            before=evidence,
+        )
+    assert evidence is not None
+    return evidence
+
+
+def _told(
+    args: argparse.Namespace, known: Evidence, dose_g: float | None, water_g: float | None
+) -> dict[str, Any]:
     """What the options tell: it outranks what the recording and the library do."""
     told: dict[str, Any] = {
         "brew_s": args.time,
@@ -117,28 +154,34 @@ def _told(args: argparse.Namespace, known: Evidence) -> dict[str, Any]:
     if args.fault:
         told["faults"] = known.faults | {FlagKind(fault) for fault in args.fault}
     if args.changed is not None:
-        told["changed"] = tuple(Move(name) for name in args.changed)
+        told["changed"] = changes_in(args.changed)
     if args.worse:
         told["worse"] = True
     if args.brew_water is not None:
         told["water"] = judge_water(saved_water(args.brew_water), SCAA).overall
     if args.tds is not None:
-        told |= _measured(args)
-    elif args.beverage is not None or args.dose is not None:
-        raise UsageError("masses alone tell no extraction", "give --tds as well")
+        told |= _measured(args, dose_g, water_g)
+    elif not (args.beverage is args.dose is args.water is None):
+        raise UsageError("masses alone show no extraction", "give --tds as well")
     return {field: value for field, value in told.items() if value is not None}
 
 
-def _measured(args: argparse.Namespace) -> dict[str, Measured]:
+def _measured(
+    args: argparse.Namespace, dose_g: float | None, water_g: float | None
+) -> dict[str, Measured]:
+    """Strength and, with the masses, extraction; the recording's masses where none are given."""
     strength = Measured(args.tds, args.tds_error)
     refuse_strength(strength)
-    if args.dose is None or args.beverage is None:
+    dose_g = dose_g if args.dose is None else args.dose
+    water_g = water_g if args.water is None else args.water
+    if dose_g is None or args.beverage is None:
         return {"strength_pct": strength}
     found = work_out_extraction(
         MeasuredBrew(
-            dose_g=Measured(args.dose, USUAL_DOSE_ERROR_G),
+            dose_g=Measured(dose_g, USUAL_DOSE_ERROR_G),
             strength_pct=strength,
             beverage_g=Measured(args.beverage, USUAL_MASS_ERROR_G),
+            water_g=None if water_g is None else Measured(water_g, USUAL_MASS_ERROR_G),
         )
     )
     return {"strength_pct": strength, "extraction_pct": found.extraction_pct}

@@ -1,8 +1,11 @@
 """A recorded brew's evidence for dialling in: its tape, and what the library holds beside it."""
 
+import re
 from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 
+from pourcoach.brewing.dialling_in import MOST_BREWS
 from pourcoach.brewing.evidence import Evidence
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import (
@@ -11,17 +14,24 @@ from pourcoach.brewing.measured_brew import (
     MeasuredBrew,
     work_out_extraction,
 )
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import Change, changes_in
 from pourcoach.brewing.poured_evidence import evidence_of
-from pourcoach.brewing.taste import tastes_in
+from pourcoach.brewing.taste import Taste, tastes_in
 from pourcoach.brewing.water_targets import SCAA
 from pourcoach.brewing.water_verdict import Overall, judge_water
-from pourcoach.domain.errors import WorkError
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.units import Grams
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import Brew, RemarkKind, StrengthReading
+from pourcoach.library.records import Brew, RemarkKind
 from pourcoach.library.water_shelf import saved_waters
 from pourcoach.recordings.fold import judged_tape
+
+WORSE = "worse"
+"""Said with the taste or the changes: the brew was worse than the one before."""
+# A coffee is dialled in within days; what was changed longer ago was changed on another one
+# (common practice).
+MOST_APART = timedelta(days=7)
 
 
 def evidence_of_recording(tape_file: Path) -> Evidence:
@@ -34,14 +44,69 @@ def evidence_of_recording(tape_file: Path) -> Evidence:
     kept = _kept(tape_file)
     if kept is None:
         return evidence
-    remarks = {remark.kind: remark.text for remark in kept.remarks}
     if kept.strengths:
-        evidence = _with_strength(evidence, kept.strengths[-1], tape.header.plan)
+        weighed = tape.header.setup.arrangement is Arrangement.BREWER_ON_SCALE
+        water_g = last.pour.water_g if weighed else None
+        evidence = _with_strength(evidence, kept, tape.header.plan, water_g)
+    return _with_remarks(evidence, kept)
+
+
+def with_earlier_brews(evidence: Evidence, tape_file: Path) -> Evidence:
+    """The same brew with those before it, as far back as each says what was changed for it.
+
+    Of the same brewer, each within a week of the next, and no more than dialling in takes. A brew
+    whose tape was moved away is known by what was kept of it.
+    """
+    kept = _kept(tape_file)
+    if kept is None:
+        return evidence
+    with Library(library_path()) as library:
+        # Newest first; an undated brew is none that can be put in order.
+        older = [brew for brew in library.brews(kept.by) if brew.recorded_at < kept.recorded_at]
+    chain = [evidence]
+    newer = kept
+    for brew in older[: MOST_BREWS - 1]:
+        if chain[-1].changed is None or _apart(brew, newer) > MOST_APART:
+            break
+        try:
+            chain.append(evidence_of_recording(brew.tape))
+        except WorkError:
+            chain.append(_with_remarks(Evidence(), brew))
+        newer = brew
+    before: Evidence | None = None
+    for one in reversed(chain):
+        before = replace(one, before=before)
+    return evidence if before is None else before
+
+
+def _apart(earlier: Brew, later: Brew) -> timedelta:
+    try:
+        return datetime.fromisoformat(later.recorded_at) - datetime.fromisoformat(
+            earlier.recorded_at
+        )
+    except (ValueError, TypeError):
+        return timedelta.max
+
+
+def remark_words(remark: str) -> list[str]:
+    """What a remark is read by: its words, small."""
+    return [word for word in re.split(r"[\s,;]+", remark.lower()) if word]
+
+
+def _with_remarks(evidence: Evidence, kept: Brew) -> Evidence:
+    """Its tastes and changes are those said last; what was once found worse stays so."""
+    tastes, changed, worse = frozenset[Taste](), None, False
+    for remark in kept.remarks:
+        words = remark_words(remark.text)
+        said = [word for word in words if word != WORSE]
+        if remark.kind is RemarkKind.TASTE and said:
+            tastes = tastes_in(" ".join(said))
+        elif remark.kind is RemarkKind.CHANGE and said:
+            changed = _changes_in(said)
+        if remark.kind in (RemarkKind.TASTE, RemarkKind.CHANGE):
+            worse |= len(said) < len(words)
     return replace(
-        evidence,
-        tastes=tastes_in(remarks.get(RemarkKind.TASTE, "")),
-        changed=_moves_in(remarks.get(RemarkKind.CHANGE, "")),
-        water=water_standing(kept.water),
+        evidence, tastes=tastes, changed=changed, worse=worse, water=water_standing(kept.water)
     )
 
 
@@ -58,23 +123,31 @@ def _kept(tape_file: Path) -> Brew | None:
         return library.brew(tape_file)
 
 
-def _with_strength(evidence: Evidence, reading: StrengthReading, plan: Plan | None) -> Evidence:
+def _with_strength(
+    evidence: Evidence, kept: Brew, plan: Plan | None, water_g: Grams | None
+) -> Evidence:
+    reading = kept.strengths[-1]
     strength = Measured(100.0 * reading.strength, 100.0 * reading.strength_error)
     evidence = replace(evidence, strength_pct=strength)
     if plan is None or reading.beverage_g is None:
         return evidence
-    found = work_out_extraction(
-        MeasuredBrew(
-            dose_g=Measured(plan.dose_g, USUAL_DOSE_ERROR_G),
-            strength_pct=strength,
-            beverage_g=Measured(reading.beverage_g, USUAL_MASS_ERROR_G),
+    try:
+        found = work_out_extraction(
+            MeasuredBrew(
+                dose_g=Measured(plan.dose_g, USUAL_DOSE_ERROR_G),
+                strength_pct=strength,
+                beverage_g=Measured(reading.beverage_g, USUAL_MASS_ERROR_G),
+                water_g=None if water_g is None else Measured(water_g, USUAL_MASS_ERROR_G),
+            )
         )
-    )
+    except UsageError as error:
+        raise WorkError(f"the strength kept with {kept.tape}: {error.what}", error.remedy) from None
     return replace(evidence, extraction_pct=found.extraction_pct)
 
 
-def _moves_in(remark: str) -> tuple[Move, ...]:
-    """A remark that is the name of a move or of several, as ``finer, hotter``; else empty."""
-    names = {move.value: move for move in Move}
-    words = remark.lower().replace(",", " ").split()
-    return tuple(names[word] for word in words) if all(word in names for word in words) else ()
+def _changes_in(words: list[str]) -> tuple[Change, ...] | None:
+    """What names of changes say, as ``finer half-hotter`` or ``nothing``; None for other words."""
+    try:
+        return changes_in(words)
+    except UsageError:
+        return None

@@ -9,7 +9,7 @@ from typing import Protocol
 from pourcoach.brewing.dialling_in import advise
 from pourcoach.brewing.measured_brew import MeasuredBrew
 from pourcoach.domain.units import Percent
-from pourcoach.library.kept_evidence import evidence_of_recording
+from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_brews
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
@@ -88,7 +88,7 @@ class KeptBrew:
             return path
 
     def advice(self) -> list[str]:
-        evidence = evidence_of_recording(self.tape)
+        evidence = with_earlier_brews(evidence_of_recording(self.tape), self.tape)
         return advice_lines(evidence, advise(evidence), why=True, width=WIDTH)
 
     def _enter(self, library: Library) -> None:

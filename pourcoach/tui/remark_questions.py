@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import Move, changes_in
 from pourcoach.brewing.taste import Taste, tastes_in
+from pourcoach.domain.errors import UsageError
+from pourcoach.library.kept_evidence import WORSE, remark_words
 from pourcoach.library.records import RemarkKind
 
 
@@ -20,9 +22,20 @@ class RemarkQuestion:
 
     def said_of(self, answer: str) -> str:
         """What is said of an answer that was kept."""
-        if self.kind is RemarkKind.TASTE and not tastes_in(answer):
+        words = [word for word in remark_words(answer) if word != WORSE]
+        if self.kind is RemarkKind.TASTE and not tastes_in(" ".join(words)):
             return f"{self.done} Advice knows other words: {_words(Taste)}"
+        if self.kind is RemarkKind.CHANGE and words and not _are_changes(words):
+            return f"{self.done} Advice knows other words: {_words(Move)}"
         return self.done
+
+
+def _are_changes(words: list[str]) -> bool:
+    try:
+        changes_in(words)
+    except UsageError:
+        return False
+    return True
 
 
 def _words(kinds: type[Taste] | type[Move]) -> str:
@@ -35,7 +48,8 @@ QUESTIONS: Mapping[str, RemarkQuestion] = {
         f"How did it taste? {_words(Taste)}", RemarkKind.TASTE, "The taste is kept."
     ),
     "changed": RemarkQuestion(
-        f"What was changed against the brew before? {_words(Move)}",
+        f"What was changed against the brew before? {_words(Move)} (half-finer for half a step); "
+        "nothing; and worse, if it was",
         RemarkKind.CHANGE,
         "What was changed is kept.",
     ),

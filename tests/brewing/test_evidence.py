@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourcoach.brewing.evidence import Evidence, read_signals, sure_faults
+from pourcoach.brewing.evidence import Evidence, earlier_brews, read_signals, sure_faults
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import Change, Move, Variable
 from pourcoach.brewing.taste import Taste
 from pourcoach.domain.advice import Flag, FlagKind
 
@@ -111,9 +111,9 @@ def test_worse_by_measurement_needs_more_than_both_errors() -> None:
 
 
 def test_one_change_is_the_last_and_two_are_too_many() -> None:
-    one = read_signals(Evidence(changed=(Move.FINER,)))
-    two = read_signals(Evidence(changed=(Move.FINER, Move.HOTTER)))
-    assert (one.last, one.several_changed) == (Move.FINER, False)
+    one = read_signals(Evidence(changed=(Change(Move.FINER),)))
+    two = read_signals(Evidence(changed=(Change(Move.FINER), Change(Move.HOTTER))))
+    assert (one.last, one.several_changed) == (Change(Move.FINER), False)
     assert (two.last, two.several_changed) == (None, True)
 
 
@@ -128,3 +128,32 @@ def test_doubtful_flags_hold_up_no_advice() -> None:
         Flag(FlagKind.UNEVEN, 1.0, 9.0, "pour 1", confidence=0.6),
     ]
     assert sure_faults(flags) == {FlagKind.STALL}
+
+
+def test_earlier_brews_stand_where_their_settings_do() -> None:
+    first = Evidence(tastes=frozenset({Taste.SOUR}))
+    second = Evidence(changed=(Change(Move.FINER),), before=first)
+    third = Evidence(changed=(Change(Move.COARSER), Change(Move.HOTTER, 0.5)), before=second)
+    assert list(earlier_brews(third)) == [
+        ({Variable.GRIND: 1.0, Variable.TEMPERATURE: -0.5}, second),
+        ({Variable.TEMPERATURE: -0.5}, first),
+    ]
+    # Against the first brew one thing alone is changed.
+    assert read_signals(third).last == Change(Move.HOTTER, 0.5)
+    assert not read_signals(third).several_changed
+
+
+def test_what_was_changed_before_a_balanced_brew_is_another_search() -> None:
+    old = Evidence(tastes=frozenset({Taste.BITTER}))
+    good = Evidence(tastes=frozenset({Taste.BALANCED}), changed=(Change(Move.FINER),), before=old)
+    now = Evidence(changed=(Change(Move.HOTTER),), before=good)
+    assert [brew for _, brew in earlier_brews(now)] == [good]
+
+
+def test_a_strength_brought_nearer_is_no_step_back_in_extraction() -> None:
+    before = Evidence(extraction_pct=Measured(21.9, 0.1), strength_pct=Measured(1.7, 0.01))
+    thinner = Evidence(
+        extraction_pct=Measured(22.5, 0.1), strength_pct=Measured(1.5, 0.01), before=before
+    )
+    assert not read_signals(thinner).worse
+    assert read_signals(replace(thinner, strength_pct=Measured(1.7, 0.01))).worse

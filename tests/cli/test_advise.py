@@ -26,17 +26,19 @@ def json_of(argv: list[str], capsys: pytest.CaptureFixture[str]) -> dict[str, ob
         ("--taste sour", "under", "grind"),
         ("--taste bitter --temperature 99", "over-and-hot", "temperature"),
         ("--taste sour --time 4:30 --planned-time 3:10", "under-and-slow", "turbulence"),
-        ("--taste sour --changed finer", "under-though-finer", "time"),
-        ("--taste thin", "weak", "ratio"),
-        ("--taste sour --changed finer --time 2:00 --planned-time 190",
-         "under-and-fast-though-finer", "pressure"),
+        ("--taste sour --changed finer", "under", "grind"),
+        ("--taste thin", "strength-of-two-causes", None),
+        ("--taste thin --tds 1.0 --dose 20 --beverage 380", "weak", "ratio"),
+        ("--taste sour --changed finer --worse --time 2:00 --planned-time 190",
+         "under-and-fast", "pressure"),
         ("--taste sour --fault stall", "pour-first", None),
-        ("--taste sour --changed finer --worse", "go-back", "grind"),
+        ("--taste sour --changed finer --worse", "under", "time"),
+        ("--changed finer --worse", "worse", "grind"),
         ("--tds 1.3", "within-errors", None),
         ("--tds 1.3 --dose 20 --beverage 280", "within-errors", None),
         ("--tds 1.1 --dose 20 --beverage 280", "under", "grind"),
         ("--tds 1.45 --aim-strength 1.45", "within-errors", None),
-        ("--tds 1.1 --aim-strength 1.45", "weak", "ratio"),
+        ("--tds 1.1 --aim-strength 1.45", "strength-of-two-causes", None),
         ("", "nothing-known", None),
     ],
 )  # fmt: skip
@@ -68,6 +70,37 @@ def test_hotter_water_comes_with_a_caution(capsys: pytest.CaptureFixture[str]) -
     assert "burns in about a second" in capsys.readouterr().out
 
 
+def test_half_a_step_is_said_where_it_turned(capsys: pytest.CaptureFixture[str]) -> None:
+    argv = ["--tried", "sour", "--changed", "finer", "--taste", "bitter"]
+    assert main(["advise", *argv]) == 0
+    assert capsys.readouterr().out.splitlines()[:2] == [
+        "CHANGE ONE THING: grind",
+        "  grind half a step coarser",
+    ]
+
+
+def test_it_says_that_two_settings_enclose_the_best(capsys: pytest.CaptureFixture[str]) -> None:
+    argv = ["--tried", "sour", "finer: bitter", "--changed", "half-coarser", "--taste", "sour"]
+    assert main(["advise", *argv, "--why"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("STOP HERE\n  the other of the two settings: grind half a step finer\n")
+    assert "the two settings enclose the best" in out
+    assert "- 1 before: tasted bitter; changed: finer" in out
+    assert "- 2 before: tasted sour" in out
+
+
+def test_what_did_harm_is_taken_back_and_another_thing_changed(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    argv = ["--tried", "sour", "--changed", "finer", "--taste", "sour", "--worse"]
+    assert main(["advise", *argv]) == 0
+    assert capsys.readouterr().out.splitlines()[:3] == [
+        "CHANGE ONE THING: time",
+        "  take the last change back (grind one step coarser), and from there",
+        "  wait 10 s longer between pours",
+    ]
+
+
 def test_the_pours_faults_are_named(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["advise", "--fault", "stall", "--taste", "sour"]) == 0
     out = capsys.readouterr().out
@@ -78,7 +111,7 @@ def test_the_pours_faults_are_named(capsys: pytest.CaptureFixture[str]) -> None:
 def test_rules_prints_the_whole_table(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["advise", "--rules"]) == 0
     out = capsys.readouterr().out
-    assert out.splitlines()[0].startswith(" 1  untested-water: ")
+    assert out.splitlines()[0].startswith(" 1  untested-water")
     assert "within-errors" in out
 
 
@@ -116,15 +149,69 @@ def test_a_recording_with_what_was_kept_beside_it(
     assert json_of(["--recording", str(tape)], capsys)["rule"] == "under"
     with Library(library_path()) as library:
         library.add_remark(tape, Remark(RemarkKind.CHANGE, "coarser", NOW))
-    # The one before had 18.9 %.
+    # The one before had 18.9 %: half of the way back.
     data = json_of(["--recording", str(tape), "--before", str(earlier)], capsys)
-    assert (data["rule"], data["move"]) == ("go-back", "finer")
+    assert (data["rule"], data["change"]) == ("under", "half-finer")
     with Library(library_path()) as library:
         library.add_remark(earlier, Remark(RemarkKind.TASTE, "bitter, harsh", NOW))
     assert json_of(["--recording", str(earlier)], capsys)["rule"] == "over"
     # What is said now outranks what was kept.
     told = json_of(["--recording", str(earlier), "--taste", "balanced"], capsys)
     assert told["rule"] == "balanced"
+
+
+def test_it_remembers_the_brews_before(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Sour, finer, bitter: half a step; and sour again there: stop. From the library alone."""
+    brews = (
+        ("a", "2026-01-15T09:30:00+00:00", "sour", None),
+        ("b", "2026-01-15T10:30:00+00:00", "bitter, worse", "finer"),
+        ("c", "2026-01-16T09:30:00+00:00", "sour", "half-coarser"),
+    )
+    tapes = {name: write_tape(tmp_path / f"{name}.jsonl") for name, *_ in brews}
+    with Library(library_path()) as library:
+        for name, at, taste, changed in brews:
+            library.keep_brew(tapes[name], at, "Ada")
+            library.add_remark(tapes[name], Remark(RemarkKind.TASTE, taste, at))
+            if changed is not None:
+                library.add_remark(tapes[name], Remark(RemarkKind.CHANGE, changed, at))
+        # Another's brew in between is none of hers.
+        other = write_tape(tmp_path / "other.jsonl")
+        library.keep_brew(other, "2026-01-15T11:00:00+00:00", "Bo")
+    first, second, third = (json_of(["--recording", str(tapes[n])], capsys) for n in "abc")
+    assert (first["change"], second["change"]) == ("finer", "half-coarser")
+    assert (third["rule"], third["encloses"]) == ("enclosed", "half-finer")
+    fresh = json_of(["--recording", str(tapes["c"]), "--new-coffee"], capsys)
+    assert fresh["step"] == "change"
+    # A tape that was moved away leaves what was kept of it.
+    tapes["b"].rename(tmp_path / "elsewhere.jsonl")
+    assert json_of(["--recording", str(tapes["c"])], capsys)["rule"] == "enclosed"
+
+
+def test_what_was_changed_weeks_ago_is_another_coffee(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old, new = write_tape(tmp_path / "old.jsonl"), write_tape(tmp_path / "new.jsonl")
+    with Library(library_path()) as library:
+        for tape, at, taste in (
+            (old, "2026-01-15T09:30:00+00:00", "balanced"),
+            (new, "2026-03-15T09:30:00+00:00", "bitter"),
+        ):
+            library.keep_brew(tape, at)
+            library.add_remark(tape, Remark(RemarkKind.TASTE, taste, at))
+            library.add_remark(tape, Remark(RemarkKind.CHANGE, "finer", at))
+    data = json_of(["--recording", str(new)], capsys)
+    assert (data["rule"], data["change"]) == ("over", "half-coarser")
+
+
+def test_a_kept_beverage_that_cannot_be_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = write_tape(tmp_path / "brew.jsonl")
+    with Library(library_path()) as library:
+        library.keep_brew(tape, NOW)
+        library.add_strength(tape, StrengthReading(0.013, 0.0003, 128.0, NOW))
+    assert main(["advise", "--recording", str(tape)]) == 1
+    assert "128 g of beverage from 128 g of water" in capsys.readouterr().err
 
 
 def test_a_faulty_recorded_pour_comes_first(
@@ -143,10 +230,14 @@ def test_a_faulty_recorded_pour_comes_first(
         ("--time 2:99", 2, "'2:99' is no brew time"),
         ("--tds 13", 2, "none of filter coffee"),
         ("--taste sour --aim-strength nan", 2, "argument --aim-strength: 'nan' is no number"),
-        ("--dose 20 --beverage 280", 2, "masses alone tell no extraction"),
+        ("--dose 20 --beverage 280", 2, "masses alone show no extraction"),
         ("--before x.jsonl", 2, "--before has nothing to come before"),
         ("--brew-water nowhere", 2, "no water is saved"),
-        ("--changed grinder", 2, "invalid choice"),
+        ("--changed grinder", 2, "unknown change 'grinder'"),
+        ("--tried sour bitter", 2, "'bitter' does not say what was changed"),
+        # Water given as beverage, as in strength: 320 of 320 g cannot drip out of the grounds.
+        ("--tds 1.3 --dose 20 --beverage 320 --water 320", 2, "would leave 0.0 g"),
+        ("--water 320", 2, "masses alone show no extraction"),
         ("--recording no-such.jsonl", 1, "no-such.jsonl"),
     ],
 )

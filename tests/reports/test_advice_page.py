@@ -1,7 +1,8 @@
-from pourcoach.brewing.dialling_in import RULES, advise
+from pourcoach.brewing.advice_rules import RULES
+from pourcoach.brewing.dialling_in import SETTLED_RULES, advise
 from pourcoach.brewing.evidence import Evidence
 from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.move import Move
+from pourcoach.brewing.move import Change, Move
 from pourcoach.brewing.taste import Taste
 from pourcoach.brewing.water_verdict import Overall
 from pourcoach.domain.advice import FlagKind
@@ -21,7 +22,7 @@ FULL = Evidence(
     tastes=frozenset({Taste.SOUR, Taste.THIN}),
     temperature_c=94.0,
     water=Overall.MEETS,
-    changed=(Move.FINER,),
+    changed=(Change(Move.FINER),),
     worse=True,
 )
 
@@ -36,7 +37,7 @@ def test_all_evidence_is_told() -> None:
         "tastes sour, thin",
         "brewed at 94 °C",
         "water: meets these targets",
-        "changed before: finer",
+        "changed against the brew before: finer",
         "found worse than the brew before",
     ]
     assert list(evidence_lines(Evidence())) == ["nothing is known of it"]
@@ -46,9 +47,9 @@ def test_a_change_is_one_instruction_with_its_effect() -> None:
     advice = advise(FULL)
     figures = advice_figures(FULL, advice)
     assert (figures["step"], figures["variable"], figures["move"]) == ("change", "grind", "coarser")
+    assert (figures["change"], figures["steps"]) == ("half-coarser", 0.5)
     lines = advice_lines(FULL, advice)
-    assert lines[0] == "CHANGE ONE THING: grind"
-    assert lines[1] == "  grind one step coarser"
+    assert lines[:2] == ["CHANGE ONE THING: grind", "  grind half a step coarser"]
 
 
 def test_what_is_no_change_has_no_variable() -> None:
@@ -58,5 +59,7 @@ def test_what_is_no_change_has_no_variable() -> None:
 
 
 def test_the_table_shows_every_rule_in_order() -> None:
-    heads = [line for line in rule_lines() if not line.startswith("    ")]
-    assert [head.split(":")[0].split()[1] for head in heads] == [rule.name for rule in RULES]
+    table, _, settled = "\n".join(rule_lines()).partition("where a rule's changes are used up:")
+    numbered = [line.split() for line in table.splitlines() if line[:2].strip()]
+    assert numbered == [[str(n), rule.name] for n, rule in enumerate(RULES, 1)]
+    assert all(f"    {rule.name}\n    stop here" in settled for rule in SETTLED_RULES)

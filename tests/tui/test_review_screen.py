@@ -189,6 +189,7 @@ async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
         (("t", *"sour thin"), (RemarkKind.TASTE, "sour thin"), "The taste is kept."),
         (("t", *"odd"), (RemarkKind.TASTE, "odd"), "Advice knows other words: sour, bitter"),
         (("c", *"finer"), (RemarkKind.CHANGE, "finer"), "What was changed is kept."),
+        (("c", *"grinder"), (RemarkKind.CHANGE, "grinder"), "other words: hotter, cooler"),
     ],
 )
 async def test_taste_and_change_are_kept_for_the_advice(
