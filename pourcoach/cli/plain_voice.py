@@ -10,7 +10,7 @@ from typing import cast
 from pourcoach import wording
 from pourcoach.cli.plain_keys import BrewedByHand, taking_keys
 from pourcoach.coaching.rubric import Rubric
-from pourcoach.domain.advice import FlagKind, Word
+from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.plain_review import review_lines
@@ -23,7 +23,7 @@ class PlainVoice:
 
     def __init__(self, say: Callable[[str], None]) -> None:
         self._say = say
-        self._word: Word | None = None
+        self._cue: Cue | None = None
         self._said: set[tuple[FlagKind, str | None]] = set()
         self._press: KeyPress | None = None
 
@@ -32,9 +32,10 @@ class PlainVoice:
         if frame.key_press is not None and frame.key_press != self._press:
             self._line(frame, "KEY", key_sentence(frame.key_press, frame.pour.brew_start_s))
         self._press = frame.key_press
-        if frame.cue.word is not self._word:
-            self._word = frame.cue.word
-            self._line(frame, self._word.value, wording.cue_sentence(frame))
+        before, cue = self._cue, frame.cue
+        self._cue = cue
+        if before is None or (cue.word, cue.since_s) != (before.word, before.since_s):
+            self._line(frame, cue.word.value, wording.cue_sentence(frame))
         for flag in frame.flags:
             if (flag.kind, flag.stage) not in self._said:
                 self._said.add((flag.kind, flag.stage))
@@ -43,8 +44,7 @@ class PlainVoice:
     def _line(self, frame: Frame, word: str, sentence: str) -> None:
         brew_s = frame.pour.brew_s or 0.0
         grams = f"{frame.weight_g:.0f} g"
-        clock = f"{int(brew_s // 60)}:{int(brew_s % 60):02d}"
-        self._say(f"{clock} {grams:>6}  {word:<7} {sentence}".rstrip())
+        self._say(f"{wording.clock(brew_s)} {grams:>6}  {word:<7} {sentence}".rstrip())
 
 
 def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Frame | None:

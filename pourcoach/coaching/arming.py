@@ -29,7 +29,7 @@ class Arming:
         return self.since_s is not None
 
     def begin(self, t_s: Seconds) -> None:
-        """The brewer says that the next rise is the first water, whatever stands there."""
+        """The brewer says that the rise since ``t_s`` is the first water, whatever stands there."""
         self.since_s, self.by_key = t_s, True
 
     def reset(self) -> None:

@@ -10,7 +10,7 @@ from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.lifts import Lifts
 from pourcoach.coaching.silences import Silences
 from pourcoach.coaching.water import WaterLine
-from pourcoach.domain.advice import Cue, Flag, Word
+from pourcoach.domain.advice import Cue, Flag, Word, usual_cue
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
@@ -41,7 +41,7 @@ class DrippedBrew:
         self._start_s: Seconds | None = None
         self._end: tuple[Seconds, Ending] | None = None
         self._doubted = False
-        self._cue = Cue(Word.READY, 0.0)
+        self._cue = usual_cue(Word.READY, 0.0)
         self.flags: tuple[Flag, ...] = ()
         """All so far, oldest first."""
         self.reaction_s: Seconds | None = None
@@ -193,6 +193,7 @@ class DrippedBrew:
             countdown_s=stage.start_s - brew_s if waiting and stage and brew_s else None,
             next=None if plan is None else _next_step(plan, phase, index),
             stages=(),
+            arrangement=Arrangement.SERVER_ON_SCALE,
             looks_like=Arrangement.BREWER_ON_SCALE if self._doubted else None,
         )
 
@@ -213,11 +214,11 @@ class DrippedBrew:
             case Phase.DRAINING:
                 return self._say(Word.DRAIN, t_s)
             case _:
-                return self._say(Word.READY, t_s)
+                return self._say(Word.READY if state.armed else Word.TARE, t_s)
 
     def _say(self, word: Word, t_s: Seconds) -> Cue:
         if word is not self._cue.word:
-            self._cue = Cue(word, t_s)
+            self._cue = usual_cue(word, t_s)
         return self._cue
 
 

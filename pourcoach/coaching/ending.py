@@ -16,6 +16,8 @@ REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
 """How many times the allowed excess of a drain to wait, so that a slow one can still be told."""
+LEFT_ALONE_S: Seconds = 180.0
+"""Nobody comes back to a bed whose next pour has been due so long: it has drained and cooled."""
 PLANLESS_REST_S: Seconds = 60.0
 """Without a plan, so long a rest is no wait between pours."""
 
@@ -29,10 +31,12 @@ def ended(
     lift: Lift | None,
     water_g: Grams,
     plan: Plan | None,
+    overdue_s: Seconds,
 ) -> tuple[Seconds, Ending] | None:
     """The end of the brew, on the tape, and how it came; None while it goes on.
 
-    ``rested_s`` is how long ago the last water ended. A resting weight does not show when the
+    ``rested_s`` is how long ago the last water ended, ``overdue_s`` how long the next pour has been
+    due. A resting weight does not show when the
     bed has drained, so the rest must outlast a slow drain before it counts as the end: a brewer
     who lifts or presses the key is asked first.
     """
@@ -41,6 +45,8 @@ def ended(
         stay_s = LAST_LIFT_S if phase is Phase.DRAINING else ANY_LIFT_S
         if heavy and t_s - lift.since_s >= stay_s:
             return lift.since_s, Ending.LIFTED
+    if overdue_s >= LEFT_ALONE_S:
+        return t_s - rested_s, Ending.LEFT
     if plan is None:
         done = phase is Phase.WAITING and rested_s >= PLANLESS_REST_S
     else:

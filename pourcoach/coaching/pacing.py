@@ -11,15 +11,22 @@ MEMORY_S: Seconds = 4.0
 ANSWER_S: Seconds = 1.0
 """From a word about the pace to the flow that answers it: seen, heeded, done, and seen in the
 readings. What comes before is neither the old pace nor the new one, nor an unsteady hand."""
+ANSWERING_S: Seconds = 0.5
+"""From a word to the first flow that may answer it: seen and begun."""
+ANSWER_MEMORY_S: Seconds = 1.0
+"""How far back the flow is looked at for an answer."""
+PACE_FROM_S: Seconds = 2.0
+"""Least flow that shows a pace: about one swing of a hand."""
 DEVIATION = 1.18
 """Standard over mean absolute deviation: 1.11 of a swing (π/2√2), 1.25 of a normal wander (√(π/2)).
 The absolute one is followed, since one odd value in a few seconds must not look like a wander."""
 
 
 class RecentFlow:
-    """Mean and spread of the flow over the last ``MEMORY_S``, or over all of less."""
+    """Mean and spread of the flow over the last ``memory_s``, or over all of less."""
 
-    def __init__(self) -> None:
+    def __init__(self, memory_s: Seconds = MEMORY_S) -> None:
+        self._memory_s = memory_s
         self.lasted_s: Seconds = 0.0
         """How much flow has been seen."""
         self.mean_gps: GramsPerSecond = 0.0
@@ -47,7 +54,7 @@ class RecentFlow:
         since_s = sample.t_s - self._seen_s
         self._seen_s = sample.t_s
         self.lasted_s += since_s
-        weight = since_s / min(self.lasted_s, max(MEMORY_S, since_s))
+        weight = since_s / min(self.lasted_s, max(self._memory_s, since_s))
         off_gps = sample.flow_gps - self.mean_gps
         self.mean_gps += weight * off_gps
         self._deviation_gps += weight * (abs(off_gps) - self._deviation_gps)
@@ -65,11 +72,25 @@ class Pacing:
         """Of this pour."""
         self.answer = RecentFlow()
         """Of this pour since its brewer was last asked for another pace and had time to answer."""
+        self._since = RecentFlow(ANSWER_MEMORY_S)
+        self._asked_s: Seconds | None = None
+        self._asked_gps: GramsPerSecond = 0.0
+
+    @property
+    def moved_gps(self) -> GramsPerSecond:
+        """By how much the flow has changed since another pace was asked for."""
+        return self._since.mean_gps - self._asked_gps if self._since.lasted_s > 0.0 else 0.0
+
+    @property
+    def is_answering(self) -> bool:
+        """Whether another pace was asked for and too little has come since to judge the new one."""
+        return self._asked_s is not None and self.answer.lasted_s < PACE_FROM_S
 
     def rest(self) -> None:
         """No stage is being poured."""
         self._pour_s = None
         self.flow, self.answer = RecentFlow(), RecentFlow()
+        self._since, self._asked_s = RecentFlow(ANSWER_MEMORY_S), None
 
     def feed(self, sample: Sample, pour: Pour, *, clear: bool = True) -> None:
         """Take a settled value while a stage is being poured.
@@ -84,12 +105,17 @@ class Pacing:
         if not clear:
             self.flow.look_away()
             self.answer.look_away()
+            self._since.look_away()
         elif pour.end_s is None and sample.t_s > pour.start_s + self._ramp_up_s:
             self.flow.feed(sample)
             if sample.t_s > self._from_s:
                 self.answer.feed(sample)
+            if self._asked_s is not None and sample.t_s > self._asked_s + ANSWERING_S:
+                self._since.feed(sample)
 
-    def told(self, t_s: Seconds) -> None:
+    def corrected(self, t_s: Seconds) -> None:
         """The brewer is asked for another pace."""
         self._from_s = t_s + ANSWER_S
-        self.answer = RecentFlow()
+        judged = self.answer if self.answer.lasted_s > 0.0 else self.flow
+        self._asked_s, self._asked_gps = t_s, judged.mean_gps
+        self.answer, self._since = RecentFlow(), RecentFlow(ANSWER_MEMORY_S)

@@ -9,6 +9,7 @@ from pourcoach.coaching.arrangement import SlowRise
 from pourcoach.coaching.bounds import landed_from_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
+from pourcoach.coaching.first_rise import UntaredRise, is_the_dose
 from pourcoach.coaching.hindsight import FlowVerdict, judge
 from pourcoach.coaching.level import Level
 from pourcoach.coaching.stages import GIVE_UP_S, Grouping, Poured
@@ -19,7 +20,7 @@ from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, Phase, Pour, PourState, StagePour
+from pourcoach.domain.pour import Ending, Phase, Pour, PourState, Question, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 RUN_ON_S: Seconds = 2.0
@@ -45,6 +46,7 @@ class Progress:
         self._line = WaterLine()
         self._level = Level(self._line)
         self._arming = Arming()
+        self._untared = UntaredRise(plan)
         self._slow_rise = SlowRise(plan)
         self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
         self._stages: tuple[StagePour, ...] = ()
@@ -74,6 +76,10 @@ class Progress:
                 self._look(t_s, estimate)
             if self.brew_start_s is None:
                 self._arming.feed(t_s, estimate)
+                if self._arming.armed:
+                    self._untared.forget(t_s)
+                else:
+                    self._untared.feed(t_s, estimate)
                 if estimate.step_g and self._arming.by_key:
                     self._line.move(t_s, estimate.step_g)
             else:
@@ -105,8 +111,7 @@ class Progress:
             self._tare(item.t_s, estimate)
         elif isinstance(item, Begin):
             if self.brew_start_s is None:
-                self._arming.begin(item.t_s)
-                self._line.start_at(item.t_s, estimate.mass_g)
+                self._begin(item.t_s, estimate)
         elif isinstance(item, Finish):
             if self.end is None:
                 self.end = (item.t_s, Ending.KEY)
@@ -116,6 +121,17 @@ class Progress:
             self._undo.append(lambda: None)
         elif isinstance(item, Undo) and self._undo:
             self._undo.pop()()
+
+    def _begin(self, t_s: Seconds, estimate: Estimate) -> None:
+        """The brewer begins as it is: water that has come in already counts from its beginning."""
+        rise = self._untared.now
+        if rise is not None and rise.is_water:
+            self._arming.begin(rise.since_s)
+            self._line.start_at(t_s, rise.from_g)
+        else:
+            self._arming.begin(t_s)
+            self._line.start_at(t_s, estimate.mass_g)
+        self._stale = True
 
     def _take_back_end(self) -> None:
         self.end = None
@@ -153,6 +169,7 @@ class Progress:
     def _begin_afresh(self, t_s: Seconds, at_g: Grams) -> None:
         """What has risen so far, to a weight of ``at_g``, was no water."""
         self._arming.reset()
+        self._untared.forget(t_s)
         self._line.start_at(t_s, at_g)
         self.course = Course(self._plan) if self._plan is not None else None
         self._given_up = -1
@@ -274,9 +291,16 @@ class Progress:
             lift=self._level.lift,
             water_g=self.water_g,
             plan=course.in_force if course is not None else None,
+            overdue_s=self._overdue_s(brew_s),
         )
         if self.end is not None:
             self._sort(t_s)
+
+    def _overdue_s(self, brew_s: Seconds) -> Seconds:
+        """How long the next pour has been due; 0 where none is."""
+        if self.course is None or self._phase is not Phase.WAITING:
+            return 0.0
+        return max(0.0, brew_s - self.course.due_s(self.poured[-1].index + 1))
 
     def _turn(self) -> None:
         """Settle the phase, after anything that may change it."""
@@ -296,7 +320,22 @@ class Progress:
             return Phase.DRAINING
         return Phase.WAITING
 
+    def _question(self, t_s: Seconds) -> tuple[Question | None, Grams | None]:
+        """What is to be asked, and of how much water."""
+        if self._phase is Phase.READY:
+            rise = None if self._arming.armed else self._untared.now
+            if rise is None:
+                return None, None
+            return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
+        plan = self._plan
+        if plan is None or self._phase is not Phase.POURING or len(self.poured) != 1:
+            return None, None
+        first = self.poured[0].stage
+        asks = not self._arming.by_key and is_the_dose(first, plan, t_s)
+        return (Question.COFFEE, first.mass_g) if asks else (None, None)
+
     def _state(self, t_s: Seconds) -> PourState:
+        question, rise_g = self._question(t_s)
         return standing(
             t_s,
             phase=self._phase,
@@ -308,4 +347,6 @@ class Progress:
             newest=self.poured[-1] if self.poured else None,
             stages=self._stages,
             looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
+            question=question,
+            rise_g=rise_g,
         )

@@ -1,10 +1,10 @@
 """Where the pour stands against the plan at one moment, as one value."""
 
-from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, StagePour
+from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 
@@ -20,6 +20,8 @@ def standing(
     newest: Poured | None,
     stages: tuple[StagePour, ...],
     looks_like: Arrangement | None,
+    question: Question | None = None,
+    rise_g: Grams | None = None,
 ) -> PourState:
     """The state for a Frame. Without a course, what needs a plan is None."""
     now_s = t_s if end is None else end[0]
@@ -27,6 +29,7 @@ def standing(
     plan: Plan | None = None
     stage: Stage | None = None
     target_g = band_g = off_g = off_s = countdown_s = replanned_s = None
+    early_s = overdue_s = None
     step: NextStep | None = None
     if course is not None:
         plan, replanned_s = course.shown, course.replanned_s
@@ -40,6 +43,10 @@ def standing(
             off_s = off_g / stage.flow_gps
         elif phase is Phase.WAITING and stage is not None and brew_s is not None:
             countdown_s = max(0.0, stage.start_s - brew_s)
+            if brew_s > latest_s(plan, index):
+                overdue_s = brew_s - stage.start_s
+        if phase is Phase.POURING and newest is not None and brew_start_s is not None:
+            early_s = countdown_s = _early_s(course, newest, brew_start_s, now_s)
         step = _next_step(plan, phase, index)
     return PourState(
         phase=phase,
@@ -60,6 +67,10 @@ def standing(
         stages=stages,
         replanned_s=replanned_s,
         looks_like=looks_like,
+        question=question,
+        rise_g=rise_g,
+        early_s=early_s,
+        overdue_s=overdue_s,
     )
 
 
@@ -70,6 +81,19 @@ def _stage_index(course: Course, phase: Phase, newest: Poured | None) -> int:
     if phase is Phase.WAITING:
         return newest.index + 1
     return newest.index if phase is Phase.POURING else min(newest.index, course.last)
+
+
+def _early_s(
+    course: Course, newest: Poured, brew_start_s: Seconds, now_s: Seconds
+) -> Seconds | None:
+    """How long it still is to the time of a stage that was begun before its bounds."""
+    index = newest.first
+    if not 0 < index <= course.last or newest.stage.start_s - brew_start_s >= earliest_s(
+        course.in_force, index
+    ):
+        return None
+    left_s = course.in_force.stages[index].start_s - (now_s - brew_start_s)
+    return left_s if left_s > 0.0 else None
 
 
 def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep:

@@ -10,6 +10,8 @@ from pourcoach.domain.units import Seconds
 class Word(Enum):
     """The closed list of cues. One word, readable from a metre."""
 
+    TARE = "TARE"
+    """Something stands on the scale that no tare has taken off."""
     READY = "READY"
     BLOOM = "BLOOM"
     POUR = "POUR"
@@ -23,6 +25,40 @@ class Word(Enum):
     SCALE = "SCALE?"
 
 
+class CueState(Enum):
+    """How things stand, apart from what to do: the colour of the panel, not its word."""
+
+    CALM = "calm"
+    """No water is due and nothing is wrong."""
+    ON_TARGET = "on target"
+    UNDER = "under"
+    """Too little water, or it comes too slowly to reach the mark within the band."""
+    OVER = "over"
+    """Too much water, or it comes too fast to stay within the band."""
+    UNSTEADY = "unsteady"
+    DUE = "due"
+    """Something is to be done at once: stop, tare, answer, pour what is overdue."""
+    LOST = "lost"
+    """No reading: how things stand is not known."""
+
+
+USUAL_STATE: Mapping[Word, CueState] = {
+    Word.TARE: CueState.DUE,
+    Word.READY: CueState.CALM,
+    Word.BLOOM: CueState.ON_TARGET,
+    Word.POUR: CueState.ON_TARGET,
+    Word.MORE: CueState.UNDER,
+    Word.SLOW: CueState.OVER,
+    Word.STEADY: CueState.UNSTEADY,
+    Word.STOP: CueState.DUE,
+    Word.WAIT: CueState.CALM,
+    Word.DRAIN: CueState.CALM,
+    Word.DONE: CueState.CALM,
+    Word.SCALE: CueState.LOST,
+}
+"""The state that goes with a word where nothing else is known."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cue:
     """The one thing to do now."""
@@ -30,10 +66,17 @@ class Cue:
     word: Word
     since_s: Seconds
     """When it came into force, on the tape."""
+    state: CueState
+    """How things stand meanwhile. A word that waits for its answer does not make it on target."""
     basis: Mapping[str, float] = field(default_factory=dict)
     """The numbers it was based on; keys end in a unit."""
     stop_due_s: Seconds | None = None
     """When STOP takes over if no input comes first, on the tape: a screen sets a timer to it."""
+
+
+def usual_cue(word: Word, since_s: Seconds) -> Cue:
+    """A cue in the state that usually goes with its word."""
+    return Cue(word, since_s, USUAL_STATE[word])
 
 
 class FlagKind(Enum):

@@ -108,8 +108,19 @@ class Ending(Enum):
     RESTED = "rested"
     LIFTED = "lifted"
     KEY = "key"
+    LEFT = "left"
+    """Nobody poured for so long after the next pour was due that the brew was closed."""
     TAPE = "tape"
     """The recording stopped before the brew did."""
+
+
+class Question(Enum):
+    """What the readings leave open and only the brewer can answer."""
+
+    COFFEE = "coffee"
+    """As much came in after the tare as the dose of coffee, and then nothing more."""
+    UNTARED_WATER = "untared water"
+    """More came in than the dose, like water, on a scale that was not tared."""
 
 
 class NextStep(NamedTuple):
@@ -163,3 +174,12 @@ class PourState(NamedTuple):
     """When the rest of the plan was last worked out again, on the tape; None if it never was."""
     looks_like: Arrangement | None = None
     """The other arrangement, where the readings contradict the one in use; else None."""
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+    question: Question | None = None
+    """What is to be answered before the brew can go on as it should; None where nothing is."""
+    rise_g: Grams | None = None
+    """What the question is about: how much came in."""
+    early_s: Seconds | None = None
+    """How long it still is to the time of the stage, where it was begun too early; else None."""
+    overdue_s: Seconds | None = None
+    """While waiting: how long ago the next pour was due; None before that."""

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Seconds
-from pourcoach.reports.brew_time import clock
-from pourcoach.wording import flag_title, flag_words
+from pourcoach.wording import clock, flag_title, flag_words
 
 NOT_THE_HAND = frozenset({FlagKind.DISTURBED, FlagKind.GAP})
 

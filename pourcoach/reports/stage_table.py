@@ -9,8 +9,7 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, PourState, StagePour
 from pourcoach.domain.units import Seconds
-from pourcoach.reports.brew_time import clock
-from pourcoach.wording import flag_title
+from pourcoach.wording import clock, flag_title
 
 NONE = "-"
 HEADINGS = ("STAGE", "POURED TO", "PLAN", "START", "PLAN", "FLOW g/s", "EVEN?", "NOTE")

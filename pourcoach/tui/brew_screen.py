@@ -25,7 +25,7 @@ from pourcoach.tui.brew_keys import (
     live_keys,
     replay_keys,
 )
-from pourcoach.tui.brew_view import BrewView, asked_again, brew_view, clock, ended_by_key
+from pourcoach.tui.brew_view import BrewView, asked_again, brew_view, ended_by_key
 from pourcoach.tui.help_pages import brew_page, replay_page
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
@@ -35,6 +35,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.widgets.brew_board import BrewBoard
 from pourcoach.tui.widgets.text_row import Keys
+from pourcoach.wording import clock
 
 # More is not seen, and costs battery; a word is then at most 50 ms old. Common practice.
 DRAWS_PER_S = 20

@@ -1,14 +1,20 @@
 """What the brew screen shows at one moment, as one value."""
 
-import math
 from dataclasses import dataclass, replace
 
-from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.advice import Cue, CueState, Word, usual_cue
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.tui.renderables.palette import TONES, Tone
-from pourcoach.wording import cue_sentence, flag_words, key_sentence, next_line
+from pourcoach.wording import (
+    clock,
+    countdown,
+    cue_sentence,
+    flag_words,
+    key_sentence,
+    next_line,
+)
 
 NO_FIGURE = "--.-"
 ASKED = "AGAIN?"
@@ -72,18 +78,17 @@ def brew_view(
     if cue is not frame.cue:
         frame = frame._replace(cue=cue)
     pour, estimate = frame.pour, frame.estimate
-    lost = cue.word is Word.SCALE
+    lost = cue.state is CueState.LOST
     waits = cue.word is Word.WAIT and pour.countdown_s is not None
     if waits and pour.countdown_s is not None:
-        # In whole seconds, rounded up: 0 must not be said while there is still time to wait.
-        left_s = math.ceil(max(0.0, pour.countdown_s - since_s))
+        left_s = countdown(pour.countdown_s - since_s)
         frame = frame._replace(pour=pour._replace(countdown_s=left_s))
     brew_s = pour.brew_s
     if brew_s is not None and pour.end_s is None:
         brew_s += since_s
     return BrewView(
         word=cue.word,
-        tone=TONES[cue.word],
+        tone=TONES[cue.state],
         sentence=notice if lost and notice else cue_sentence(frame),
         figure=_figure(frame, waits=waits, lost=lost),
         caption=_caption(frame, waits=waits, lost=lost),
@@ -110,7 +115,7 @@ def ended_by_key(view: BrewView, undo_left_s: Seconds) -> BrewView:
     return replace(
         view,
         tone=Tone.ACT,
-        sentence=f"Press u within {math.ceil(undo_left_s)} s and the brew goes on.",
+        sentence=f"Press u within {countdown(undo_left_s)} s and the brew goes on.",
         figure=UNDO,
         caption=f"{view.figure} g in {view.time}",
     )
@@ -121,25 +126,19 @@ def shown_cue(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
     and a ``stale`` frame is a lost scale, never a frozen number.
     """
     cue = frame.cue
-    if frame.pour.phase is Phase.DONE or cue.word is Word.SCALE:
+    if frame.pour.phase is Phase.DONE or cue.state is CueState.LOST:
         return cue
     if stale:
-        return Cue(Word.SCALE, since_s=at_s)
+        return usual_cue(Word.SCALE, at_s)
     if cue.stop_due_s is not None and at_s >= cue.stop_due_s:
-        return replace(cue, word=Word.STOP, since_s=cue.stop_due_s, stop_due_s=None)
+        return replace(usual_cue(Word.STOP, cue.stop_due_s), basis=cue.basis)
     return cue
-
-
-def clock(span_s: Seconds) -> str:
-    """Whole seconds passed, as minutes and seconds."""
-    minutes, seconds = divmod(int(max(0.0, span_s)), 60)
-    return f"{minutes}:{seconds:02d}"
 
 
 def _blank(sentence: str, transport: str) -> BrewView:
     return BrewView(
         word=Word.SCALE,
-        tone=TONES[Word.SCALE],
+        tone=TONES[CueState.LOST],
         sentence=sentence,
         figure=NO_FIGURE,
         caption="",

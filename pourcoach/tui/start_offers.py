@@ -13,10 +13,10 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
-from pourcoach.reports.brew_time import clock
 from pourcoach.scales.listing import serial_ports
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
+from pourcoach.wording import clock
 
 # The hands worth practising against; 'pourcoach simulate --help' names them all.
 SIMULATED = (

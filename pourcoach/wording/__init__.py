@@ -1,6 +1,7 @@
 """Cues, flags and risks in plain sentences: one wording for screen, plain text and report."""
 
 from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
+from pourcoach.wording.figures import clock, countdown
 from pourcoach.wording.flags import FlagWords, flag_sentence, flag_title, flag_words
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
@@ -12,6 +13,8 @@ __all__ = [
     "FlagWords",
     "arrangement_sentence",
     "bed_sentence",
+    "clock",
+    "countdown",
     "cue_sentence",
     "flag_sentence",
     "flag_title",

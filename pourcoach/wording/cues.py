@@ -1,26 +1,45 @@
 """What to do now, and what comes next."""
 
-from pourcoach.domain.advice import Word
+from pourcoach.coaching.ending import LEFT_ALONE_S
+from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.domain.pour import Ending, Phase, PourState
+from pourcoach.domain.pour import Ending, Phase, PourState, Question
 from pourcoach.domain.units import Seconds
-from pourcoach.wording.figures import clock, grams
+from pourcoach.wording.figures import clock, countdown, grams, total
 
 NEWS_S: Seconds = 8.0
 """How long a plan worked out again is said to be new."""
+TAKEN_OFF_G = -2.0
+"""A weight below this: something was taken off since the tare."""
+WORTH_SAYING_S: Seconds = 60.0
+"""A pour overdue for longer may never come: that the brew will be closed is said then."""
+
+TARE_INSTRUCTION = {
+    Arrangement.BREWER_ON_SCALE: (
+        "Put brewer, server, filter and coffee on the scale, then press t."
+    ),
+    Arrangement.SERVER_ON_SCALE: "Put the empty server on the scale, then press t.",
+}
+"""The one instruction to tare, the same on screen, in text and in the README."""
 
 
 def cue_sentence(frame: Frame) -> str:
     """The cue in force as one sentence, for plain text and screen readers."""
     state, word = frame.pour, frame.cue.word
     match word:
+        case Word.TARE:
+            return _tare(frame)
         case Word.READY:
             return _ready(state)
+        case Word.SCALE if state.question is not None and frame.cue.state is not CueState.LOST:
+            return _question(state.question, state.rise_g or 0.0)
         case Word.SCALE:
             return "No reading from the scale. The brew goes on when readings come back."
         case Word.BLOOM | Word.POUR:
             return _pour(state)
+        case Word.MORE if state.stages and state.stages[-1].end_s is not None:
+            return _go_on(state)
         case Word.MORE:
             return _off(state, "Pour a little faster", "under")
         case Word.SLOW:
@@ -31,7 +50,7 @@ def cue_sentence(frame: Frame) -> str:
             mark_g = frame.cue.basis.get("mark_g")
             return "Stop." if mark_g is None else f"Stop: {grams(mark_g)} is reached."
         case Word.WAIT:
-            return _wait(state)
+            return _wait(frame)
         case Word.DRAIN:
             return "All water is in. Let the bed drain, then lift the brewer or press Space."
         case Word.DONE:
@@ -43,14 +62,14 @@ def next_line(state: PourState) -> str:
     step = state.next
     line = ""
     if state.phase is Phase.READY and not state.armed:
-        return "Tare: press t with the empty brewer on the scale"
+        return TARE_INSTRUCTION[state.arrangement].removesuffix(".")
     if step is None:
         return "Pour when ready" if state.phase is Phase.READY else ""
     at = "" if step.at_s is None else f" at {clock(step.at_s)}"
     match step.phase:
         case Phase.POURING:
             name = _sentence_start(step.stage or "pour")
-            to = "" if step.to_g is None else f" to {step.to_g:.0f} g"
+            to = "" if step.to_g is None else f": to {step.to_g:.0f} g"
             line = f"{name}{to}" if state.phase is Phase.READY else f"{name}{to}{at}"
         case Phase.WAITING:
             line = f"Wait{at}"
@@ -86,18 +105,49 @@ def _is_news(state: PourState) -> bool:
     return state.brew_s - (state.replanned_s - state.brew_start_s) < NEWS_S
 
 
+def _tare(frame: Frame) -> str:
+    state = frame.pour
+    if frame.weight_g < TAKEN_OFF_G:
+        return "Something was taken off since the tare: put it back, or press t."
+    instruction = TARE_INSTRUCTION[state.arrangement]
+    if state.rise_g is None:
+        return instruction
+    return f"{grams(state.rise_g)} came in since. {instruction}"
+
+
+def _question(question: Question, rise_g: float) -> str:
+    came = f"{grams(rise_g)} came in"
+    match question:
+        case Question.COFFEE:
+            return f"{came}, as much as the coffee. Was it coffee? Press t. Was it water? Pour on."
+        case Question.UNTARED_WATER:
+            return f"{came} before a tare. Was it water? Space counts it. If not, press t."
+
+
 def _ready(state: PourState) -> str:
-    if not state.armed:
-        return "Something stands on the scale: tare it, or press Space to begin as it is."
     if state.stage is None:
         return "Ready: begin to pour."
-    return f"Ready: pour the {state.stage.name} to {state.stage.to_g:.0f} g."
+    return f"Ready: pour to {state.stage.to_g:.0f} g ({state.stage.name})."
 
 
 def _pour(state: PourState) -> str:
     if state.stage is None:
         return "Pouring."
-    return f"Pour to {state.stage.to_g:.0f} g ({state.stage.name})."
+    what = f"our to {state.stage.to_g:.0f} g ({state.stage.name})"
+    if state.overdue_s is None:
+        return f"P{what}."
+    late = f"{clock(state.overdue_s)} late: p{what}, or press Space to end."
+    if state.overdue_s < WORTH_SAYING_S or state.brew_s is None:
+        return late
+    closes = clock(state.brew_s - state.overdue_s + LEFT_ALONE_S)
+    return f"{late} Left alone, the brew closes at {closes}."
+
+
+def _go_on(state: PourState) -> str:
+    if state.stage is None:
+        return "Go on."
+    left_g = state.stage.to_g - state.water_g
+    return f"Go on to {state.stage.to_g:.0f} g: {grams(left_g)} still to come."
 
 
 def _off(state: PourState, what: str, side: str) -> str:
@@ -106,19 +156,28 @@ def _off(state: PourState, what: str, side: str) -> str:
     return f"{what}: {grams(abs(state.off_g))} {side}."
 
 
-def _wait(state: PourState) -> str:
+def _wait(frame: Frame) -> str:
+    state = frame.pour
     if state.countdown_s is None or state.stage is None:
         return "Wait."
-    return f"Wait {state.countdown_s:.0f} s, then {state.stage.name} to {state.stage.to_g:.0f} g."
+    mark = f"{state.stage.to_g:.0f} g ({state.stage.name})"
+    left_s = countdown(state.countdown_s)
+    if frame.cue.state is CueState.DUE:
+        return f"Too early: stop, and wait {left_s} s."
+    return f"Wait {left_s} s. Then pour to {mark}."
 
 
 def _done(state: PourState) -> str:
-    water = f"{state.water_g:.0f} g of water"
     if state.brew_s is None:
         return "Done: no water was poured."
-    if state.ending is Ending.TAPE:
-        return f"The recording ends here: {water} in {clock(state.brew_s)}."
-    return f"Done: {water} in {clock(state.brew_s)}."
+    what = f"{total(state.water_g)} of water in {clock(state.brew_s)}."
+    match state.ending:
+        case Ending.TAPE:
+            return f"The recording ends here: {what}"
+        case Ending.LEFT:
+            return f"Closed, since nobody poured for {clock(LEFT_ALONE_S)}: {what}"
+        case _:
+            return f"Done: {what}"
 
 
 def _sentence_start(name: str) -> str:

@@ -1,6 +1,11 @@
-"""Figures as they are said."""
+"""Figures as they are said: one clock and one rounding for screen, text and report."""
+
+from math import ceil, floor
 
 from pourcoach.domain.units import Grams, Seconds
+
+ROUNDING_S: Seconds = 1e-6
+"""No last bit of a difference of times may add a second to a countdown."""
 
 
 def grams(mass_g: Grams) -> str:
@@ -13,10 +18,23 @@ def seconds(time_s: Seconds) -> str:
     return f"{time_s:.1f} s" if abs(time_s) < 9.95 else f"{time_s:.0f} s"
 
 
+def total(mass_g: Grams) -> str:
+    """``318.6 g``: a weight or a total of water, to the tenth that a scale shows."""
+    return f"{round(mass_g, 1) + 0.0:.1f} g"
+
+
 def clock(time_s: Seconds) -> str:
-    """Brew time as ``m:ss``."""
-    whole = max(0, round(time_s))
-    return f"{whole // 60}:{whole % 60:02d}"
+    """Brew time as ``m:ss``, in whole seconds passed; a minus before the first water.
+
+    To the nearest tenth of a second first: a stage that began 0.04 s before its time began on time.
+    """
+    minutes, seconds = divmod(floor(round(abs(time_s), 1)), 60)
+    return f"{'-' if time_s <= -1.0 else ''}{minutes}:{seconds:02d}"
+
+
+def countdown(left_s: Seconds) -> int:
+    """Whole seconds left, rounded up: 0 must not be said while there is still time to wait."""
+    return max(0, ceil(left_s - ROUNDING_S))
 
 
 def percent(share: float) -> str:

@@ -60,7 +60,7 @@ def test_the_answer_is_looked_at_only_once_there_was_time_for_one() -> None:
     for sample in samples([7.0] * 80, POUR.start_s):
         pacing.feed(sample, POUR)
     told_s = POUR.start_s + 80 * SPACING_S
-    pacing.told(told_s)
+    pacing.corrected(told_s)
     assert pacing.answer.lasted_s == 0.0
     flows = [7.0] * round(0.5 / SPACING_S) + [5.0] * round((ANSWER_S + 1.5) / SPACING_S)
     for sample in samples(flows, told_s):

@@ -2,7 +2,7 @@
 
 from pourcoach.coaching.risk import risk_of
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
-from pourcoach.domain.advice import Cue, Flag, FlagKind, Word
+from pourcoach.domain.advice import Flag, FlagKind, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
@@ -80,7 +80,7 @@ def last_frame(
             next=None,
             stages=stages,
         ),
-        cue=Cue(Word.DONE, since_s=191.2),
+        cue=usual_cue(Word.DONE, 191.2),
         flags=flags,
         risk=risk_of(flags),
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.advice import Word, usual_cue
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Plan, Stage
@@ -112,7 +112,7 @@ async def test_a_hand_that_listens_stops_when_told() -> None:
         async for item in scale:
             assert isinstance(item, Reading)
             if item.grams > 8:
-                scale.hear(Cue(Word.STOP, 1.0), item.t_s)
+                scale.hear(usual_cue(Word.STOP, 1.0), item.t_s)
             if item.t_s > 14:
                 end_g[listens] = item.grams
                 break

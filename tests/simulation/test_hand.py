@@ -4,7 +4,7 @@ from statistics import fmean
 
 import pytest
 
-from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.advice import Cue, Word, usual_cue
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.simulation.hand import AGAIN_S, PATIENCE_S, TRUST_G, Hand
 from pourcoach.simulation.profile import HandProfile
@@ -64,13 +64,13 @@ def test_left_alone_it_follows_the_plan() -> None:
 
 
 def test_it_ignores_cues_unless_it_listens() -> None:
-    stop = Poured(EXACT, lambda t_s, _: Cue(Word.STOP, 0.0) if t_s > 3 else None)
+    stop = Poured(EXACT, lambda t_s, _: usual_cue(Word.STOP, 0.0) if t_s > 3 else None)
     assert stop.mass_g == Poured(EXACT).mass_g
 
 
 def test_it_stops_a_reaction_after_it_is_told() -> None:
     def coach(_: float, mass_g: float) -> Cue | None:
-        return Cue(Word.STOP, 1.0) if 10 <= mass_g < 15 else None
+        return usual_cue(Word.STOP, 1.0) if 10 <= mass_g < 15 else None
 
     profile = replace(LISTENING, ramp_down_s=(0.2, 0.2))
     poured = Poured(profile, coach)
@@ -85,7 +85,7 @@ def test_untold_it_stops_and_starts_by_itself_only_after_some_patience() -> None
 
 
 def test_it_starts_when_told() -> None:
-    poured = Poured(LISTENING, lambda t_s, _: Cue(Word.POUR, 17.0) if 17 < t_s < 22 else None)
+    poured = Poured(LISTENING, lambda t_s, _: usual_cue(Word.POUR, 17.0) if 17 < t_s < 22 else None)
     [_, second_s] = poured.starts_s()
     assert second_s == pytest.approx(17.25 - poured.hand.first_water_s, abs=0.02)
 
@@ -98,8 +98,8 @@ def test_it_changes_its_flow_again_while_the_word_stands(
 ) -> None:
     def coach(t_s: float, _: float) -> Cue | None:
         if 20 < t_s < 22:
-            return Cue(Word.POUR, 20.0)
-        return Cue(word, 25.0) if 25 < t_s < 25 + AGAIN_S + 0.1 else None
+            return usual_cue(Word.POUR, 20.0)
+        return usual_cue(word, 25.0) if 25 < t_s < 25 + AGAIN_S + 0.1 else None
 
     poured = Poured(LISTENING, coach)
     at = poured.hand.first_water_s
@@ -115,10 +115,10 @@ def test_it_takes_care_when_told_to_be_steady() -> None:
         return fmean((flow - 5.0) ** 2 for flow in flows) ** 0.5
 
     def left_alone(t_s: float, _: float) -> Cue | None:
-        return Cue(Word.POUR, 20.0) if 20 < t_s < 22 else None
+        return usual_cue(Word.POUR, 20.0) if 20 < t_s < 22 else None
 
     def told(t_s: float, mass_g: float) -> Cue | None:
-        return Cue(Word.STEADY, 24.0) if 24 < t_s < 25 else left_alone(t_s, mass_g)
+        return usual_cue(Word.STEADY, 24.0) if 24 < t_s < 25 else left_alone(t_s, mass_g)
 
     assert departure(told) == pytest.approx(0.7 * departure(left_alone), rel=1e-6)
 
@@ -126,7 +126,7 @@ def test_it_takes_care_when_told_to_be_steady() -> None:
 def test_told_more_after_it_stopped_it_pours_on() -> None:
     def coach(_: float, mass_g: float) -> Cue | None:
         if 10 <= mass_g < 13:
-            return Cue(Word.STOP, 1.0) if mass_g < 11.9 else Cue(Word.MORE, 2.0)
+            return usual_cue(Word.STOP, 1.0) if mass_g < 11.9 else usual_cue(Word.MORE, 2.0)
         return None
 
     poured = Poured(replace(LISTENING, ramp_down_s=(0.3, 0.3)), coach)
@@ -137,7 +137,9 @@ def test_told_more_after_it_stopped_it_pours_on() -> None:
 def test_it_misses_some_words() -> None:
     def stopped(seed: int) -> bool:
         profile = replace(LISTENING, obedience=0.7)
-        poured = Poured(profile, lambda t_s, _: Cue(Word.STOP, 5.5) if t_s > 5.5 else None, seed)
+        poured = Poured(
+            profile, lambda t_s, _: usual_cue(Word.STOP, 5.5) if t_s > 5.5 else None, seed
+        )
         return poured.mass_g[round(15 / TICK_S)] < 19
 
     assert fmean(stopped(seed) for seed in range(40)) == pytest.approx(0.7, abs=0.2)

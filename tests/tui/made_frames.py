@@ -1,6 +1,8 @@
 """Frames for the screens: one of any kind, and those of a whole brew."""
 
-from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
+from dataclasses import replace
+
+from pourcoach.domain.advice import Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
@@ -64,7 +66,7 @@ def make_frame(
             next=next_step,
             stages=(),
         ),
-        cue=Cue(word, since_s=t_s, stop_due_s=stop_due_s),
+        cue=replace(usual_cue(word, t_s), stop_due_s=stop_due_s),
         flags=(),
         risk=Risk(RiskLevel.LOW, ()),
     )

@@ -7,7 +7,7 @@ import pytest
 from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view, clock, shown_cue
+from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view, shown_cue
 from pourcoach.wording import flag_words
 
 MakeFrame = Callable[..., Frame]
@@ -126,13 +126,6 @@ def test_a_figure_never_takes_more_than_five_characters(
     frame: MakeFrame, mass_g: float, figure: str
 ) -> None:
     assert brew_view(frame(2.0, Word.READY, mass_g), 2.0).figure == figure
-
-
-@pytest.mark.parametrize(
-    ("span_s", "text"), [(-1.0, "0:00"), (0.99, "0:00"), (59.99, "0:59"), (3661.0, "61:01")]
-)
-def test_clock(span_s: float, text: str) -> None:
-    assert clock(span_s) == text
 
 
 def test_a_view_is_a_value(frame: MakeFrame) -> None:

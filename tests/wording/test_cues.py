@@ -1,13 +1,25 @@
 """Cues and the NEXT line in words."""
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
-from pourcoach.domain.advice import Cue, Risk, RiskLevel, Word
+from pourcoach.domain.advice import Cue, CueState, Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Stage
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
+from pourcoach.domain.pour import (
+    Ending,
+    NextStep,
+    Phase,
+    Pour,
+    PourState,
+    Question,
+    StagePour,
+)
 from pourcoach.wording import arrangement_sentence, cue_sentence, next_line
+from pourcoach.wording.cues import TARE_INSTRUCTION
 
 POUR_2 = Stage("pour 2", 70.0, 240.0, 5.0)
 STATE = PourState(
@@ -33,7 +45,7 @@ REST = Estimate(79.0, 160.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), Sca
 
 def said(word: Word, basis: dict[str, float] | None = None, **changes: object) -> str:
     state = STATE._replace(**changes)  # type: ignore[arg-type]
-    cue = Cue(word, 79.0, basis or {})
+    cue = replace(usual_cue(word, 79.0), basis=basis or {})
     return cue_sentence(Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ())))
 
 
@@ -60,18 +72,71 @@ def test_stop_names_the_mark() -> None:
 
 def test_wait_counts_down() -> None:
     sentence = said(Word.WAIT, phase=Phase.WAITING, countdown_s=12.3)
-    assert sentence == "Wait 12 s, then pour 2 to 240 g."
+    assert sentence == "Wait 13 s. Then pour to 240 g (pour 2)."
 
 
-def test_an_unarmed_platform_asks_for_a_tare() -> None:
-    assert "tare it" in said(Word.READY, phase=Phase.READY)
+def test_wait_to_water_that_came_too_early_says_so() -> None:
+    state = STATE._replace(phase=Phase.POURING, countdown_s=11.2)
+    cue = Cue(Word.WAIT, 79.0, CueState.DUE)
+    frame = Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ()))
+    assert cue_sentence(frame) == "Too early: stop, and wait 12 s."
+
+
+def test_more_to_water_that_stopped_short_says_to_go_on() -> None:
+    stages = (StagePour("pour 2", (Pour(60.0, 140.0, 70.0, 160.0),)),)
+    assert said(Word.MORE, stages=stages) == "Go on to 240 g: 80 g still to come."
+
+
+def test_a_pour_that_is_overdue_says_how_late_and_what_to_do() -> None:
+    assert said(Word.POUR, overdue_s=25.0) == (
+        "0:25 late: pour to 240 g (pour 2), or press Space to end."
+    )
+
+
+def test_a_brew_left_alone_says_when_it_will_be_closed() -> None:
+    sentence = said(Word.POUR, overdue_s=75.0, brew_s=110.0)
+    assert sentence.endswith("Left alone, the brew closes at 3:35.")
+
+
+def test_a_question_is_asked_and_not_called_a_lost_reading() -> None:
+    cue = Cue(Word.SCALE, 79.0, CueState.DUE)
+    state = STATE._replace(question=Question.COFFEE, rise_g=20.0)
+    frame = Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ()))
+    assert cue_sentence(frame).startswith("20 g came in, as much as the coffee.")
+    lost = frame._replace(cue=replace(cue, state=CueState.LOST))
+    assert cue_sentence(lost).startswith("No reading from the scale.")
+
+
+@pytest.mark.parametrize("arrangement", Arrangement)
+def test_the_instruction_to_tare_is_one_and_the_same(arrangement: Arrangement) -> None:
+    unarmed = STATE._replace(phase=Phase.READY, armed=False, arrangement=arrangement)
+    assert said(Word.TARE, phase=Phase.READY, arrangement=arrangement) == f"{next_line(unarmed)}."
+
+
+def test_the_instruction_to_tare_is_that_of_the_readme() -> None:
+    readme = Path(__file__).parents[2].joinpath("README.md").read_text(encoding="utf-8")
+    instruction = TARE_INSTRUCTION[Arrangement.BREWER_ON_SCALE].removesuffix(" press t.")
+    assert f"{instruction} press `t`" in readme
+
+
+def test_what_was_taken_off_since_the_tare_is_asked_back() -> None:
+    frame = Frame(
+        79.0,
+        REST._replace(mass_g=-612.0),
+        STATE._replace(phase=Phase.READY),
+        usual_cue(Word.TARE, 79.0),
+        (),
+        Risk(RiskLevel.LOW, ()),
+    )
+    assert cue_sentence(frame).startswith("Something was taken off since the tare: put it back")
 
 
 @pytest.mark.parametrize(
     ("ending", "sentence"),
     [
-        (Ending.LIFTED, "Done: 160 g of water in 1:15."),
-        (Ending.TAPE, "The recording ends here: 160 g of water in 1:15."),
+        (Ending.LIFTED, "Done: 160.0 g of water in 1:15."),
+        (Ending.LEFT, "Closed, since nobody poured for 3:00: 160.0 g of water in 1:15."),
+        (Ending.TAPE, "The recording ends here: 160.0 g of water in 1:15."),
     ],
 )
 def test_done_says_water_and_time(ending: Ending, sentence: str) -> None:
@@ -81,7 +146,7 @@ def test_done_says_water_and_time(ending: Ending, sentence: str) -> None:
 @pytest.mark.parametrize(
     ("step", "phase", "line"),
     [
-        (NextStep(Phase.POURING, 70.0, "pour 2", 180.0), Phase.WAITING, "Pour 2 to 180 g at 1:10"),
+        (NextStep(Phase.POURING, 70.0, "pour 2", 180.0), Phase.WAITING, "Pour 2: to 180 g at 1:10"),
         (NextStep(Phase.WAITING, 62.0), Phase.POURING, "Wait at 1:02"),
         (NextStep(Phase.DRAINING, 90.0), Phase.POURING, "Let it drain at 1:30"),
         (NextStep(Phase.DONE, 150.0), Phase.DRAINING, "Done at 2:30"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.coaching.risk import BedLook
-from pourcoach.domain.advice import Cue, Flag, FlagKind, Risk, RiskLevel, Word
+from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase, PourState
@@ -45,7 +45,7 @@ GAP = Flag(FlagKind.GAP, 30.0, 32.0, None, 0.99, {"lasted_s": 2.0})
 
 
 def frame(*flags: Flag) -> Frame:
-    return Frame(79.0, REST, STATE, Cue(Word.DONE, 79.0), flags, Risk(RiskLevel.LOW, ()))
+    return Frame(79.0, REST, STATE, usual_cue(Word.DONE, 79.0), flags, Risk(RiskLevel.LOW, ()))
 
 
 @pytest.mark.parametrize("flags", [(), (GAP,)])

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from rich.style import Style
 
-from pourcoach.domain.advice import Word
+from pourcoach.domain.advice import CueState
 from pourcoach.domain.errors import UsageError
 
 
@@ -22,17 +22,13 @@ class Tone(Enum):
 
 
 TONES = {
-    Word.READY: Tone.WAIT,
-    Word.BLOOM: Tone.TARGET,
-    Word.POUR: Tone.TARGET,
-    Word.MORE: Tone.ACT,
-    Word.SLOW: Tone.ACT,
-    Word.STEADY: Tone.ACT,
-    Word.STOP: Tone.ACT,
-    Word.WAIT: Tone.WAIT,
-    Word.DRAIN: Tone.WAIT,
-    Word.DONE: Tone.WAIT,
-    Word.SCALE: Tone.ACT,
+    CueState.CALM: Tone.WAIT,
+    CueState.ON_TARGET: Tone.TARGET,
+    CueState.UNDER: Tone.ACT,
+    CueState.OVER: Tone.ACT,
+    CueState.UNSTEADY: Tone.ACT,
+    CueState.DUE: Tone.ACT,
+    CueState.LOST: Tone.ACT,
 }
 
 

@@ -1,6 +1,6 @@
 """How right the coaching is, on simulated brews with known truth.
 
-    nice python -m tests.benchmarks.coaching [--quick] [--tuning] [--part flags|stops|loop|other]
+    nice python -m tests.benchmarks.coaching [--quick] [--tuning] [--part NAME]
 
 Everything is counted against what really happened in the simulation, by the definitions that the
 limits give. Seeds looked at while thresholds were chosen (``--tuning``) are never reported.
@@ -19,10 +19,12 @@ from tests.benchmarks.coaching.cases import KINDS, REPORTED_SEED, TUNING_SEED, c
 from tests.benchmarks.coaching.judged import Judged, judge
 from tests.benchmarks.coaching.loop import LEARNER, PRACTISED, Outcome, outcome
 from tests.benchmarks.coaching.other import judge_other
+from tests.benchmarks.coaching.unanswered import FLOWS_GPS, restless
 
 TWICE = 2.0
 GRADES = (0.7, 0.9, 1.1, 1.3, 1.6)
 """Sizes about the threshold, for calibration."""
+PARTS = ("flags", "stops", "loop", "other", "unanswered")
 CORRECTIONS = (Word.MORE, Word.SLOW, Word.STEADY, Word.SCALE)
 
 
@@ -31,11 +33,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--quick", action="store_true", help="a tenth of everything")
     parser.add_argument("--tuning", action="store_true", help="on the seeds used for tuning")
-    parser.add_argument("--part", choices=("flags", "stops", "loop", "other"), action="append")
+    parser.add_argument("--part", choices=PARTS, action="append")
     asked = parser.parse_args()
     seed = TUNING_SEED if asked.tuning else REPORTED_SEED
     share = 10 if asked.quick else 1
-    parts = asked.part or ["flags", "stops", "loop", "other"]
+    parts = asked.part or PARTS
     if "flags" in parts:
         report_flags(seed, clean_brews=300 // share, brews_a_kind=max(3, 40 // share), share=share)
     if "stops" in parts:
@@ -44,6 +46,8 @@ def main() -> None:
         report_loop(seed, count=80 // share)
     if "other" in parts:
         report_other(seed, count=60 // share)
+    if "unanswered" in parts:
+        report_unanswered(seed, count=20 // share)
 
 
 def report_flags(seed: int, clean_brews: int, brews_a_kind: int, share: int) -> None:
@@ -165,6 +169,16 @@ def _ratio(alone: Sequence[float], coached: Sequence[float]) -> str:
     ratio = fmean(coached) / whole
     left = [with_help - ratio * without for without, with_help in zip(alone, coached, strict=True)]
     return f"{ratio:6.2f} ± {stdev(left) / sqrt(len(left)) / whole:.2f}"
+
+
+def report_unanswered(seed: int, count: int) -> None:
+    """How often the panel changes for a hand that does not answer it."""
+    print(f"\na hand that answers nothing, {count} brews a row, a minute of pouring")
+    print("   g/s   words   colours")
+    for flow_gps in FLOWS_GPS:
+        made = [restless(flow_gps, seed + number) for number in range(count)]
+        words = fmean(one.words_per_min for one in made)
+        print(f"  {flow_gps:4} {words:7.1f} {fmean(one.colours_per_min for one in made):9.1f}")
 
 
 def report_other(seed: int, count: int) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.advice import Cue, Word, usual_cue
 from pourcoach.domain.frame import Frame
 from pourcoach.pipeline import Pipeline
 from pourcoach.simulation.brew import SimulatedBrew
@@ -28,7 +28,7 @@ def guided(brew: SimulatedBrew, pipeline: Pipeline, until_s: float) -> Iterator[
             on_screen.append((frame.t_s + DISPLAY_S, latest))
             yield frame
         if latest is not None and latest.stop_due_s is not None and latest.stop_due_s <= t_s:
-            latest = Cue(Word.STOP, latest.stop_due_s)
+            latest = usual_cue(Word.STOP, latest.stop_due_s)
             on_screen.append((latest.since_s + DISPLAY_S, latest))
         while on_screen and on_screen[0][0] <= t_s:
             brew.hear(on_screen.pop(0)[1], t_s)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from random import Random
 from statistics import fmean, pstdev
 
-from pourcoach.domain.advice import Cue, Word
+from pourcoach.domain.advice import Word, usual_cue
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
 from pourcoach.pipeline import Pipeline
@@ -81,7 +81,7 @@ def _words(brew: SimulatedBrew, flow_gps: float, until_s: float) -> tuple[float,
 
 def _landed_g(brew: SimulatedBrew, word_s: float, until_s: float) -> float:
     brew.advance_to(word_s)
-    brew.hear(Cue(Word.STOP, word_s), word_s)
+    brew.hear(usual_cue(Word.STOP, word_s), word_s)
     brew.advance_to(until_s)
     return brew.truth.pours[0].end_g - MARK_G
 

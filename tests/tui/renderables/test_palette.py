@@ -5,7 +5,7 @@ import itertools
 import pytest
 from rich.color import Color, ColorSystem
 
-from pourcoach.domain.advice import Word
+from pourcoach.domain.advice import CueState
 from pourcoach.domain.errors import UsageError
 from pourcoach.tui.renderables.palette import (
     DARK,
@@ -113,8 +113,8 @@ def test_the_sixteen_survive_coming_down_to_sixteen() -> None:
             assert VGA[number] == colour
 
 
-def test_every_word_has_a_tone() -> None:
-    assert set(TONES) == set(Word)
+def test_every_state_has_a_tone() -> None:
+    assert set(TONES) == set(CueState)
 
 
 @pytest.mark.parametrize(

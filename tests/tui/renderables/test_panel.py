@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.domain.advice import Word
+from pourcoach.domain.advice import USUAL_STATE, CueState, Word
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK, TONES
@@ -12,7 +12,8 @@ from pourcoach.tui.renderables.panel import BLOCK_HEIGHT, draw_panel
 def panel(
     word: Word, figure: str, width: int, height: int = BLOCK_HEIGHT, sentence: str = "9 g under"
 ) -> list[str]:
-    cells = draw_panel(word, TONES[word], sentence, figure, "g of 180", width, height, FULL, DARK)
+    tone = TONES[USUAL_STATE[word]]
+    cells = draw_panel(word, tone, sentence, figure, "g of 180", width, height, FULL, DARK)
     return cells.text().split("\n")
 
 
@@ -24,7 +25,7 @@ def test_a_panel() -> None:
         "  ██  ██  ██ ██  ██ ████   ████                    ██████ ██████    ██████",
         "  ██      ██ ██  ██ ██  ██ ██                          ██     ██        ██",
         "  ██      ██ ██████ ██  ██ ██████                      ██ ██████ ██ ██████",
-        "  ▼ 9 g under                                                     g of 180",
+        "  ▲ 9 g under                                                     g of 180",
     ]
 
 
@@ -87,17 +88,18 @@ def test_a_low_panel_is_plain_text() -> None:
     assert panel(Word.POUR, "49.5", 40, height=3) == [" ► POUR  49.5 g of 180", " 9 g under", ""]
 
 
-@pytest.mark.parametrize("word", Word)
-def test_every_cell_has_the_colours_of_the_tone(word: Word) -> None:
+@pytest.mark.parametrize("state", CueState)
+def test_every_cell_has_the_colours_of_the_tone(state: CueState) -> None:
     """The whole panel changes, not only the letters."""
-    cells = draw_panel(word, TONES[word], "so", "8.8", "g", 80, BLOCK_HEIGHT, ASCII, DARK)
+    tone = TONES[state]
+    cells = draw_panel(Word.POUR, tone, "so", "8.8", "g", 80, BLOCK_HEIGHT, ASCII, DARK)
     grounds = {
         segment.style.bgcolor.name
         for row in range(BLOCK_HEIGHT)
         for segment in cells.strip(row)
         if segment.style is not None and segment.style.bgcolor is not None
     }
-    assert grounds == {DARK.tone(TONES[word]).ground}
+    assert grounds == {DARK.tone(TONES[state]).ground}
 
 
 def test_a_sentence_goes_on_in_the_rows_below() -> None:

@@ -1,0 +1,191 @@
+"""What is asked of a hand while it pours: another pace, a steadier stream, more water."""
+
+from math import sqrt
+
+from pourcoach.coaching.flags.flow import FlowWatch
+from pourcoach.coaching.pacing import PACE_FROM_S, Pacing
+from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.plan import Stage
+from pourcoach.domain.pour import PourState
+from pourcoach.domain.units import Seconds
+
+# Common practice; no published source. A word must be worth looking up for, and must stay long
+# enough to be read and answered.
+ENTER_S: Seconds = 0.6
+LEAVE_S: Seconds = 0.3
+HOLD_S: Seconds = 1.5
+GLANCE_S: Seconds = 0.8
+"""A word that would be shown for less is not said: the one before it stays."""
+ROUNDING_S: Seconds = 1e-6
+"""Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
+INSIDE = 0.8
+"""Share of its limit that a figure must be back within before what it led to is taken back."""
+PACE_OFF = 0.17
+"""Share of the planned flow: nearer is as near as a hand can be asked to hold it, and what it makes
+of SLOW or MORE is hardly less. With 0.10 steady simulated hands were asked twice as often."""
+PACE_DOUBT = 0.30
+"""The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
+known to about half of this. It falls with the root of the time."""
+ANSWERED = 0.08
+"""Share of the planned flow by which the flow must move for a word about the pace to be answered:
+half of what a hand makes of such a word."""
+WANDER_FROM_S: Seconds = 3.0
+"""Least flow that shows an unsteady hand."""
+TOO_LATE_S: Seconds = 1.2
+"""So near to STOP a correction changes nothing any more."""
+UNSTEADY = 0.9
+"""Times the limit of unevenness from which STEADY is said while water runs: a little before it is
+a fault, since what is said comes late and only the rest of the pour can be mended."""
+
+
+class Corrections:
+    """One word at a time, kept until it is answered; and how the pour stands beside it.
+
+    Another pace is asked for where this one would leave the band before STOP. Water that is ahead
+    or behind already is not chased: the hand would have to overdo it and come back, and a pour of
+    two paces is less even than one of a wrong pace. A word about the pace is a dose: said,
+    answered, and judged again from the flow after the answer. Until then the state stays.
+    """
+
+    def __init__(self, pacing: Pacing, uneven_cv: float) -> None:
+        self.word: Word | None = None
+        """What is asked now."""
+        self.since_s: Seconds = 0.0
+        self.state = CueState.ON_TARGET
+        """How the pour stands, whether or not anything is asked."""
+        self._pacing = pacing
+        self._unsteady_cv = UNSTEADY * uneven_cv
+        self._of_pace = False
+        """Whether the word in force is about the pace, so that its answer shows in the flow."""
+        self._release_s: Seconds | None = None
+        """Since when the word in force might be taken back."""
+        self._asked: Word | None = None
+        self._asked_s: Seconds = 0.0
+        self._weighed = CueState.ON_TARGET
+        """How the weight stands against the band."""
+        self._weighed_s: Seconds = 0.0
+
+    def rest(self) -> None:
+        """No stage is being poured, or nothing can be asked now."""
+        self.word = self._release_s = self._asked = None
+        self.state = self._weighed = CueState.ON_TARGET
+
+    def feed(
+        self,
+        t_s: Seconds,
+        state: PourState,
+        stage: Stage,
+        watch: FlowWatch,
+        left_s: Seconds,
+        *,
+        running: bool,
+        touched: bool,
+    ) -> None:
+        """One moment of a stage. ``left_s``: until STOP. ``running``: False where the water stopped
+        short of the mark. ``touched``: something touches the scale, so that nothing is asked.
+        """
+        asked = None
+        if left_s > TOO_LATE_S and not touched:
+            asked = self._ask(watch, self._leaves(state, stage, left_s)) if running else Word.MORE
+        answered = touched or not running or self._is_answered(stage, asked)
+        self._weigh(t_s, asked, left_s, answered=answered, at_once=watch.surging)
+        self._of_pace = running and self.word is not None
+        self.state = self._stands(t_s, state)
+
+    def _ask(self, watch: FlowWatch, leaves: Word | None) -> Word | None:
+        """The correction that the moment asks for, by rank: too much cannot be undone, too little
+        can.
+        """
+        if watch.surging or leaves is Word.SLOW:
+            return Word.SLOW
+        recent = self._pacing.answer
+        limit_cv = self._unsteady_cv * (INSIDE if self.word is Word.STEADY else 1.0)
+        if recent.lasted_s > WANDER_FROM_S and recent.cv > limit_cv:
+            return Word.STEADY
+        return Word.MORE if watch.stalled else leaves
+
+    def _leaves(self, state: PourState, stage: Stage, left_s: Seconds) -> Word | None:
+        """The word for a pace that leaves the band before STOP."""
+        recent = self._pacing.answer
+        if recent.lasted_s < PACE_FROM_S or state.off_g is None or state.band_g is None:
+            return None
+        off_gps = recent.mean_gps - stage.flow_gps
+        least = max(PACE_OFF, PACE_DOUBT / sqrt(recent.lasted_s))
+        if abs(off_gps) < least * stage.flow_gps:
+            return None
+        off_g = state.off_g + off_gps * left_s
+        if abs(off_g) <= state.band_g or (off_g > 0.0) != (off_gps > 0.0):
+            return None
+        return Word.SLOW if off_gps > 0.0 else Word.MORE
+
+    def _weigh(
+        self, t_s: Seconds, asked: Word | None, left_s: Seconds, *, answered: bool, at_once: bool
+    ) -> None:
+        """Let a correction in after a while, keep it until it is answered, and let it go after a
+        while. ``at_once``: its reason has lasted long enough already.
+        """
+        if asked is not self._asked:
+            self._asked, self._asked_s = asked, t_s
+        in_force = self.word
+        if in_force is not None and not answered and asked in (None, in_force):
+            self._release_s = None
+            return
+        if asked is in_force and not (answered and self._of_pace):
+            self._release_s = None
+            return
+        if self._release_s is None:
+            self._release_s = t_s
+        if in_force is not None and t_s - self.since_s < HOLD_S - ROUNDING_S:
+            return
+        if asked not in (None, in_force):
+            if at_once or t_s - self._asked_s >= ENTER_S:
+                self.word, self.since_s, self._release_s = asked, t_s, None
+                if asked is not Word.STEADY:
+                    self._pacing.corrected(t_s)
+        elif t_s - self._release_s >= LEAVE_S and left_s > GLANCE_S:
+            self.word = self._release_s = self._asked = None
+
+    def _is_answered(self, stage: Stage, asked: Word | None) -> bool:
+        """Whether the flow has moved as the word in force asked, or has been judged again, from a
+        stretch of its own, and found right.
+        """
+        pacing = self._pacing
+        if self.word not in (Word.MORE, Word.SLOW):
+            return asked is not self.word
+        if not self._of_pace:
+            # It was said to water that had stopped, and the water runs again.
+            return True
+        moved_gps = pacing.moved_gps * (1.0 if self.word is Word.MORE else -1.0)
+        if moved_gps >= ANSWERED * stage.flow_gps:
+            return True
+        off_gps = abs(pacing.answer.mean_gps - stage.flow_gps)
+        return not pacing.is_answering and off_gps < INSIDE * PACE_OFF * stage.flow_gps
+
+    def _stands(self, t_s: Seconds, state: PourState) -> CueState:
+        """The word's own state while it is in force and until its answer has been judged; else
+        where the weight lies against the band.
+        """
+        match self.word:
+            case Word.MORE:
+                return CueState.UNDER
+            case Word.SLOW:
+                return CueState.OVER
+            case Word.STEADY:
+                return CueState.UNSTEADY
+        weighed = self._by_weight(t_s, state)
+        waits = self._pacing.is_answering and self.state is not CueState.ON_TARGET
+        return self.state if waits else weighed
+
+    def _by_weight(self, t_s: Seconds, state: PourState) -> CueState:
+        """With the hysteresis of a word, so that no edge of the band makes the panel flicker."""
+        off_g, band_g = state.off_g, state.band_g
+        now = CueState.ON_TARGET
+        if off_g is not None and band_g is not None:
+            edge_g = band_g * (INSIDE if self._weighed is not CueState.ON_TARGET else 1.0)
+            if abs(off_g) > edge_g:
+                now = CueState.OVER if off_g > 0.0 else CueState.UNDER
+        if now is self._weighed:
+            self._weighed_s = t_s
+        elif t_s - self._weighed_s >= (LEAVE_S if now is CueState.ON_TARGET else ENTER_S):
+            self._weighed, self._weighed_s = now, t_s
+        return self._weighed

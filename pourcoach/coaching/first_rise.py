@@ -1,0 +1,81 @@
+"""Coffee or water? What a rise of the weight before or at the beginning of a brew leaves open."""
+
+from typing import NamedTuple
+
+from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Pour, StagePour
+from pourcoach.domain.units import Grams, Seconds
+
+# Common practice; no published source was found for any of these.
+DOSE_SHARE = 0.07
+DOSE_LEAST_G: Grams = 1.0
+"""A dose is weighed out at least so well."""
+BEYOND_DOSE = 1.3
+"""Times the dose: what comes in beyond that is no coffee."""
+PLANLESS_DOSE_G: Grams = 25.0
+"""Without a plan: a dose for two to three cups."""
+RESTED_S: Seconds = 1.5
+"""A rise that has rested so long has come to its end."""
+VESSEL_G: Grams = 2.0
+"""A jump of this much is something put down or taken away: what rose before it is over."""
+LEAST_RISE_G: Grams = 2.0
+"""Less than this is not worth a word."""
+
+
+class Rise(NamedTuple):
+    """What has come in on a scale that was not tared."""
+
+    since_s: Seconds
+    from_g: Grams
+    """The weight before it, net of tare."""
+    by_g: Grams
+    is_water: bool
+    """Whether it is more than the coffee can be."""
+
+
+def is_the_dose(stage: StagePour, plan: Plan, t_s: Seconds) -> bool:
+    """Whether a first stage that has come to rest is as much as the dose, which suggests that the
+    coffee was put in after the tare.
+    """
+    if len(stage.pours) != 1 or stage.end_s is None or t_s - stage.end_s < RESTED_S:
+        return False
+    return stage.mass_g is not None and _is_dose(stage.mass_g, plan.dose_g)
+
+
+class UntaredRise:
+    """Watches a loaded scale for water, so that none is lost before the tare."""
+
+    def __init__(self, plan: Plan | None) -> None:
+        self._dose_g = PLANLESS_DOSE_G if plan is None else plan.dose_g
+        self._still_s: Seconds = 0.0
+        self.now: Rise | None = None
+        """What has come in since something was last put down or taken away."""
+
+    def forget(self, t_s: Seconds) -> None:
+        """A tare, or the first water: what rose before is answered for."""
+        self._still_s, self.now = t_s, None
+
+    def feed(self, t_s: Seconds, estimate: Estimate) -> None:
+        """One moment before the first water, on a scale that is not at zero."""
+        if abs(estimate.step_g) >= VESSEL_G:
+            self.forget(t_s)
+            return
+        pours = [pour for pour in estimate.pours if pour.start_s >= self._still_s]
+        if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._dose_g):
+            # Coffee first, and then water.
+            del pours[0]
+        self.now = self._rise(pours, estimate.mass_g)
+
+    def _rise(self, pours: list[Pour], mass_g: Grams) -> Rise | None:
+        if not pours:
+            return None
+        by_g = mass_g - pours[0].start_g
+        if by_g < LEAST_RISE_G:
+            return None
+        beyond = by_g > BEYOND_DOSE * self._dose_g
+        return Rise(pours[0].start_s, pours[0].start_g, by_g, beyond)
+
+
+def _is_dose(mass_g: Grams, dose_g: Grams) -> bool:
+    return abs(mass_g - dose_g) <= max(DOSE_LEAST_G, DOSE_SHARE * dose_g)

@@ -1,0 +1,108 @@
+"""Coffee or water: what comes in before the tare, and what comes in after it that may be coffee."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.inputs import Begin, Tare
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Phase, Question
+from pourcoach.wording import cue_sentence
+
+Brew = Any
+BREWER_G = 612.0
+DOSE_G = 15.0
+
+
+@pytest.fixture
+def loaded(plan: Plan, new_brew: Callable[..., Brew]) -> Brew:
+    """A brewer of 612 g on a scale that nobody has tared since."""
+    return new_brew(plan).jump(BREWER_G).rest(1.0)
+
+
+def test_water_on_an_untared_scale_is_asked_about(loaded: Brew) -> None:
+    loaded.pour(5.0, 9.0).rest(2.0)
+    frame = loaded.frames[-1]
+    assert (frame.cue.word, frame.cue.state) == (Word.SCALE, CueState.DUE)
+    assert frame.pour.question is Question.UNTARED_WATER
+    assert frame.pour.rise_g == pytest.approx(45.0)
+    assert cue_sentence(frame) == (
+        "45 g came in before a tare. Was it water? Space counts it. If not, press t."
+    )
+
+
+def test_space_counts_the_water_that_came_before_it(loaded: Brew) -> None:
+    loaded.pour(5.0, 9.0).rest(2.0)
+    began_s = loaded.t_s - 11.0
+    loaded.key(Begin(loaded.t_s)).rest(0.5)
+    state = loaded.frames[-1].pour
+    assert state.water_g == pytest.approx(45.0)
+    assert state.brew_start_s == pytest.approx(began_s)
+    assert state.question is None
+
+
+def test_space_while_the_water_runs_counts_all_of_it(loaded: Brew) -> None:
+    loaded.pour(5.0, 6.0)
+    loaded.key(Begin(loaded.t_s)).pour(5.0, 2.0).rest(1.0)
+    assert loaded.frames[-1].pour.water_g == pytest.approx(40.0)
+
+
+def test_a_tare_says_that_it_was_no_water(loaded: Brew) -> None:
+    loaded.pour(5.0, 9.0).rest(2.0)
+    loaded.tare(Tare(loaded.t_s)).rest(1.0)
+    frame = loaded.frames[-1]
+    assert frame.cue.word is Word.READY
+    loaded.pour_to(40.0)
+    assert loaded.frames[-1].pour.water_g == pytest.approx(40.0)
+
+
+def test_coffee_put_in_before_the_tare_is_not_asked_about(loaded: Brew) -> None:
+    loaded.pour(8.0, 1.9).rest(2.0)
+    frame = loaded.frames[-1]
+    assert (frame.cue.word, frame.pour.question) == (Word.TARE, None)
+    assert "15 g came in since." in cue_sentence(frame)
+
+
+def test_coffee_is_left_out_of_the_water_that_follows_it(loaded: Brew) -> None:
+    loaded.pour(7.5, 2.0).rest(3.0).pour(5.0, 8.0).rest(2.0)
+    assert loaded.frames[-1].pour.rise_g == pytest.approx(40.0)
+    loaded.key(Begin(loaded.t_s)).rest(0.5)
+    assert loaded.frames[-1].pour.water_g == pytest.approx(40.0)
+
+
+def test_what_is_taken_away_again_was_no_water(loaded: Brew) -> None:
+    """A filter is rinsed and the rinse poured away."""
+    loaded.pour(8.0, 10.0).rest(1.0).jump(-80.0).rest(1.0)
+    state = loaded.frames[-1].pour
+    assert (state.question, state.rise_g) == (None, None)
+
+
+def test_as_much_as_the_dose_after_the_tare_is_asked_about(brew: Brew) -> None:
+    brew.pour(7.5, 2.0).rest(1.6)
+    frame = brew.frames[-1]
+    assert frame.pour.question is Question.COFFEE
+    assert (frame.cue.word, frame.cue.state) == (Word.SCALE, CueState.DUE)
+    assert cue_sentence(frame).startswith("15 g came in, as much as the coffee.")
+
+
+def test_a_tare_says_that_it_was_coffee(brew: Brew) -> None:
+    brew.pour(7.5, 2.0).rest(2.0)
+    brew.tare(Tare(brew.t_s)).rest(1.0)
+    state = brew.frames[-1].pour
+    assert (state.phase, state.armed, state.question) == (Phase.READY, True, None)
+
+
+def test_pouring_on_says_that_it_was_water(brew: Brew) -> None:
+    brew.pour(7.5, 2.0).rest(2.0).pour_to(30.0)
+    frame = brew.frames[-1]
+    assert frame.pour.question is None
+    assert frame.pour.water_g == pytest.approx(30.0)
+    assert frame.cue.word is not Word.SCALE
+
+
+def test_a_light_bloom_that_is_no_dose_is_not_asked_about(brew: Brew) -> None:
+    brew.pour(5.0, 4.0).rest(3.0)
+    assert brew.frames[-1].pour.question is None
+    assert brew.frames[-1].cue.word is Word.MORE

@@ -1,0 +1,35 @@
+"""Figures as they are said."""
+
+import pytest
+
+from pourcoach.wording.figures import clock, countdown, total
+
+
+@pytest.mark.parametrize(
+    ("span_s", "said"),
+    [
+        (0.0, "0:00"),
+        (34.94, "0:34"),
+        (34.96, "0:35"),
+        (35.9, "0:35"),
+        (196.7, "3:16"),
+        (-0.4, "0:00"),
+        (-3.2, "-0:03"),
+    ],
+)
+def test_the_clock_shows_whole_seconds_passed(span_s: float, said: str) -> None:
+    assert clock(span_s) == said
+
+
+@pytest.mark.parametrize(("left_s", "said"), [(26.2, 27), (0.1, 1), (0.0, 0), (-1.0, 0)])
+def test_a_countdown_never_says_0_too_soon(left_s: float, said: int) -> None:
+    assert countdown(left_s) == said
+
+
+def test_the_clock_and_the_countdown_add_up() -> None:
+    """At 0:34.5 of a wait to 0:35 the clock says 0:34, and a second is left."""
+    assert (clock(34.5), countdown(35.0 - 34.5)) == ("0:34", 1)
+
+
+def test_a_total_has_no_negative_zero() -> None:
+    assert total(-0.04) == "0.0 g"
