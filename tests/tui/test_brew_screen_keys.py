@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -119,7 +118,7 @@ async def test_what_a_key_did_is_confirmed_for_a_while(
         lasts = []
         for t_s in (10.0, 12.9, 13.1):
             pouring = frame(t_s, Word.POUR, 30.0, phase=Phase.POURING)
-            session.feed(replace(pouring, key_press=press, moments=(press,)))
+            session.feed(pouring._replace(key_press=press, moments=(press,)))
             await pilot.pause(DRAWN_S)
             lasts.append(screen_text(app).split("\n")[-1].strip())
     assert lasts[:2] == ["√  Marked: 0:06."] * 2
@@ -139,7 +138,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         done = frame(20.0, Word.DONE, 40.0, phase=Phase.DONE)
-        session.feed(replace(done, pour=replace(done.pour, ending=Ending.KEY)))
+        session.feed(done._replace(pour=done.pour._replace(ending=Ending.KEY)))
         session.undo_left_s = 4.2
         await pilot.pause(3 * DRAWN_S)
         text, panel = screen_text(app), app.screen.query_one(WordPanel)
@@ -185,7 +184,7 @@ async def test_a_start_that_went_wrong_is_begun_again_with_one_key(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         pouring = frame(20.0, Word.POUR, 40.0, phase=Phase.POURING)
-        first.feed(replace(pouring, pour=replace(pouring.pour, stages=stages)))
+        first.feed(pouring._replace(pour=pouring.pour._replace(stages=stages)))
         await pilot.press("b")
         await pilot.pause()
         assert isinstance(app.screen, QuestionScreen) is asks
