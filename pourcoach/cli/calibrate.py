@@ -24,6 +24,8 @@ from pourcoach.weighing.creep import Creep, creep
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.verification import Yardstick
 
+# An afternoon: what a cell does in more is the room's temperature.
+LONGEST_SIT_MIN = 240.0
 EXAMPLE = "pourcoach calibrate --scale serial:/dev/ttyUSB0 --weights 100,200,500"
 
 
@@ -45,12 +47,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--sit",
-        type=number,
+        type=_minutes,
         default=0.0,
         metavar="MIN",
-        help="then leave the last load on that long, and tell how it drifts",
+        help="then leave the last load on that long, up to 240, and say how it drifts "
+        "(default: not at all)",
     )
     parser.add_argument("--dry-run", action="store_true", help="show the fit and keep nothing")
+    parser.add_argument(
+        "--force", action="store_true", help="keep it even where it is doubtful (default: ask)"
+    )
     parser.add_argument("--show", action="store_true", help="show the calibration in force")
     parser.add_argument("--undo", action="store_true", help="go back to the one before")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -65,38 +71,29 @@ def run(args: argparse.Namespace) -> int:
     if args.show or args.undo:
         return _look_back(address, args)
     if args.loads is not None:
-        loads, sat = _read(args.loads), None
+        loads = _read(args.loads)
+        with content_of(args.loads):
+            fit = fit_calibration(loads)
+        drift, kept = None, not args.dry_run and (args.force or not fit.doubts)
     else:
         try:
-            loads, sat = asyncio.run(_guided(address, args))
+            fit, drift, kept = asyncio.run(_guided(address, args))
         except KeyboardInterrupt:
             raise WorkError("the calibration was broken off", "nothing was kept") from None
-    fit = fit_calibration(loads)
-    drift = None if sat is None else _drift(sat, fit)
-    made_at = datetime.now(UTC).isoformat(timespec="seconds")
-    if not args.dry_run:
+    if kept:
+        made_at = datetime.now(UTC).isoformat(timespec="seconds")
         keep_calibration(address, fit.calibration, made_at)
     if args.json:
-        print(json_text(_figures(fit, drift, kept=not args.dry_run)))
+        print(json_text(_figures(fit, drift, kept=kept)))
     else:
-        print("\n".join(_page(address, fit, drift, kept=not args.dry_run)))
-    return 0
+        print("\n".join(_page(address, fit, drift, kept=kept)))
+    return 0 if kept or args.dry_run else 1
 
 
 def _look_back(address: ScaleAddress, args: argparse.Namespace) -> int:
     kept = undo_calibration(address) if args.undo else kept_calibration(address)
     if args.json:
-        print(
-            json_text(
-                None
-                if kept is None
-                else {
-                    "counts_per_g": kept.calibration.counts_per_g,
-                    "empty_counts": kept.calibration.empty_counts,
-                    "made_at": kept.made_at,
-                }
-            )
-        )
+        print(json_text(None if kept is None else kept.as_dict()))
     elif kept is None:
         print(f"No calibration of {address} is in force.")
     else:
@@ -109,10 +106,11 @@ def _look_back(address: ScaleAddress, args: argparse.Namespace) -> int:
 
 async def _guided(
     address: ScaleAddress, args: argparse.Namespace
-) -> tuple[list[KnownLoad], list[Reading] | None]:
+) -> tuple[CalibrationFit, Creep | None, bool]:
+    """The fit, the drift if that was asked for, and whether to keep it."""
     from pourcoach.cli.terminal_asker import TerminalAsker
     from pourcoach.scales.open import open_scale
-    from pourcoach.session.calibrating import SILENT, let_sit, weigh_known_loads
+    from pourcoach.session.calibrating import SILENT, keeps, let_sit, weigh_known_loads
     from pourcoach.session.clock import Clock
     from pourcoach.session.weighing_bench import WeighingBench
 
@@ -123,10 +121,11 @@ async def _guided(
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
     async with WeighingBench(open_scale(raw, Clock().now), asker.tell, silent=SILENT) as bench:
         loads = await weigh_known_loads(bench, asker, args.weights, known_weight_reader())
-        # Before it sits for an hour: a calibration that cannot be made is told now.
-        fit_calibration(loads)
+        # Before it sits for an hour: what is wrong with the calibration is told now.
+        fit = fit_calibration(loads)
+        kept = not args.dry_run and (args.force or await keeps(asker, fit.doubts))
         sat = await let_sit(bench, asker, args.sit * 60.0) if args.sit > 0 else None
-    return loads, sat
+    return fit, None if sat is None else _drift(sat, fit), kept
 
 
 def _drift(sat: list[Reading], fit: CalibrationFit) -> Creep:
@@ -140,10 +139,7 @@ def _page(
     calibration = fit.calibration
     lines = [
         "",
-        f"{calibration.counts_per_g:.6g} counts a gram (±{fit.span_error:.2%}), "
-        f"{calibration.empty_counts:.0f} when empty.",
-        f"A weight of {USUAL_LOAD_G:g} g is known to ±{fit.error_at_usual_g:.3f} g by it, one "
-        "standard error, the weights taken as exact.",
+        *_errors(fit),
         "",
         "  load g    off the line g",
     ]
@@ -151,6 +147,7 @@ def _page(
         f"{load.true_g:8.6g}    {residual_g:+.3f}"
         for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
     ]
+    lines += [f"\nDoubtful: {doubt}." for doubt in fit.doubts]
     lines += [f"\nNote: {warning}." for warning in fit.warnings]
     if drift is not None:
         lines.append(
@@ -163,9 +160,28 @@ def _page(
         f"  COUNTS_PER_G = ({calibration.counts_per_g:.6g},)",
         f"  EMPTY_COUNTS = ({calibration.empty_counts:.0f},)",
         "",
-        f"Kept for {address}; 'pourcoach calibrate --undo' goes back." if kept else "Not kept.",
+        f"Kept for {address}; 'pourcoach calibrate --undo' goes back."
+        if kept
+        else "Not kept, since it is doubtful; --force keeps it all the same."
+        if fit.doubts
+        else "Not kept.",
     ]
     return lines
+
+
+def _errors(fit: CalibrationFit) -> list[str]:
+    calibration = fit.calibration
+    empty = f"{calibration.empty_counts:.0f} when empty."
+    if fit.span_error is None or fit.error_at_usual_g is None:
+        return [
+            f"{calibration.counts_per_g:.6g} counts a gram, {empty}",
+            "How well it is known cannot be said: with one weight there is nothing to compare.",
+        ]
+    return [
+        f"{calibration.counts_per_g:.6g} counts a gram (±{fit.span_error:.2%}), {empty}",
+        f"A weight of {USUAL_LOAD_G:g} g is known to ±{fit.error_at_usual_g:.3f} g by it, one "
+        "standard error, the weights taken as exact.",
+    ]
 
 
 def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[str, Any]:
@@ -179,6 +195,7 @@ def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[st
             for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
         ],
         "warnings": list(fit.warnings),
+        "doubts": list(fit.doubts),
         "drift_g": None if drift is None else drift.change_g,
         "drift_s": None if drift is None else drift.span_s,
         "kept": kept,
@@ -191,6 +208,13 @@ def _read(path: Path) -> list[KnownLoad]:
         raise WorkError(f"{path} is no list of loads", 'write [{"true_g": 0, "shown": -8123}, …]')
     with content_of(path):
         return [KnownLoad.from_dict(entry) for entry in data]
+
+
+def _minutes(text: str) -> float:
+    minutes = number(text)
+    if not 0.0 <= minutes <= LONGEST_SIT_MIN:
+        raise argparse.ArgumentTypeError(f"{text!r} is not 0 to {LONGEST_SIT_MIN:g} minutes")
+    return minutes
 
 
 def _parts(text: str) -> list[str]:

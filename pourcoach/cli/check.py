@@ -19,6 +19,7 @@ from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
+from pourcoach.weighing.fitness import Use, fitness, good_enough, headline
 from pourcoach.weighing.pour_sight import PourSight
 from pourcoach.weighing.standard_weight import WEIGHT_CLASSES
 from pourcoach.weighing.verdict import Sentence, verdict
@@ -85,14 +86,15 @@ def run(args: argparse.Namespace) -> int:
     # Only now: a page is made by a part that a recording alone does not need.
     from pourcoach.reports.scale_check_page import scale_check_page
 
-    page = "\n".join(scale_check_page(record, check, sentences)) + "\n"
+    fit = fitness(check, sight)
+    page = "\n".join(scale_check_page(record, check, sentences, headline(fit))) + "\n"
     if args.out is not None:
         write_text(args.out, page, over=args.force)
     if args.json:
-        print(json_text(_figures(record, check, sight, sentences)))
+        print(json_text(_figures(record, check, sight, sentences, fit)))
     else:
         print(page, end="")
-    return 0
+    return 0 if good_enough(fit) else 1
 
 
 def _record(args: argparse.Namespace) -> CheckRecord:
@@ -115,7 +117,7 @@ def _record(args: argparse.Namespace) -> CheckRecord:
 async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
     from pourcoach.cli.terminal_asker import TerminalAsker
     from pourcoach.scales.names import scale_address
-    from pourcoach.scales.open import open_scale
+    from pourcoach.scales.open import calibration_in_force, open_scale
     from pourcoach.session.checking import CheckPlan, run_check
     from pourcoach.session.clock import Clock
     from pourcoach.session.weighing_bench import WeighingBench
@@ -134,7 +136,9 @@ async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
     )
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
     async with WeighingBench(open_scale(address, clock.now), asker.tell) as bench:
-        return await run_check(bench, asker, plan, clock.now)
+        record = await run_check(bench, asker, plan, clock.now)
+    kept = calibration_in_force(address)
+    return record if kept is None else replace(record, calibration=kept.words)
 
 
 def _with_yardstick(record: CheckRecord, args: argparse.Namespace) -> CheckRecord:
@@ -158,10 +162,14 @@ def _figures(
     check: ScaleCheck,
     sight: PourSight | None,
     sentences: tuple[Sentence, ...],
+    fit: dict[Use, bool | None],
 ) -> dict[str, Any]:
     return {
         "scale": record.scale,
         "made_at": record.made_at,
+        "calibration": record.calibration or None,
+        "headline": headline(fit),
+        "good_enough": {use.name.lower(): good for use, good in fit.items()},
         "yardstick": {
             "class": check.yardstick.accuracy.value,
             "interval_g": check.yardstick.interval_g,

@@ -8,7 +8,7 @@ from typing import Any
 from pourcoach.domain.inputs import Link
 from pourcoach.domain.printable import json_text
 from pourcoach.scales.names import scale_address
-from pourcoach.scales.open import open_scale
+from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.scale import Scale
 from pourcoach.scales.supervised import SupervisedScale
 from pourcoach.scales.watch import Behaviour, ScaleWatch
@@ -31,7 +31,11 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> bool:
     """Whether any reading came."""
     clock = Clock()
     on_screen = sys.stdout.isatty() and not as_json
-    async with open_scale(scale_address(address), clock.now) as scale:
+    named = scale_address(address)
+    kept = calibration_in_force(named)
+    if kept is not None and not as_json:
+        print(f"These readings are {kept.words}; 'pourcoach calibrate --undo' takes it back.")
+    async with open_scale(named, clock.now) as scale:
         watch = ScaleWatch()
         reading = asyncio.create_task(_read(scale, watch))
         try:
@@ -40,6 +44,7 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> bool:
                 behaviour = watch.behaviour()
                 if behaviour is not None:
                     figures = live_figures(behaviour, scale)
+                    figures["calibration"] = None if kept is None else kept.as_dict()
                     _print(figures, on_screen=on_screen, as_json=as_json)
             if reading.done():
                 reading.result()

@@ -31,15 +31,17 @@ class Finding:
 
 
 def scale_check_page(
-    record: CheckRecord, check: ScaleCheck, sentences: Sequence[Sentence]
+    record: CheckRecord, check: ScaleCheck, sentences: Sequence[Sentence], headline: str = ""
 ) -> list[str]:
-    """Lines of the page."""
+    """Lines of the page. ``headline`` says what the scale is good enough for."""
     yardstick = check.yardstick
     held = "in service (twice those of a new scale)" if yardstick.in_service else "of a new scale"
     lines = [
         f"# Scale check: {record.scale or 'a scale'}",
         "",
+        *([f"**{headline}**", ""] if headline else []),
         *([f"Made {record.made_at}.", ""] if record.made_at else []),
+        *([f"Its readings are {record.calibration}.", ""] if record.calibration else []),
         f"Held against OIML R 76-1, class {yardstick.accuracy.value}, interval "
         f"{yardstick.interval_g:g} g, capacity {yardstick.capacity_g:g} g, limits {held}.",
     ]

@@ -30,6 +30,22 @@ class KeptCalibration:
     made_at: str
     """ISO 8601, as the caller has it."""
 
+    @property
+    def words(self) -> str:
+        """To be shown with readings that went through it."""
+        return (
+            f"calibrated here, {self.calibration.counts_per_g:.6g} counts a gram, made "
+            f"{self.made_at}"
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "counts_per_g": self.calibration.counts_per_g,
+            "empty_counts": self.calibration.empty_counts,
+            "made_at": self.made_at,
+        }
+
 
 def calibrations_path() -> Path:
     """Where they are kept."""
@@ -99,16 +115,5 @@ def _kept(entry: Any) -> KeptCalibration:
 
 def _write(everything: dict[str, list[KeptCalibration]]) -> None:
     path = calibrations_path()
-    data = {
-        key: [
-            {
-                "counts_per_g": one.calibration.counts_per_g,
-                "empty_counts": one.calibration.empty_counts,
-                "made_at": one.made_at,
-            }
-            for one in kept
-        ]
-        for key, kept in everything.items()
-        if kept
-    }
+    data = {key: [one.as_dict() for one in kept] for key, kept in everything.items() if kept}
     write_whole(path, tomli_w.dumps(data))

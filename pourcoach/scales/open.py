@@ -10,6 +10,7 @@ from pourcoach.scales.scale import Now, Scale
 from pourcoach.wire.description import ScaleDescription, SerialLine, Transport
 
 if TYPE_CHECKING:
+    from pourcoach.scales.calibrations import KeptCalibration
     from pourcoach.scales.dialect import Dialect
 
 # Options of every live scale: as=DESCRIPTION, channel=N, rate=HZ, counts=on.
@@ -83,8 +84,19 @@ def _bluetooth(address: ScaleAddress, now: Now) -> Scale:
     return SupervisedScale(str(address), connector, now)
 
 
-def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Dialect":
+def calibration_in_force(address: ScaleAddress) -> "KeptCalibration | None":
+    """The kept calibration that a scale's readings go through; None where they come as sent.
+
+    Raises WorkError where the calibrations cannot be read.
+    """
     from pourcoach.scales.calibrations import kept_calibration
+
+    if not address.live or "as" in address.options or "counts" in address.options:
+        return None
+    return kept_calibration(address)
+
+
+def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Dialect":
     from pourcoach.scales.dialect import described_dialect, line_dialect
 
     rate_hz = _whole(address, "rate", 1) if "rate" in address.options else None
@@ -98,7 +110,7 @@ def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Di
     channel = _whole(address, "channel", 1) if "channel" in address.options else None
     if "counts" in address.options:
         return line_dialect(channel, rate_hz=rate_hz, counts=True)
-    kept = kept_calibration(address)
+    kept = calibration_in_force(address)
     calibration = None if kept is None else kept.calibration
     return line_dialect(channel, rate_hz=rate_hz, calibration=calibration)
 

@@ -55,6 +55,16 @@ def read_again(asker: Asker, answer: str, read: Callable[[str], KnownLoad]) -> K
         return None
 
 
+async def keeps(asker: Asker, doubts: Sequence[str]) -> bool:
+    """Whether a calibration is to be kept: asked where it is doubtful, and no unless it is yes."""
+    if not doubts:
+        return True
+    for doubt in doubts:
+        asker.tell(f"This calibration is doubtful: {doubt}.")
+    answer = await asker.ask("Keep it all the same? Type yes, or Enter for no:")
+    return answer.strip().lower() in ("y", "yes")
+
+
 async def let_sit(bench: WeighingBench, asker: Asker, seconds: Seconds) -> list[Reading]:
     """Readings of whatever stands on the scale over that time, for its drift."""
     asker.tell(f"Leave it alone for {seconds / 60:g} min…")

@@ -16,7 +16,7 @@ from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing
 from pourcoach.scales.names import scale_address
-from pourcoach.scales.open import open_scale
+from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
@@ -56,11 +56,12 @@ def live_brew(
     scale = open_scale(parsed, clock.now, plan)
     if tape is not None:
         refuse_existing(tape)
+    kept = calibration_in_force(parsed)
     header = TapeHeader(
         plan=plan,
         setup=setup,
         recorded_at=began.isoformat(timespec="seconds"),
-        scale={"address": address},
+        scale={"address": address} | ({} if kept is None else {"calibration": kept.as_dict()}),
         by=by,
     )
     writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
 from pourcoach.weighing.adc_code import saturated
+from pourcoach.weighing.calibration_doubts import calibration_doubts
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.line_fit import fit_line
 
@@ -42,19 +43,23 @@ class CalibrationFit:
     loads: tuple[KnownLoad, ...]
     residuals_g: tuple[Grams, ...]
     """What each load would be shown as, less what it is."""
-    span_error: float
-    """Relative standard error of ``counts_per_g``."""
-    error_at_usual_g: Grams
-    """Standard error of a weight of USUAL_LOAD_G by this line, the loads taken as exact."""
+    span_error: float | None
+    """Relative standard error of ``counts_per_g``; None with two loads, which always fit."""
+    error_at_usual_g: Grams | None
+    """Standard error of a weight of USUAL_LOAD_G by this line, the loads taken as exact; None
+    with two loads."""
     warnings: tuple[str, ...]
+    """What could be better."""
+    doubts: tuple[str, ...]
+    """Why it should not be kept as it is, and what is likely wrong; empty for a good one."""
 
 
 def fit_calibration(loads: Sequence[KnownLoad]) -> CalibrationFit:
     """Least squares of mean counts on known grams; the empty scale is a load of 0 g.
 
-    With three loads or more the errors come from the residuals; with two, from the noise of the
-    means alone. Raises UsageError where no calibration can be made: fewer than two different
-    loads, a saturated converter, counts that do not change.
+    The errors come from the residuals, and are no less than the noise of the means. Raises
+    UsageError where no calibration can be made: fewer than two different loads, a saturated
+    converter, counts that do not change.
     """
     for load in loads:
         if saturated(load.shown):
@@ -74,16 +79,21 @@ def fit_calibration(loads: Sequence[KnownLoad]) -> CalibrationFit:
             "the counts do not change with the load",
             "check the cell's wiring and that the platform touches nothing but the cell",
         )
-    spread = noise if line.residual_sd is None else max(noise, line.residual_sd)
+    span_error = error_at_usual_g = None
+    if line.residual_sd is not None:
+        spread = max(noise, line.residual_sd)
+        span_error = spread / math.sqrt(line.spread_x) / abs(line.slope)
+        error_at_usual_g = spread * math.sqrt(line.leverage(USUAL_LOAD_G)) / abs(line.slope)
     residuals_g = tuple(residual / line.slope for residual in line.residuals)
     doubt_g = noise / abs(line.slope)
     return CalibrationFit(
         Calibration(line.slope, line.intercept),
         tuple(loads),
         residuals_g,
-        spread / math.sqrt(line.spread_x) / abs(line.slope),
-        spread * math.sqrt(line.leverage(USUAL_LOAD_G)) / abs(line.slope),
+        span_error,
+        error_at_usual_g,
         tuple(_warnings(loads, residuals_g, doubt_g)),
+        calibration_doubts(loads, line, span_error),
     )
 
 
@@ -94,8 +104,6 @@ def _warnings(
     heaviest_g = max(load.true_g for load in loads)
     if min(load.true_g for load in loads) > 0.0:
         warnings.append("the empty scale was not weighed: its zero is carried on from the weights")
-    if len({load.true_g for load in loads}) < 3:
-        warnings.append("two loads always fit a line: add a third weight to see whether it fits")
     if heaviest_g * FURTHEST_REACH < USUAL_LOAD_G:
         warnings.append(
             f"the heaviest weight, {heaviest_g:g} g, is light for brews of {USUAL_LOAD_G:g} g: "

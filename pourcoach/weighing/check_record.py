@@ -51,6 +51,8 @@ class CheckRecord:
     """Readings while platform and key were pressed together…"""
     presses_s: tuple[Seconds, ...] = ()
     """…and when the key was, on the same clock."""
+    calibration: str = ""
+    """The calibration that its readings went through, in words; empty where they came as sent."""
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON; parts that were left out are not there. ``from_dict`` reads it back."""
@@ -58,6 +60,7 @@ class CheckRecord:
             "pourcoach_check": VERSION,
             "scale": self.scale,
             "made_at": self.made_at,
+            "calibration": self.calibration,
             "interval_g": self.interval_g,
             "capacity_g": self.capacity_g,
         }
@@ -115,6 +118,7 @@ class CheckRecord:
             tuple(_readings(rows, "lifted") for rows in _list(data, "lifted")),
             _readings(data.get("pressed", []), "pressed"),
             tuple(_seconds(value) for value in _list(data, "presses_s")),
+            str(data.get("calibration", "")),
         )
 
 

@@ -67,7 +67,52 @@ def test_a_guided_calibration(monkeypatch, capsys):
     assert kept().calibration.grams(500 - 1000.0 * 300) == pytest.approx(300.0, abs=0.1)
 
 
+def guided(monkeypatch, scale, person, *options):
+    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: person)
+    monkeypatch.setattr("pourcoach.scales.open.open_scale", lambda address, now: scale)
+    return main(["calibrate", "--scale", SCALE, "--weights", "200,500", *options])
+
+
+@pytest.mark.parametrize(
+    ("answer", "status"), [("", FAILED), ("n", FAILED), ("yes", DONE)], ids=["enter", "no", "yes"]
+)
+def test_a_doubtful_calibration_is_asked_about_and_not_kept_by_default(
+    answer, status, monkeypatch, capsys
+):
+    scale = FakeBenchScale(noise=0.02)  # it sends grams
+    person = FakePerson(
+        scale,
+        [
+            ("everything off", 0.0, ""),
+            ("Put 200 g", 200.0, ""),
+            ("Put 500 g", 500.0, ""),
+            ("Keep it all the same?", None, answer),
+        ],
+    )
+    assert guided(monkeypatch, scale, person) == status
+    assert "looks like grams already" in person.told[-1]
+    out = capsys.readouterr().out
+    assert ("Not kept, since it is doubtful" in out) == (status == FAILED)
+    assert (kept() is None) == (status == FAILED)
+
+
+def test_a_weight_typed_wrong_in_a_file_is_named_and_kept_only_by_force(tmp_path, capsys):
+    loads = tmp_path / "loads.json"
+    loads.write_text(json.dumps([*LOADS[:2], LOADS[2] | {"true_g": 750}]))
+    argv = ["calibrate", "--scale", SCALE, "--from", str(loads)]
+    assert main(argv) == FAILED
+    out = capsys.readouterr().out
+    assert "Doubtful: the weights do not agree; by the others, 200 g weighs 300 g or 750 g" in out
+    assert kept() is None
+    assert main([*argv, "--force", "--json"]) == DONE
+    assert json.loads(capsys.readouterr().out)["kept"] is True
+    assert kept() is not None
+
+
 WRONG = [
+    (["calibrate", "--scale", SCALE, "--sit", "nan"], WRONG_USE, "nan"),
+    (["calibrate", "--scale", SCALE, "--sit", "1e9"], WRONG_USE, "is not 0 to 240 minutes"),
+    (["calibrate", "--scale", SCALE, "--sit", "-1"], WRONG_USE, "is not 0 to 240 minutes"),
     (["calibrate", "--no-config"], WRONG_USE, "no scale is named"),
     (["calibrate", "--scale", "sim:steady"], WRONG_USE, "sends no raw counts"),
     (["calibrate", "--scale", SCALE, "--weights", "a"], WRONG_USE, "no list of weights"),

@@ -12,6 +12,9 @@ from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.cli.main import main
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.calibrations import keep_calibration
+from pourcoach.weighing.calibration import Calibration
 from tests.wire.scale_lines import encode_checked
 
 
@@ -87,6 +90,18 @@ def test_live_readings_as_json(port: str, capsys: pytest.CaptureFixture[str]) ->
     figures = json.loads(capsys.readouterr().out.splitlines()[-1])
     assert figures["grams_g"] == 12.5
     assert 8 < figures["rate_hz"] < 12
+
+
+def test_a_calibration_in_force_is_shown_with_the_readings(
+    port: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    address = f"serial:{port}"
+    keep_calibration(ScaleAddress.parse(address), Calibration(2.5, 0.0), "2026-01-15")
+    main(["scales", "--live", address, "--for", "0.2"])
+    shown = capsys.readouterr().out
+    assert shown.startswith("These readings are calibrated here, 2.5 counts a gram, made 2026-01")
+    main(["scales", "--live", f"{address}?counts=on", "--for", "0.2"])
+    assert "calibrated" not in capsys.readouterr().out
 
 
 def test_live_readings_as_lines(port: str, capsys: pytest.CaptureFixture[str]) -> None:

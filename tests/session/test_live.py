@@ -6,14 +6,18 @@ from pathlib import Path
 import pytest
 
 from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Plan
 from pourcoach.library.library import Library, library_path
+from pourcoach.recordings.tape import read_tape
 from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.calibrations import keep_calibration
 from pourcoach.scales.scale import Now, Scale
 from pourcoach.scales.simulated import SimulatedScale
 from pourcoach.session import live
 from pourcoach.session.live import live_brew
 from pourcoach.session.settings import Settings
+from pourcoach.weighing.calibration import Calibration
 
 PLAN = work_out(PlanRequest(dose_g=8.0, pours=3, bloom_wait_s=10.0, flow_gps=8.0)).plan
 
@@ -47,3 +51,18 @@ async def test_only_a_brew_on_a_scale_teaches_a_persons_lead(
         person = library.person("Ada")
     assert person is not None
     assert (person.reaction_s is not None) == learns
+
+
+def test_a_calibration_in_force_is_on_the_recording(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    address = "serial:/dev/ttyFAKE7"
+    keep_calibration(ScaleAddress.parse(address), Calibration(2000.0, -8000.0), "2026-01-15")
+    began = datetime(2026, 1, 15, tzinfo=UTC)
+    for raw, calibrated in ((address, True), (f"{address}?counts=on", False)):
+        tape = tmp_path / f"{calibrated}.jsonl"
+        brew = live_brew(raw, PLAN, Settings(), tape=tape, began=began)
+        brew.tape.append(Reading(0.0, 0.0))
+        brew.tape.close()
+        assert ("calibration" in read_tape(brew.tape.path).header.scale) == calibrated

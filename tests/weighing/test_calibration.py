@@ -1,7 +1,7 @@
 import random
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pourcoach.domain.errors import UsageError
@@ -48,7 +48,6 @@ def test_errors_told_cover_the_truth_as_often_as_they_should():
 
 
 WARNINGS = [
-    (loads(0, 500), "add a third weight"),
     (loads(0, 50, 100), "is light for brews"),
     (loads(100, 200, 500), "the empty scale was not weighed"),
     ([*loads(0, 100, 300), KnownLoad(500, -8000 + COUNTS_PER_G * 503)], "off the line"),
@@ -78,3 +77,60 @@ def test_what_gives_no_calibration_is_refused(points, words):
 
 def test_grams_of_a_calibration():
     assert Calibration(-2000.0, 500.0).grams(-199_500.0) == 100.0
+
+
+def off(points, **true_g):
+    """The same loads, one of them typed wrong."""
+    return [KnownLoad(true_g.get(f"g{load.true_g:g}", load.true_g), load.shown) for load in points]
+
+
+SWAPPED = loads(0, 100, 200, 500)
+SWAPPED[1], SWAPPED[2] = (
+    KnownLoad(100, SWAPPED[2].shown),
+    KnownLoad(200, SWAPPED[1].shown),
+)
+DOUBTFUL = [
+    (loads(0, 500), "one weight always fits"),
+    (loads(0, 200, 500, counts_per_g=1.0, empty=0.3), "looks like grams already"),
+    (loads(0, 200, 500, counts_per_g=-1.01, empty=612.0), "looks like grams already"),
+    (loads(0, 200, 500, counts_per_g=10.0, empty=2.0), "looks like tenths of a gram already"),
+    (loads(0, 200, 500, counts_per_g=0.001, empty=0.0), "looks like kilograms already"),
+    (off(loads(0, 100, 200, 500), g200=250), "by the others, 250 g weighs 200 g: see which"),
+    (off(loads(0, 200, 500), g200=250), "250 g weighs 200 g or 500 g weighs 625 g"),
+    (SWAPPED, "100 g and 200 g would fit the other way round"),
+    (
+        [KnownLoad(0, 0.0), KnownLoad(100, 5e5), KnownLoad(200, 1e5), KnownLoad(500, 7e5)],
+        "the weights do not agree",
+    ),
+    (loads(0, 5, 10, counts_per_g=200, noise=120.0, readings=2), "known to 6.0% only"),
+]
+
+
+@pytest.mark.parametrize(("points", "words"), DOUBTFUL, ids=[words for _, words in DOUBTFUL])
+def test_a_calibration_that_would_spoil_every_weight_is_doubted(points, words):
+    (doubt, *_) = [one for one in fit_calibration(points).doubts if words in one] or ["none"]
+    assert words in doubt
+
+
+@given(st.floats(100, 5000), st.floats(-1e5, 1e5), st.integers(0, 2**31))
+def test_a_fair_calibration_is_not_doubted(counts_per_g, empty, seed):
+    """A cell 0.03 % off straight and the noise of a kitchen scale; a hundred counts a gram may
+    as well be hundredths of a gram."""
+    chance = random.Random(seed)
+    assume(abs(counts_per_g - 100) > 3)
+    points = [
+        KnownLoad(
+            g,
+            empty + counts_per_g * (g + chance.gauss(0, 0.0003 * g)),
+            noise=0.03 * counts_per_g,
+            readings=20,
+        )
+        for g in (0, 100, 200, 500)
+    ]
+    assert fit_calibration(points).doubts == ()
+
+
+def test_how_well_one_weight_is_known_is_not_said():
+    fit = fit_calibration(loads(0, 500))
+    assert fit.span_error is None
+    assert fit.error_at_usual_g is None
