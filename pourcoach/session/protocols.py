@@ -1,6 +1,7 @@
 """What a screen may ask of a brew, be it live or replayed."""
 
 from collections.abc import Callable
+from enum import Enum
 from typing import Protocol, TypeAlias, runtime_checkable
 
 from pourcoach.domain.frame import Frame
@@ -8,8 +9,20 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
 
 OnFrame: TypeAlias = Callable[[Frame], None]
-"""Called with every Frame, in order. After a seek backwards ``t_s`` starts again from the
-tape's beginning: whoever keeps a trace begins it anew."""
+"""Called with every Frame, in order. After a seek backwards comes the Frame of that moment, and the
+next ones follow it: whoever keeps a trace cuts it there."""
+
+
+class Skip(Enum):
+    """Where a replay can be taken at once."""
+
+    BEGINNING = "beginning"
+    END = "end"
+    STAGE_BEFORE = "stage-before"
+    NEXT_STAGE = "next-stage"
+    FINDING_BEFORE = "finding-before"
+    """What was noted, and what the brewer marked."""
+    NEXT_FINDING = "next-finding"
 
 
 class Session(Protocol):
@@ -97,6 +110,11 @@ class Transport(Protocol):
     @property
     def duration_s(self) -> Seconds: ...
 
+    @property
+    def brew_start_s(self) -> Seconds | None:
+        """First water on the tape, as far as it is known by now."""
+        ...
+
     def pause(self) -> None:
         """Pause, or go on."""
         ...
@@ -111,4 +129,8 @@ class Transport(Protocol):
 
     def seek(self, by_s: Seconds) -> None:
         """Go on or back by ``by_s``. After the end, ``run`` plays on from there once more."""
+        ...
+
+    def skip(self, to: Skip) -> None:
+        """Go there; as with ``seek``."""
         ...

@@ -6,7 +6,7 @@ from textual.binding import Binding, BindingType
 
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import Hands, Transport
+from pourcoach.session.protocols import Hands, Skip, Transport
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.widgets.text_row import Keys
 
@@ -24,7 +24,15 @@ TRANSPORT: Mapping[str, Callable[[Transport], None]] = {
     "on": lambda tape: tape.seek(SEEK_S),
     "faster": lambda tape: tape.faster(),
     "slower": lambda tape: tape.slower(),
+    "home": lambda tape: tape.skip(Skip.BEGINNING),
+    "end": lambda tape: tape.skip(Skip.END),
+    "stage_before": lambda tape: tape.skip(Skip.STAGE_BEFORE),
+    "next_stage": lambda tape: tape.skip(Skip.NEXT_STAGE),
+    "finding_before": lambda tape: tape.skip(Skip.FINDING_BEFORE),
+    "next_finding": lambda tape: tape.skip(Skip.NEXT_FINDING),
 }
+BACKWARDS = frozenset({"back", "home", "stage_before", "finding_before"})
+"""What can still be done at the end of a replay."""
 
 # With priority, since nothing here can be focused. No Shift or Ctrl with Space or Enter, and
 # no Ctrl+H, I, M: many terminals cannot tell them apart.
@@ -41,6 +49,12 @@ BINDINGS: list[BindingType] = [
     Binding("right", "wind('on')", "On", priority=True),
     Binding("up,plus", "wind('faster')", "Faster", priority=True),
     Binding("down,minus", "wind('slower')", "Slower", priority=True),
+    Binding("home", "wind('home')", "To the beginning", priority=True),
+    Binding("end", "wind('end')", "To the end", priority=True),
+    Binding("pageup", "wind('stage_before')", "The stage before", priority=True),
+    Binding("pagedown", "wind('next_stage')", "The next stage", priority=True),
+    Binding("shift+tab", "wind('finding_before')", "The finding before", priority=True),
+    Binding("tab", "wind('next_finding')", "The next finding", priority=True),
     Binding("question_mark", "help", "Help", priority=True),
     Binding("escape", "back", "Back", priority=True),
     Binding("q", "leave", "Quit", priority=True),
@@ -82,6 +96,8 @@ def replay_keys(glyphs: Glyphs, *, paused: bool, ended: bool) -> Keys:
         ("space", "Go on" if paused else "Pause"),
         (glyphs.left_right, "5 s"),
         (glyphs.up_down, "Speed"),
+        ("pgdn", "Stage"),
+        ("tab", "Finding"),
         (".", "Step"),
         ("esc", "Back"),
         ("q", "Quit"),

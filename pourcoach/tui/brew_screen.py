@@ -19,6 +19,7 @@ from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
 from pourcoach.session.protocols import Hands, Session, Transport
 from pourcoach.tui.brew_keys import (
+    BACKWARDS,
     BINDINGS,
     HANDS,
     TRANSPORT,
@@ -175,7 +176,12 @@ class BrewScreen(LeavesOnce[Leave]):
         if tape is None:
             return ""
         sign = self._glyphs.paused if tape.paused else self._glyphs.running
-        return f"{sign} {tape.speed:g}x  {clock(tape.position_s)} of {clock(tape.duration_s)}"
+        start_s = tape.brew_start_s
+        if start_s is None:
+            return f"{sign} {tape.speed:g}x"
+        # The brew's own time, as everywhere else: a tape begins before it.
+        at = "before" if tape.position_s < start_s else clock(tape.position_s - start_s)
+        return f"{sign} {tape.speed:g}x  {at} of {clock(tape.duration_s - start_s)}"
 
     def _key_list(self) -> Keys:
         if self._transport is None:
@@ -215,7 +221,7 @@ class BrewScreen(LeavesOnce[Leave]):
             return self._hands is not None and not self._ended
         if action == "wind":
             # From the end of a replay there is only the way back.
-            may_wind = not self._ended or (parameters == ("back",) and self.error is None)
+            may_wind = not self._ended or (parameters[0] in BACKWARDS and self.error is None)
             return self._transport is not None and may_wind
         return super().check_action(action, parameters)
 

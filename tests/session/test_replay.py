@@ -1,13 +1,23 @@
 """A replay: the tape's own frames, whatever is done to its speed and place."""
 
 import asyncio
+from pathlib import Path
 
+from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Reading
-from pourcoach.recordings.fold import frames
-from pourcoach.recordings.tape import Tape, TapeHeader
-from pourcoach.session.protocols import Hands, Session, Transport
+from pourcoach.domain.inputs import Mark, Reading
+from pourcoach.recordings.fold import final_frame, frames
+from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
+from pourcoach.session.protocols import Hands, Session, Skip, Transport
 from pourcoach.session.replay import ReplaySession
+from pourcoach.session.skips import BEFORE_FINDING_S, BEFORE_STAGE_S, skip_to
+
+async def _known(session: ReplaySession) -> None:
+    while session._folded.last is None:
+        await asyncio.sleep(0)
+
+
+RECORDINGS = Path(__file__).parent.parent.parent / "recordings"
 
 TAPE = Tape(
     TapeHeader(),
@@ -39,7 +49,7 @@ async def test_pause_holds_the_place_and_step_takes_one_input() -> None:
     await run
 
 
-async def test_seeking_back_starts_the_frames_anew() -> None:
+async def test_seeking_back_gives_the_frame_of_that_moment_and_goes_on_from_there() -> None:
     session = ReplaySession(TAPE)
     seen: list[Frame] = []
     session.pause()
@@ -50,9 +60,12 @@ async def test_seeking_back_starts_the_frames_anew() -> None:
     assert (len(seen), session.position_s) == (51, paused_s + 5.0)
     session.seek(-3.0)
     await asyncio.sleep(0.06)
-    assert seen[51:] == list(frames(TAPE))[:21]
+    assert seen[51:] == [list(frames(TAPE))[20]]
+    session.step()
+    await asyncio.sleep(0.06)
+    assert seen[52:] == [list(frames(TAPE))[21]]
     session.stop()
-    await run
+    assert await run is seen[-1]
 
 
 async def test_after_its_end_a_seek_back_lets_it_run_again() -> None:
@@ -63,7 +76,9 @@ async def test_after_its_end_a_seek_back_lets_it_run_again() -> None:
     assert session.position_s < TAPE.last_s
     again: list[Frame] = []
     assert await session.run(again.append) == last
-    assert again == seen
+    count = len(again)
+    assert count > 30
+    assert again == seen[-count:]
 
 
 def test_seeking_stays_on_the_tape() -> None:
@@ -91,3 +106,63 @@ def test_a_replay_has_a_transport_and_no_hands() -> None:
     session: Session = ReplaySession(TAPE)
     assert isinstance(session, Transport)
     assert not isinstance(session, Hands)
+
+
+async def test_the_fold_runs_ahead_and_lets_the_loop_breathe() -> None:
+    """A long tape is known to its end soon after it is opened, and nothing else has to wait."""
+    tape = read_tape(RECORDINGS / "steady-80hz.jsonl.gz")
+    session = ReplaySession(tape)
+    folded = session._folded
+    lengths: list[int] = []
+    fold = folded.fold
+
+    def counted() -> None:
+        lengths[-1] += 1
+        fold()
+
+    folded.fold = counted  # type: ignore[method-assign]
+    run = asyncio.create_task(session.run(lambda frame: None))
+    while not folded.complete:
+        lengths.append(0)
+        await asyncio.sleep(0)
+    session.stop()
+    await run
+    assert sum(lengths) == len(tape.inputs)
+    # Never all at once, however quick the machine is.
+    assert max(lengths) < len(tape.inputs) / 4
+    assert folded.last == final_frame(tape)
+
+
+async def test_skips_lead_to_stages_findings_and_the_ends_of_the_tape() -> None:
+    tape = read_tape(RECORDINGS / "stall.jsonl")
+    known = final_frame(tape)
+    assert known is not None
+    bloom_s, first_s, second_s = (stage.start_s for stage in known.pour.stages)
+    (stall_s,) = {flag.start_s for flag in known.flags if flag.kind is FlagKind.STALL}
+    session = ReplaySession(tape)
+    session.pause()
+    run = asyncio.create_task(session.run(lambda frame: None))
+    await asyncio.wait_for(_known(session), 20.0)
+    places = []
+    for to in (*[Skip.NEXT_STAGE] * 4, *[Skip.STAGE_BEFORE] * 3, Skip.NEXT_FINDING, Skip.END):
+        session.skip(to)
+        places.append(session.position_s)
+    session.skip(Skip.BEGINNING)
+    assert session.position_s == 0.0
+    stages = [start_s - BEFORE_STAGE_S for start_s in (bloom_s, first_s, second_s)]
+    findings = sorted(flag.start_s - BEFORE_FINDING_S for flag in known.flags)
+    assert places == [*stages, stages[-1], stages[1], stages[0], 0.0, findings[0], tape.last_s]
+    assert stall_s - BEFORE_FINDING_S in findings
+    assert session.brew_start_s == known.pour.brew_start_s
+    session.stop()
+    await run
+
+
+def test_marks_and_notes_can_be_skipped_to_as_findings_can() -> None:
+    known = final_frame(Tape(TapeHeader(), (*TAPE.inputs, Mark(9.95)), None))
+    assert skip_to(Skip.NEXT_FINDING, known, 1.0, 10.0) == 9.95 - BEFORE_FINDING_S
+
+
+def test_before_anything_is_known_a_skip_stays() -> None:
+    assert skip_to(Skip.NEXT_STAGE, None, 4.0, 10.0) == 4.0
+    assert skip_to(Skip.FINDING_BEFORE, None, 4.0, 10.0) == 0.0

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.session.protocols import Skip
+from tests.three_pours import START_S
 from tests.tui.made_frames import PLAN
 
 
@@ -78,6 +80,7 @@ class FakeReplay:
         self.paused = False
         self.speed = 2.0
         self.duration_s = 200.0
+        self.brew_start_s: float | None = START_S
         self.asked: list[str] = []
         self.running = asyncio.Event()
         self._on_frame: Callable[[Frame], None] | None = None
@@ -121,3 +124,6 @@ class FakeReplay:
 
     def seek(self, by_s: float) -> None:
         self.asked.append(f"seek {by_s:+g}")
+
+    def skip(self, to: Skip) -> None:
+        self.asked.append(to.value)

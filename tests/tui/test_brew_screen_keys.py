@@ -61,6 +61,9 @@ async def test_keys_of_a_replay(fake_replay: Any, brew_app: Any) -> None:
         "left right": ["seek -5", "seek +5"],
         "up plus down minus": ["faster", "faster", "slower", "slower"],
         "full_stop": ["step"],
+        "home end": ["beginning", "end"],
+        "pageup pagedown": ["stage-before", "next-stage"],
+        "shift+tab tab": ["finding-before", "next-finding"],
         "t m n u": [],
     }
     assert await asked_for(brew_app(session), session, list(expected)) == expected

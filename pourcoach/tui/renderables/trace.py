@@ -1,23 +1,27 @@
 """What was poured, point by point, kept for drawing anew."""
 
+from bisect import bisect_left
 from collections.abc import Iterator
 
 from pourcoach.domain.units import Grams, Seconds
 
 
 class Trace:
-    """Mass over tape time, in order. Going back in time starts it anew."""
+    """Mass over tape time, in order. Going back in time cuts off what lies after."""
 
     def __init__(self) -> None:
         self._times_s: list[Seconds] = []
         self._masses_g: list[Grams] = []
 
     def add(self, t_s: Seconds, mass_g: Grams) -> bool:
-        """Take the next point. True where it lies before the last, so that all before is gone."""
+        """Take the next point. True where it lies before the last, so that what lay after it is
+        gone.
+        """
         back = bool(self._times_s) and t_s < self._times_s[-1]
         if back:
-            self._times_s.clear()
-            self._masses_g.clear()
+            kept = bisect_left(self._times_s, t_s)
+            del self._times_s[kept:]
+            del self._masses_g[kept:]
         self._times_s.append(t_s)
         self._masses_g.append(mass_g)
         return back

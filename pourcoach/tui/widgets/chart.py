@@ -37,7 +37,7 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         pour, mass_g = frame.pour, frame.weight_g
         if self.trace.add(frame.t_s, mass_g):
             self._forget()
-            self._extent = Extent.of_plan(self._plan)
+            self._extent = self._extent_anew()
         if pour.plan is not None and pour.plan is not self._plan and pour.plan != self._plan:
             self._plan = pour.plan
             self._forget()
@@ -86,6 +86,13 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
 
     def _forget(self) -> None:
         self._plot = None
+
+    def _extent_anew(self) -> Extent:
+        extent = Extent.of_plan(self._plan)
+        if self._start_s is not None:
+            for brew_s, mass_g in self.trace.since(self._start_s):
+                extent = extent.holding(brew_s, mass_g)
+        return extent
 
     def _move_start(self, start_s: Seconds) -> None:
         """Hindsight moves the first water a little: only what a pixel shows is worth a redraw."""
