@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import Callable
-from contextlib import AsyncExitStack
+from contextlib import ExitStack
 from dataclasses import replace
 from typing import TypeAlias
 
@@ -72,8 +72,8 @@ class BrewSession:
     ) -> None:
         """``listener`` hears every Frame before the screen does: a simulated hand.
 
-        ``keep`` is given the last Frame once the tape is closed; a WorkError it raises is told
-        in ``notice``.
+        ``keep`` is given the last Frame, in a thread, once the tape is closed; a WorkError it
+        raises is told in ``notice``.
         """
         self._scale = scale
         self._clock = clock
@@ -165,26 +165,32 @@ class BrewSession:
         self._inbox.put_nowait(action)
 
     async def run(self, on_frame: OnFrame) -> Frame | None:
-        async with AsyncExitStack() as stack:
+        with ExitStack() as recording:
             # The tape closes last, after its end is written.
             if self._tape is not None:
-                stack.callback(self._tape.close)
-            stack.callback(self._write_end)
-            scale = await stack.enter_async_context(self._scale)
-            listening = asyncio.create_task(self._listen(scale))
-            stack.push_async_callback(_end_task, listening)
-            await self._fold(scale, on_frame)
+                recording.callback(self._tape.close)
+            recording.callback(self._write_end)
+            async with self._scale as scale:
+                listening = asyncio.create_task(self._listen(scale))
+                try:
+                    await self._fold(scale, on_frame)
+                finally:
+                    await _end_task(listening)
+                # Before the scale lets go, which may take longer than the screen waits.
+                recording.close()
+                await self._conclude(on_frame)
+        return self._newest
+
+    async def _conclude(self, on_frame: OnFrame) -> None:
         if self._newest is None:
-            return None
-        last = self._pipeline.finish(self._last_s)
-        self._newest = last
+            return
+        self._newest = last = self._pipeline.finish(self._last_s)
         if self._keep is not None:
             try:
-                self._keep(last)
+                await asyncio.to_thread(self._keep, last)
             except WorkError as error:
                 self._keep_trouble = str(error)
         on_frame(last)
-        return last
 
     async def _listen(self, scale: Scale) -> None:
         try:

@@ -3,9 +3,9 @@
 What follows what is told by one coroutine, from top to bottom; a screen only gives its answer.
 """
 
-import asyncio
 import signal
 from collections.abc import Awaitable, Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
 
@@ -23,6 +23,7 @@ from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.tui.brew_screen import BrewScreen, Leave
 from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.kept_brew import KeptBrew
+from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
 from pourcoach.tui.review_screen import After, ReviewScreen
@@ -105,7 +106,7 @@ class PourcoachApp(FocusClickApp[None]):
             brew = BrewScreen(showing.session, self.glyphs, can_repeat=again is not None)
             how = await self.push_screen_wait(brew)
             if how is Leave.AGAIN and again is not None:
-                showing = await asyncio.to_thread(again)
+                showing = await in_thread(again)
                 continue
             if brew.error is not None:
                 raise brew.error
@@ -126,10 +127,11 @@ class PourcoachApp(FocusClickApp[None]):
             after = await self.push_screen_wait(review)
             match after:
                 case After.AGAIN if showing.again is not None:
-                    showing = showing.again()
+                    showing = await in_thread(showing.again)
                 case After.REPLAY if showing.tape is not None:
-                    tape = judged_by(read_tape(showing.tape), self.rubric)
-                    showing = Showing(ReplaySession(tape), showing.tape, showing.again)
+                    tape = await in_thread(partial(read_tape, showing.tape))
+                    replay = ReplaySession(judged_by(tape, self.rubric))
+                    showing = Showing(replay, showing.tape, showing.again)
                 case After.QUIT:
                     return Leave.QUIT
                 case _:

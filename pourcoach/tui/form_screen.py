@@ -103,6 +103,10 @@ class FormScreen(LeavesOnce[None]):
         self._said = sentence
         self._show()
 
+    def say_of(self, error: PourcoachError) -> None:
+        """Tell what went wrong."""
+        self.say(str(error))
+
     def _show(self) -> None:
         if not self.is_mounted:
             return

@@ -1,8 +1,7 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
-import asyncio
-from contextlib import suppress
 from enum import Enum
+from functools import partial
 from typing import ClassVar
 
 from textual import events
@@ -22,6 +21,7 @@ from pourcoach.tui.help_pages import REVIEW_PAGE
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.pick_screen import PickScreen
 from pourcoach.tui.remark_questions import QUESTIONS
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -133,8 +133,11 @@ class ReviewScreen(LeavesOnce[After]):
         self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         if self._keeper is not None:
             # A library that cannot be read is told when something is to be kept there.
-            with suppress(PourcoachError):
-                self._remarks = self._keeper.remarks()
+            off_loop(self, self._keeper.remarks, self._take_remarks, lambda _: None)
+        self._show()
+
+    def _take_remarks(self, remarks: tuple[Remark, ...]) -> None:
+        self._remarks = remarks
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -230,14 +233,9 @@ class ReviewScreen(LeavesOnce[After]):
     def action_advice(self) -> None:
         if self._keeper is not None:
             self._tell("Reading the brew again for advice.")
-            self.run_worker(self._advise(self._keeper), group="advice", exclusive=True)
+            off_loop(self, self._keeper.advice, self._advise, self._tell_of)
 
-    async def _advise(self, keeper: Keeper) -> None:
-        try:
-            lines = await asyncio.to_thread(keeper.advice)
-        except PourcoachError as error:
-            self._tell(str(error))
-            return
+    def _advise(self, lines: list[str]) -> None:
         self._tell("")
         if self.is_active:
             self.app.push_screen(HelpScreen("\n".join(lines)))
@@ -247,29 +245,26 @@ class ReviewScreen(LeavesOnce[After]):
             return
         lines = review_lines(self._frame, self._plan, self._rubric, self._arrangement)
         lines += [f"{remark.kind.value}: {remark.text}" for remark in self._remarks]
-        try:
-            self._tell(f"The review is in {self._keeper.export(lines)}")
-        except PourcoachError as error:
-            self._tell(str(error))
+        off_loop(
+            self,
+            partial(self._keeper.export, lines),
+            lambda path: self._tell(f"The review is in {path}"),
+            self._tell_of,
+        )
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour
         weighed_g = round(pour.water_g, 1)
-        try:
-            earlier = [] if keeper is None else keeper.earlier()
-        except PourcoachError as error:
-            self._tell(str(error))
-            return
-        self.app.push_screen(
-            StrengthScreen(
-                self._glyphs,
-                dose_g=None if self._plan is None else self._plan.dose_g,
-                water_g=None if self._dripped else weighed_g,
-                beverage_g=weighed_g if self._dripped else None,
-                earlier=earlier,
-                keep=None if keeper is None else keeper.strength,
-            )
+        screen = StrengthScreen(
+            self._glyphs,
+            dose_g=None if self._plan is None else self._plan.dose_g,
+            water_g=None if self._dripped else weighed_g,
+            beverage_g=weighed_g if self._dripped else None,
+            keep=None if keeper is None else keeper.strength,
         )
+        self.app.push_screen(screen)
+        if keeper is not None:
+            off_loop(screen, keeper.earlier, screen.show_earlier, screen.say_of)
 
     def action_water(self) -> None:
         use = None if self._keeper is None else self._keeper.water
@@ -280,14 +275,22 @@ class ReviewScreen(LeavesOnce[After]):
         self._show()
 
     def _keep_words(self, kind: RemarkKind, text: str, done: str) -> None:
-        if self._keeper is None:
+        keeper = self._keeper
+        if keeper is None:
             return
-        try:
-            self._keeper.remark(kind, text)
-            self._remarks = self._keeper.remarks()
+
+        def keep() -> tuple[Remark, ...]:
+            keeper.remark(kind, text)
+            return keeper.remarks()
+
+        def kept(remarks: tuple[Remark, ...]) -> None:
+            self._remarks = remarks
             self._tell(done)
-        except PourcoachError as error:
-            self._tell(str(error))
+
+        off_loop(self, keep, kept, self._tell_of)
+
+    def _tell_of(self, error: PourcoachError) -> None:
+        self._tell(str(error))
 
     def action_leave(self, how: str) -> None:
         self.dismiss(After(how))

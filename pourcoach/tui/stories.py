@@ -20,6 +20,7 @@ from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.tui.app import PourcoachApp, Story
 from pourcoach.tui.brew_screen import Leave
+from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.showing import Showing
@@ -76,7 +77,8 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             if start.errand is Errand.QUIT:
                 return
             try:
-                if await app.show(_showing(start, settings, rubric)) is Leave.QUIT:
+                showing = await in_thread(partial(_showing, start, settings, rubric))
+                if await app.show(showing) is Leave.QUIT:
                     return
             except PourcoachError as error:
                 notice = str(error)

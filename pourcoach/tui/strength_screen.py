@@ -1,6 +1,7 @@
 """Strength and extraction of a cup, on the control chart, as it is typed in."""
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -21,6 +22,7 @@ from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_ch
 from pourcoach.reports.strength_page import strength_lines
 from pourcoach.tui.form_screen import FormScreen
 from pourcoach.tui.help_pages import STRENGTH_PAGE
+from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.form import Field
 from pourcoach.tui.widgets.text_row import Keys
@@ -45,12 +47,9 @@ class StrengthScreen(FormScreen):
         dose_g: Grams | None = None,
         water_g: Grams | None = None,
         beverage_g: Grams | None = None,
-        earlier: Sequence[tuple[Percent, Percent]] = (),
         keep: Callable[[MeasuredBrew], None] | None = None,
     ) -> None:
-        """Masses of a brew stand in their fields already. ``earlier`` are (extraction, strength)
-        of other brews.
-        """
+        """Masses of a brew stand in their fields already."""
         super().__init__(
             (
                 Field("tds", "Strength", "% TDS, as 1.32"),
@@ -60,8 +59,13 @@ class StrengthScreen(FormScreen):
             ),
             glyphs,
         )
-        self._earlier = tuple(earlier)
+        self._earlier: tuple[tuple[Percent, Percent], ...] = ()
         self._keep = keep
+
+    def show_earlier(self, points: Sequence[tuple[Percent, Percent]]) -> None:
+        """Show (extraction, strength) of other brews beside this one."""
+        self._earlier = tuple(points)
+        self._show()
 
     def keys(self) -> Keys:
         return (("f2", "Keep"),) if self._keep is not None else ()
@@ -86,10 +90,18 @@ class StrengthScreen(FormScreen):
                 self.say("There is no reading yet to keep.")
                 return
             work_out_extraction(brew)
-            self._keep(brew)
-            self.say("The reading is kept with the brew.")
         except PourcoachError as error:
-            self.say(f"Not kept: {error}")
+            self._not_kept(error)
+            return
+        off_loop(
+            self,
+            partial(self._keep, brew),
+            lambda _: self.say("The reading is kept with the brew."),
+            self._not_kept,
+        )
+
+    def _not_kept(self, error: PourcoachError) -> None:
+        self.say(f"Not kept: {error}")
 
 
 _METHODS = {

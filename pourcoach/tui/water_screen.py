@@ -1,6 +1,7 @@
 """A brew water against published targets, as it is typed in."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from textwrap import wrap
 from typing import ClassVar
 
@@ -18,6 +19,7 @@ from pourcoach.reports.water_page import water_lines
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.form_screen import FormScreen
 from pourcoach.tui.help_pages import WATER_PAGE
+from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.pick_screen import MOST, PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.form import Field
@@ -79,26 +81,28 @@ class WaterScreen(FormScreen):
             self.say(f"Not saved: {error}")
             return
 
+        def save(name: str) -> str:
+            save_water(name, water)
+            if self._use is not None:
+                self._use(name)
+            return name
+
+        def saved(name: str) -> None:
+            brewed = "" if self._use is None else ", and named as this brew's"
+            self.say(f"The water is saved as {name}{brewed}.")
+
         def answered(name: str | None) -> None:
-            if not name:
-                return
-            try:
-                save_water(name, water)
-                if self._use is not None:
-                    self._use(name)
-                brewed = "" if self._use is None else ", and named as this brew's"
-                self.say(f"The water is saved as {name}{brewed}.")
-            except PourcoachError as error:
-                self.say(f"Not saved: {error}")
+            if name:
+                off_loop(
+                    self, partial(save, name), saved, lambda error: self.say(f"Not saved: {error}")
+                )
 
         self.app.push_screen(AskScreen("Name of this water"), answered)
 
     def action_saved(self) -> None:
-        try:
-            waters = saved_waters()
-        except PourcoachError as error:
-            self.say(str(error))
-            return
+        off_loop(self, saved_waters, self._choose, self.say_of)
+
+    def _choose(self, waters: Mapping[str, Water]) -> None:
         if not waters:
             self.say("No water is saved yet: F2 saves one.")
             return
@@ -109,10 +113,8 @@ class WaterScreen(FormScreen):
                 return
             self.form.fill(answers_of(waters[names[index]]))
             if self._use is not None:
-                try:
-                    self._use(names[index])
-                except PourcoachError as error:
-                    self.say(str(error))
+                use = partial(self._use, names[index])
+                off_loop(self, use, lambda _: None, self.say_of)
 
         self.app.push_screen(PickScreen("Which water?", names), answered)
 

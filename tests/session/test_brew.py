@@ -1,6 +1,7 @@
 """A live brew: what it feeds, what it writes, and that it is never lost."""
 
 import asyncio
+import threading
 import time
 from pathlib import Path
 
@@ -105,6 +106,41 @@ async def test_a_held_up_loop_is_no_silence_of_the_scale(tmp_path: Path) -> None
     asyncio.get_running_loop().call_later(0.12, time.sleep, 0.6)
     await session.run(lambda frame: None)
     assert read_tape(path).inputs == tuple(readings)
+
+
+async def test_a_brew_is_kept_before_a_scale_that_is_slow_to_let_go(tmp_path: Path) -> None:
+    """The screen waits for it only so long; then nobody would be left to keep the brew."""
+    path = tmp_path / "a.jsonl"
+
+    class SlowToLetGo(FakeScale):
+        async def __aexit__(self, *told: object) -> None:
+            await asyncio.Event().wait()
+
+    kept: list[tuple[Frame, float | None]] = []
+
+    def keep(last: Frame) -> None:
+        kept.append((last, read_tape(path).end_s))
+
+    session = BrewSession(
+        SlowToLetGo(STILL), Clock(), tape=TapeWriter(path, TapeHeader()), keep=keep
+    )
+    seen: list[Frame] = []
+    run = asyncio.create_task(session.run(seen.append))
+    await asyncio.wait({run}, timeout=0.5)
+    assert not run.done()
+    run.cancel()
+    assert kept == [(seen[-1], 3.0)]
+    assert session.newest is seen[-1]
+
+
+async def test_what_keeps_a_brew_does_not_hold_the_loop() -> None:
+    threads: list[threading.Thread] = []
+    session = BrewSession(
+        FakeScale(STILL), Clock(), keep=lambda last: threads.append(threading.current_thread())
+    )
+    await session.run(lambda frame: None)
+    assert threads != [threading.main_thread()]
+    assert len(threads) == 1
 
 
 async def test_keys_go_on_the_tape_in_order(tmp_path: Path) -> None:

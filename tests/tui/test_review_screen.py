@@ -17,6 +17,7 @@ from pourcoach.tui.widgets.stage_list import StageList
 from pourcoach.tui.widgets.verdict_panel import VerdictPanel
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
+from tests.tui.settled import settled
 
 ScreenText = Callable[[Any], str]
 Golden = Callable[[str, str], None]
@@ -54,7 +55,7 @@ async def test_as_text(
         app = ReviewApp(frame, glyphs, keeper=FakeKeeper())
         async with app.run_test(size=size) as pilot:
             await pilot.press(*keys)
-            await pilot.pause()
+            await settled(pilot)
             shown.append(screen_text(app))
     assert shown[0] == shown[1]
     golden(name, shown[0])
@@ -69,7 +70,7 @@ async def test_the_head_tells_by_its_tone_whether_there_is_something_to_fix(
 ) -> None:
     app = ReviewApp(frame)
     async with app.run_test() as pilot:
-        await pilot.pause()
+        await settled(pilot)
         assert app.screen.query_one(VerdictPanel).has_class(tone)
 
 
@@ -81,7 +82,7 @@ async def test_a_key_leaves_for_what_comes_next(key: str, after: After) -> None:
     app = ReviewApp()
     async with app.run_test() as pilot:
         await pilot.press(key)
-        await pilot.pause()
+        await settled(pilot)
         assert app.after is after
 
 
@@ -90,7 +91,7 @@ async def test_what_cannot_be_done_has_no_key(key: str, screen_text: ScreenText)
     app = ReviewApp(can=False)
     async with app.run_test() as pilot:
         await pilot.press(key)
-        await pilot.pause()
+        await settled(pilot)
         assert app.screen is app.review
         assert app.after is None
         for action in ("Replay", "Brew again", "Bed", "Taste", "Advice"):
@@ -103,7 +104,7 @@ async def test_space_goes_through_the_stages_and_back_to_the_whole(screen_text: 
         said = []
         for _ in range(4):
             await pilot.press("space")
-            await pilot.pause()
+            await settled(pilot)
             said.append(screen_text(app))
     assert "bloom: nothing noted." in said[0]
     assert "Uneven pour, 99 % sure." in said[1]
@@ -115,7 +116,7 @@ async def test_a_click_on_a_stage_picks_it(screen_text: ScreenText) -> None:
     app = ReviewApp()
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.click(StageList, offset=(10, 3))
-        await pilot.pause()
+        await settled(pilot)
         assert "Stalled pour, 96 % sure." in screen_text(app)
 
 
@@ -123,7 +124,7 @@ async def test_a_number_beyond_the_stages_does_nothing(screen_text: ScreenText) 
     app = ReviewApp()
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("9")
-        await pilot.pause()
+        await settled(pilot)
         assert "Channeling risk" in screen_text(app)
 
 
@@ -131,7 +132,7 @@ async def test_the_details_have_all_that_was_noted(screen_text: ScreenText) -> N
     app = ReviewApp()
     async with app.run_test(size=(100, 50)) as pilot:
         await pilot.press("d")
-        await pilot.pause()
+        await settled(pilot)
         assert isinstance(app.screen, HelpScreen)
         assert "SCALE DISTURBED" in screen_text(app)
 
@@ -141,7 +142,7 @@ async def test_the_beds_look_is_kept_and_set_beside_the_risk(screen_text: Screen
     app = ReviewApp(keeper=keeper)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("l", "5")
-        await pilot.pause()
+        await settled(pilot)
         assert keeper.kept == [(RemarkKind.BED, "hole")]
         assert "The bed: hole; risk from the" in screen_text(app)
 
@@ -152,7 +153,7 @@ async def test_the_beds_look_stands_beside_the_risk_on_a_narrow_screen(
     app = ReviewApp(keeper=FakeKeeper())
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("l", "5")
-        await pilot.pause()
+        await settled(pilot)
         shown = " ".join(screen_text(app).split())
     assert "Kept. The bed: hole; risk from the pour: raised. Both suggest" in shown
 
@@ -162,7 +163,7 @@ async def test_what_was_told_before_is_shown_again(screen_text: ScreenText) -> N
     keeper.remark(RemarkKind.BED, "crater")
     app = ReviewApp(keeper=keeper)
     async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.pause()
+        await settled(pilot)
         assert "The bed: crater;" in screen_text(app)
 
 
@@ -171,7 +172,7 @@ async def test_a_note_is_kept() -> None:
     app = ReviewApp(keeper=keeper)
     async with app.run_test() as pilot:
         await pilot.press("n", *"sour", "enter")
-        await pilot.pause()
+        await settled(pilot)
         assert keeper.kept == [(RemarkKind.NOTE, "sour")]
 
 
@@ -179,7 +180,7 @@ async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("l", "1")
-        await pilot.pause()
+        await settled(pilot)
         assert "the disk is full; free it" in screen_text(app)
 
 
@@ -199,7 +200,7 @@ async def test_taste_and_change_are_kept_for_the_advice(
     app = ReviewApp(keeper=keeper)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*("space" if key == " " else key for key in keys), "enter")
-        await pilot.pause()
+        await settled(pilot)
         assert keeper.kept == [kept]
         assert said in screen_text(app)
 
@@ -209,7 +210,7 @@ async def test_the_review_is_exported_as_text(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=keeper)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("e")
-        await pilot.pause()
+        await settled(pilot)
         assert "The review is in a-review.txt" in screen_text(app)
     (lines,) = keeper.kept
     assert lines == tuple(review_lines(FAULTY, FAULTY.pour.plan, USUAL_RUBRIC))
@@ -219,7 +220,7 @@ async def test_advice_is_shown(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=FakeKeeper())
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("a")
-        await pilot.pause()
+        await settled(pilot)
         assert "CHANGE ONE THING: grind" in screen_text(app)
 
 
@@ -227,7 +228,7 @@ async def test_advice_that_cannot_be_given_is_told(screen_text: ScreenText) -> N
     app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("a")
-        await pilot.pause()
+        await settled(pilot)
         assert "the tape is gone" in screen_text(app)
 
 
@@ -243,7 +244,7 @@ async def test_a_strength_is_kept_with_the_masses_that_the_scale_saw(
     async with app.run_test(size=(100, 30)) as pilot:
         typed = () if water_g is None else ("tab", *beverage_g)
         await pilot.press("s", *"1.3", *typed, "f2")
-        await pilot.pause()
+        await settled(pilot)
     (brew,) = keeper.kept
     assert isinstance(brew, MeasuredBrew)
     assert brew.dose_g.value == 20.0
@@ -259,7 +260,7 @@ async def test_with_the_server_on_the_scale_there_are_no_pours_to_show(
     app = ReviewApp(last_frame(), arrangement=Arrangement.SERVER_ON_SCALE)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("space")
-        await pilot.pause()
+        await settled(pilot)
         shown = screen_text(app)
     assert "320.3 g of coffee in the server, from 320 g of water planned" in shown
     assert "the pours themselves were not weighed" in shown
@@ -273,5 +274,5 @@ async def test_any_size_is_survived(screen_text: ScreenText) -> None:
         for width, height in ((10, 3), (200, 60), (40, 60), (120, 8), (60, 20), (1, 1), (80, 24)):
             await pilot.resize_terminal(width, height)
             await pilot.press("space")
-            await pilot.pause()
+            await settled(pilot)
         assert "EVEN?" in screen_text(app)

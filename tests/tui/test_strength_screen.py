@@ -10,6 +10,7 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.strength_screen import StrengthScreen, measured_brew
 from tests.tui.screen_app import ScreenApp
+from tests.tui.settled import settled
 
 READING = (*"1.34", "tab", *"281")
 
@@ -32,10 +33,12 @@ async def test_as_text(
     screen_text: Callable[[Any], str],
     golden: Callable[[str, str], None],
 ) -> None:
-    app = ScreenApp(StrengthScreen(glyphs, dose_g=20.0, water_g=320.0, earlier=[(20.5, 1.22)]))
+    screen = StrengthScreen(glyphs, dose_g=20.0, water_g=320.0)
+    screen.show_earlier([(20.5, 1.22)])
+    app = ScreenApp(screen)
     async with app.run_test(size=size) as pilot:
         await pilot.press(*keys)
-        await pilot.pause()
+        await settled(pilot)
         golden(name, screen_text(app))
 
 
@@ -62,7 +65,7 @@ async def test_water_given_for_the_coffee_is_found_out(screen_text: Callable[[An
     app = ScreenApp(StrengthScreen(dose_g=20.0, water_g=320.0))
     async with app.run_test(size=(140, 30)) as pilot:
         await pilot.press(*"1.34", "tab", *"320")
-        await pilot.pause()
+        await settled(pilot)
         assert "beverage" in screen_text(app)
         assert "extraction " not in screen_text(app)
 
@@ -72,10 +75,10 @@ async def test_a_reading_is_kept(screen_text: Callable[[Any], str]) -> None:
     app = ScreenApp(StrengthScreen(dose_g=20.0, keep=kept.append))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("f2")
-        await pilot.pause()
+        await settled(pilot)
         assert "There is no reading yet to keep." in screen_text(app)
         await pilot.press(*READING, "f2")
-        await pilot.pause()
+        await settled(pilot)
         assert "The reading is kept with the brew." in screen_text(app)
     assert [brew.strength_pct.value for brew in kept] == [1.34]
 
@@ -85,7 +88,7 @@ async def test_an_impossible_reading_is_not_kept(screen_text: Callable[[Any], st
     app = ScreenApp(StrengthScreen(dose_g=20.0, keep=kept.append))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*"88", "tab", *"281", "f2")
-        await pilot.pause()
+        await settled(pilot)
         assert "Not kept: a strength of 88 %" in screen_text(app)
     assert kept == []
 
@@ -97,7 +100,7 @@ async def test_what_cannot_be_kept_is_told(screen_text: Callable[[Any], str]) ->
     app = ScreenApp(StrengthScreen(dose_g=20.0, keep=keep))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*READING, "f2")
-        await pilot.pause()
+        await settled(pilot)
         assert "Not kept: the disk is full" in screen_text(app)
 
 
@@ -107,8 +110,8 @@ async def test_what_is_typed_at_once_after_tab_goes_to_the_next_field() -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         for key in (*"12", "tab", *"25"):
             app.simulate_key(key)
-        await pilot.pause()
-        await pilot.pause()
+        await settled(pilot)
+        await settled(pilot)
         assert screen.form.answers() == {"tds": "12", "beverage": "25"}
 
 
@@ -121,5 +124,5 @@ async def test_enter_goes_on_to_the_next_field_and_escape_leaves() -> None:
         await pilot.press("up", *"5")
         assert screen.form.answers() == {"tds": "5", "beverage": "250"}
         await pilot.press("escape")
-        await pilot.pause()
+        await settled(pilot)
         assert app.left

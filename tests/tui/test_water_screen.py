@@ -11,6 +11,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.tui.water_screen import WaterScreen, answers_of, water_from
 from tests.tui.screen_app import ScreenApp
+from tests.tui.settled import settled
 
 MAINS = (*"mains", "tab", "tab", *"7.4", "tab", *"12dH", "tab", "tab", "tab", *"9dH")
 
@@ -40,7 +41,7 @@ async def test_as_text(
     app = ScreenApp(WaterScreen())
     async with app.run_test(size=size) as pilot:
         await pilot.press(*keys)
-        await pilot.pause()
+        await settled(pilot)
         golden(name, screen_text(app))
 
 
@@ -82,7 +83,7 @@ async def test_an_untested_well_says_first_not_to_brew_with_it(
     app = ScreenApp(WaterScreen())
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*"well")
-        await pilot.pause()
+        await settled(pilot)
         shown = screen_text(app)
     assert shown.index("DO NOT BREW WITH IT") < shown.index("not judged")
 
@@ -92,7 +93,7 @@ async def test_a_water_is_saved_and_named_as_the_brews(screen_text: Callable[[An
     app = ScreenApp(WaterScreen(use=named.append))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*"mains", "f2", *"tap", "enter")
-        await pilot.pause()
+        await settled(pilot)
         assert "The water is saved as tap, and named as this brew's." in screen_text(app)
     assert saved_waters() == {"tap": Water(source=WaterSource.MAINS)}
     assert named == ["tap"]
@@ -105,7 +106,7 @@ async def test_a_saved_water_fills_the_fields() -> None:
     app = ScreenApp(screen)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("f4", "1")
-        await pilot.pause()
+        await settled(pilot)
         assert water_from(screen.form.answers()) == water
 
 
@@ -115,5 +116,5 @@ async def test_without_saved_waters_it_says_how_to_save_one(
     app = ScreenApp(WaterScreen())
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("f4")
-        await pilot.pause()
+        await settled(pilot)
         assert "No water is saved yet: F2 saves one." in screen_text(app)

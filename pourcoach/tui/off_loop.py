@@ -1,0 +1,42 @@
+"""Work that may take long (library, tapes, files), done beside the event loop."""
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
+
+from textual.screen import Screen
+
+from pourcoach.domain.errors import PourcoachError
+
+Result = TypeVar("Result")
+
+# One thread: what is asked for first is kept first. Python waits for it at its exit, so that what
+# was asked for just before leaving is kept too.
+_thread = ThreadPoolExecutor(1, thread_name_prefix="off-loop")
+
+
+async def in_thread(act: Callable[[], Result]) -> Result:
+    """What ``act`` gives or raises. It is done even where nobody waits for it any more."""
+    return await asyncio.shield(asyncio.wrap_future(_thread.submit(act)))
+
+
+def off_loop(
+    screen: Screen[Any],
+    act: Callable[[], Result],
+    then: Callable[[Result], None],
+    failed: Callable[[PourcoachError], None],
+) -> None:
+    """Do ``act`` in a thread; then, if ``screen`` has not been left, ``then`` or ``failed``."""
+
+    async def run() -> None:
+        try:
+            result = await in_thread(act)
+        except PourcoachError as error:
+            if screen.is_attached:
+                failed(error)
+        else:
+            if screen.is_attached:
+                then(result)
+
+    screen.app.run_worker(run(), group="off-loop")
