@@ -20,6 +20,12 @@ REACH_BACK_S: Seconds = 1.0
 HOLE_S: Seconds = 0.4
 """With no reading for longer, the flow between is guessed, not measured."""
 
+REST_KEPT_S: Seconds = 600.0
+"""Of a rest that goes on, so much after the water before it and so much of late is kept: no pause
+that a stage is judged for is as long (common practice)."""
+FORGET_EVERY = 1024
+"""Values; about a minute of them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sample:
@@ -34,7 +40,8 @@ class Sample:
 
 @dataclass(slots=True)
 class Trace:
-    """Grows with the brew: about 20 values a second at most."""
+    """Grows with the brew, about 20 values a second at most, and not with a rest that never
+    ends."""
 
     samples: list[Sample] = field(default_factory=list)
     _times: list[Seconds] = field(default_factory=list)
@@ -53,6 +60,8 @@ class Trace:
                 self._fill(since_s, sample)
             self.append(sample)
             self._weight = settled.t_s, settled.mass_g
+            if len(self._times) % FORGET_EVERY == 0 and not estimate.pouring:
+                self._forget_rest(settled.t_s, estimate.pours[-1].end_s if estimate.pours else None)
         if estimate.disturbance is not None:
             self._mark(item.t_s - BEFORE_S, item.t_s + AFTER_S)
         if isinstance(item, Reading):
@@ -96,6 +105,13 @@ class Trace:
         first = bisect_left(self._times, since_s)
         for place in range(first, len(self.samples)):
             self.samples[place] = replace(sample, t_s=self._times[place])
+
+    def _forget_rest(self, t_s: Seconds, water_s: Seconds | None) -> None:
+        """Let go of the midst of a rest that has lasted since the last water at ``water_s``."""
+        first = 0 if water_s is None else bisect_left(self._times, water_s + REST_KEPT_S)
+        last = bisect_left(self._times, t_s - REST_KEPT_S)
+        if last > first:
+            del self._times[first:last], self.samples[first:last]
 
     def _mark(self, start_s: Seconds, end_s: Seconds) -> None:
         if self._unclear and start_s <= self._unclear[-1][1]:

@@ -2,9 +2,10 @@
 
 import pytest
 
-from pourcoach.coaching.trace import Sample, Trace
+from pourcoach.coaching.trace import FORGET_EVERY, REST_KEPT_S, Sample, Trace
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.inputs import Input, Reading, Silence
+from pourcoach.domain.pour import Pour
 
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
 
@@ -64,3 +65,29 @@ def test_a_rise_found_late_is_put_where_it_began(
     flows = [value.flow_gps for value in trace.between(0.0, 1.0)]
     risen = 0 if since_s is None else 2
     assert flows == [5.0] * (11 - risen) + [found_gps] * risen
+
+
+@pytest.mark.parametrize("poured", [(), (Pour(4000.0, 0.0, 4010.0, 40.0),)])
+def test_a_rest_that_never_ends_does_not_grow(poured: tuple[Pour, ...]) -> None:
+    """A scale left on: what was poured is kept, with the rest around it and that of late."""
+    trace, last_s = Trace(), 40_000
+    for second in range(last_s + 1):
+        pours = poured if second > 4000 else ()
+        settled = Settled(float(second), 0.0, 0.0, 0.1)
+        trace.feed(Reading(second + 0.2, 0.0), REST._replace(settled=settled, pours=pours))
+    kept = [sample.t_s for sample in trace.samples]
+    assert len(kept) < 2 * REST_KEPT_S + 2 * FORGET_EVERY
+    assert trace.between(last_s - REST_KEPT_S, last_s) == trace.samples[-int(REST_KEPT_S) - 1 :]
+    assert kept == sorted(set(kept))
+    if poured:
+        water = trace.between(3401.0, 4009.0 + REST_KEPT_S)
+        assert len(water) == 600 + 9 + REST_KEPT_S
+
+
+def test_nothing_is_forgotten_while_water_runs() -> None:
+    trace = Trace()
+    for second in range(3000):
+        settled = Settled(float(second), 0.0, 5.0, 0.1)
+        estimate = REST._replace(settled=settled, pouring=True, pours=(Pour(0.0, 0.0),))
+        trace.feed(Reading(second + 0.2, 0.0), estimate)
+    assert len(trace.samples) == 3000
