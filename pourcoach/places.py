@@ -1,5 +1,6 @@
 """Where things are kept on this machine. ``POURCOACH_HOME`` moves all of it."""
 
+import errno
 import os
 from pathlib import Path
 
@@ -44,4 +45,7 @@ def private_folder(folder: Path) -> None:
         return
     if folder.parent != folder:
         private_folder(folder.parent)
-    folder.mkdir(mode=OWNER_ONLY_FOLDER, exist_ok=True)
+    try:
+        folder.mkdir(mode=OWNER_ONLY_FOLDER, exist_ok=True)
+    except FileExistsError:
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder)) from None

@@ -1,7 +1,6 @@
 """``pourcoach brew``: guides a live brew on a scale and leaves its tape."""
 
 import argparse
-import sys
 from datetime import datetime
 from pathlib import Path
 
@@ -9,6 +8,7 @@ from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, show
+from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.library import Library, library_path
@@ -89,8 +89,9 @@ def _tell(made: list[LiveBrew]) -> int:
     for brew in made:
         if brew.session.newest is None:
             continue
-        print(f"The recording is {brew.tape.path}")
+        if brew.session.recording is not None:
+            print(f"The recording is {brew.session.recording}")
         if brew.session.trouble is not None:
-            print(f"pourcoach: {brew.session.trouble}", file=sys.stderr)
+            say_error(brew.session.trouble)
             troubled = True
     return 1 if troubled else 0

@@ -2,19 +2,19 @@
 
 import asyncio
 import signal
-import sys
 from collections.abc import Callable
 from contextlib import nullcontext, suppress
 from typing import cast
 
 from pourcoach import wording
 from pourcoach.cli.plain_keys import BrewedByHand, taking_keys
+from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.session.protocols import Session
+from pourcoach.session.protocols import Hands, Session
 from pourcoach.wording.keys import key_sentence
 
 
@@ -52,26 +52,36 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
     by ``rubric``. With ``by_hand``, standard input steers it.
     """
 
+    live = isinstance(session, Hands)
+    gone: BrokenPipeError | None = None
+
     def say(line: str) -> None:
+        nonlocal gone
         try:
-            print(line, flush=True)
-        except BrokenPipeError:
-            raise
+            if gone is None:
+                print(line, flush=True)
+        except BrokenPipeError as error:
+            if not live:
+                raise
+            # Who reads along may leave; who pours goes on, and the brew is kept.
+            gone = error
         except OSError:
             # A full disk under the text must not end the brew; the review's print tells of it.
             pass
 
     last = asyncio.run(_run(session, PlainVoice(say), by_hand=by_hand))
+    if gone is not None:
+        raise gone
     review = review_lines(last, session.plan, rubric, session.arrangement)
-    print("\n" + "\n".join(review))
+    print("\n" + "\n".join(review), flush=True)
     return last
 
 
 async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame | None:
     loop = asyncio.get_running_loop()
     # Where the system has no such handlers (Windows), Ctrl+C cancels the run, which saves too.
-    with suppress(NotImplementedError):
-        for number in (signal.SIGINT, signal.SIGTERM):
+    with suppress(NotImplementedError, AttributeError):
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, session.stop)
     noticed: str | None = None
 
@@ -81,7 +91,7 @@ async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame |
         if session.notice != noticed:
             noticed = session.notice
             if noticed is not None:
-                print(f"pourcoach: {noticed}", file=sys.stderr, flush=True)
+                say_error(noticed)
 
     steered = taking_keys(cast("BrewedByHand", session)) if by_hand else nullcontext()
     with steered:

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import suppress
 from typing import Any, TextIO, cast
 
 from pourcoach.domain.printable import printable, printable_lines
@@ -28,7 +29,9 @@ def say_error(error: object) -> None:
         word if len(word) <= LONGEST_WORD else printable(word, LONGEST_WORD)
         for word in str(error).split(" ")
     )
-    print(f"pourcoach: {printable(words, LONGEST_ERROR)}", file=sys.stderr, flush=True)
+    # A terminal that is gone takes no words.
+    with suppress(OSError):
+        print(f"pourcoach: {printable(words, LONGEST_ERROR)}", file=sys.stderr, flush=True)
 
 
 class PrintableStream:

@@ -1,8 +1,10 @@
 """People, brews, cup strengths and remarks, in one SQLite file on this machine."""
 
+import os
 import sqlite3
+import stat
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -11,11 +13,13 @@ from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.units import Seconds
 from pourcoach.library.records import Brew, Person, Remark, RemarkKind, StrengthReading
 from pourcoach.library.schema import bring_up_to_date
-from pourcoach.places import data_folder
+from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
 
 # Two programs may keep brews at once (two stations, one machine): the later one waits. Another's
 # change takes some milliseconds, and a key press that waits longer than this feels lost.
 BUSY_TIMEOUT_S = 0.5
+# Six stations may be the first to open a new library at once, and one of them makes it.
+MAKING_TIMEOUT_S = 5.0
 
 
 def library_path() -> Path:
@@ -32,11 +36,12 @@ class Library:
     def __init__(self, path: Path) -> None:
         self._path = path
         with self._telling():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_S)
+            _make_private(path)
+            self._connection = sqlite3.connect(path, timeout=MAKING_TIMEOUT_S)
             try:
-                self._connection.execute("PRAGMA foreign_keys = ON")
                 bring_up_to_date(self._connection, str(path))
+                self._connection.execute(f"PRAGMA busy_timeout = {1000 * BUSY_TIMEOUT_S:.0f}")
+                self._connection.execute("PRAGMA foreign_keys = ON")
             except BaseException:
                 self._connection.close()
                 raise
@@ -58,7 +63,7 @@ class Library:
             connection.execute(
                 "INSERT INTO brew (tape, recorded_at, person_id) VALUES (?, ?, ?)"
                 " ON CONFLICT (tape) DO UPDATE SET person_id = excluded.person_id",
-                (str(tape.resolve()), recorded_at, self._person_id(connection, by)),
+                (_key(tape), recorded_at, self._person_id(connection, by)),
             )
             return self._number_of(connection, tape)
 
@@ -95,9 +100,15 @@ class Library:
         """The newest first; of one person where ``by`` names one."""
         return self._brews(":by IS NULL OR person.name = :by", {"by": by, "most": most})
 
+    def tapes(self) -> set[Path]:
+        """Those of all brews, each with its whole path."""
+        with self._telling():
+            rows = self._connection.execute("SELECT tape FROM brew").fetchall()
+        return {Path(os.fsdecode(tape)) for (tape,) in rows}
+
     def brew(self, tape: Path) -> Brew | None:
         """The brew of that tape; None where it is not kept."""
-        found = self._brews("tape = :tape", {"tape": str(tape.resolve()), "most": 1})
+        found = self._brews("tape = :tape", {"tape": _key(tape), "most": 1})
         return found[0] if found else None
 
     def person(self, name: str) -> Person | None:
@@ -116,7 +127,7 @@ class Library:
                 "UPDATE person SET reaction_s = ? WHERE name = ?", (reaction_s, name)
             )
 
-    def _brews(self, which: str, values: dict[str, str | int | None]) -> list[Brew]:
+    def _brews(self, which: str, values: dict[str, str | bytes | int | None]) -> list[Brew]:
         with self._telling():
             rows = self._connection.execute(
                 "SELECT brew.id, tape, recorded_at, person.name, water FROM brew"
@@ -127,7 +138,7 @@ class Library:
             return [self._brew(*row) for row in rows]
 
     def _brew(
-        self, number: int, tape: str, recorded_at: str, by: str | None, water: str | None
+        self, number: int, tape: str | bytes, recorded_at: str, by: str | None, water: str | None
     ) -> Brew:
         strengths = self._connection.execute(
             "SELECT strength, strength_error, beverage_g, taken_at FROM strength"
@@ -139,7 +150,7 @@ class Library:
         )
         return Brew(
             number=number,
-            tape=Path(tape),
+            tape=Path(os.fsdecode(tape)),
             recorded_at=recorded_at,
             by=by,
             water=water,
@@ -155,9 +166,7 @@ class Library:
         return int(row[0])
 
     def _number_of(self, connection: sqlite3.Connection, tape: Path) -> int:
-        row = connection.execute(
-            "SELECT id FROM brew WHERE tape = ?", (str(tape.resolve()),)
-        ).fetchone()
+        row = connection.execute("SELECT id FROM brew WHERE tape = ?", (_key(tape),)).fetchone()
         if row is None:
             raise WorkError(
                 f"{tape} is not in the library", "brew with pourcoach, or name a tape it kept"
@@ -173,7 +182,7 @@ class Library:
     def _telling(self) -> Iterator[None]:
         try:
             yield
-        except (sqlite3.Error, OSError) as error:
+        except (sqlite3.Error, OSError, UnicodeError) as error:
             if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_BUSY:
                 raise WorkError(
                     f"another program is writing to the library {self._path}",
@@ -184,3 +193,25 @@ class Library:
                 f"the library {self._path} cannot be used: {why}",
                 "free the disk or move the file away; tapes are kept all the same",
             ) from None
+
+
+def _make_private(path: Path) -> None:
+    """The file, for its owner alone; one that is there already becomes so. Raises OSError."""
+    private_folder(path.parent)
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL, OWNER_ONLY_FILE))
+    except FileExistsError:
+        if stat.S_IMODE(path.stat().st_mode) & ~OWNER_ONLY_FILE:
+            # Another's library, read by leave, is left as it is.
+            with suppress(PermissionError):
+                path.chmod(OWNER_ONLY_FILE)
+
+
+def _key(tape: Path) -> str | bytes:
+    """The tape's whole path as the table has it: bytes where it is no text."""
+    whole = str(tape.resolve())
+    try:
+        whole.encode()
+    except UnicodeEncodeError:
+        return os.fsencode(whole)
+    return whole

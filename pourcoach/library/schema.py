@@ -1,6 +1,8 @@
 """The library's tables, and how an older file becomes a newer one."""
 
+import re
 import sqlite3
+from collections.abc import Iterator
 
 from pourcoach.domain.errors import WorkError
 
@@ -44,11 +46,35 @@ def bring_up_to_date(connection: sqlite3.Connection, path: str) -> None:
 
     Raises WorkError for a file of a later version than this program knows.
     """
+    if _version(connection, path) == len(_STEPS):
+        return
+    # Another program may be at it too: whoever gets the file first does it, and the others look
+    # again. Not executescript, which would commit and let them in between.
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        done = _version(connection, path)
+        for number, step in enumerate(_STEPS[done:], done + 1):
+            for statement in _statements(step):
+                connection.execute(statement)
+            connection.execute(f"PRAGMA user_version = {number}")
+    except BaseException:
+        connection.rollback()
+        raise
+    connection.commit()
+
+
+def _version(connection: sqlite3.Connection, path: str) -> int:
     (version,) = connection.execute("PRAGMA user_version").fetchone()
     if version > len(_STEPS):
         raise WorkError(
             f"the library {path} was made by a later pourcoach",
             "update this one, or move the file away",
         )
-    for number, step in enumerate(_STEPS[version:], version + 1):
-        connection.executescript(f"BEGIN; {step} PRAGMA user_version = {number}; COMMIT;")
+    return int(version)
+
+
+def _statements(step: str) -> Iterator[str]:
+    """One after another: no statement here has a semicolon within but in its comments."""
+    for statement in re.sub("--.*", "", step).split(";"):
+        if statement.strip():
+            yield statement

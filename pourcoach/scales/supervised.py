@@ -16,6 +16,10 @@ from pourcoach.scales.reception import Reception
 from pourcoach.scales.scale import Now
 from pourcoach.wire.decoder import Decoder
 
+# More in a second is no weighing but a flood: the fastest converters for weighing give as many.
+MOST_IN_A_SECOND = 1000
+# Readings not yet fetched, at most: left behind by a screen that stands still for a minute.
+MOST_WAITING = 10_000
 # The last command before leaving is not waited for longer.
 LEAVE_WITHIN_S: Seconds = 1.0
 
@@ -57,6 +61,9 @@ class SupervisedScale:
         self._session: Reception | None = None
         self._trouble: str | None = None
         self._noticed = False
+        self._second_s: Seconds = float("-inf")
+        self._in_second = 0
+        self._flooded = False
         self._supervising: asyncio.Task[None] | None = None
         self._entered: asyncio.Future[None] | None = None
 
@@ -231,7 +238,18 @@ class SupervisedScale:
             self._noticed = True
             self._items.put_nowait(Link(readings[0].t_s, up=True, why=notice))
         for reading in readings:
-            self._items.put_nowait(reading)
+            if reading.t_s - self._second_s >= 1.0:
+                self._second_s, self._in_second = reading.t_s, 0
+            self._in_second += 1
+            if self._in_second <= MOST_IN_A_SECOND and self._items.qsize() < MOST_WAITING:
+                self._items.put_nowait(reading)
+            elif not self._flooded:
+                self._flooded = True
+                why = (
+                    f"{self._connector.name} sends more than {MOST_IN_A_SECOND} readings a second:"
+                    " what is too much is left out; set it to 100 a second or fewer"
+                )
+                self._items.put_nowait(Link(reading.t_s, up=True, why=why))
 
     def _tell(self, why: str) -> None:
         if why != self._trouble:

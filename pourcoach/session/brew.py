@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import replace
+from pathlib import Path
 from typing import TypeAlias
 
 from pourcoach.domain.errors import WorkError
@@ -22,6 +23,7 @@ from pourcoach.domain.inputs import (
 )
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline
@@ -49,6 +51,11 @@ UNDO_S: Seconds = 5.0
 TARE_TIMEOUT_S: Seconds = 1.0
 # Times are rounded to what the tape shows, before the fold sees them: live equals replay.
 TIME_DIGITS = 4
+# Readings that wait for the fold, at most: two seconds of the fastest scales. A scale that is ahead
+# waits in its turn.
+MOST_WAITING = 200
+# Of them, folded before the loop looks round: some milliseconds of work.
+MOST_AT_ONCE = 16
 
 
 _Action: TypeAlias = Callable[[Seconds], Input]
@@ -84,6 +91,10 @@ class BrewSession:
         self._listener = listener
         self._keep = keep
         self._inbox: asyncio.Queue[_Item] = asyncio.Queue()
+        self._room = asyncio.Semaphore(MOST_WAITING)
+        """For what the scale brings; keys are always taken."""
+        self._at_once = 0
+        """Items taken without a pause."""
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
         self._link_trouble: str | None = None
@@ -110,6 +121,10 @@ class BrewSession:
     @property
     def notice(self) -> str | None:
         return self._link_trouble or self.trouble or self._link_remark or None
+
+    @property
+    def recording(self) -> Path | None:
+        return None if self._tape is None else self._tape.kept
 
     @property
     def trouble(self) -> str | None:
@@ -150,7 +165,8 @@ class BrewSession:
         self._act(Mark)
 
     def note(self, text: str) -> None:
-        self._act(lambda t_s: Note(t_s, text))
+        said = printable(text, LONGEST_REMARK)
+        self._act(lambda t_s: Note(t_s, said))
 
     def undo(self) -> None:
         self._act(Undo)
@@ -195,6 +211,7 @@ class BrewSession:
     async def _listen(self, scale: Scale) -> None:
         try:
             async for item in scale:
+                await self._room.acquire()
                 self._inbox.put_nowait(item)
         except Exception as error:
             self._inbox.put_nowait(error)
@@ -226,13 +243,21 @@ class BrewSession:
         return action
 
     async def _next_item(self) -> _Item | Silence:
+        self._at_once = 0 if self._inbox.empty() else self._at_once + 1
+        if self._at_once >= MOST_AT_ONCE:
+            # A queue that is never empty never waits: signals and keys would not be heard.
+            self._at_once = 0
+            await asyncio.sleep(0)
         beat_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S) / SILENCE_BEATS
         for _ in range(SILENCE_BEATS):
             try:
                 # Not wait_for: in Python 3.11 it swallows a cancellation that comes together
                 # with a reading, and the session would go on for ever.
                 async with asyncio.timeout(beat_s):
-                    return await self._inbox.get()
+                    item = await self._inbox.get()
+                    if isinstance(item, Reading | Link):
+                        self._room.release()
+                    return item
             except TimeoutError:
                 continue
         return Silence(self.now())
@@ -257,7 +282,12 @@ class BrewSession:
                 self._link_remark = item.why
         elif isinstance(item, Reading):
             self._link_trouble = None
+        stages = 0 if self._newest is None else len(self._newest.pour.stages)
+        phase = None if self._newest is None else self._newest.pour.phase
         self._newest = frame = self._pipeline.feed(item)
+        if self._tape is not None and (len(frame.pour.stages), frame.pour.phase) != (stages, phase):
+            # A stage begins or ends: what a pulled plug may cost is the pour under way.
+            self._tape.sync()
         if self._listener is not None:
             self._listener(frame)
         return frame

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.printable import printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 from pourcoach.library.library import Library, library_path
@@ -20,7 +20,8 @@ from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
-from pourcoach.session.settings import Settings
+from pourcoach.session.keeping import Keeping, take_up_lost_brews
+from pourcoach.session.settings import LONGEST_REACTION_S, Settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,8 @@ def live_brew(
     """
     parsed = scale_address(address)
     by = by or settings.by
+    by = None if by is None else printable(by)
+    take_up_lost_brews()
     reaction_s = settings.reaction_s if by is None else learnt_reaction_s(by, settings)
     setup = Setup(arrangement, reaction_s, scale_delay_s=settings.scale_delay_s)
     clock = Clock(parsed.speed)
@@ -64,7 +67,7 @@ def live_brew(
         scale={"address": address} | ({} if kept is None else {"calibration": kept.as_dict()}),
         by=by,
     )
-    writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header)
+    writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header, any_name=tape is None)
     listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
     session = BrewSession(
         scale,
@@ -73,24 +76,9 @@ def live_brew(
         setup,
         writer,
         listener,
-        partial(_keep, writer, header, water, learns=parsed.live),
+        Keeping(writer, header, water, learns=parsed.live).keep,
     )
     return LiveBrew(session, writer)
-
-
-def _keep(
-    tape: TapeWriter, header: TapeHeader, water: str | None, last: Frame, *, learns: bool
-) -> None:
-    """After the brew: enter it in the library and keep what was learnt of the brewer's lead.
-
-    How a simulated hand or somebody's recording stops says nothing of the brewer's own.
-    """
-    with Library(library_path()) as library:
-        library.keep_brew(tape.path, header.recorded_at, header.by)
-        if water is not None:
-            library.name_water(tape.path, water)
-        if learns and header.by is not None and last.reaction_s is not None:
-            library.learn_reaction(header.by, last.reaction_s)
 
 
 def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
@@ -103,7 +91,9 @@ def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
         return settings.reaction_s
     if person is None or person.reaction_s is None:
         return settings.reaction_s
-    return person.reaction_s
+    # A library that another program wrote may hold anything.
+    learnt_s = person.reaction_s
+    return learnt_s if 0.0 <= learnt_s <= LONGEST_REACTION_S else settings.reaction_s
 
 
 def heard_by(scale: SimulatedScale) -> Callable[[Frame], None]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from enum import Enum
+from pathlib import Path
 from typing import Protocol, TypeAlias, runtime_checkable
 
 from pourcoach.domain.frame import Frame
@@ -92,6 +93,16 @@ class Hands(Protocol):
     def undo(self) -> None: ...
 
     def finish(self) -> None: ...
+
+
+@runtime_checkable
+class Recorder(Protocol):
+    """A brew that leaves a recording."""
+
+    @property
+    def recording(self) -> Path | None:
+        """Where it is now; None before the first input, and where nothing is kept."""
+        ...
 
 
 @runtime_checkable

@@ -24,6 +24,7 @@ class DropReason(Enum):
     REPEATED = "sent twice"
     COUNTS = "raw counts, not grams"
     GRAMS = "grams, not raw counts"
+    RUBBISH = "among what is no text"
     OTHER = "not of the described form"
 
 

@@ -10,10 +10,14 @@ from pourcoach.wire.checked_line import AboutLine, CheckedLine, looks_checked, p
 from pourcoach.wire.decoder import MOST_G, DropReason
 from pourcoach.wire.device_clock import DeviceClock
 from pourcoach.wire.line_stream import LineStream, StreamLine
-from pourcoach.wire.plain_line import parse_plain
+from pourcoach.wire.plain_line import is_text, parse_plain
 
 # A radio stack that hands each notification over twice does so at once or one burst later.
 REMEMBERED_LINES = 16
+# A plain number proves nothing by itself: among random bytes, one line in three thousand is one. It
+# is believed while at least half of so many lines up to it were text; of random lines, one in two
+# hundred is.
+TRUSTED_LINES = 12
 
 
 class LineDecoder:
@@ -43,6 +47,8 @@ class LineDecoder:
         self._clock = DeviceClock()
         self._recent: deque[tuple[int, int]] = deque(maxlen=REMEMBERED_LINES)
         self._dropped: Counter[DropReason] = Counter()
+        self._text: deque[bool] = deque(maxlen=TRUSTED_LINES)
+        """Of the last lines, which were text."""
         self.checked = False
         """Whether a good checked line has come."""
         self.about: dict[str, str] = {}
@@ -68,6 +74,7 @@ class LineDecoder:
 
     def _reading(self, line: StreamLine, t_s: Seconds) -> Reading | DropReason | None:
         if line.data is None:
+            self._text.append(False)
             return DropReason.TOO_LONG
         if looks_checked(line.data):
             parsed = parse_checked(line.data)
@@ -82,6 +89,9 @@ class LineDecoder:
             return DropReason.UNCHECKED
         if line.torn:
             return DropReason.CUT
+        self._text.append(is_text(line.data))
+        if 2 * sum(self._text) < len(self._text):
+            return DropReason.RUBBISH if self._text[-1] else DropReason.NOT_TEXT
         return self._plain_reading(line.data, t_s)
 
     def _checked_reading(self, line: CheckedLine, t_s: Seconds) -> Reading | DropReason:

@@ -21,6 +21,7 @@ _RANGE_WORDS = {"ol", "ul", "over", "under", "overload", "underload", "err", "er
 _WEIGHT_WORDS = {"gs", "nt", "g", "n", "b", "t", "tr", "wt", "gross", "net", "tare", "weight", "w"}
 _KNOWN_WORDS = _STABLE_WORDS | _UNSTABLE_WORDS | _RANGE_WORDS | _WEIGHT_WORDS | {"ch", "a", "b"}
 
+_AROUND = b"\x00\x02\x03 \t"
 _TEXT = re.compile(r"[\t\x20-\x7e]+")
 _TIME_OR_DATE = re.compile(r"\d+(?::\d+){1,2}\b(?!\s*[:=])|\d+(?:[/-]\d+){2}")
 _LABEL = re.compile(r"(?<![.,\d])\d+\s*[:=)]|#\d+|[A-Za-z_]+\d[\w]*")
@@ -48,6 +49,11 @@ class _Number:
     unit: str | None
 
 
+def is_text(line: bytes) -> bool:
+    """Whether a line is printable ASCII but for what frames it."""
+    return _TEXT.fullmatch(line.strip(_AROUND).decode("latin-1")) is not None
+
+
 def parse_plain(
     line: bytes, channel: int | None = None, most_g: Grams = MOST_G
 ) -> PlainLine | DropReason:
@@ -56,7 +62,7 @@ def parse_plain(
     ``channel`` (from 1) says that several bare numbers in a line are channels, not riddles.
     More than ``most_g`` is out of range.
     """
-    text = line.strip(b"\x00\x02\x03 \t").decode("latin-1")
+    text = line.strip(_AROUND).decode("latin-1")
     if _TEXT.fullmatch(text) is None:
         return DropReason.NOT_TEXT
     if _RANGE_MARKS.search(text):

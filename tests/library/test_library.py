@@ -1,6 +1,10 @@
 """The library on a real SQLite file."""
 
+import os
 import sqlite3
+import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -95,3 +99,51 @@ def test_a_library_that_another_program_holds_is_told(tmp_path: Path) -> None:
             other.close()
         library.keep_brew(tmp_path / "b.jsonl", NOON)
         assert len(library.brews()) == 2
+
+
+def test_a_fresh_library_opened_by_many_at_once_refuses_none(tmp_path: Path) -> None:
+    opening = (
+        "import sys, pathlib\n"
+        "from pourcoach.library.library import Library\n"
+        "sys.stdin.read(1)\n"
+        "with Library(pathlib.Path(sys.argv[1])) as library:\n"
+        "    library.keep_brew(pathlib.Path(sys.argv[2]), '2026-01-15T09:30:00+00:00', 'Ada')\n"
+    )
+    for attempt in range(5):
+        path = tmp_path / f"{attempt}.sqlite3"
+        programs = [
+            subprocess.Popen(
+                [sys.executable, "-c", opening, str(path), str(tmp_path / f"{number}.jsonl")],
+                stdin=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+            )
+            for number in range(6)
+        ]
+        for program in programs:
+            assert program.stdin is not None
+            program.stdin.write(b"x")
+            program.stdin.flush()
+        assert [program.communicate()[1] for program in programs] == [b""] * 6
+        with Library(path) as library:
+            assert len(library.brews()) == 6
+
+
+@pytest.mark.skipif(os.name != "posix", reason="as POSIX systems keep files")
+def test_a_library_is_for_its_owner_alone(tmp_path: Path) -> None:
+    path = tmp_path / "data" / "l.sqlite3"
+    Library(path).__exit__(None, None, None)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
+    path.chmod(0o644)
+    Library(path).__exit__(None, None, None)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+
+
+@pytest.mark.skipif(os.name != "posix", reason="names are bytes there")
+def test_a_tape_whose_name_is_no_text_is_kept_like_any(tmp_path: Path) -> None:
+    tape = tmp_path / os.fsdecode(b"caf\xe9.jsonl")
+    with Library(tmp_path / "l.sqlite3") as library:
+        library.keep_brew(tape, MORNING, "Ada")
+        library.name_water(tape, "tap")
+        assert library.tapes() == {tape}
+        assert [brew.tape for brew in library.brews()] == [tape]

@@ -258,3 +258,20 @@ async def test_leaving_as_something_happens_does_not_hang(
             for _ in range(ticks):
                 await asyncio.sleep(0)
     assert connector.open_now == 0
+
+
+async def test_a_flood_of_readings_is_bounded_and_told() -> None:
+    connector = FakeConnector()
+    scale = supervised(connector)
+    async with scale:
+        await connector.connected(1)
+        connector.send(b"".join(line(number, 0.1 * number) for number in range(3000)))
+        got = []
+        async with asyncio.timeout(5):
+            async for item in scale:
+                got.append(item)
+                if isinstance(item, Link):
+                    break
+    assert len(got) == 1001
+    assert isinstance(got[-1], Link)
+    assert got[-1].why.startswith("the scale sends more than 1000 readings a second")

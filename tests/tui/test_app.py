@@ -80,7 +80,7 @@ async def test_brewing_again_takes_the_next_session() -> None:
 
 async def test_a_replay_of_a_lost_tape_is_told_after_the_app_has_ended(tmp_path: Path) -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew, tape=tmp_path / "gone.jsonl"))
+    app = app_showing(Showing(brew, named=tmp_path / "gone.jsonl"))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(done_frame())

@@ -123,3 +123,28 @@ def test_checked_lines_survive_a_megabyte_of_rubbish_and_nothing_else_does() -> 
     assert decoder.feed(rubbish, 0.0) == []
     last = decoder.feed(b"\n" + encode_checked(1, 12, 2.0), 0.0)
     assert [reading.grams for reading in first + last] == [1.0, 2.0]
+
+
+def test_random_bytes_give_no_weight() -> None:
+    """They did, one in some 4000 lines; of 10 MB enough to begin a brew."""
+    noise = random.Random(20260115)
+    decoder = LineDecoder()
+    readings = [
+        reading
+        for second in range(300)
+        for reading in decoder.feed(noise.randbytes(10_000), second)
+    ]
+    assert len(readings) <= 1
+
+
+def test_plain_lines_among_damaged_ones_are_taken() -> None:
+    decoder = LineDecoder()
+    lines = [b"%d.5 g\n" % n if n % 3 else b"\xff\xfe\x8112\n" for n in range(90)]
+    assert len(decoder.feed(b"".join(lines), 1.0)) >= 58
+
+
+def test_plain_lines_are_taken_again_once_the_rubbish_is_over() -> None:
+    decoder = LineDecoder()
+    decoder.feed(random.Random(1).randbytes(100_000) + b"\n", 1.0)
+    readings = decoder.feed(b"12.5 g\n" * 30, 2.0)
+    assert len(readings) >= 20

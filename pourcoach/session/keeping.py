@@ -1,0 +1,109 @@
+"""Entering brews in the library: at their end, or at the next start where that was not possible."""
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.errors import WorkError
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.printable import json_text
+from pourcoach.library.library import Library, library_path
+from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder, tapes_folder
+from pourcoach.recordings.shelf import tapes_in
+from pourcoach.recordings.spare import fetch_back, spare_folders
+from pourcoach.recordings.tape import TapeHeader, header_of
+from pourcoach.recordings.writer import TapeWriter
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """What the library is to know of a brew under way."""
+
+    tape: TapeWriter
+    header: TapeHeader
+    water: str | None
+    """Name of the saved water poured; None where not told."""
+    learns: bool
+    """Whether a person stops the pours: how a simulated hand or somebody's recording stops says
+    nothing of the brewer's own lead."""
+
+    def keep(self, last: Frame) -> None:
+        """After the brew: enter it, and what was learnt of the brewer's lead.
+
+        Raises WorkError where the library refuses; the brew is then entered at the next start.
+        """
+        path = self.tape.kept
+        if path is None:
+            return
+        try:
+            with Library(library_path()) as library:
+                library.keep_brew(path, self.header.recorded_at, self.header.by)
+                if self.water is not None:
+                    library.name_water(path, self.water)
+                if self.learns and self.header.by is not None and last.reaction_s is not None:
+                    library.learn_reaction(self.header.by, last.reaction_s)
+        except WorkError:
+            _put_off(path, self.water)
+            raise
+
+
+def take_up_lost_brews() -> None:
+    """Enter what an earlier run left: killed, hung up, or refused by the library.
+
+    Tapes that lie in spare folders are fetched back first. What cannot be done now is left for
+    the next start; nothing is raised.
+    """
+    with suppress(OSError, WorkError):
+        fetched = fetch_back(spare_folders(), tapes_folder())
+        waiting = _put_off_ones()
+        tapes = tapes_in(tapes_folder())
+        if not (fetched or waiting or tapes):
+            return
+        with Library(library_path()) as library:
+            known = library.tapes()
+            for path in [*tapes, *map(Path, waiting)]:
+                if path.resolve() not in known:
+                    with suppress(WorkError):
+                        _enter(library, path, waiting.get(str(path)))
+        _put_off_path().unlink(missing_ok=True)
+
+
+def _enter(library: Library, path: Path, water: str | None) -> None:
+    header = header_of(path)
+    changed = datetime.fromtimestamp(path.stat().st_mtime).astimezone()
+    recorded_at = header.recorded_at or changed.isoformat(timespec="seconds")
+    library.keep_brew(path, recorded_at, header.by)
+    if water is not None:
+        library.name_water(path, water)
+
+
+def _put_off_path() -> Path:
+    return data_folder() / "to-enter.jsonl"
+
+
+def _put_off(path: Path, water: str | None) -> None:
+    """Remember a brew that the library refused. Where that fails too, its tape is still found if
+    it is in the tapes folder.
+    """
+    with suppress(OSError):
+        private_folder(data_folder())
+        line = json_text({"tape": str(path.resolve()), "water": water}) + "\n"
+        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
+        with os.fdopen(os.open(_put_off_path(), flags, OWNER_ONLY_FILE), "a") as lines:
+            lines.write(line)
+
+
+def _put_off_ones() -> dict[str, str | None]:
+    """Brews that the library refused, and the water of each."""
+    found: dict[str, str | None] = {}
+    with suppress(OSError):
+        for line in _put_off_path().read_text(encoding="utf-8", errors="replace").splitlines():
+            with suppress(DocumentError, KeyError, TypeError):
+                entry: Any = from_json(line)
+                water = entry["water"]
+                found[str(entry["tape"])] = water if isinstance(water, str) else None
+    return found
