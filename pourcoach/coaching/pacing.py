@@ -88,6 +88,8 @@ class Pacing:
 
     def rest(self) -> None:
         """No stage is being poured."""
+        if self._pour_s is None and self._asked_s is None:
+            return
         self._pour_s = None
         self.flow, self.answer = RecentFlow(), RecentFlow()
         self._since, self._asked_s = RecentFlow(ANSWER_MEMORY_S), None

@@ -90,13 +90,12 @@ class Plan:
 
     def target_g(self, brew_s: Seconds) -> Grams:
         """The target curve: rises from the stage before at the stage's flow, then waits."""
-        target_g = 0.0
-        for index, stage in enumerate(self.stages):
-            if brew_s < stage.start_s:
-                break
-            from_g = self.stage_from_g(index)
-            target_g = min(stage.to_g, from_g + stage.flow_gps * (brew_s - stage.start_s))
-        return target_g
+        for index in range(len(self.stages) - 1, -1, -1):
+            stage = self.stages[index]
+            if brew_s >= stage.start_s:
+                risen_g = stage.flow_gps * (brew_s - stage.start_s)
+                return min(stage.to_g, self.stage_from_g(index) + risen_g)
+        return 0.0
 
     def is_cut_short(self, water_g: Grams) -> bool:
         """Whether a brew of so much water ended before its plan: further below than it may land."""
