@@ -137,6 +137,7 @@ async def _chosen(
 ) -> Proposal | None:
     for number, proposal in enumerate(proposals, 1):
         asker.tell(f"\n{number}. {proposal.where}")
+        asker.tell(f"   as in  {proposal.sample}")
         description = proposal.description
         asker.tell(
             f"   times {description.factor:g} gives {description.unit}; "

@@ -12,6 +12,9 @@ from pourcoach.wire.integer_bytes import UNSIGNED, numbers, wraps_at
 
 # A few frames of another kind, or broken ones, are let pass.
 FITTING_SHARE = 0.97
+# Two of the first few must fit before all are tried.
+GLANCE_FRAMES = 5
+_TWO_BYTES = tuple(kind for kind in ChecksumKind if kind.value.startswith("crc16"))
 # A clock of the scale's own runs as fast as ours, but for this share.
 CLOCK_SHARE = 0.03
 # A counter goes up by one, but where frames were lost, never many in a row; and from stretch to
@@ -26,16 +29,27 @@ def guess_checksum(frames: Frames) -> FrameChecksum | None:
     """At the end of the frame, or before one or two closing bytes; over all that comes before it,
     or over that less what the frame starts with."""
     every = frames.all
-    for kind, size in ((ChecksumKind.CRC16, 2), (ChecksumKind.SUM8, 1), (ChecksumKind.XOR8, 1)):
+    for size, kinds in ((2, _TWO_BYTES), (1, (ChecksumKind.SUM8, ChecksumKind.XOR8))):
         for offset in range(frames.length - size, max(frames.length - size - 3, 1), -1):
             if len({frame[offset : offset + size] for frame in every}) < 2:
                 continue
-            for begin in range(len(frames.start) + 1):
-                checksum = FrameChecksum(kind, offset, begin)
+            for checksum in _checksums(frames, kinds, size, offset):
+                # Nearly all kinds fall at the first few.
+                if sum(checksum_fits(frame, checksum) for frame in every[:GLANCE_FRAMES]) < 2:
+                    continue
                 fitting = sum(checksum_fits(frame, checksum) for frame in every)
                 if fitting >= FITTING_SHARE * len(every):
                     return checksum
     return None
+
+
+def _checksums(
+    frames: Frames, kinds: Sequence[ChecksumKind], size: int, offset: int
+) -> Iterator[FrameChecksum]:
+    for kind in kinds:
+        for order in ("big", "little") if size > 1 else ("big",):
+            for begin in range(len(frames.start) + 1):
+                yield FrameChecksum(kind, offset, begin, order)
 
 
 def guess_sequence(frames: Frames, taken: set[int]) -> NumberField | None:

@@ -1,9 +1,11 @@
 """Frames of bytes into numbers, by a described layout."""
 
 import struct
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
-from pourcoach.wire.checksum import crc16_ccitt_false
+from pourcoach.wire.checksum import ARC, KERMIT, MODBUS, X25, XMODEM, crc16_ccitt_false
 from pourcoach.wire.decoder import DropReason
 from pourcoach.wire.description import (
     BinaryLayout,
@@ -14,6 +16,15 @@ from pourcoach.wire.description import (
     NumberKind,
 )
 
+_CRCS: dict[ChecksumKind, Callable[[bytes], int]] = {
+    ChecksumKind.CRC16: crc16_ccitt_false,
+    ChecksumKind.CRC16_XMODEM: XMODEM.of,
+    ChecksumKind.CRC16_KERMIT: KERMIT.of,
+    ChecksumKind.CRC16_X25: X25.of,
+    ChecksumKind.CRC16_MODBUS: MODBUS.of,
+    ChecksumKind.CRC16_ARC: ARC.of,
+}
+_ORDERS: dict[str, Literal["big", "little"]] = {"big": "big", "little": "little"}
 _SIGNED = {NumberKind.INT8, NumberKind.INT16, NumberKind.INT24, NumberKind.INT32}
 
 
@@ -79,8 +90,9 @@ def checksum_fits(frame: bytes, checksum: FrameChecksum) -> bool:
     """Whether the frame's own checksum is that of its bytes."""
     covered = frame[checksum.begin : checksum.offset]
     stated = frame[checksum.offset : checksum.offset + checksum.size]
-    if checksum.kind is ChecksumKind.CRC16:
-        return int.from_bytes(stated, "big") == crc16_ccitt_false(covered)
+    crc = _CRCS.get(checksum.kind)
+    if crc is not None:
+        return int.from_bytes(stated, _ORDERS[checksum.order]) == crc(covered)
     if checksum.kind is ChecksumKind.SUM8:
         return stated[0] == sum(covered) % 256
     parity = 0

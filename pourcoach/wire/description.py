@@ -109,7 +109,12 @@ class ChecksumKind(Enum):
     XOR8 = "xor8"
     """Exclusive-or of all."""
     CRC16 = "crc16"
-    """CRC-16/CCITT-FALSE, big end first."""
+    """CRC-16/CCITT-FALSE."""
+    CRC16_XMODEM = "crc16-xmodem"
+    CRC16_KERMIT = "crc16-kermit"
+    CRC16_X25 = "crc16-x25"
+    CRC16_MODBUS = "crc16-modbus"
+    CRC16_ARC = "crc16-arc"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,11 +124,13 @@ class FrameChecksum:
     kind: ChecksumKind
     offset: int
     begin: int = 0
+    order: str = "big"
+    """big or little end first; of no account for one byte."""
 
     @property
     def size(self) -> int:
         """In bytes."""
-        return 2 if self.kind is ChecksumKind.CRC16 else 1
+        return 1 if self.kind in (ChecksumKind.SUM8, ChecksumKind.XOR8) else 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,6 +177,7 @@ def _checksum(table: TomlTable, frame: int) -> FrameChecksum:
         table.one_of("kind", {kind.value: kind for kind in ChecksumKind}),
         offset,
         table.whole("begin", 0, offset - 1, 0),
+        table.one_of("order", {"big": "big", "little": "little"}, "big"),
     )
     table.done()
     if offset + checksum.size > frame:

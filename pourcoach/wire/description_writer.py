@@ -85,4 +85,6 @@ def _layout_data(layout: BinaryLayout) -> dict[str, Any]:
             "offset": checksum.offset,
             "begin": checksum.begin,
         }
+        if checksum.size > 1:
+            data["checksum"]["order"] = checksum.order
     return data

@@ -1,7 +1,7 @@
 """Finding frames of a fixed length in bytes of which nothing is known."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from operator import eq
 
@@ -13,6 +13,10 @@ SHORTEST, LONGEST = 3, 64
 # Among lengths that repeat nearly as well as the best, the shortest is the frame: the others are
 # several of it.
 LENGTH_SHARE = 0.03
+# Check bytes and a weight around zero change from frame to frame, and by chance less from one to
+# the one after next: a part of a length is tried before it, even where it repeats so much worse.
+PART_SHARE = 0.25
+MOST_LENGTHS = 6
 # Bytes get lost on the way: so much of a stretch must still be whole frames.
 WHOLE_SHARE = 0.8
 # A byte that is the same in this share of the frames is part of the form.
@@ -106,11 +110,21 @@ def _by_repetition(capture: Capture) -> list[Frames]:
         if score >= best - LENGTH_SHARE and not several:
             near.append(length)
     ways: list[Frames] = []
-    for length in near[:3]:
+    for length in _with_parts(near[:3], scores, best)[:MOST_LENGTHS]:
         mark_at = _mark(streams, length)
         if mark_at is not None:
             ways += _rotations(capture, streams, length, mark_at)
     return ways
+
+
+def _with_parts(lengths: Sequence[int], scores: Mapping[int, float], best: float) -> list[int]:
+    """Each length after those that it may be several frames of, the shortest first."""
+    every: list[int] = []
+    for length in lengths:
+        parts = [part for part in range(SHORTEST, length // 2 + 1) if length % part == 0]
+        every += [part for part in parts if scores[part] >= best - PART_SHARE]
+        every.append(length)
+    return list(dict.fromkeys(every))
 
 
 def _repetition(streams: Sequence[bytes], length: int) -> float:

@@ -15,12 +15,14 @@ from pourcoach.wire.mass_unit import GRAMS_IN
 
 # Text is lines whose bytes are nearly all printable.
 TEXT_SHARE = 0.98
+# Stand for braces while a pattern is made: of Unicode's private use, so in no line.
+_OPENING, _CLOSING = "\ue000", "\ue001"
 _UNIT = re.compile(r"[ \t]*([A-Za-z]{1,3})(?![A-Za-z])")
 # A sign may stand apart from its digits.
 _NUMBERS = {
-    ".": re.compile(r"[+-]? *(?:\d+(?:\.\d+)?|\.\d+)"),
+    ".": re.compile(r"(?:[+-] *)?(?:\d+(?:\.\d+)?|\.\d+)"),
     # Digits next to a point are a number with a decimal point, and none with a comma.
-    ",": re.compile(r"[+-]? *(?<![.\d])(?:\d+(?:,\d+)?|,\d+)(?![.\d])"),
+    ",": re.compile(r"(?:[+-] *)?(?<![.\d])(?:\d+(?:,\d+)?|,\d+)(?![.\d])"),
 }
 
 
@@ -37,6 +39,10 @@ class LineGuess:
     """From 1, among the numbers of the line."""
     digits: int
     """Length of the longest such number: of two ways to cut a line, the longer has all of it."""
+    sample: str
+    """A line with the weight on, that number in brackets."""
+    says_g: Grams | None
+    """By how much the line says that the weight changed it; None where it has no unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +118,24 @@ def _guess(
         return None
     pattern = LinePattern(template, decimal)
     digits = max(len(one.numbers[column].strip()) for lines in stretches for one in lines)
-    return LineGuess(pattern, levels, factor, unit_used, plainness, column + 1, digits)
+    return LineGuess(
+        pattern,
+        levels,
+        factor,
+        unit_used,
+        plainness,
+        column + 1,
+        digits,
+        _sample(stretches[1][-1], column),
+        None if unit is None else levels.change * GRAMS_IN[unit],
+    )
+
+
+def _sample(line: _Split, column: int) -> str:
+    numbers = [f"[{n.strip()}]" if i == column else n for i, n in enumerate(line.numbers)]
+    return "".join(
+        piece for pair in zip(line.texts, [*numbers, ""], strict=True) for piece in pair
+    ).strip()
 
 
 def _unit_after(stretches: Sequence[Sequence[_Split]], column: int) -> str | None:
@@ -131,7 +154,7 @@ def _template(stretches: Sequence[Sequence[_Split]], column: int, with_unit: boo
     every = [one for lines in stretches for one in lines]
     pieces = []
     for index in range(len(every[0].texts)):
-        texts = [one.texts[index] for one in every]
+        texts = [one.texts[index].replace("{", _OPENING).replace("}", _CLOSING) for one in every]
         if with_unit and index == column + 1:
             # Cut off what the unit's own place stands for.
             texts = [_UNIT.sub("", text, count=1) for text in texts]
@@ -139,19 +162,20 @@ def _template(stretches: Sequence[Sequence[_Split]], column: int, with_unit: boo
         pieces.append(_text_piece(texts))
         if index < len(every[0].numbers):
             pieces.append(_number_piece(stretches, index, column))
+    # Braces of the line's own are kept apart from those around places until the end.
     template = "".join(piece for piece in pieces if piece)
     # Blanks before a weight come and go with its digits and its sign.
     template = re.sub(r"(?<=[^{}])\{weight\}", " {weight}", template)
     template = re.sub(r"[ \t]+", " ", template)
     # Next to each other, one place for free text does for both.
     template = re.sub(r"(?:\{skip\})+", "{skip}", template).strip()
-    return None if re.search(r"\}\{", template) else template
+    if re.search(r"\}\{", template):
+        return None
+    return template.replace(_OPENING, "{{").replace(_CLOSING, "}}")
 
 
 def _text_piece(texts: Sequence[str]) -> str:
     """What all have, with a free place where they differ."""
-    if any("{" in text or "}" in text for text in texts):
-        return "{skip}"
     kinds = set(texts)
     if len({re.sub(r"[ \t]+", " ", text) for text in kinds}) == 1:
         return texts[0]

@@ -11,7 +11,8 @@ FIELDS = ("weight", "unit", "sign", "stable", "sequence", "ms", "skip")
 # More than any line of a scale has; keeps a pattern readable.
 MOST_FIELDS = 16
 
-_PIECE = re.compile(r"\{([^{}]*)\}|([ \t]+)|([^{} \t])|([{}])")
+# A brace of the line's own is written twice, as in other templates.
+_PIECE = re.compile(r"\{([^{}]*)\}|([ \t]+)|([^{} \t]|\{\{|\}\})|([{}])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,9 @@ def _expression(template: str, decimal: str) -> str:
     pieces = list(_PIECE.finditer(template))
     names = [piece[1] for piece in pieces if piece[1] is not None]
     if any(piece[4] for piece in pieces):
-        raise UsageError("a brace has no partner", "write places as {weight}")
+        raise UsageError(
+            "a brace has no partner", "write places as {weight}, and a brace itself as {{ or }}"
+        )
     for name in names:
         if name not in FIELDS:
             raise UsageError(
@@ -97,7 +100,7 @@ def _part(piece: re.Match[str], following: re.Match[str] | None, decimal: str) -
     if blank:
         return r"[ \t]*+"
     if literal:
-        return re.escape(literal)
+        return re.escape(literal[0])
     if name == "weight":
         digits = rf"(?:[0-9]{{1,9}}+(?:{decimal}[0-9]{{0,9}}+)?+|{decimal}[0-9]{{1,9}}+)"
         return rf"(?P<weight>[+-]?+ *+{digits})"
@@ -115,6 +118,6 @@ def _part(piece: re.Match[str], following: re.Match[str] | None, decimal: str) -
             f"{{{name}}} runs into {{{following[1]}}}", "put a character or a blank between them"
         )
     else:
-        stop = r" \t" if following[2] else re.escape(following[3])
+        stop = r" \t" if following[2] else re.escape(following[3][0])
     free = f"[^{stop}]*+" if stop else "[^\n]*+"
     return free if name == "skip" else f"(?P<stable>{free})"

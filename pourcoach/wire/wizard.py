@@ -6,7 +6,7 @@ bytes back as the weight that was put on.
 
 import statistics
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.units import Grams
@@ -20,7 +20,7 @@ from pourcoach.wire.description import (
     SerialLine,
 )
 from pourcoach.wire.field_guess import LayoutGuess, guess_layouts
-from pourcoach.wire.frame_guess import guess_frames
+from pourcoach.wire.frame_guess import Frames, guess_frames
 from pourcoach.wire.levels import LEAST_VALUES
 from pourcoach.wire.line_guess import LineGuess, guess_lines, is_text
 
@@ -38,6 +38,8 @@ class Proposal:
     description: ScaleDescription
     where: str
     """What moves with the weight, in words."""
+    sample: str
+    """What the scale sent with the weight on, in brackets what is read as the weight."""
     shown_g: Grams
     """What the weight reads as with it."""
     doubts: tuple[str, ...]
@@ -84,60 +86,77 @@ class _Wizard:
         self._gatt = gatt
 
     def proved(self) -> Iterator[Proposal]:
-        for description, where, doubts in self._guessed():
-            shown_g = self._proof(description)
+        for guess in self._guessed():
+            shown_g = self._proof(guess.description, guess.known_g)
             if shown_g is not None:
-                yield Proposal(description, where, shown_g, doubts)
+                yield Proposal(guess.description, guess.where, guess.sample, shown_g, guess.doubts)
 
-    def _guessed(self) -> Iterator[tuple[ScaleDescription, str, tuple[str, ...]]]:
-        plain = self._described()
+    def _guessed(self) -> Iterator["_Guess"]:
+        known_g = self._capture.known_g
         if is_text(self._capture):
-            yield plain, "the weight in each line, as the line itself tells it", ()
-            for line in guess_lines(self._capture):
+            lines = guess_lines(self._capture)
+            sample = lines[0].sample if lines else ""
+            where = "the weight in each line, as the line itself tells it"
+            yield _Guess(self._described(), where, sample, (), known_g)
+            for line in lines:
+                if line.plainness == 3 and line.says_g is not None:
+                    # Its own unit belies the weight: what was put on may be another one.
+                    yield self._as_it_says(line, line.says_g)
                 yield self._with_line(line)
             return
-        found: list[LayoutGuess] = []
+        found: list[tuple[LayoutGuess, Frames]] = []
         for frames in guess_frames(self._capture):
-            guesses = guess_layouts(frames, self._capture.known_g)
-            found += guesses
+            guesses = guess_layouts(frames, known_g)
+            found += [(guess, frames) for guess in guesses]
             if guesses and guesses[0].layout.checksum is not None:
                 # A checksum that fits proves a cut into frames: no other need be tried.
                 break
         # A stable sort: among equals the likelier cut stays first.
-        for layout in sorted(found, key=_rank):
-            yield self._with_layout(layout)
+        for layout, frames in sorted(found, key=lambda one: _rank(one[0])):
+            yield self._with_layout(layout, _frame_sample(frames, layout.layout.weight))
 
     def _described(self) -> ScaleDescription:
         return ScaleDescription(self._name, self._capture.transport, self._serial, self._gatt)
 
-    def _with_line(self, guess: LineGuess) -> tuple[ScaleDescription, str, tuple[str, ...]]:
-        description = ScaleDescription(
-            self._name,
-            self._capture.transport,
-            self._serial,
-            self._gatt,
-            line=guess.pattern,
-            factor=guess.factor,
-            unit=guess.unit,
+    def _as_it_says(self, line: LineGuess, says_g: Grams) -> "_Guess":
+        known_g = self._capture.known_g
+        description = replace(
+            self._described(),
+            line=line.pattern,
+            factor=1.0 if says_g > 0 else -1.0,
+            unit=line.unit,
         )
-        where = f"number {guess.column} of each line"
-        return description, where, self._doubts(guess.plainness, sign_seen=True)
+        doubt = (
+            f"the line says {abs(says_g):.4g} g, you said {known_g:g} g: this goes by the line; "
+            "see what the weight is, and that the scale shows it"
+        )
+        where = f"number {line.column} of each line, by its own unit"
+        return _Guess(description, where, line.sample, (doubt,), abs(says_g))
 
-    def _with_layout(self, guess: LayoutGuess) -> tuple[ScaleDescription, str, tuple[str, ...]]:
-        description = ScaleDescription(
-            self._name,
-            self._capture.transport,
-            self._serial,
-            self._gatt,
-            layout=guess.layout,
-            factor=guess.factor,
-            unit=guess.unit,
+    def _with_line(self, guess: LineGuess) -> "_Guess":
+        description = replace(
+            self._described(), line=guess.pattern, factor=guess.factor, unit=guess.unit
+        )
+        doubts = self._doubts(guess.plainness, guess.levels.change, sign_seen=True)
+        where = f"number {guess.column} of each line"
+        return _Guess(description, where, guess.sample, doubts, self._capture.known_g)
+
+    def _with_layout(self, guess: LayoutGuess, sample: str) -> "_Guess":
+        description = replace(
+            self._described(), layout=guess.layout, factor=guess.factor, unit=guess.unit
         )
         sign_seen = guess.sign_seen or guess.layout.weight.kind in _SIGN_IN_ITSELF
-        return description, _where(guess.layout.weight), self._doubts(guess.plainness, sign_seen)
+        doubts = self._doubts(guess.plainness, guess.levels.change, sign_seen=sign_seen)
+        where = _where(guess.layout.weight)
+        return _Guess(description, where, sample, doubts, self._capture.known_g)
 
-    def _doubts(self, plainness: int, sign_seen: bool) -> tuple[str, ...]:
+    def _doubts(self, plainness: int, change: float, *, sign_seen: bool) -> tuple[str, ...]:
         doubts = []
+        if plainness == 2:
+            doubts.append(
+                f"the number goes up by {change:.4g} for your {self._capture.known_g:g} g: either "
+                "it is no count of grams, or the weight is another than you said"
+            )
         if plainness == 3:
             doubts.append(
                 "the number is in no usual unit: its factor comes from your weight alone, so it is "
@@ -147,13 +166,12 @@ class _Wizard:
             doubts.append("how it tells a weight below zero was not seen")
         return tuple(doubts)
 
-    def _proof(self, description: ScaleDescription) -> Grams | None:
-        """What the known weight reads as; None where it is not read right throughout."""
+    def _proof(self, description: ScaleDescription, known_g: Grams) -> Grams | None:
+        """What the weight of ``known_g`` reads as; None where it is not read so throughout."""
         levels = [self._level(description, stretch) for stretch in self._capture.stretches]
         if any(level is None for level in levels):
             return None
         off, on, off_again, *below = (level for level in levels if level is not None)
-        known_g = self._capture.known_g
         zero = (off + off_again) / 2
         slack_g = max(PROOF_SHARE, 0.1 if description.factor != 1.0 else 0.0) * known_g
         wanted = [(on - zero, known_g), (off_again - off, 0.0)]
@@ -172,6 +190,27 @@ class _Wizard:
         if len(grams) < LEAST_VALUES or len(grams) < 2 * (dropped - 1):
             return None
         return statistics.median(grams)
+
+
+@dataclass(frozen=True, slots=True)
+class _Guess:
+    """A way to read it, not yet proved."""
+
+    description: ScaleDescription
+    where: str
+    sample: str
+    doubts: tuple[str, ...]
+    known_g: Grams
+    """What it must read the weight as."""
+
+
+def _frame_sample(frames: Frames, place: NumberField) -> str:
+    """A frame with the weight on, in hexadecimal."""
+    frame = frames.stretches[1][-1]
+    parts = frame[: place.offset], frame[place.offset :][: place.size]
+    before, weight = (part.hex(" ") for part in parts)
+    behind = frame[place.offset + place.size :].hex(" ")
+    return f"{before} [{weight}] {behind}".strip()
 
 
 def _rank(guess: LayoutGuess) -> tuple[bool, int, int, int, bool]:

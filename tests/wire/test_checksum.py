@@ -1,12 +1,37 @@
-"""The checksum gives the published check value."""
+"""Each checksum gives the published check value."""
 
-from pourcoach.wire.checksum import crc16_ccitt_false
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pourcoach.wire.checksum import (
+    ARC,
+    CCITT_FALSE,
+    KERMIT,
+    MODBUS,
+    X25,
+    XMODEM,
+    Crc16,
+    crc16_ccitt_false,
+)
 
 
-def test_check_value() -> None:
-    # Catalogue of parametrised CRC algorithms, entry CRC-16/IBM-3740 (from memory).
-    assert crc16_ccitt_false(b"123456789") == 0x29B1
+@pytest.mark.parametrize(
+    ("crc", "check"),
+    [
+        (CCITT_FALSE, 0x29B1),
+        (XMODEM, 0x31C3),
+        (KERMIT, 0x2189),
+        (X25, 0x906E),
+        (MODBUS, 0x4B37),
+        (ARC, 0xBB3D),
+    ],
+)
+def test_check_values(crc: Crc16, check: int) -> None:
+    # Catalogue of parametrised CRC algorithms (from memory).
+    assert crc.of(b"123456789") == check
 
 
-def test_start_value_is_all_ones() -> None:
-    assert crc16_ccitt_false(b"") == 0xFFFF
+@given(st.binary(max_size=64))
+def test_the_standard_librarys_is_the_same(data: bytes) -> None:
+    assert crc16_ccitt_false(data) == CCITT_FALSE.of(data)

@@ -8,6 +8,7 @@ captured) below zero, while counters, clocks and batteries go on.
 # ruff: noqa: ARG001
 
 import random
+import re
 import struct
 
 import pytest
@@ -130,6 +131,57 @@ def test_a_sign_that_was_not_seen_is_a_doubt():
     hidden = captured(sign_apart_from_little_16_bit, transport=BLE)
     first = propose(hidden, "bench", gatt=GATT)[0]
     assert any("below zero was not seen" in doubt for doubt in first.doubts)
+
+
+def lines_of(form: str):
+    def frame_of(grams: float, count: int, ms: int) -> bytes:
+        return form.format(grams).encode()
+
+    return frame_of
+
+
+def test_a_line_whose_own_unit_belies_the_weight_is_asked_about():
+    """The weight was 500 g, and typed as 200."""
+    first, second = propose(captured(lines_of("{:9.1f} g\r\n"), gain=2.5), "bench")[:2]
+    assert "the line says 500 g, you said 200 g" in first.doubts[0]
+    assert first.shown_g == pytest.approx(500.0, abs=0.5)
+    assert second.shown_g == pytest.approx(200.0, abs=0.5)
+    assert second.doubts
+
+
+def test_a_number_a_factor_of_two_apart_is_asked_about():
+    first = propose(captured(lines_of("{:.1f};ok\r\n"), gain=2.0), "bench")[0]
+    assert "goes up by 400 for your 200 g" in first.doubts[0]
+
+
+def test_equal_candidates_are_told_apart_by_what_was_sent():
+    def thrice(grams: float, count: int, ms: int) -> bytes:
+        return f"N={grams:.1f} T=0.0 G={grams:.1f}\n".encode()
+
+    samples = [proposal.sample for proposal in propose(captured(thrice, noise_g=0.0), "bench")]
+    assert samples == ["N=[200.0] T=0.0 G=200.0", "N=200.0 T=0.0 G=[200.0]"]
+
+
+CRCS = [one for one in UNKNOWN if "crc" in one.frame_of.__name__ or "fieldbus" in str(one)]
+
+
+@pytest.mark.parametrize("unknown", CRCS, ids=[one.frame_of.__name__ for one in CRCS])
+@pytest.mark.parametrize("noise_g", [0.0, 0.05])
+def test_check_bytes_are_recognised_and_never_proposed_as_weight(unknown, noise_g):
+    if "counts" in unknown.frame_of.__name__ and not noise_g:
+        pytest.skip("raw counts never hold still")
+    proposals = described(unknown, 200.0, 1, noise_g=noise_g)
+    assert proposals
+    for proposal in proposals:
+        layout = proposal.description.layout
+        assert layout.checksum is not None
+        assert layout.weight.offset + layout.weight.size <= layout.checksum.offset
+
+
+def test_a_frame_is_shown_with_its_weight_in_brackets():
+    first = propose(captured(counter_and_little_float, transport=BLE), "bench", gatt=GATT)[0]
+    before, weight, behind = re.fullmatch(r"(.*) \[(.*)\] (.*)", first.sample).groups()
+    assert (len(before.split()), len(weight.split()), len(behind.split())) == (1, 4, 1)
 
 
 def test_too_light_a_weight_is_refused():
