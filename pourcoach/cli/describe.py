@@ -109,7 +109,7 @@ async def _captures(
 
     clock = Clock()
     return await capture_scale(
-        lambda on_heard: overhear(address, clock.now, on_heard, asker.tell),
+        lambda on_heard, on_lost: overhear(address, clock.now, on_heard, on_lost),
         asker,
         known_g,
         Transport.BLE if address.kind == "ble" else Transport.SERIAL,

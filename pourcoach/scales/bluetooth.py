@@ -142,8 +142,7 @@ class BluetoothConnector:
         client = BleakClient(
             device,
             disconnected_callback=lambda _: on_lost(
-                f"{self.name} has disconnected: see that it is near and its battery is charged; "
-                "the brew goes on"
+                f"{self.name} has disconnected: see that it is near and its battery is charged"
             ),
             timeout=self._patience.connect_s,
             # Windows keeps a list of services that a new firmware makes wrong.

@@ -97,7 +97,7 @@ class SerialConnector:
         return port
 
     def _lost_sentence(self) -> str:
-        return f"{self.name} is gone: see that it is plugged in and switched on; the brew goes on"
+        return f"{self.name} is gone: see that it is plugged in and switched on"
 
     def _cannot_open(self, error: OSError) -> NoConnectionError:
         what, remedy = open_trouble(error, self._target)

@@ -120,7 +120,11 @@ class BrewSession:
 
     @property
     def notice(self) -> str | None:
-        return self._link_trouble or self.trouble or self._link_remark or None
+        lost = self._link_trouble
+        phase = Phase.READY if self._newest is None else self._newest.pour.phase
+        if lost is not None and phase not in (Phase.READY, Phase.DONE):
+            lost += "; the brew goes on"
+        return lost or self.trouble or self._link_remark or None
 
     @property
     def recording(self) -> Path | None:

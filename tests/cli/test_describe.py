@@ -26,8 +26,8 @@ def bench(monkeypatch):
     sent = sending(scale, frames)
 
     @asynccontextmanager
-    async def overhear(_address, _now, on_heard, _on_lost):
-        async with sent(on_heard):
+    async def overhear(_address, _now, on_heard, on_lost):
+        async with sent(on_heard, on_lost):
             yield
 
     monkeypatch.setattr("pourcoach.scales.overhear.overhear", overhear)

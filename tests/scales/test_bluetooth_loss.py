@@ -16,8 +16,7 @@ async def test_a_drop_is_told_and_mended(bluez: FakeBlueZ) -> None:
         await connected(device, 2)
         await heard_again(device, heard, 2.0)
     assert whys(heard) == [
-        "the Bluetooth scale bench has disconnected: see that it is near and its battery is "
-        "charged; the brew goes on"
+        "the Bluetooth scale bench has disconnected: see that it is near and its battery is charged"
     ]
     assert heard.links[-1].up
 

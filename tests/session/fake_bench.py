@@ -23,6 +23,7 @@ class FakeBenchScale:
         self.grams = 0.0
         self.t_s = 0.0
         self.left = False
+        self.unplugged = False
         self._links: list[Link] = []
         self._period_s = 1.0 / hz
         self._noise = noise

@@ -29,11 +29,15 @@ def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gat
     """Everything a scale sends, every 5 ms."""
 
     @asynccontextmanager
-    async def listening(on_heard: Callable[[Overheard], None]) -> AsyncIterator[None]:
+    async def listening(
+        on_heard: Callable[[Overheard], None], on_lost: Callable[[str], None]
+    ) -> AsyncIterator[None]:
         async def send() -> None:
             count = 0
             while True:
                 count += 1
+                if scale.unplugged:
+                    on_lost("the scale on FAKE is gone")
                 for gatt, data in frames(scale.grams, count):
                     on_heard(Overheard(count * 0.1, data, gatt))
                 await asyncio.sleep(0.005)
@@ -45,6 +49,10 @@ def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gat
             task.cancel()
 
     return listening
+
+
+def lines(grams: float, _count: int) -> list[tuple[Gatt | None, bytes]]:
+    return [(None, f"{grams:.1f}\n".encode())]
 
 
 async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
@@ -85,3 +93,64 @@ async def test_a_mute_scale_is_told():
             200.0,
             Transport.SERIAL,
         )
+
+
+async def described(script: list[tuple[str, float | None, str]], frames=lines):
+    scale = FakeBenchScale()
+    person = FakePerson(scale, script)
+    captures = await capture_scale(sending(scale, frames), person, 200.0, Transport.SERIAL)
+    return captures[0].capture, person
+
+
+NOT_YET = "Nothing in what it sends has changed"
+
+
+async def test_enter_at_a_step_not_done_repeats_the_step():
+    capture, person = await described(
+        [
+            ("everything off", 0.0, ""),
+            ("Put 200 g on", None, ""),
+            (NOT_YET, None, ""),
+            (NOT_YET, 200.0, ""),
+            ("off again", None, ""),
+            ("has not gone back", 0.0, ""),
+            ("less than nothing", 0.0, ""),
+            ("not as far below zero", -200.0, ""),
+        ]
+    )
+    assert len(person.asked) == 8
+    for stretch, sent in (("off", b"0.0"), ("on", b"200.0"), ("off_again", b"0.0")):
+        assert {data.strip() for _, data in getattr(capture, stretch)} == {sent}
+    assert {data for _, data in capture.below} == {b"-200.0\n"}
+
+
+async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out():
+    """A scale that no proposal fits: what was heard is still worth keeping."""
+    capture, _ = await described(
+        [
+            ("everything off", 0.0, ""),
+            ("Put 200 g on", 200.0, ""),
+            (NOT_YET, None, "g"),
+            ("off again", 0.0, ""),
+            ("less than nothing", None, "s"),
+        ],
+        lambda grams, count: [(None, b"%d\n" % (count * 7919 % 1000))],
+    )
+    assert capture.below == ()
+    assert len(capture.on) > 5
+
+
+async def test_a_cable_pulled_is_told_at_that_step():
+    scale = FakeBenchScale()
+
+    class Pulling(FakePerson):
+        async def ask(self, text: str) -> str:
+            if "off again" in text:
+                scale.unplugged = True
+                await asyncio.Event().wait()  # nobody presses Enter
+            return await super().ask(text)
+
+    with pytest.raises(
+        WorkError, match=r"FAKE is gone \(at the step 'with the weight off again'\)"
+    ):
+        await capture_scale(sending(scale, lines), Pulling(scale, SCRIPT), 200.0, Transport.SERIAL)
