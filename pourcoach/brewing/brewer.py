@@ -26,6 +26,8 @@ class BrewerKind:
     """Of the hand."""
     drain_gps: GramsPerSecond
     """Mean rate at which the wet bed passes water at the usual grind."""
+    holds_ml: float
+    """To the rim, with the paper in and no coffee."""
 
 
 DEFAULT_BREWER = "small-cone"
@@ -33,10 +35,14 @@ DEFAULT_BREWER = "small-cone"
 BREWERS: dict[str, BrewerKind] = {
     kind.name: kind
     for kind in (
-        BrewerKind("small-cone", "cone dripper for one to two cups", 20.0, 32.0, 2, 5.0, 1.8),
-        BrewerKind("large-cone", "cone dripper for two to four cups", 32.0, 60.0, 3, 6.0, 2.8),
-        BrewerKind("flat-bottom", "flat-bottom dripper", 22.0, 45.0, 3, 5.0, 2.0),
-        BrewerKind("thick-paper-carafe", "carafe with thick paper", 35.0, 70.0, 3, 6.0, 2.4),
+        BrewerKind(
+            "small-cone", "cone dripper for one to two cups", 20.0, 32.0, 2, 5.0, 1.8, 280.0
+        ),
+        BrewerKind(
+            "large-cone", "cone dripper for two to four cups", 32.0, 60.0, 3, 6.0, 2.8, 560.0
+        ),
+        BrewerKind("flat-bottom", "flat-bottom dripper", 22.0, 45.0, 3, 5.0, 2.0, 400.0),
+        BrewerKind("thick-paper-carafe", "carafe with thick paper", 35.0, 70.0, 3, 6.0, 2.4, 700.0),
     )
 }
 

@@ -12,6 +12,8 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
     "ratio": (4.0, 40.0, "parts of water to one of coffee"),
     "water_g": (30.0, 3000.0, "g of water"),
     "cup_g": (20.0, 2500.0, "g in the cup"),
+    "ice_g": (0.0, 1500.0, "g of ice"),
+    "bypass_g": (0.0, 1500.0, "g added after the brew"),
     "bloom_multiple": (0.5, 20.0, "times the dose for the bloom"),
     "bloom_wait_s": (0.0, 300.0, "s of bloom wait"),
     "pours": (1.0, 12.0, "pours after the bloom"),
@@ -24,6 +26,8 @@ _ROUNDING_G = 1.0
 
 # All common practice.
 USUAL_RATIO = (14.0, 20.0)
+# With less water through the coffee than this, less comes out of it (common practice).
+FULL_EXTRACTION_RATIO = 12.0
 USUAL_BREW_S = (120.0, 300.0)
 USUAL_TEMPERATURE_C = (92.0, 96.0)
 USUAL_BLOOM_MULTIPLE = (1.5, 4.0)
@@ -45,6 +49,8 @@ def refuse_impossible(plan: Plan) -> None:
     refuse_outside("dose_g", plan.dose_g)
     refuse_outside("ratio", plan.ratio)
     refuse_outside("water_g", plan.water_g)
+    refuse_outside("ice_g", plan.ice_g)
+    refuse_outside("bypass_g", plan.bypass_g)
     if plan.temperature_c is not None:
         refuse_outside("temperature_c", plan.temperature_c)
     for stage in plan.stages:
@@ -73,10 +79,16 @@ def refuse_impossible(plan: Plan) -> None:
 def plan_warnings(plan: Plan) -> tuple[str, ...]:
     """One sentence for each thing that lies outside what is usual; empty for a usual plan."""
     warnings = []
-    if _outside(plan.ratio, USUAL_RATIO):
+    ratio = plan.cup_ratio
+    if _outside(ratio, USUAL_RATIO):
         warnings.append(
-            f"the ratio 1:{plan.ratio:.3g} lies outside 1:14-1:20: expect a "
-            + ("very strong cup" if plan.ratio < USUAL_RATIO[0] else "thin cup")
+            f"the ratio 1:{ratio:.3g} lies outside 1:14-1:20: expect a "
+            + ("very strong cup" if ratio < USUAL_RATIO[0] else "thin cup")
+        )
+    if plan.added_g and plan.ratio < FULL_EXTRACTION_RATIO:
+        warnings.append(
+            f"only {plan.ratio:.3g} g of water run through each gram of coffee: less is extracted "
+            "than usual; grind a little finer"
         )
     if _outside(plan.finish_s, USUAL_BREW_S):
         warnings.append(
@@ -109,7 +121,7 @@ def plan_warnings(plan: Plan) -> tuple[str, ...]:
     if kind is not None and plan.dose_g > kind.most_dose_g:
         warnings.append(
             f"{plan.dose_g:g} g is much for a {kind.means}, about {kind.most_dose_g:g} g at most: "
-            "it may overflow; hot water scalds"
+            "the bed is deep, slow and near the rim, and hot water over the edge scalds"
         )
     return tuple(warnings)
 

@@ -6,7 +6,8 @@ A plan file may be resolved (it has ``stages``) or short: the fields of ``PlanRe
 import tomli_w
 
 from pourcoach.brewing.plan_bounds import plan_warnings, refuse_impossible
-from pourcoach.brewing.pour_plan import PlanRequest, WorkedPlan, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import WorkedPlan, work_out
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan

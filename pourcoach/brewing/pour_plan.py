@@ -1,83 +1,25 @@
 """From what is wanted in the cup to a resolved pour plan."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Any, Self
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
-from pourcoach.brewing.bloom import LEAST_WAIT_S, MOST_WAIT_S, Roast, bloom_wait
-from pourcoach.brewing.brewer import DEFAULT_BREWER, BrewerKind, brewer_kind
+from pourcoach.brewing.bloom import bloom_wait
+from pourcoach.brewing.brewer import BREWERS, BrewerKind, brewer_kind
 from pourcoach.brewing.extraction import RETAINED_G_PER_G, strength_drip_classic
-from pourcoach.brewing.plan_bounds import POSSIBLE, plan_warnings, refuse_outside
+from pourcoach.brewing.ice import DRIPS_AT_C, chill
+from pourcoach.brewing.plan_bounds import POSSIBLE, USUAL_BREW_S, plan_warnings, refuse_outside
+from pourcoach.brewing.plan_request import DEFAULT_RATIO, PlanRequest
+from pourcoach.brewing.pour_stages import LEAST_REST_S, pour_stages
 from pourcoach.brewing.published_targets import CLASSIC_EXTRACTION_PCT
+from pourcoach.brewing.water_level import refuse_overflow
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
-from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
+from pourcoach.domain.units import Grams, Seconds
 
-# Common practice, all of it.
-DEFAULT_RATIO = 16.0
-DEFAULT_BLOOM_MULTIPLE = 2.0
-DEFAULT_TEMPERATURE_C = 94.0
-# Half of the standing water gone: the bed stays covered and the slurry keeps its heat.
-_REST_UNTIL_SHARE = 0.5
-# Shorter rests are no rests: neither the hand nor the scale tells the two pours apart.
-_LEAST_REST_S = 10.0
-# Starts that the rule chooses fall on whole fives, so that they can be kept in mind.
-_BEAT_S = 5.0
-# A smaller pour is over before a hand has found its flow; common practice.
-_LEAST_POUR_G = 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class PlanRequest:
-    """What is wanted. None takes the brewer's or the trade's usual value.
-
-    Of dose, ratio and water (or cup) any two settle the third; with fewer, the usual ratio and
-    then the brewer's usual dose stand in.
-    """
-
-    dose_g: Grams | None = None
-    ratio: float | None = None
-    water_g: Grams | None = None
-    cup_g: Grams | None = None
-    """Beverage in the cup, instead of ``water_g``: what the grounds keep is added."""
-    bloom_multiple: float = DEFAULT_BLOOM_MULTIPLE
-    """Bloom water over dose."""
-    bloom_wait_s: Seconds | None = None
-    """From the end of the bloom's pour to the next pour; None: the house rule."""
-    pours: int | None = None
-    """After the bloom."""
-    flow_gps: GramsPerSecond | None = None
-    brewer: str = DEFAULT_BREWER
-    temperature_c: Celsius = DEFAULT_TEMPERATURE_C
-    roast: Roast | None = None
-    days_off_roast: float | None = None
-
-    @classmethod
-    def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Read fields by name, as they stand in a file; ``roast`` by its word.
-
-        Raises UsageError for an unknown key, a wrong type or an unknown roast.
-        """
-        known = {f.name for f in fields(cls)}
-        values: dict[str, Any] = {}
-        for key, value in data.items():
-            if key not in known:
-                raise UsageError(
-                    f"unknown plan key {key!r}", "known ones are " + ", ".join(sorted(known))
-                )
-            if key == "brewer":
-                values[key] = str(value)
-            elif key == "roast":
-                values[key] = _roast(value)
-            elif isinstance(value, bool) or not isinstance(value, int | float):
-                raise UsageError(f"the plan's {key} is {value!r}", "make it a number")
-            elif key == "pours":
-                if not float(value).is_integer():
-                    raise UsageError(f"{value:g} pours cannot be poured", "make it a whole number")
-                values[key] = int(value)
-            else:
-                values[key] = float(value)
-        return cls(**values)
+# With less water on it, coffee gives too little, however fine it is ground; common practice.
+LEAST_POURED_RATIO = 6.0
+# Flows that a hand still holds, to try where a brew would take too long.
+_FASTER_GPS = (6.0, 8.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +35,47 @@ class WorkedPlan:
 
 def work_out(request: PlanRequest) -> WorkedPlan:
     """Resolve a request. Raises UsageError in one sentence for what cannot be brewed."""
+    worked = _resolved(request)
+    if worked.plan.finish_s <= USUAL_BREW_S[1]:
+        return worked
+    ways = ", ".join(_shorter_ways(request, worked.plan)) or "nothing else here"
+    note = f"to stay within 5:00: {ways}; or a coarser grind, of which the plan knows nothing"
+    return replace(worked, warnings=(*worked.warnings, note))
+
+
+def _shorter_ways(request: PlanRequest, plan: Plan) -> Iterator[str]:
+    """Single changes to the request that bring the brew back within the usual time."""
+    slowest_gps = min(stage.flow_gps for stage in plan.stages)
+    pours = len(plan.stages) - 1
+    tries = [
+        [(f"a {name}", replace(request, brewer=name)) for name in BREWERS if name != plan.brewer],
+        [(f"{n} pours", replace(request, pours=n)) for n in range(pours - 1, 0, -1)],
+        [
+            (f"{flow:g} g/s of flow", replace(request, flow_gps=flow))
+            for flow in _FASTER_GPS
+            if flow > slowest_gps
+        ],
+        [
+            (
+                f"{dose:g} g of coffee at the same ratio",
+                replace(request, dose_g=dose, ratio=plan.cup_ratio, water_g=None, cup_g=None),
+            )
+            for dose in map(float, range(int(plan.dose_g), 0, -1))
+            if dose < plan.dose_g
+        ],
+    ]
+    for kind_of_way in tries:
+        for said, changed in kind_of_way:
+            try:
+                finish_s = _resolved(changed).plan.finish_s
+            except UsageError:
+                continue
+            if finish_s <= USUAL_BREW_S[1]:
+                yield f"{said} ({int(finish_s // 60)}:{int(finish_s % 60):02d})"
+                break
+
+
+def _resolved(request: PlanRequest) -> WorkedPlan:
     for name in POSSIBLE:
         value = getattr(request, name)
         if value is not None:
@@ -100,84 +83,79 @@ def work_out(request: PlanRequest) -> WorkedPlan:
     kind = brewer_kind(request.brewer)
     dose_g, water_g, mass_reason = _masses(request, kind)
     flow_gps = kind.flow_gps if request.flow_gps is None else request.flow_gps
-    pours = kind.pours if request.pours is None else request.pours
 
     bloom_g = float(round(dose_g * request.bloom_multiple))
     if bloom_g >= water_g:
         raise UsageError(
-            f"a bloom of {bloom_g:g} g is not less than the {water_g:g} g of water in all",
+            f"a bloom of {bloom_g:g} g is not less than the {water_g:g} g of water poured in all",
             "use a smaller bloom or more water",
         )
-    pour_g = (water_g - bloom_g) / pours
-    if pour_g < _LEAST_POUR_G:
-        raise UsageError(
-            f"{pours} pours of {pour_g:.1f} g are too small to pour", "use fewer pours"
-        )
     bloom_s, bloom_reasons = _bloom(request, dose_g, bloom_g / flow_gps)
-    marks_g = [*(float(round(bloom_g + pour_g * n)) for n in range(1, pours)), water_g]
-    later, finish_s = _later_stages(kind, bloom_g, bloom_s, marks_g, flow_gps)
+    bloom = Stage("bloom", 0.0, bloom_g, flow_gps, request.bloom_then)
+    stages, finish_s, pour_reasons = pour_stages(
+        kind, dose_g, bloom, bloom_s, water_g, request.pours
+    )
     plan = Plan(
         dose_g=dose_g,
         ratio=water_g / dose_g,
         water_g=water_g,
         bloom_s=bloom_s,
         finish_s=finish_s,
-        stages=(Stage("bloom", 0.0, bloom_g, flow_gps), *later),
+        stages=stages,
         temperature_c=request.temperature_c,
         brewer=kind.name,
+        ice_g=request.ice_g,
+        bypass_g=request.bypass_g,
     )
+    refuse_overflow(plan, kind)
     reasons = (
         mass_reason,
         f"bloom water: {request.bloom_multiple:g} times the dose",
         *bloom_reasons,
+        *pour_reasons,
         f"rests and finish: the wet bed of a {kind.means} passes about {kind.drain_gps:g} g/s "
-        "(common practice); the next pour begins when half of the standing water is through",
-        _strength_reason(plan.ratio),
+        "(common practice); the next pour begins when half of the standing water is through, and "
+        f"no sooner than after {LEAST_REST_S:g} s",
+        *_added_reasons(plan),
+        _strength_reason(plan),
     )
     return WorkedPlan(plan, plan_warnings(plan), reasons)
 
 
-def _strength_reason(ratio: float) -> str:
+def _added_reasons(plan: Plan) -> list[str]:
+    reasons = []
+    if plan.ice_g:
+        coffee_g = plan.water_g - RETAINED_G_PER_G * plan.dose_g
+        chilled = chill(coffee_g, plan.ice_g)
+        ends = (
+            f"all of it melts and the cup comes to about {chilled.temperature_c:.0f} °C"
+            if not chilled.left_g
+            else f"about {chilled.left_g:.0f} g of it stay, and the cup is stronger until they melt"
+        )
+        reasons.append(
+            f"ice: {plan.ice_g:g} g of the water; under {coffee_g:.0f} g of coffee at about "
+            f"{DRIPS_AT_C:g} °C {ends} (heat balance, heats from handbooks, from memory)"
+        )
+    if plan.bypass_g:
+        reasons.append(f"bypass: {plan.bypass_g:g} g of the water, added to the cup after the brew")
+    return reasons
+
+
+def _strength_reason(plan: Plan) -> str:
     low, high = (
-        strength_drip_classic(extraction_pct, ratio, RETAINED_G_PER_G)
+        strength_drip_classic(extraction_pct, plan.cup_ratio, RETAINED_G_PER_G)
         for extraction_pct in CLASSIC_EXTRACTION_PCT
     )
     least, most = CLASSIC_EXTRACTION_PCT
+    added = ", ice and bypass in the cup" if plan.added_g else ""
     return (
         f"strength to expect: {low:.2f}-{high:.2f} % at {least:g}-{most:g} % extraction "
-        f"(classic drip form, {RETAINED_G_PER_G:g} g kept by each gram)"
+        f"(classic drip form, {RETAINED_G_PER_G:g} g kept by each gram{added})"
     )
 
 
-def _later_stages(
-    kind: BrewerKind,
-    bloom_g: Grams,
-    bloom_s: Seconds,
-    marks_g: list[Grams],
-    flow_gps: GramsPerSecond,
-) -> tuple[list[Stage], Seconds]:
-    """The pours after the bloom, and when the bed should have drained.
-
-    The bed is taken to pass water at one mean rate, and to have drunk the bloom.
-    """
-    stages = []
-    standing_g, from_g, start_s = 0.0, bloom_g, bloom_s
-    end_s = start_s
-    for number, to_g in enumerate(marks_g, 1):
-        if number > 1:
-            rest_s = _REST_UNTIL_SHARE * standing_g / kind.drain_gps
-            start_s = _on_beat(end_s + max(_LEAST_REST_S, rest_s))
-            standing_g = max(0.0, standing_g - kind.drain_gps * (start_s - end_s))
-        stages.append(Stage(f"pour {number}", start_s, to_g, flow_gps))
-        poured_s = (to_g - from_g) / flow_gps
-        standing_g = max(0.0, standing_g + (to_g - from_g) - kind.drain_gps * poured_s)
-        end_s = start_s + poured_s
-        from_g = to_g
-    return stages, _on_beat(end_s + max(_LEAST_REST_S, standing_g / kind.drain_gps))
-
-
 def _masses(request: PlanRequest, kind: BrewerKind) -> tuple[Grams, Grams, str]:
-    """Dose, water and why."""
+    """Dose, water to pour, and why."""
     told = {"ratio": request.ratio, "water": request.water_g, "cup": request.cup_g}
     given = [name for name, value in told.items() if value is not None]
     if "water" in given and "cup" in given:
@@ -188,6 +166,7 @@ def _masses(request: PlanRequest, kind: BrewerKind) -> tuple[Grams, Grams, str]:
         )
     ratio = DEFAULT_RATIO if request.ratio is None else request.ratio
     kept = RETAINED_G_PER_G
+    added_g = request.ice_g + request.bypass_g
     if request.cup_g is not None:
         dose_g = request.dose_g
         if dose_g is None:
@@ -206,7 +185,16 @@ def _masses(request: PlanRequest, kind: BrewerKind) -> tuple[Grams, Grams, str]:
         why = f"water: {ratio:g} times {dose_g:g} g of coffee"
     for name, value in (("dose_g", dose_g), ("ratio", water_g / dose_g), ("water_g", water_g)):
         refuse_outside(name, value)
-    return dose_g, water_g, why
+    poured_g = _tenth(water_g - added_g)
+    if added_g:
+        why += f"; {poured_g:g} g of it poured, the rest ice or added after the brew"
+        if poured_g < LEAST_POURED_RATIO * dose_g:
+            raise UsageError(
+                f"{added_g:g} g of ice and bypass leave {max(poured_g, 0.0):g} g to pour on "
+                f"{dose_g:g} g of coffee",
+                f"leave at least {LEAST_POURED_RATIO:g} g for each gram, or little is extracted",
+            )
+    return dose_g, poured_g if added_g else water_g, why
 
 
 def _bloom(
@@ -217,27 +205,8 @@ def _bloom(
         return poured_s + request.bloom_wait_s, (
             f"bloom wait: {request.bloom_wait_s:g} s, as asked",
         )
-    rule = bloom_wait(dose_g, request.roast, request.days_off_roast)
-    # The beat nearest to the rule that keeps the wait within the rule's own bounds.
-    bloom_s = _on_beat(poured_s + rule.wait_s)
-    if bloom_s - poured_s > MOST_WAIT_S:
-        bloom_s -= _BEAT_S
-    elif bloom_s - poured_s < LEAST_WAIT_S:
-        bloom_s += _BEAT_S
-    return bloom_s, tuple(f"bloom wait: {reason}" for reason in rule.reasons)
-
-
-def _roast(value: object) -> Roast:
-    try:
-        return Roast(value)
-    except ValueError:
-        raise UsageError(
-            f"unknown roast {value!r}", "use " + ", ".join(roast.value for roast in Roast)
-        ) from None
-
-
-def _on_beat(seconds: Seconds) -> Seconds:
-    return _BEAT_S * round(seconds / _BEAT_S)
+    rule = bloom_wait(dose_g, poured_s, request.roast, request.days_off_roast)
+    return poured_s + rule.wait_s, tuple(f"bloom wait: {reason}" for reason in rule.reasons)
 
 
 def _tenth(grams: Grams) -> Grams:

@@ -8,14 +8,13 @@ from typing import Any
 from pourcoach.brewing.bloom import Roast
 from pourcoach.brewing.brewer import BREWERS, DEFAULT_BREWER
 from pourcoach.brewing.plan_file import plan_from_toml
-from pourcoach.brewing.pour_plan import (
+from pourcoach.brewing.plan_request import (
     DEFAULT_BLOOM_MULTIPLE,
     DEFAULT_RATIO,
     DEFAULT_TEMPERATURE_C,
     PlanRequest,
-    WorkedPlan,
-    work_out,
 )
+from pourcoach.brewing.pour_plan import WorkedPlan, work_out
 from pourcoach.brewing.temperature import celsius
 from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError

@@ -4,7 +4,7 @@ import argparse
 from typing import Any
 
 from pourcoach.brewing.kettle_loss import KettleLoss, fit_kettle_loss
-from pourcoach.brewing.pour_plan import DEFAULT_TEMPERATURE_C
+from pourcoach.brewing.plan_request import DEFAULT_TEMPERATURE_C
 from pourcoach.brewing.reach import (
     Place,
     best_bed_c,

@@ -25,6 +25,15 @@ class Arrangement(Enum):
     """The server alone, the brewer held over it: the weight is what has dripped out."""
 
 
+class Then(Enum):
+    """What is done by hand once a stage is poured. It touches the scale, and is no fault."""
+
+    SWIRL = "swirl"
+    STIR = "stir"
+    TAP = "tap"
+    LIFT_OFF = "lift off"
+
+
 @dataclass(frozen=True, slots=True)
 class Stage:
     """One pour of the plan."""
@@ -35,6 +44,8 @@ class Stage:
     to_g: Grams
     """Total on the scale when the stage ends."""
     flow_gps: GramsPerSecond
+    then: Then | None = None
+    """Done in the wait that follows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +64,10 @@ class Plan:
     temperature_c: Celsius | None = None
     brewer: str | None = None
     """One of the general kinds, "small-cone" and so on; None where not told."""
+    ice_g: Grams = 0.0
+    """Ice in the server, beside ``water_g``; it ends up in the cup."""
+    bypass_g: Grams = 0.0
+    """Water added to the cup after the brew, beside ``water_g``."""
     limits: FlagLimits = field(default_factory=FlagLimits)
 
     def __post_init__(self) -> None:
@@ -78,6 +93,16 @@ class Plan:
                     "give it a flow above 0",
                 )
             start_s, to_g = stage.start_s, stage.to_g
+
+    @property
+    def added_g(self) -> Grams:
+        """What the cup gets that did not run through the coffee."""
+        return self.ice_g + self.bypass_g
+
+    @property
+    def cup_ratio(self) -> float:
+        """All the water, ice and bypass too, over dose: what the strength of the cup goes by."""
+        return (self.water_g + self.added_g) / self.dose_g
 
     def stage_from_g(self, index: int) -> Grams:
         """Total on the scale when stage ``index`` begins."""
@@ -111,20 +136,16 @@ class Plan:
             "water_g": self.water_g,
             "bloom_s": self.bloom_s,
             "finish_s": self.finish_s,
-            "stages": [
-                {
-                    "name": stage.name,
-                    "start_s": stage.start_s,
-                    "to_g": stage.to_g,
-                    "flow_gps": stage.flow_gps,
-                }
-                for stage in self.stages
-            ],
+            "stages": [_as_dict(stage) for stage in self.stages],
         }
         if self.temperature_c is not None:
             data["temperature_c"] = self.temperature_c
         if self.brewer is not None:
             data["brewer"] = self.brewer
+        if self.ice_g:
+            data["ice_g"] = self.ice_g
+        if self.bypass_g:
+            data["bypass_g"] = self.bypass_g
         if limits := self.limits.changed():
             data["limits"] = limits
         return data
@@ -152,6 +173,7 @@ class Plan:
                 start_s=_number(stage, "start_s"),
                 to_g=_number(stage, "to_g"),
                 flow_gps=_number(stage, "flow_gps"),
+                then=_then(stage.get("then")),
             )
             for index, stage in enumerate(map(_stage, raw_stages))
         )
@@ -164,8 +186,35 @@ class Plan:
             stages=stages,
             temperature_c=None if temperature is None else _number(data, "temperature_c"),
             brewer=None if brewer is None else printable(str(brewer)),
+            ice_g=_number(data, "ice_g") if "ice_g" in data else 0.0,
+            bypass_g=_number(data, "bypass_g") if "bypass_g" in data else 0.0,
             limits=FlagLimits.from_dict(_table(data, "limits")),
         )
+
+
+def then(value: object) -> Then:
+    """The word for what is done after a stage. Raises UsageError listing the known ones."""
+    try:
+        return Then(value)
+    except ValueError:
+        known = ", ".join(word.value for word in Then)
+        raise UsageError(f"unknown 'then' {value!r:.60}", f"use {known}") from None
+
+
+def _then(value: object) -> Then | None:
+    return None if value is None else then(value)
+
+
+def _as_dict(stage: Stage) -> dict[str, Any]:
+    data: dict[str, Any] = {
+        "name": stage.name,
+        "start_s": stage.start_s,
+        "to_g": stage.to_g,
+        "flow_gps": stage.flow_gps,
+    }
+    if stage.then is not None:
+        data["then"] = stage.then.value
+    return data
 
 
 def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:

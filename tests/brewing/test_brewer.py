@@ -1,7 +1,8 @@
 import pytest
 
 from pourcoach.brewing.brewer import BREWERS, brewer_kind
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
 
 

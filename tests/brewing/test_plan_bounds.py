@@ -3,7 +3,8 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.brewing.plan_bounds import refuse_impossible
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 

@@ -3,7 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.plan_file import plan_from_toml, plan_to_toml
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan, Stage

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from pourcoach.brewing.bloom import LEAST_WAIT_S, MOST_WAIT_S, Roast
 from pourcoach.brewing.brewer import BREWERS
 from pourcoach.brewing.plan_bounds import refuse_impossible
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 
@@ -118,7 +119,7 @@ def test_what_cannot_be_brewed_is_refused_in_a_sentence(request_: PlanRequest, s
         (PlanRequest(bloom_multiple=5.0), "brews already"),
         (PlanRequest(bloom_wait_s=90.0), "15-60 s is usual"),
         (PlanRequest(flow_gps=1.0), "hard to hold"),
-        (PlanRequest(dose_g=40.0), "overflow; hot water scalds"),
+        (PlanRequest(dose_g=40.0), "near the rim, and hot water over the edge scalds"),
     ],
 )
 def test_what_is_unusual_is_warned_about(request_: PlanRequest, says: str) -> None:

@@ -1,6 +1,7 @@
 import pytest
 
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.brewing.poured_evidence import evidence_of
 from pourcoach.domain.advice import Flag, FlagKind, RiskLevel
 from pourcoach.domain.frame import Frame

@@ -6,7 +6,8 @@ import pytest
 
 from pourcoach.brewing.bloom import Roast
 from pourcoach.brewing.plan_file import plan_to_toml
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.cli.plan_options import (
     add_plan_options,
     plan_from,

@@ -22,7 +22,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
+from pourcoach.brewing.plan_request import PlanRequest
+from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
