@@ -56,6 +56,8 @@ class MeasuredBrew:
     """In the server. Needed by BEVERAGE; else only compared."""
     water_g: Measured | None = None
     """Poured in all. Needed by the other methods; with BEVERAGE it tells what was kept."""
+    added_g: Measured | None = None
+    """Ice in the server and water added after the brew, in the cup when its strength was read."""
     retained: Measured = USUAL_RETAINED
     """Grams of liquid kept by each gram of coffee; used by the two drip equations."""
 
@@ -69,7 +71,7 @@ class Extraction:
     covariance_pct2: float
     """Of extraction with strength: one reading feeds both."""
     ratio: float | None
-    """Water over coffee; None where the water was not told."""
+    """All water in the cup, what was added too, over coffee; None where it is not known."""
     kept_g_per_g: float | None
     """Liquid kept by each gram of coffee; None unless both masses were told."""
     working: Working
@@ -95,7 +97,11 @@ def work_out_extraction(brew: MeasuredBrew) -> Extraction:
         strength_pct=brew.strength_pct,
         extraction_pct=extraction,
         covariance_pct2=by_strength * brew.strength_pct.error**2,
-        ratio=None if brew.water_g is None else brew.water_g.value / brew.dose_g.value,
+        ratio=(
+            None
+            if brew.water_g is None
+            else _water_in_all_g(brew.water_g, brew) / brew.dose_g.value
+        ),
         kept_g_per_g=_kept_g_per_g(brew),
         working=Working(formula, f"{numbers} = {extraction.value:.2f} %", source),
     )
@@ -129,6 +135,16 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
         )
     water = _needed(brew.water_g, "the brew water's mass")
     r = f"{water.value:g} g / {d}"
+    if brew.added_g is not None:
+        if brew.method is Method.IMMERSION:
+            raise UsageError(
+                "water or ice added after an immersion leaves the kept liquid at another strength",
+                "read the strength before it is added, or give the beverage's mass",
+            )
+        r = f"({water.value:g} g + {brew.added_g.value:g} g) / {d}"
+        water = Measured(
+            water.value + brew.added_g.value, math.hypot(water.error, brew.added_g.error)
+        )
     if brew.method is Method.IMMERSION:
         return (
             lambda s, w, d: extraction_immersion(s, w / d),
@@ -167,7 +183,11 @@ def _needed(mass: Measured | None, noun: str) -> Measured:
 def _kept_g_per_g(brew: MeasuredBrew) -> float | None:
     if brew.water_g is None or brew.beverage_g is None:
         return None
-    return (brew.water_g.value - brew.beverage_g.value) / brew.dose_g.value
+    return (_water_in_all_g(brew.water_g, brew) - brew.beverage_g.value) / brew.dose_g.value
+
+
+def _water_in_all_g(water_g: Measured, brew: MeasuredBrew) -> Grams:
+    return water_g.value + (0.0 if brew.added_g is None else brew.added_g.value)
 
 
 def _refuse_impossible(brew: MeasuredBrew) -> None:
@@ -175,6 +195,7 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
         "a dose": brew.dose_g,
         "a beverage": brew.beverage_g,
         "brew water": brew.water_g,
+        "added water": brew.added_g,
         "kept liquid": brew.retained,
     }
     for noun, mass in masses.items():
@@ -190,7 +211,8 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
     if brew.water_g is not None and brew.beverage_g is not None:
         immersed = brew.method is Method.IMMERSION
         usual = RETAINED_IMMERSION_G_PER_G if immersed else RETAINED_G_PER_G
-        _refuse_wrong_mass(brew.water_g.value, brew.beverage_g.value, brew.dose_g.value, usual)
+        water_g = _water_in_all_g(brew.water_g, brew)
+        _refuse_wrong_mass(water_g, brew.beverage_g.value, brew.dose_g.value, usual)
 
 
 def _refuse_wrong_mass(water_g: Grams, beverage_g: Grams, dose_g: Grams, usual: float) -> None:

@@ -109,7 +109,8 @@ def _evidence(args: argparse.Namespace) -> Evidence:
         elif not args.tried:
             evidence = with_earlier_brews(evidence, args.recording)
         taped = masses_of(args.recording)
-        masses = (taped.dose_g, taped.water_g)
+        water_g = taped.water_g
+        masses = (taped.dose_g, None if water_g is None else water_g + taped.added_g)
     elif args.before is not None:
         raise UsageError("--before has nothing to come before", "give --recording as well")
     if args.tried:

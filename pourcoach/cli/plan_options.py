@@ -19,7 +19,7 @@ from pourcoach.brewing.temperature import celsius
 from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import Plan, Then
 from pourcoach.text_file import content_of, read_text
 
 # option's place in the parsed arguments -> field of PlanRequest
@@ -28,8 +28,11 @@ _FIELDS = {
     "ratio": "ratio",
     "water": "water_g",
     "cup": "cup_g",
+    "ice": "ice_g",
+    "bypass": "bypass_g",
     "bloom": "bloom_multiple",
     "bloom_wait": "bloom_wait_s",
+    "bloom_then": "bloom_then",
     "pours": "pours",
     "flow": "flow_gps",
     "brewer": "brewer",
@@ -48,11 +51,18 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
         group.add_argument(f"--{name}", type=kind, metavar=metavar, help=text)
 
     add("dose", number, "G", f"coffee (default {BREWERS[DEFAULT_BREWER].dose_g:g}, by brewer)")
-    add("ratio", number, "R", f"water over coffee (default {DEFAULT_RATIO:g})")
+    add("ratio", number, "R", f"water over coffee, ice and bypass too (default {DEFAULT_RATIO:g})")
     add("water", number, "G", "brew water, instead of --ratio")
     add("cup", number, "G", "coffee in the cup, instead of --ratio or --water")
+    add("ice", number, "G", "of the water, so much as ice in the server")
+    add("bypass", number, "G", "of the water, so much added to the cup after the brew")
     add("bloom", number, "X", f"bloom water over coffee (default {DEFAULT_BLOOM_MULTIPLE:g})")
-    add("bloom-wait", number, "S", "wait once the bloom is in (default 15-30 by a house rule)")
+    add("bloom-wait", number, "S", "wait once the bloom is in (default 15-45 by a house rule)")
+    group.add_argument(
+        "--bloom-then",
+        choices=[word.value for word in Then],
+        help="done once the bloom is poured: said in the wait, and no fault",
+    )
     add("pours", int, "N", "pours after the bloom (default by brewer)")
     add("flow", number, "G/S", "flow of the kettle (default by brewer)")
     group.add_argument(

@@ -32,8 +32,15 @@ EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --
 def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("--dose", type=number, metavar="G", help="dry coffee")
-    add("--water", type=number, metavar="G", help="water poured in all")
-    add("--beverage", type=number, metavar="G", help="coffee in the server, weighed")
+    add("--water", type=number, metavar="G", help="water poured on the coffee")
+    add("--ice", type=number, metavar="G", help="ice in the server, melted in the cup")
+    add("--bypass", type=number, metavar="G", help="water added to the cup after the brew")
+    add(
+        "--beverage",
+        type=number,
+        metavar="G",
+        help="coffee in the server, weighed; with what was added",
+    )
     add("--tds", type=number, metavar="PCT", help="strength reading, percent dissolved solids")
     add("--brix", type=number, metavar="B", help="strength reading in degrees Brix, instead")
     add("--brix-factor", type=number, metavar="F", help="the maker's percent solids to a degree")
@@ -98,6 +105,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
     dose_g, water_g, beverage_g = args.dose, args.water, args.beverage
+    added_g = (args.ice or 0.0) + (args.bypass or 0.0)
     if args.recording is not None:
         # Only now: judging a tape loads the whole fold, with numpy.
         from pourcoach.library.kept_strength import masses_of
@@ -106,6 +114,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
         dose_g = taped.dose_g if dose_g is None else dose_g
         water_g = taped.water_g if water_g is None else water_g
         beverage_g = taped.beverage_g if beverage_g is None else beverage_g
+        added_g = taped.added_g if args.ice is args.bypass is None else added_g
     if dose_g is None:
         raise UsageError("the dose is missing", "give --dose G, or --recording of a planned brew")
     if args.method is not None:
@@ -123,6 +132,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
         method=method,
         beverage_g=None if beverage_g is None else Measured(beverage_g, args.mass_error),
         water_g=None if water_g is None else Measured(water_g, args.mass_error),
+        added_g=Measured(added_g, args.mass_error) if added_g else None,
         retained=Measured(args.retained, RETAINED_ERROR_G_PER_G),
     )
 

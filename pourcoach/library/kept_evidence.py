@@ -138,6 +138,7 @@ def _with_strength(
                 strength_pct=strength,
                 beverage_g=Measured(reading.beverage_g, USUAL_MASS_ERROR_G),
                 water_g=None if water_g is None else Measured(water_g, USUAL_MASS_ERROR_G),
+                added_g=Measured(plan.added_g, USUAL_MASS_ERROR_G) if plan.added_g else None,
             )
         )
     except UsageError as error:

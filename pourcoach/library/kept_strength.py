@@ -24,7 +24,9 @@ class TapedMasses:
     water_g: Grams | None
     """As poured, with the brewer on the scale."""
     beverage_g: Grams | None
-    """As dripped, with the server alone on the scale."""
+    """As dripped, with the server alone on the scale, and what is added to it."""
+    added_g: Grams
+    """Ice and water after the brew, by the plan."""
 
 
 def masses_of(tape_file: Path) -> TapedMasses:
@@ -32,11 +34,13 @@ def masses_of(tape_file: Path) -> TapedMasses:
     tape = judged_tape(tape_file)
     last = tape.last
     weighed_g = None if last is None else round(last.pour.water_g, 1)
+    added_g = 0.0 if tape.header.plan is None else tape.header.plan.added_g
     dripped = tape.header.setup.arrangement is Arrangement.SERVER_ON_SCALE
     return TapedMasses(
         dose_g=None if tape.header.plan is None else tape.header.plan.dose_g,
         water_g=None if dripped else weighed_g,
-        beverage_g=weighed_g if dripped else None,
+        beverage_g=weighed_g + added_g if dripped and weighed_g is not None else None,
+        added_g=added_g,
     )
 
 

@@ -20,6 +20,7 @@ def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
         "method": brew.method.value,
         "dose_g": brew.dose_g.value,
         "water_g": None if brew.water_g is None else brew.water_g.value,
+        "added_g": None if brew.added_g is None else brew.added_g.value,
         "beverage_g": None if brew.beverage_g is None else brew.beverage_g.value,
         "strength_pct": found.strength_pct.value,
         "strength_error_pct": found.strength_pct.error,

@@ -1,9 +1,10 @@
 """What to do now, and what comes next."""
 
 from pourcoach.coaching.ending import LEFT_ALONE_S
+from pourcoach.coaching.flags.asked import ASKED_S
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.plan import Arrangement, Then
 from pourcoach.domain.pour import Ending, Phase, PourState, Question
 from pourcoach.domain.units import Seconds
 from pourcoach.wording.figures import clock, countdown, grams, total
@@ -14,6 +15,13 @@ TAKEN_OFF_G = -2.0
 """A weight below this: something was taken off since the tare."""
 WORTH_SAYING_S: Seconds = 60.0
 """A pour overdue for longer may never come: that the brew will be closed is said then."""
+
+THEN_WORDS = {
+    Then.SWIRL: "Swirl the brewer",
+    Then.STIR: "Stir",
+    Then.TAP: "Tap the brewer",
+    Then.LIFT_OFF: "Lift the brewer off and put it back",
+}
 
 TARE_INSTRUCTION = {
     Arrangement.BREWER_ON_SCALE: (
@@ -52,7 +60,10 @@ def cue_sentence(frame: Frame) -> str:
         case Word.WAIT:
             return _wait(frame)
         case Word.DRAIN:
-            return "All water is in. Let the bed drain, then lift the brewer or press Space."
+            asked = _asked(frame)
+            return (
+                f"All water is in. {asked}Let the bed drain, then lift the brewer or press Space."
+            )
         case Word.DONE:
             return _done(state)
 
@@ -164,7 +175,20 @@ def _wait(frame: Frame) -> str:
     left_s = countdown(state.countdown_s)
     if frame.cue.state is CueState.DUE:
         return f"Too early: stop, and wait {left_s} s."
-    return f"Wait {left_s} s. Then pour to {mark}."
+    return f"{_asked(frame)}Wait {left_s} s. Then pour to {mark}."
+
+
+def _asked(frame: Frame) -> str:
+    """What the plan asks to be done now that a stage is poured; empty where nothing, or later."""
+    plan, stages = frame.pour.plan, frame.pour.stages
+    if plan is None or not stages:
+        return ""
+    poured = stages[-1]
+    if poured.end_s is None or frame.t_s - poured.end_s > ASKED_S:
+        return ""
+    named = (stage for stage in plan.stages if stage.name == poured.stage)
+    stage = next(named, None)
+    return "" if stage is None or stage.then is None else f"{THEN_WORDS[stage.then]}. "
 
 
 def _done(state: PourState) -> str:

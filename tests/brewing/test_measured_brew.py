@@ -114,3 +114,33 @@ def test_the_working_shows_formula_numbers_and_source() -> None:
         shown = work_out_extraction(replace(USUAL, method=method)).working
         assert shown.formula.startswith("E = S × ")
         assert shown.source
+
+
+def test_ice_in_the_cup_counts_as_water_for_what_the_grounds_kept() -> None:
+    brew = MeasuredBrew(
+        dose_g=Measured(20.0),
+        strength_pct=Measured(1.35),
+        beverage_g=Measured(280.0),
+        water_g=Measured(200.0),
+        added_g=Measured(120.0),
+    )
+    found = work_out_extraction(brew)
+    # E = S B / D: 1.35 % of 280 g on 20 g. Kept: 200 + 120 - 280 = 40 g on 20 g.
+    assert found.extraction_pct.value == pytest.approx(18.9)
+    assert (found.kept_g_per_g, found.ratio) == (2.0, 16.0)
+    with pytest.raises(UsageError, match="would leave -4"):
+        work_out_extraction(replace(brew, added_g=None))
+
+
+def test_the_drip_equations_take_what_was_added() -> None:
+    brew = MeasuredBrew(
+        dose_g=Measured(20.0),
+        strength_pct=Measured(1.35),
+        method=Method.DRIP_CLASSIC,
+        water_g=Measured(200.0),
+        added_g=Measured(120.0),
+    )
+    # E = S (R - L): the same cup as above.
+    assert work_out_extraction(brew).extraction_pct.value == pytest.approx(18.9)
+    with pytest.raises(UsageError, match="before it is added"):
+        work_out_extraction(replace(brew, method=Method.IMMERSION))

@@ -7,9 +7,10 @@ from pourcoach.brewing.plan_request import PlanRequest
 from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Plan, Stage, Then
 from pourcoach.domain.printable import printable
 
+SAVED = plan_to_toml(work_out(PlanRequest()).plan)
 SHORT = """
 dose_g = 18
 ratio = 15.5
@@ -30,9 +31,19 @@ def test_a_short_file_is_worked_out() -> None:
     names=st.lists(st.text(min_size=1).map(printable), min_size=1, max_size=4),
     temperature_c=st.none() | st.floats(60.0, 100.0),
     uneven_cv=st.floats(0.05, 0.5),
+    then=st.none() | st.sampled_from(Then),
+    ice_g=st.floats(0.0, 200.0),
+    bypass_g=st.floats(0.0, 200.0),
 )
 def test_a_plan_comes_back_equal(
-    dose_g: float, ratio: float, names: list[str], temperature_c: float | None, uneven_cv: float
+    dose_g: float,
+    ratio: float,
+    names: list[str],
+    temperature_c: float | None,
+    uneven_cv: float,
+    then: Then | None,
+    ice_g: float,
+    bypass_g: float,
 ) -> None:
     water_g = dose_g * ratio
     plan = Plan(
@@ -42,11 +53,13 @@ def test_a_plan_comes_back_equal(
         bloom_s=35.0,
         finish_s=1000.0,
         stages=tuple(
-            Stage(name, 200.0 * index, water_g * (index + 1) / len(names), 5.0)
+            Stage(name, 200.0 * index, water_g * (index + 1) / len(names), 5.0, then)
             for index, name in enumerate(names)
         ),
         temperature_c=temperature_c,
-        brewer="small-cone",
+        brewer="one of my own",
+        ice_g=ice_g,
+        bypass_g=bypass_g,
         limits=FlagLimits(uneven_cv=uneven_cv),
     )
     assert plan_from_toml(plan_to_toml(plan)).plan == plan
@@ -60,6 +73,17 @@ def test_a_plan_comes_back_equal(
         ("colour = 3", "unknown plan key 'colour'"),
         ("stages = [{}]\n", "start_s is None"),
         ("stages = 3", "no list of stages"),
+        (SAVED.replace("to_g = 40.0", "colour = 3"), "unknown stage key 'colour'"),
+        ("colour = 3\n" + SAVED, "unknown plan key 'colour'; known ones are bloom_s"),
+        (
+            SAVED.replace("to_g = 40.0", 'to_g = 40.0, then = "juggle"'),
+            "unknown 'then' 'juggle'; use swirl, stir, tap, lift off",
+        ),
+        (
+            SAVED.replace("to_g = 180.0, flow_gps = 5", "to_g = 310.0, flow_gps = 15"),
+            "pour 1 would bring the water to",
+        ),
+        ("bloom_then = 'juggle'", "unknown 'then' 'juggle'"),
         (plan_to_toml(work_out(PlanRequest()).plan) + "limits = 3\n", "limits is 3"),
         (
             plan_to_toml(work_out(PlanRequest()).plan).replace("dose_g = 20.0", "dose_g = 0.0"),

@@ -1,3 +1,5 @@
+import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -10,7 +12,7 @@ from pourcoach.brewing.plan_bounds import refuse_impossible
 from pourcoach.brewing.plan_request import PlanRequest
 from pourcoach.brewing.pour_plan import work_out
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.plan import Plan, Stage, Then
 
 REQUESTS = st.builds(
     PlanRequest,
@@ -158,6 +160,92 @@ def test_the_bloom_waits_as_asked_or_within_the_rule(request_: PlanRequest) -> N
         assert plan.bloom_s % 5.0 == 0.0
     else:
         assert wait_s == pytest.approx(request_.bloom_wait_s)
+
+
+@given(REQUESTS)
+def test_no_rest_is_shorter_than_it_is_said_to_be(request_: PlanRequest) -> None:
+    """Rounding to fives made one plan in ten rest for less than its ten seconds."""
+    plan = plan_or_refusal(request_)
+    assume(plan is not None)
+    assert plan is not None
+    for index in range(1, len(plan.stages) - 1):
+        assert plan.stages[index + 1].start_s - plan.stage_end_s(index) >= 10.0 - 1e-9
+    assert plan.finish_s - plan.stage_end_s(len(plan.stages) - 1) >= 10.0 - 1e-9
+
+
+@pytest.mark.parametrize("brewer", sorted(BREWERS))
+@pytest.mark.parametrize("dose_g", [12.0, 18.0, 20.0, 25.0, 30.0])
+@pytest.mark.parametrize("days", [None, 3.0, 10.0, 30.0, 60.0])
+def test_roast_and_age_change_the_table_as_the_reasons_say(
+    brewer: str, dose_g: float, days: float | None
+) -> None:
+    for roast in (None, *Roast):
+        request = PlanRequest(brewer=brewer, dose_g=dose_g, roast=roast, days_off_roast=days)
+        worked = work_out(request)
+        wait_s = worked.plan.bloom_s - worked.plan.stage_end_s(0)
+        waits = [reason for reason in worked.reasons if reason.startswith("bloom wait: ")]
+        listed = [
+            float(reason.removeprefix("bloom wait: ").split(" s")[0]) for reason in waits[:-1]
+        ]
+        assert sum(listed) == pytest.approx(wait_s, abs=0.02)
+        assert waits[-1] == f"bloom wait: = {wait_s:.3g} s in all"
+
+
+def test_over_five_minutes_it_says_what_would_bring_it_back() -> None:
+    request = PlanRequest(dose_g=45.0, brewer="flat-bottom")
+    worked = work_out(request)
+    assert worked.plan.finish_s > 300.0
+    (note,) = (warning for warning in worked.warnings if warning.startswith("to stay within 5:00"))
+    # Each way that is offered is worked out here once more.
+    ways = dict(
+        re.findall(r"(a [a-z-]+|\d+ g of coffee|[\d.]+ g/s|\d+ pours)[^,;(]*\((\d:\d\d)\)", note)
+    )
+    assert len(ways) >= 2
+    for way, clock in ways.items():
+        number = float(way.split()[0]) if way[0].isdigit() else 0.0
+        if way.startswith("a "):
+            changed = replace(request, brewer=way[2:])
+        elif "coffee" in way:
+            changed = replace(request, dose_g=number)
+        elif "pours" in way:
+            changed = replace(request, pours=int(number))
+        else:
+            changed = replace(request, flow_gps=number)
+        finish_s = work_out(changed).plan.finish_s
+        assert finish_s <= 300.0
+        assert f"{int(finish_s // 60)}:{int(finish_s % 60):02d}" == clock
+
+
+def test_ice_and_bypass_are_part_of_the_water() -> None:
+    worked = work_out(PlanRequest(dose_g=20.0, ratio=16.0, ice_g=100.0, bypass_g=20.0))
+    plan = worked.plan
+    assert (plan.water_g, plan.ice_g, plan.bypass_g, plan.ratio) == (200.0, 100.0, 20.0, 10.0)
+    assert (plan.cup_ratio, plan.stages[-1].to_g) == (16.0, 200.0)
+    # The cup is as strong as without, at the same extraction: 20 / (16 - 2) = 1.43 %.
+    assert "strength to expect: 1.29-1.57 %" in worked.reasons[-1]
+    assert any("only 10 g of water run through each gram" in note for note in worked.warnings)
+
+
+@pytest.mark.parametrize(
+    ("request_", "poured_g"),
+    [
+        (PlanRequest(dose_g=20.0, water_g=320.0, ice_g=80.0), 240.0),
+        # 280 g in the cup, 80 g of them ice: 200 g drip out of 240 g.
+        (PlanRequest(dose_g=20.0, cup_g=280.0, ice_g=80.0), 240.0),
+    ],
+)
+def test_water_and_cup_count_the_ice_too(request_: PlanRequest, poured_g: float) -> None:
+    assert work_out(request_).plan.water_g == poured_g
+
+
+def test_too_much_ice_is_refused() -> None:
+    with pytest.raises(UsageError, match="250 g of ice and bypass leave 70 g to pour on 20 g"):
+        work_out(PlanRequest(dose_g=20.0, ratio=16.0, ice_g=250.0))
+
+
+def test_what_is_done_after_the_bloom_stands_in_the_plan() -> None:
+    plan = work_out(PlanRequest(bloom_then=Then.SWIRL)).plan
+    assert [stage.then for stage in plan.stages] == [Then.SWIRL, None, None]
 
 
 def test_the_reasons_label_the_house_rule() -> None:

@@ -50,10 +50,41 @@ def test_why_gives_the_reasons(capsys: pytest.CaptureFixture[str]) -> None:
     assert "house rule" in capsys.readouterr().out
 
 
+def test_ice_bypass_and_a_swirl_are_on_the_page(capsys: pytest.CaptureFixture[str]) -> None:
+    argv = ["plan", "--ice", "100", "--bypass", "20", "--bloom-then", "swirl"]
+    assert main(argv) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith(
+        "20 g coffee, 200 g water + 100 g ice + 20 g after the brew, 1:16 in all"
+    )
+    assert lines[3] == "bloom     0:00      40    40  5.0   0:08  swirl"
+    assert "Before: put 100 g of ice into the server, then tare." in lines
+    assert "After: add 20 g of water to the cup." in lines
+    assert lines[-1].startswith("Caution: hot coffee on ice strains the server")
+    assert main([*argv, "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert (data["ice_g"], data["bypass_g"], data["water_g"]) == (100.0, 20.0, 200.0)
+    assert data["stages"][0]["then"] == "swirl"
+
+
+def test_an_unknown_key_in_a_plan_file_is_named_with_the_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "morning.toml"
+    assert main(["plan", "--out", str(file)]) == 0
+    capsys.readouterr()
+    file.write_text(file.read_text().replace("brewer =", "brewr ="))
+    assert main(["plan", "--plan", str(file)]) == 1
+    err = capsys.readouterr().err
+    assert err.startswith(f"pourcoach: {file}: unknown plan key 'brewr'; known ones are bloom_s, ")
+
+
 @pytest.mark.parametrize(
     ("argv", "status", "says"),
     [
         (["--dose", "900"], 2, "900 g of coffee"),
+        (["--dose", "30", "--water", "450", "--pours", "1", "--flow", "10"], 2, "water scalds"),
+        (["--ice", "300"], 2, "300 g of ice and bypass leave 20 g to pour"),
         (["--flow", "0"], 2, "0 g/s"),
         (["--plan", "no-such-plan.toml"], 1, "cannot read the plan file"),
     ],

@@ -1,11 +1,13 @@
 """The whole fold on the project's simulator: a steady hand is told nothing, each fault its own."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Begin
-from pourcoach.domain.plan import Arrangement, Plan, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage, Then
 from pourcoach.domain.pour import Ending
 from pourcoach.domain.setup import Setup
 from pourcoach.pipeline import Pipeline
@@ -25,6 +27,7 @@ from pourcoach.simulation.faults import (
     Uneven,
 )
 from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.wording import cue_sentence
 
 PLAN = Plan(
     dose_g=15.0,
@@ -40,10 +43,12 @@ PLAN = Plan(
 )
 
 
-def brewed(*faults: OrderedFault, rate_hz: float = 20.0, seed: int = 11) -> list[Frame]:
-    brew = SimulatedBrew(PLAN, "steady", seed, ScaleModel(rate_hz=rate_hz), faults=faults)
+def brewed(
+    *faults: OrderedFault, rate_hz: float = 20.0, seed: int = 11, plan: Plan = PLAN
+) -> list[Frame]:
+    brew = SimulatedBrew(plan, "steady", seed, ScaleModel(rate_hz=rate_hz), faults=faults)
     readings = brew.run()
-    pipeline = Pipeline(PLAN, Setup())
+    pipeline = Pipeline(plan, Setup())
     frames = [pipeline.feed(reading) for reading in readings]
     return [*frames, pipeline.finish(readings[-1].t_s)]
 
@@ -117,3 +122,43 @@ def test_the_drip_tells_when_the_bed_has_drained() -> None:
     assert frame.pour.end_s == pytest.approx(brew.truth.drained_s, abs=6.0)
     assert [flag.kind for flag in frame.flags] == [FlagKind.SLOW_DRAIN]
     assert frame.pour.looks_like is None
+
+
+def with_then(index: int, then: Then) -> Plan:
+    stages = list(PLAN.stages)
+    stages[index] = replace(stages[index], then=then)
+    return replace(PLAN, stages=tuple(stages))
+
+
+# The bloom is in at 6 s, pour 1 at 48 s, pour 2 at 82 s.
+@pytest.mark.parametrize(
+    ("index", "then", "touch"),
+    [
+        (0, Then.SWIRL, Lean(9.0, 20.0, 3.0)),
+        (0, Then.TAP, Knock(8.0, -20.0)),
+        (0, Then.LIFT_OFF, Lift(10.0)),
+        (1, Then.SWIRL, Lift(51.0)),
+        (2, Then.SWIRL, Lean(86.0, 20.0, 3.0)),
+    ],
+)
+def test_a_touch_that_the_plan_asks_for_is_no_disturbance(
+    index: int, then: Then, touch: OrderedFault
+) -> None:
+    unasked = brewed(touch)[-1]
+    assert FlagKind.DISTURBED in {flag.kind for flag in unasked.flags}
+    frames = brewed(touch, plan=with_then(index, then))
+    told = {flag.kind for frame in frames for flag in frame.flags}
+    assert FlagKind.DISTURBED not in told
+
+
+def test_a_touch_long_after_is_noted_all_the_same() -> None:
+    flags = brewed(Knock(26.0, -20.0), plan=with_then(0, Then.SWIRL))[-1].flags
+    assert [flag.kind for flag in flags] == [FlagKind.DISTURBED]
+
+
+def test_what_is_to_be_done_is_said_in_the_wait_while_it_is_time() -> None:
+    frames = brewed(plan=with_then(0, Then.SWIRL))
+    waits = [frame for frame in frames if frame.cue.word is Word.WAIT and frame.pour.brew_s < 30.0]
+    said = [cue_sentence(frame) for frame in waits]
+    assert said[0].startswith("Swirl the brewer. Wait ")
+    assert said[-1].startswith("Wait ")

@@ -1,5 +1,6 @@
 """Keeps all flags of a brew: told live, and told again better in hindsight."""
 
+from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flags.landing import landing_flag
@@ -13,6 +14,7 @@ from pourcoach.domain.advice import Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
@@ -28,6 +30,7 @@ class FlagBook:
         self._poured: tuple[Poured, ...] = ()
         self._phase = Phase.READY
         self._doubted = False
+        self._plan: Plan | None = None
         self._stage_flags: list[Flag] = []
         self.flags: tuple[Flag, ...] = ()
         """All so far, oldest first."""
@@ -66,6 +69,7 @@ class FlagBook:
             return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
         self._poured, self._phase = progress.poured, state.phase
+        self._plan = None if progress.course is None else progress.course.in_force
         if done and state.end_s is not None:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
@@ -102,5 +106,8 @@ class FlagBook:
 
     def _collect(self) -> None:
         live = self.flow.flags.values()
-        together = [*self._stage_flags, *self._platform.flags, *live]
+        platform = self._platform.flags
+        if self._plan is not None:
+            platform = without_asked(platform, self._poured, self._plan)
+        together = [*self._stage_flags, *platform, *live]
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))
