@@ -1,25 +1,28 @@
 """``pourcoach replay``: plays a recording in the brew screen."""
 
 import argparse
-from pathlib import Path
 
 from pourcoach.cli.number_option import number
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.domain.errors import UsageError
+from pourcoach.places import tapes_folder
+from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 
-EXAMPLE = "pourcoach replay recordings/stall.jsonl --speed 2"
+EXAMPLE = "pourcoach replay stall --speed 2"
 
 # Text has nothing to watch: it is given as fast as it can be read out.
 PLAIN_SPEED = 1000.0
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("recording", type=Path, help="a tape")
+    parser.add_argument(
+        "recording", help="a tape, or the name of one that is kept or comes with the program"
+    )
     parser.add_argument(
         "--speed", type=number, help="times real time (default 1; text comes at once)"
     )
@@ -33,7 +36,8 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"the speed is {args.speed:g}", "make it a number above 0")
     settings = settings_from(args)
     rubric = rubric_from(args)
-    tape = judged_by(read_tape(args.recording), rubric)
+    path = find_recording(args.recording, [tapes_folder()])
+    tape = judged_by(read_tape(path), rubric)
     speed = args.speed or (PLAIN_SPEED if is_plain(args) else 1.0)
-    show(ReplaySession(tape, speed), args, settings, rubric, tape=args.recording)
+    show(ReplaySession(tape, speed), args, settings, rubric, tape=path)
     return 0 if tape.problem is None else 1

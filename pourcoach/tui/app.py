@@ -4,11 +4,12 @@ What follows what is told by one coroutine, from top to bottom; a screen only gi
 """
 
 import signal
-from collections.abc import Awaitable, Callable, Iterable
+from collections.abc import Awaitable, Callable, Iterable, Iterator
 from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
 
+from textual.actions import parse
 from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
@@ -38,6 +39,16 @@ from pourcoach.tui.themes import use_palette, variables
 
 Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
 """What an app does from its first screen to its last."""
+
+
+def shown_bindings(screen: Screen[Any]) -> Iterator[Binding]:
+    """The screen's own keys that do something now, as they are told of."""
+    for binding in screen.BINDINGS:
+        if not isinstance(binding, Binding) or not binding.show:
+            continue
+        name, parameters = parse(binding.action)[1:]
+        if binding.description and screen.check_action(name, parameters):
+            yield binding
 
 
 class PourcoachApp(FocusClickApp[None]):
@@ -189,16 +200,21 @@ class PourcoachApp(FocusClickApp[None]):
 
     def get_system_commands(
         self,
-        screen: Screen[Any],  # noqa: ARG002 - Textual's signature
+        screen: Screen[Any],
     ) -> Iterable[SystemCommand]:
-        """The palette's entries: what suits a brewer, and only our own themes."""
+        """The palette's entries: all that the screen below can do now, and our own themes."""
+        for binding in shown_bindings(screen):
+            yield SystemCommand(
+                binding.description,
+                f"Key {binding.key.replace(',', ', ').replace('_', ' ')}",
+                partial(screen.run_action, binding.action),
+            )
         for palette in PALETTES.values():
             yield SystemCommand(
                 f"Colours: {palette.label}",
                 "Change the colours",
                 lambda n=palette.name: self._wear(n),
             )
-        yield SystemCommand("Quit", "Leave pourcoach", self.action_quit)
 
     def _wear(self, name: str) -> None:
         self.theme = name

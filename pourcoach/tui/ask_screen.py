@@ -5,12 +5,15 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
+from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
 from pourcoach.tui.leaves_once import LeavesOnce
 
 LONGEST = 300
 """Characters of an answer."""
+HINT = "then Enter (Esc: leave it)"
+COMPLETING_HINT = "then Enter (Tab: complete, Esc: leave it)"
 
 
 class AskScreen(LeavesOnce[str | None], ModalScreen[str | None]):
@@ -26,19 +29,30 @@ class AskScreen(LeavesOnce[str | None], ModalScreen[str | None]):
         background: $wait-ground; color: $wait-ink;
     }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "give_up", priority=True),
+        Binding("tab", "complete", priority=True),
+    ]
 
-    def __init__(self, question: str, usual: str = "") -> None:
+    def __init__(
+        self, question: str, usual: str = "", *, suggester: Suggester | None = None
+    ) -> None:
+        """What ``suggester`` suggests is taken with Tab, or as elsewhere with the right arrow."""
         super().__init__()
         self._question = question
-        self._usual = usual
+        hint = HINT if suggester is None else COMPLETING_HINT
+        self._input = Input(usual, placeholder=hint, max_length=LONGEST, suggester=suggester)
 
     def compose(self) -> ComposeResult:
         yield Static(self._question, markup=False)
-        yield Input(self._usual, placeholder="then Enter (Esc: leave it)", max_length=LONGEST)
+        yield self._input
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self.dismiss(event.value.strip())
 
     def action_give_up(self) -> None:
         self.dismiss(None)
+
+    def action_complete(self) -> None:
+        self._input.action_end()
+        self._input.action_cursor_right()

@@ -121,6 +121,7 @@ START_PAGE: Page = (
             ("l", "look again for scales and recordings"),
             ("a", "type a scale address"),
             ("p", "open a plan file"),
+            ("f", "open a recording"),
             ("y", "say who brews"),
             ("o", "what stands on the scale"),
             ("s", "strength and extraction"),

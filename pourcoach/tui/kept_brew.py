@@ -13,9 +13,11 @@ from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Remark, RemarkKind
+from pourcoach.places import tapes_folder
+from pourcoach.recordings.shipped import shipped_folder, stem_of
 from pourcoach.recordings.tape import header_of
 from pourcoach.reports.advice_page import advice_lines
-from pourcoach.text_file import write_text
+from pourcoach.text_file import make_folder, write_text
 from pourcoach.tui.help_screen import WIDTH
 
 
@@ -37,7 +39,7 @@ class Keeper(Protocol):
         ...
 
     def export(self, lines: Sequence[str]) -> Path:
-        """Write the review into a new file beside the tape, and say where."""
+        """Write the review into a new file, beside a tape of the user's own, and say where."""
         ...
 
     def advice(self) -> list[str]:
@@ -77,11 +79,15 @@ class KeptBrew:
         return earlier_points(self.tape)
 
     def export(self, lines: Sequence[str]) -> Path:
-        stem = self.tape.name.removesuffix(".gz").removesuffix(".jsonl")
+        stem, folder = stem_of(self.tape), self.tape.parent
+        if folder == shipped_folder():
+            # The program's own folder is no place for what the user writes.
+            folder = tapes_folder()
+            make_folder(folder)
         number = 0
         while True:
             number += 1
-            path = self.tape.with_name(f"{stem}-review{'' if number == 1 else f'-{number}'}.txt")
+            path = folder / f"{stem}-review{'' if number == 1 else f'-{number}'}.txt"
             if path.exists():
                 continue  # An earlier export, or somebody's own: never written over.
             write_text(path, "\n".join(lines) + "\n")

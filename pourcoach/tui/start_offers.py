@@ -1,8 +1,9 @@
 """What can be picked on the start screen: scales, plans, recordings."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import islice
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
+from pourcoach.recordings.shipped import shipped_recordings, stem_of
+from pourcoach.recordings.tape import header_of
 from pourcoach.scales.listing import serial_ports
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
@@ -60,13 +63,32 @@ class PlanOffer:
 
 
 @dataclass(frozen=True, slots=True)
+class RecordingOffer:
+    """A recording, as far as its first line tells."""
+
+    path: Path
+    title: str
+    see: str = ""
+    """What to look at in it; empty for the user's own."""
+    by: str | None = None
+    recorded_at: str = ""
+
+    @property
+    def who_and_when(self) -> str:
+        """In a few words; empty where neither is known, as of what a simulation made."""
+        who = "" if self.by is None else f"by {self.by}"
+        return " ".join(part for part in (who, moment_of(self.recorded_at)) if part)
+
+
+@dataclass(frozen=True, slots=True)
 class StartOffers:
     """Everything on offer; each list the likeliest first."""
 
     scales: tuple[ScaleOffer, ...]
     plans: tuple[PlanOffer, ...]
     """At least one."""
-    recordings: tuple[Path, ...]
+    recordings: tuple[RecordingOffer, ...]
+    """The user's own, newest first; then those that come with the program."""
     notice: str | None = None
     """A sentence on what could not be offered."""
 
@@ -126,9 +148,39 @@ def _plan_files() -> Iterator[PlanOffer]:
             yield plan_offer_from(path)
 
 
-def _recordings() -> Sequence[Path]:
-    found: dict[Path, Path] = {}
-    for folder in (tapes_folder(), Path(), Path("recordings")):
-        for path in tapes_in(folder):
-            found.setdefault(path.resolve(), path)
-    return list(found.values())[:MOST_RECORDINGS]
+def _recordings() -> Iterator[RecordingOffer]:
+    shipped = shipped_recordings()
+    seen = {path.resolve() for path in shipped}
+    own = [path for folder in (tapes_folder(), Path(), Path("recordings")) for path in _in(folder)]
+    for path in own[:MOST_RECORDINGS]:
+        if path.resolve() not in seen:
+            seen.add(path.resolve())
+            yield recording_offer(path)
+    for path, card in shipped.items():
+        yield RecordingOffer(path, card.title, card.see)
+
+
+def _in(folder: Path) -> list[Path]:
+    try:
+        return tapes_in(folder)
+    except PourcoachError:
+        # A folder that cannot be read has nothing to offer; brewing does not need it.
+        return []
+
+
+def recording_offer(path: Path) -> RecordingOffer:
+    """Of any tape; one that cannot be read has its name alone."""
+    try:
+        header = header_of(path)
+    except PourcoachError:
+        return RecordingOffer(path, stem_of(path))
+    title = " ".join(part for part in (moment_of(header.recorded_at), header.by or "") if part)
+    return RecordingOffer(path, title or stem_of(path), "", header.by, header.recorded_at)
+
+
+def moment_of(recorded_at: str) -> str:
+    """A tape's own date and time, to the minute; empty where it has none."""
+    try:
+        return datetime.fromisoformat(recorded_at).strftime("%Y-%m-%d %H:%M")
+    except ValueError:
+        return ""

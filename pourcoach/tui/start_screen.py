@@ -1,69 +1,48 @@
 """Where one begins: a scale, a plan, brew; or a recording to play again."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from enum import Enum
 from pathlib import Path
 from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
+from textual.suggester import Suggester
 
+from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import PourcoachError
-from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.scales.address import ScaleAddress
+from pourcoach.domain.plan import Arrangement
+from pourcoach.domain.units import Seconds
+from pourcoach.recordings.tape import SUFFIXES, header_of
+from pourcoach.scales.address import KINDS, ScaleAddress
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_pages import START_PAGE
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.off_loop import off_loop
+from pourcoach.tui.path_suggester import PathSuggester
+from pourcoach.tui.previews import Previews, Read
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.start_offers import PlanOffer, StartOffers, plan_offer_from
+from pourcoach.tui.start import Errand, Start
+from pourcoach.tui.start_keys import BINDINGS, KEYS
+from pourcoach.tui.start_offers import (
+    PlanOffer,
+    RecordingOffer,
+    StartOffers,
+    plan_offer_from,
+    recording_offer,
+)
 from pourcoach.tui.strength_screen import StrengthScreen
 from pourcoach.tui.water_screen import WaterScreen
-from pourcoach.tui.widgets.offer_lists import OfferLists
+from pourcoach.tui.widgets.offer_lists import RECORDINGS, OfferLists
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.plan_picture import PlanPicture
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 from pourcoach.tui.widgets.title_panel import TitlePanel
 
-
-class Errand(Enum):
-    """What the user wants from the start screen."""
-
-    BREW = "brew"
-    REPLAY = "replay"
-    QUIT = "quit"
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """An errand, with what it needs."""
-
-    errand: Errand
-    scale: str
-    """Scale address."""
-    plan: Plan
-    recording: Path | None
-    by: str | None
-    """Who brews; None where nobody was named."""
-    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
-
-
-# The last but help go first where there is too little room.
-_KEYS = (
-    ("tab", "Next list"),
-    ("r", "Replay"),
-    ("q", "Quit"),
-    ("s", "Strength"),
-    ("w", "Water"),
-    ("a", "Address"),
-    ("p", "Plan file"),
-    ("y", "Who brews"),
-    ("l", "Look again"),
-    ("?", "Help"),
-)
+# Long enough to be read; then the keys are back.
+CONFIRMED_S: Seconds = 4.0
 
 
 class StartScreen(LeavesOnce[Start]):
@@ -72,7 +51,8 @@ class StartScreen(LeavesOnce[Start]):
     DEFAULT_CSS = """
     StartScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
     StartScreen #title { height: 7; }
-    StartScreen #plan-line, StartScreen #notice, StartScreen #start-keys { height: 1; }
+    StartScreen #notice, StartScreen #start-keys { height: 1; }
+    StartScreen #plan-line { height: 2; }
     StartScreen #notice { display: none; }
     StartScreen.-noticed #notice { display: block; }
     StartScreen.-noticed #start-keys { display: none; }
@@ -80,40 +60,30 @@ class StartScreen(LeavesOnce[Start]):
     StartScreen.-full #title { height: 8; }
     StartScreen.-full #picture { height: 12; }
     StartScreen.-narrow #picture { display: none; }
+    StartScreen.-narrow #plan-line { height: 3; }
     StartScreen.-bare #title { height: 2; }
     StartScreen.-bare #picture { display: none; }
+    StartScreen.-bare #plan-line { height: 1; }
+    StartScreen.-bare.-noticed #plan-line { display: none; }
     StartScreen.-tiny #title { height: 1fr; }
     StartScreen.-tiny #lists, StartScreen.-tiny #picture, StartScreen.-tiny #plan-line,
     StartScreen.-tiny #notice, StartScreen.-tiny #start-keys { display: none; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space,enter", "main", "Brew", priority=True),
-        Binding("tab,right", "focus_list(1)", "Next list", priority=True),
-        Binding("shift+tab,left", "focus_list(-1)", "List before", priority=True),
-        Binding("r", "go('replay')", "Replay", priority=True),
-        Binding("a", "address", "Address", priority=True),
-        Binding("p", "plan_file", "Plan file", priority=True),
-        Binding("y", "who", "Who", priority=True),
-        Binding("o", "arrangement", "On the scale", priority=True),
-        Binding("l", "look", "Look again", priority=True),
-        Binding("s", "strength", "Strength", priority=True),
-        Binding("w", "water", "Water", priority=True),
-        Binding("question_mark", "help", "Help", priority=True),
-        # Not Escape: whoever leaves a question with it and presses it twice would be thrown out.
-        Binding("q", "go('quit')", "Quit", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
 
     def __init__(
         self,
-        look: Callable[[], StartOffers],
+        offers: StartOffers,
         glyphs: Glyphs = FULL,
         *,
+        look: Callable[[], StartOffers],
+        read: Read,
         by: str | None = None,
         before: Start | None = None,
         notice: str | None = None,
     ) -> None:
-        """``look`` finds what is on offer. ``before`` is what was picked the last time,
-        ``notice`` a sentence on how that went.
+        """``look`` finds anew what is on offer, ``read`` a recording's preview; both in a thread.
+        ``before`` is what was picked the last time, ``notice`` a sentence on how that went.
         """
         super().__init__()
         self._look = look
@@ -122,7 +92,8 @@ class StartScreen(LeavesOnce[Start]):
         self._by = by if before is None else before.by
         self._arrangement = Arrangement.BREWER_ON_SCALE if before is None else before.arrangement
         self._room = ScreenSize.COMPACT
-        offers = look()
+        self._confirmed = ""
+        self._previews = Previews(self, read, self._show)
         self._notice_text = notice or offers.notice
         self._title = TitlePanel(glyphs, id="title")
         self._lists = OfferLists(offers, glyphs, id="lists")
@@ -143,7 +114,7 @@ class StartScreen(LeavesOnce[Start]):
         self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         if self._before is not None:
             self._pick_again(self._before)
-        self._lists.focus_list()
+        self._lists.focus_at(0 if self._before is None else self._before.focused)
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -165,25 +136,49 @@ class StartScreen(LeavesOnce[Start]):
     def _pick_again(self, before: Start) -> None:
         self._lists.pick_scale(before.scale)
         self._lists.pick_plan(PlanOffer("before", before.plan))
+        if before.recording is not None:
+            self._lists.pick_recording(recording_offer(before.recording))
 
     def _start(self, errand: Errand) -> Start:
-        lists = self._lists
-        return Start(errand, lists.scale, lists.plan, lists.recording, self._by, self._arrangement)
+        lists, recording = self._lists, self._lists.recording
+        return Start(
+            errand,
+            lists.scale,
+            lists.plan,
+            None if recording is None else recording.path,
+            self._by,
+            self._arrangement,
+            lists.focused_at,
+        )
 
     # To the screen
 
     def _show(self) -> None:
         if not self.is_mounted:
             return
-        offer = self._lists.plan_offer
         self._title.show(self._says())
-        self._plan_line.show("PLAN", offer.what)
-        self._picture.show(offer.plan)
+        recording = self._lists.recording
+        if self._lists.on_recordings and recording is not None:
+            self._show_recording(recording)
+        else:
+            offer = self._lists.plan_offer
+            self._plan_line.show("PLAN", offer.what)
+            self._picture.show(offer.plan)
         self.set_class(self._notice_text is not None, "-noticed")
         if self._notice_text is not None:
             self._notice.show("!", self._notice_text, "? Help", loud=True)
             self._notice.styles.height = self._notice.rows_for(self.size.width)
-        self._keys.show(("enter", "Replay" if self._lists.on_recordings else "Brew"), *_KEYS)
+        main = ("enter", "Replay" if self._lists.on_recordings else "Brew")
+        confirmed = (self._glyphs.marks[Word.DONE], self._confirmed)
+        self._keys.show(*((confirmed,) if self._confirmed else (main, *KEYS)))
+
+    def _show_recording(self, offer: RecordingOffer) -> None:
+        seen = self._previews.get(offer.path)
+        result = "" if seen is None else f"{seen.result} {seen.headline}".rstrip()
+        who = offer.who_and_when
+        told = (offer.see, f"Recorded {who}." if who else "", result)
+        self._plan_line.show("RECORDING", " ".join(part for part in told if part))
+        self._picture.show(*((None, ()) if seen is None else (seen.plan, seen.points)))
 
     def _says(self) -> str:
         """What the main action does."""
@@ -191,7 +186,7 @@ class StartScreen(LeavesOnce[Start]):
         if self._room is ScreenSize.TINY:
             return f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
         if self._lists.on_recordings and recording is not None:
-            return f"Enter replays {recording.name}"
+            return f"Enter replays: {recording.title}"
         who = "" if self._by is None else f"{self._by}: "
         dripped = self._arrangement is Arrangement.SERVER_ON_SCALE
         under = ", the server alone on it" if dripped else ""
@@ -204,6 +199,15 @@ class StartScreen(LeavesOnce[Start]):
 
     def _tell(self, notice: str | None) -> None:
         self._notice_text = notice
+        self._show()
+
+    def _confirm(self, done: str) -> None:
+        self._confirmed = done
+        self._tell(None)
+        self.set_timer(CONFIRMED_S, self._unconfirm)
+
+    def _unconfirm(self) -> None:
+        self._confirmed = ""
         self._show()
 
     # Keys
@@ -223,11 +227,18 @@ class StartScreen(LeavesOnce[Start]):
 
     def action_look(self) -> None:
         """Look again, keeping what is picked."""
+        off_loop(self, self._look, self._looked, lambda error: self._tell(str(error)))
+
+    def _looked(self, offers: StartOffers) -> None:
         picked = self._start(Errand.BREW)
-        offers = self._look()
         self._lists.offer(offers)
         self._pick_again(picked)
-        self._tell(offers.notice)
+        plugged = sum(offer.address.startswith("serial:") for offer in offers.scales)
+        ports = f"{plugged} serial port{'' if plugged == 1 else 's'}"
+        count = len(offers.recordings)
+        self._confirm(f"Looked again: {ports}, {count} recording{'' if count == 1 else 's'}.")
+        if offers.notice is not None:
+            self._tell(offers.notice)
 
     def action_arrangement(self) -> None:
         """The other arrangement."""
@@ -239,15 +250,26 @@ class StartScreen(LeavesOnce[Start]):
         self._ask(
             "Scale address: serial:PORT, ble:NAME, sim:PROFILE or tape:FILE",
             lambda text: self._lists.pick_scale(str(ScaleAddress.parse(text))),
+            PathSuggester(("",), [f"{kind}:" for kind in KINDS]),
         )
 
     def action_plan_file(self) -> None:
         self._ask(
             "Plan file (TOML)",
             lambda text: self._lists.pick_plan(plan_offer_from(Path(text).expanduser())),
+            PathSuggester((".toml",)),
         )
 
-    def _ask(self, question: str, act: Callable[[str], None]) -> None:
+    def action_recording_file(self) -> None:
+        self._ask("Recording (.jsonl, .jsonl.gz)", self._open_recording, PathSuggester(SUFFIXES))
+
+    def _open_recording(self, text: str) -> None:
+        path = Path(text).expanduser()
+        header_of(path)
+        self._lists.pick_recording(recording_offer(path))
+        self._lists.focus_at(RECORDINGS)
+
+    def _ask(self, question: str, act: Callable[[str], None], suggester: Suggester) -> None:
         """Act on the answer; tell where it cannot be acted on."""
 
         def answered(text: str | None) -> None:
@@ -259,7 +281,7 @@ class StartScreen(LeavesOnce[Start]):
             except PourcoachError as error:
                 self._tell(str(error))
 
-        self.app.push_screen(AskScreen(question), answered)
+        self.app.push_screen(AskScreen(question, suggester=suggester), answered)
 
     def action_who(self) -> None:
         def answered(text: str | None) -> None:

@@ -13,6 +13,7 @@ from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.glance import glance
 from pourcoach.session.live import live_brew
 from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
@@ -24,8 +25,9 @@ from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.showing import Showing
+from pourcoach.tui.start import Errand, Start
 from pourcoach.tui.start_offers import find_offers
-from pourcoach.tui.start_screen import Errand, Start, StartScreen
+from pourcoach.tui.start_screen import StartScreen
 from pourcoach.tui.terminal import die_of
 
 
@@ -65,9 +67,12 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
         start: Start | None = None
         notice: str | None = None
         while True:
+            look = partial(find_offers, settings)
             screen = StartScreen(
-                partial(find_offers, settings),
+                await in_thread(look),
                 app.glyphs,
+                look=look,
+                read=partial(glance, rubric=rubric),
                 by=settings.by,
                 before=start,
                 notice=notice,

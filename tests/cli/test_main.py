@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -110,3 +111,14 @@ def test_a_reader_that_goes_away_is_no_fault_of_ours_to_tell() -> None:
     )
     os.close(write_end)
     assert (run.returncode, run.stderr) == (1, b"")
+
+
+def test_a_recording_that_comes_along_is_replayed_by_its_name_from_anywhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    assert main(["replay", "overshoot", "--plain"]) == 0
+    assert "OVER" in capsys.readouterr().out.upper()
+    assert main(["replay", "overshot", "--plain"]) == 1
+    assert "there is no file overshot" in capsys.readouterr().err

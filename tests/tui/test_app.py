@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.binding import Binding
 
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Word
@@ -20,6 +21,9 @@ from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK, PALETTES
 from pourcoach.tui.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
+from pourcoach.tui.start_screen import StartScreen
+from pourcoach.tui.strength_screen import StrengthScreen
+from pourcoach.tui.water_screen import WaterScreen
 from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.fake_sessions import FakeBrew
 from tests.tui.made_frames import make_frame
@@ -210,12 +214,37 @@ async def test_a_fault_of_the_program_is_kept_to_be_raised() -> None:
     assert app.return_code == 1
 
 
+def test_every_key_of_every_screen_is_in_the_palette_with_words() -> None:
+    """Digits pick a stage, of which there may be any number."""
+    for screen in (BrewScreen, ReviewScreen, StartScreen, StrengthScreen, WaterScreen):
+        for binding in screen.BINDINGS:
+            assert isinstance(binding, Binding)
+            told = binding.show and binding.description
+            assert told or binding.key in "123456789", (screen, binding)
+
+
+async def test_the_palette_does_what_the_keys_do() -> None:
+    brew = FakeBrew()
+    app = app_showing(Showing(brew, again=lambda: Showing(brew)))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        commands = {each.title: each for each in app.get_system_commands(app.screen)}
+        assert "Begin again" in commands
+        assert "5 s back" not in commands
+        assert commands["Mark this moment"].help == "Key m"
+        await commands["Mark this moment"].callback()  # type: ignore[misc]
+        await commands["Begin, finish, pause"].callback()  # type: ignore[misc]
+        assert brew.asked == ["mark", "main"]
+
+
 async def test_the_palette_has_only_our_own_themes() -> None:
     app = app_showing(Showing(FakeBrew()))
     async with app.run_test() as pilot:
         await pilot.pause()
         titles = [command.title for command in app.get_system_commands(app.screen)]
-        assert titles == [*(f"Colours: {each.label}" for each in PALETTES.values()), "Quit"]
+        colours = [title for title in titles if title.startswith("Colours")]
+        assert colours == [f"Colours: {each.label}" for each in PALETTES.values()]
+        assert titles.count("Quit") == 1
         commands = {
             command.title: command.callback for command in app.get_system_commands(app.screen)
         }

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.recordings.shipped import shipped_recordings
 from pourcoach.scales.listing import SerialPort
 from pourcoach.session.settings import Settings
 from pourcoach.tui import start_offers
@@ -69,12 +70,26 @@ def test_plan_files_are_found_and_other_toml_is_passed_over(home: Path) -> None:
 
 def test_recordings_are_found_once(home: Path) -> None:
     (home / "tapes").mkdir()
-    (home / "tapes" / "kept.jsonl").touch()
+    header = '{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "by": "Ada"}\n'
+    (home / "tapes" / "kept.jsonl").write_text(header)
     (home / "recordings").mkdir()
     (home / "recordings" / "example.jsonl").touch()
     (home / "recordings" / "again.jsonl").symlink_to(home / "tapes" / "kept.jsonl")
-    names = [path.name for path in find_offers(Settings()).recordings]
-    assert names == ["kept.jsonl", "example.jsonl"]
+    kept, example, *shipped = find_offers(Settings()).recordings
+    assert (kept.path.name, example.path.name) == ("kept.jsonl", "example.jsonl")
+    assert (kept.title, kept.who_and_when) == ("2026-01-15 09:30 Ada", "by Ada 2026-01-15 09:30")
+    assert (example.title, example.who_and_when) == ("example", "")
+    assert [offer.path for offer in shipped] == list(shipped_recordings())
+    assert shipped[0].title == "A steady hand"
+
+
+@pytest.mark.usefixtures("home")
+def test_a_folder_that_is_the_programs_own_is_not_listed_twice(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(Path(__file__).parents[2])
+    paths = [offer.path.resolve() for offer in find_offers(Settings()).recordings]
+    assert paths == [path.resolve() for path in shipped_recordings()]
 
 
 def test_a_file_that_is_no_plan_says_why(home: Path) -> None:

@@ -1,20 +1,26 @@
 """The start screen as text, and driven by keys."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from textual.app import App
 
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement, Plan, Stage
+from pourcoach.session.glance import Glance
+from pourcoach.tui.previews import LOOKED_AT_S
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK
-from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
-from pourcoach.tui.start_screen import Errand, Start, StartScreen
+from pourcoach.tui.start import Errand, Start
+from pourcoach.tui.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
+from pourcoach.tui.start_screen import StartScreen
 from pourcoach.tui.themes import use_palette, variables
 from pourcoach.tui.widgets.title_panel import TitlePanel
 from tests.tui.made_frames import PLAN
+from tests.tui.settled import settled
 
 LARGE = Plan(
     dose_g=32.0,
@@ -27,7 +33,12 @@ LARGE = Plan(
 OFFERS = StartOffers(
     scales=(ScaleOffer("serial:/dev/ttyUSB0", "USB serial"), ScaleOffer("sim:steady", "")),
     plans=(PlanOffer("usual", PLAN), PlanOffer("large", LARGE)),
-    recordings=(Path("monday.jsonl"), Path("tuesday.jsonl")),
+    recordings=(
+        RecordingOffer(
+            Path("monday.jsonl"), "2026-01-12 09:30 Ada", "", "Ada", "2026-01-12T09:30:00+00:00"
+        ),
+        RecordingOffer(Path("tuesday.jsonl"), "A gush", "In the last pour the flow jumps."),
+    ),
 )
 NOTHING = StartOffers(OFFERS.scales, OFFERS.plans, ())
 
@@ -38,7 +49,10 @@ class StartApp(App[Any]):
     def __init__(self, offers: StartOffers = OFFERS, glyphs: Glyphs = FULL, **more: Any) -> None:
         super().__init__()
         self.offers = offers
-        self.start_screen = StartScreen(lambda: self.offers, glyphs, **more)
+        self.read: list[Path] = []
+        self.start_screen = StartScreen(
+            offers, glyphs, look=lambda: self.offers, read=self._read, **more
+        )
         self.start: Start | None = None
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -47,6 +61,13 @@ class StartApp(App[Any]):
     def on_mount(self) -> None:
         use_palette(self, DARK)
         self.push_screen(self.start_screen, self._left)
+
+    def _read(self, path: Path) -> Glance:
+        self.read.append(path)
+        if path.name == "broken.jsonl":
+            raise WorkError("broken.jsonl is no tape")
+        points = tuple((t_s / 2, 0.9 * PLAN.target_g(t_s / 2)) for t_s in range(300))
+        return Glance(PLAN, points, "288 g of 320 g of water, 1:14.4 on 20 g; 3:07.", "POUR IT ALL")
 
     def _left(self, start: Start | None) -> None:
         self.start = start
@@ -67,6 +88,8 @@ async def answer(*keys: str, app: StartApp | None = None) -> Start | None:
         ("start-plan-80x24", (80, 24), FULL, ("tab", "down")),
         ("start-80x24-ascii", (80, 24), ASCII, ()),
         ("start-recording-60x20", (60, 20), FULL, ("left",)),
+        ("start-recording-100x30", (100, 30), FULL, ("left", "down")),
+        ("start-recording-80x24", (80, 24), FULL, ("left",)),
         ("start-40x10", (40, 10), FULL, ()),
         ("start-39x9", (39, 9), FULL, ()),
         ("start-10x3", (10, 3), FULL, ()),
@@ -85,7 +108,8 @@ async def test_as_text(
         app = StartApp(glyphs=glyphs, by="Ada")
         async with app.run_test(size=size) as pilot:
             await pilot.press(*keys)
-            await pilot.pause()
+            await pilot.pause(2 * LOOKED_AT_S)
+            await settled(pilot)
             shown.append(screen_text(app))
     assert shown[0] == shown[1]
     golden(name, shown[0])
@@ -206,7 +230,8 @@ async def test_looking_again_finds_what_was_plugged_in(screen_text: Callable[[An
             (ScaleOffer("serial:/dev/ttyUSB1", ""), *OFFERS.scales), OFFERS.plans, ()
         )
         await pilot.press("l")
-        await pilot.pause()
+        await settled(pilot)
+        assert "Looked again: 2 serial ports, 0 recordings." in screen_text(app)
         assert "serial:/dev/ttyUSB1" in screen_text(app)
         await pilot.press("enter")
         await pilot.pause()
@@ -253,3 +278,71 @@ async def test_an_error_is_shown_whole(
         await pilot.pause()
         text = " ".join(screen_text(app).replace("? Help", "").split())
         assert notice in text
+
+
+async def test_only_a_recording_that_is_looked_at_is_read_and_only_once(
+    screen_text: Callable[[Any], str],
+) -> None:
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("left", "down")
+        await pilot.pause(2 * LOOKED_AT_S)
+        await settled(pilot)
+        assert app.read == [Path("tuesday.jsonl")]
+        shown = screen_text(app)
+        assert "In the last pour the flow jumps. 288 g of 320 g" in shown
+        await pilot.press("up", "down", "up")
+        await pilot.pause(2 * LOOKED_AT_S)
+        await settled(pilot)
+        assert app.read == [Path("tuesday.jsonl"), Path("monday.jsonl")]
+        assert "Recorded by Ada 2026-01-12 09:30." in screen_text(app)
+
+
+async def test_what_is_wrong_with_a_recording_stands_in_its_preview(
+    screen_text: Callable[[Any], str],
+) -> None:
+    offers = replace(OFFERS, recordings=(RecordingOffer(Path("broken.jsonl"), "broken"),))
+    app = StartApp(offers)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("left")
+        await pilot.pause(2 * LOOKED_AT_S)
+        await settled(pilot)
+        assert "broken.jsonl is no tape" in screen_text(app)
+
+
+async def test_focus_returns_where_it_was() -> None:
+    """After a replay to its recording, wherever that stands in the list by now."""
+    before = Start(Errand.REPLAY, "sim:steady", LARGE, Path("tuesday.jsonl"), None, focused=2)
+    app = StartApp(before=before)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+    assert app.start == before
+
+
+async def test_a_recording_of_before_that_is_not_on_offer_is_put_on_top() -> None:
+    stall = Path(__file__).parents[2] / "recordings" / "stall.jsonl"
+    before = Start(Errand.REPLAY, "sim:steady", LARGE, stall, None, focused=2)
+    start = await answer("enter", app=StartApp(before=before))
+    assert start is not None
+    assert start.recording == stall
+
+
+async def test_a_recording_is_opened_by_its_path_which_tab_completes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(Path(__file__).parents[2])
+    app = StartApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("f", *"recordings/sta")
+        await pilot.pause(0.3)
+        await pilot.press("tab", "enter")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+    assert app.start is not None
+    assert (app.start.errand, app.start.recording) == (
+        Errand.REPLAY,
+        Path("recordings/stall.jsonl"),
+    )

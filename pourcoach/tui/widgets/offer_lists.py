@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -11,7 +10,10 @@ from textual.widgets.option_list import Option
 
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.renderables.glyphs import Glyphs
-from pourcoach.tui.start_offers import PlanOffer, ScaleOffer, StartOffers
+from pourcoach.tui.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
+
+RECORDINGS = 2
+"""Place of their list from the left."""
 
 
 class OfferList(OptionList):
@@ -74,7 +76,7 @@ class OfferLists(Horizontal):
         self._offers = offers
         _fill(self._scales, [_lines(offer) for offer in offers.scales])
         _fill(self._plans, [offer.name for offer in offers.plans])
-        _fill(self._recordings, [path.name for path in offers.recordings])
+        _fill(self._recordings, [offer.title for offer in offers.recordings])
 
     def pick_scale(self, address: str) -> None:
         """Pick it; one that is not on offer is put on top."""
@@ -96,11 +98,28 @@ class OfferLists(Horizontal):
             _fill(self._plans, [each.name for each in offers])
         self._plans.highlighted = plans.index(offer.plan)
 
+    def pick_recording(self, offer: RecordingOffer) -> None:
+        """Pick it; one that is not on offer is put on top."""
+        paths = [each.path for each in self._offers.recordings]
+        if offer.path not in paths:
+            paths = [offer.path, *paths]
+            offers = (offer, *self._offers.recordings)
+            self._offers = replace(self._offers, recordings=offers)
+            _fill(self._recordings, [each.title for each in offers])
+        self._recordings.highlighted = paths.index(offer.path)
+
     def focus_list(self, way: int = 0) -> None:
         """Focus the list ``way`` places on from the one in focus; the scales if none is."""
-        lists = self._lists
-        here = next((at for at, each in enumerate(lists) if each.has_focus), 0)
-        lists[(here + way) % len(lists)].focus()
+        self.focus_at((self.focused_at + way) % len(self._lists))
+
+    def focus_at(self, place: int) -> None:
+        """Focus the list at that place from the left."""
+        self._lists[place].focus()
+
+    @property
+    def focused_at(self) -> int:
+        """Place of the list in focus; 0 if none is."""
+        return next((at for at, each in enumerate(self._lists) if each.has_focus), 0)
 
     @property
     def scale(self) -> str:
@@ -118,7 +137,7 @@ class OfferLists(Horizontal):
         return self.plan_offer.plan
 
     @property
-    def recording(self) -> Path | None:
+    def recording(self) -> RecordingOffer | None:
         """The recording picked; None where there is none."""
         at = self._recordings.highlighted
         return None if at is None else self._offers.recordings[at]
