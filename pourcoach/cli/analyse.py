@@ -2,26 +2,43 @@
 
 import argparse
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import LONGEST_ERROR, say_error
 from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC
+from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.recordings.fold import judged_tape
-from pourcoach.recordings.shelf import tapes_in
+from pourcoach.recordings.shelf import tapes_below
+from pourcoach.recordings.tape import TapeHeader, open_tape
+from pourcoach.reports.brew_line import brew_line, list_heading
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.session.rubric_in_use import judged_under
 
-EXAMPLE = "pourcoach analyse recordings/uneven.jsonl --json"
+EXAMPLE = "pourcoach analyse recordings --by Ada --since 2026-01-01"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("recordings", nargs="*", type=Path, help="tapes, or folders of tapes")
+    parser.add_argument(
+        "recordings",
+        nargs="*",
+        type=Path,
+        metavar="RECORDING",
+        help="recordings, each shown in full, or folders, one line a recording, sub-folders too",
+    )
+    parser.add_argument(
+        "--details", action="store_true", help="show every recording of a folder in full"
+    )
+    parser.add_argument("--by", metavar="NAME", help="only recordings of this person")
+    parser.add_argument(
+        "--since", type=_day, metavar="DATE", help="only recordings of that day and later"
+    )
     add_rubric_option(parser)
     parser.add_argument(
         "--show-rubric", action="store_true", help="print the usual rubric, to be changed, and end"
@@ -30,45 +47,140 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_settings_option(parser)
 
 
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A recording that is to be judged."""
+
+    path: Path
+    header: TapeHeader
+
+    @property
+    def recorded_at(self) -> datetime | None:
+        """None where the recording does not say."""
+        try:
+            recorded_at = datetime.fromisoformat(self.header.recorded_at)
+        except ValueError:
+            return None
+        return recorded_at.astimezone()  # one without a zone is of this machine's
+
+
 def run(args: argparse.Namespace) -> int:
     if args.show_rubric:
         print(DEFAULT_RUBRIC, end="")
         return 0
     if not args.recordings:
-        raise UsageError("no recording is told", "name tapes, or folders of tapes")
+        raise UsageError("no recording is named", "name recordings, or folders of them")
     rubric = rubric_from(args)
+    search = _Search(args)
+    found = search.found()
+    if not found and not search.failed:
+        raise WorkError("no recording is of that person and time", "leave out --by or --since")
+    listing = any(path.is_dir() for path in args.recordings) and not args.details
+    if listing and not args.json:
+        found = sorted(found, key=lambda one: one.recorded_at or _NEVER, reverse=True)
+        failed = _list(found, rubric)
+    else:
+        failed = _show(found, rubric, args)
+    return 1 if failed or search.failed else 0
+
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+class _Search:
+    """Finds what is asked for; what cannot be read is said and keeps no other from being found."""
+
+    def __init__(self, args: argparse.Namespace) -> None:
+        self._args = args
+        self.failed = False
+
+    def found(self) -> list[_Found]:
+        """In the order in which they are named, and by name in a folder."""
+        found = []
+        for path in self._paths():
+            try:
+                with open_tape(path) as stream:
+                    one = _Found(path, stream.header)
+            except WorkError as error:
+                self._fail(error)
+                continue
+            if self._wanted(one):
+                found.append(one)
+        return found
+
+    def _paths(self) -> Iterator[Path]:
+        for path in self._args.recordings:
+            if not path.is_dir():
+                yield path
+                continue
+            count = 0
+            try:
+                for tape in tapes_below(path):
+                    count += 1
+                    yield tape
+            except WorkError as error:
+                self._fail(error)
+                continue
+            if not count:
+                self._fail(WorkError(f"there are no recordings in {path}"))
+
+    def _wanted(self, one: _Found) -> bool:
+        by, since = self._args.by, self._args.since
+        if by is not None and (one.header.by or "").casefold() != by.casefold():
+            return False
+        return since is None or (one.recorded_at is not None and one.recorded_at >= since)
+
+    def _fail(self, error: WorkError) -> None:
+        say_error(error)
+        self.failed = True
+
+
+def _list(found: list[_Found], rubric: Rubric) -> bool:
+    """A line each, as it is judged; whether something was wrong with one."""
+    failed = False
+    who = max((len(one.header.by or "") for one in found), default=0)
+    print(list_heading(who))
+    for one in found:
+        tape = judged_tape(one.path, lambda header: judged_under(header, rubric))
+        header, last = tape.header, tape.last
+        marks = None
+        if last is not None:
+            marks = mark(last, header.plan, rubric, header.setup.arrangement)
+        name = printable(str(one.path), LONGEST_ERROR)
+        print(brew_line(name, header, last, marks, who), flush=True)
+        failed |= _told_broken(one.path, tape.problem)
+    print(f"\n{len(found)} recordings. Name one, or give --details, to see it in full.")
+    return failed
+
+
+def _show(found: list[_Found], rubric: Rubric, args: argparse.Namespace) -> bool:
+    """Each in full; whether something was wrong with one."""
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
-    for path in _tapes(args.recordings):
-        try:
-            if path.is_dir():
-                raise WorkError(f"there are no tapes in {path}")
-            tape = judged_tape(path, lambda header: judged_under(header, rubric))
-        except WorkError as error:
-            # One bad tape among many must not keep the others from being told.
-            say_error(error)
-            failed = True
-            continue
+    for one in found:
+        tape = judged_tape(one.path, lambda header: judged_under(header, rubric))
         last, header = tape.last, tape.header
         if args.json:
             marks = None
             if last is not None:
                 marks = mark(last, header.plan, rubric, header.setup.arrangement)
-            print(json_text(figures(str(path), tape, marks)))
+            print(json_text(figures(str(one.path), tape, marks)), flush=True)
         else:
-            lines = [f"== {printable(str(path), LONGEST_ERROR)}"] if several else []
+            lines = [f"== {printable(str(one.path), LONGEST_ERROR)}"] if several else []
             lines += review_lines(last, header.plan, rubric, header.setup.arrangement)
             print("\n".join(lines + [""] * several))
-        if tape.problem is not None:
-            say_error(WorkError(f"{path}: {tape.problem}"))
-            failed = True
-    return 1 if failed else 0
+        failed |= _told_broken(one.path, tape.problem)
+    return failed
 
 
-def _tapes(paths: list[Path]) -> Iterator[Path]:
-    for path in paths:
-        if not path.is_dir():
-            yield path
-            continue
-        # A folder without tapes is told in its turn, as a bad tape is.
-        yield from sorted(tapes_in(path)) or [path]
+def _told_broken(path: Path, problem: str | None) -> bool:
+    if problem is not None:
+        say_error(WorkError(f"{path}: {problem}"))
+    return problem is not None
+
+
+def _day(text: str) -> datetime:
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None

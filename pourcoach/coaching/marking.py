@@ -70,6 +70,8 @@ class Marks:
                 {
                     "title": mark.criterion.title,
                     "measure": mark.criterion.measure.value,
+                    "least": mark.criterion.least,
+                    "most": mark.criterion.most,
                     "stage": mark.stage,
                     "value": None if mark.value is None else round(mark.value, FIGURES),
                     "met": mark.met,

@@ -9,6 +9,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.fold import JudgedTape
+from pourcoach.reports.verdict import verdict
 
 # Decimal places: finer than any scale or hand can tell, coarse enough to read.
 _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
@@ -34,6 +35,7 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "flags": [_flag(flag) for flag in last.flags] if last else [],
         "moments": [_moment(moment) for moment in last.moments] if last else [],
         "risk": last.risk.level.value if last else None,
+        "headline": _headline(tape),
         "marks": None if marks is None else marks.as_dict(),
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
         "scale": dict(tape.header.scale) | _traits(last),
@@ -41,6 +43,13 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "recorded_at": tape.header.recorded_at or None,
         "problem": tape.problem,
     }
+
+
+def _headline(tape: JudgedTape) -> str | None:
+    """What leads the review; None where nothing came."""
+    if tape.last is None:
+        return None
+    return verdict(tape.last, tape.header.plan, tape.header.setup.arrangement).headline
 
 
 def _pour(stage: StagePour) -> dict[str, Any]:

@@ -66,14 +66,83 @@ def test_a_folder_without_tapes_is_a_failure(
 ) -> None:
     assert main(["analyse", str(tmp_path), "recordings/steady.jsonl"]) == 1
     told = capsys.readouterr()
-    assert told.err == f"pourcoach: there are no tapes in {tmp_path}\n"
-    assert "== recordings/steady.jsonl" in told.out
+    assert told.err == f"pourcoach: there are no recordings in {tmp_path}\n"
+    assert "recordings/steady.jsonl" in told.out
 
 
 def test_a_folder_gives_one_object_a_tape(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["analyze", "--json", str(RECORDINGS)]) == 0
     names = [json.loads(line)["recording"] for line in capsys.readouterr().out.splitlines()]
     assert len(names) == len(set(names)) >= 8
+
+
+@pytest.fixture
+def classroom(tmp_path: Path) -> Path:
+    """Three brews of two people, one of them in a folder of its own."""
+    header, *rest = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
+    folder = tmp_path / "class"
+    for name, by, day in (("a", "Ada", 1), ("monday/b", "Bo", 3), ("monday/c", "Ada", 2)):
+        path = folder / f"{name}.jsonl"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        whose = {"by": by, "recorded_at": f"2026-01-0{day}T09:30:00+00:00"}
+        path.write_text(json.dumps(json.loads(header) | whose) + "\n" + "".join(rest))
+    return folder
+
+
+def test_a_folder_is_listed_newest_first_with_who_when_and_verdict(
+    classroom: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["analyse", str(classroom)]) == 0
+    heading, *lines = capsys.readouterr().out.splitlines()
+    assert heading.split() == ["WHEN", "WHO", "VERDICT", "MARKS", "WATER", "TIME", "RECORDING"]
+    assert [line.split()[:3] for line in lines[:3]] == [
+        ["2026-01-03", "09:30", "Bo"],
+        ["2026-01-02", "09:30", "Ada"],
+        ["2026-01-01", "09:30", "Ada"],
+    ]
+    assert lines[0].endswith(str(classroom / "monday" / "b.jsonl"))
+    figures = lines[0].split()
+    assert "of" in figures
+    assert "g" in figures
+    assert lines[-1].startswith("3 recordings. Name one, or give --details")
+
+
+@pytest.mark.parametrize(
+    ("options", "names"),
+    [
+        (["--by", "ada"], ["a", "c"]),
+        (["--since", "2026-01-02"], ["b", "c"]),
+        (["--by", "Ada", "--since", "2026-01-02"], ["c"]),
+    ],
+)
+def test_of_a_folder_some_are_picked(
+    options: list[str], names: list[str], classroom: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["analyse", str(classroom), "--json", *options]) == 0
+    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert sorted(Path(one["recording"]).stem for one in told) == names
+    assert main(["analyse", str(classroom), "--details", *options]) == 0
+    shown = capsys.readouterr().out
+    assert shown.count("== ") == len(names)
+    assert shown.count("MARKS  ") == len(names)
+
+
+def test_where_none_is_of_that_person_it_says_so(
+    classroom: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["analyse", str(classroom), "--by", "Cy"]) == 1
+    assert "no recording is of that person" in capsys.readouterr().err
+
+
+def test_json_gives_the_bounds_and_what_leads_the_review(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["analyse", "--json", str(RECORDINGS / "stall.jsonl")]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["headline"] == "KEEP POURING"
+    bounds = {one["title"]: (one["least"], one["most"]) for one in told["marks"]["criteria"]}
+    assert bounds["Bloom water"] == (0.8, 1.2)
+    assert bounds["No stall"] == (None, 0)
 
 
 def test_a_broken_tape_keeps_no_other_from_being_told(
@@ -86,7 +155,7 @@ def test_a_broken_tape_keeps_no_other_from_being_told(
     assert main(["analyse", "--json", *paths]) == 1
     said = capsys.readouterr()
     assert [json.loads(line)["recording"] for line in said.out.splitlines()] == paths[1:]
-    none, broken = said.err.splitlines()
+    none, broken = said.err.splitlines()  # what cannot be opened at all comes first
     assert "there is no file" in none
     assert "line 901 is broken" in broken
 
@@ -147,7 +216,8 @@ def test_the_usual_rubric_is_shown_and_can_be_used(
 @pytest.mark.parametrize(
     ("argv", "status", "why"),
     [
-        (["analyse"], 2, "no recording is told"),
+        (["analyse"], 2, "no recording is named"),
+        (["analyse", "x.jsonl", "--since", "May"], 2, "'May' is no date; write it as 2026"),
         (["analyse", "--rubric", "none.toml", "x.jsonl"], 1, "cannot read the rubric none.toml"),
     ],
 )

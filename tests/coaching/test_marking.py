@@ -88,6 +88,8 @@ def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
     assert data["criteria"][0] == {
         "title": "Bloom water",
         "measure": "bloom_share",
+        "least": 0.8,
+        "most": 1.2,
         "stage": "bloom",
         "value": pytest.approx(1.0),
         "met": True,
