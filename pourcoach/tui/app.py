@@ -27,7 +27,8 @@ from pourcoach.tui.kept_brew import KeptBrew
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
-from pourcoach.tui.review_screen import After, ReviewScreen
+from pourcoach.tui.review_keys import After
+from pourcoach.tui.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
 from pourcoach.tui.terminal import (
     die_of,

@@ -80,8 +80,8 @@ REVIEW_PAGE: Page = (
     ' wandered. "unsure" is above the limit, but by less than its own error.',
     "",
     "Above the chart, ! marks what the hand did, a double line where the scale was disturbed, and"
-    " m and n your own marks and notes. Below it runs the flow, with the band that it was meant to"
-    " keep to, and how far the weight was off the target.",
+    " m and n your own marks and notes. Below it runs the flow, with the band within which a pour's"
+    " flow is even, and how far the weight was off the target.",
     "",
     _NO_SIGHT,
     "",

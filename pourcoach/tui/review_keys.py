@@ -1,8 +1,20 @@
 """The keys of the review: what they do and how they are shown."""
 
+from enum import Enum
+
 from textual.binding import Binding, BindingType
 
 from pourcoach.tui.widgets.text_row import Keys
+
+
+class After(Enum):
+    """What the brewer wants after the review."""
+
+    BACK = "back"
+    REPLAY = "replay"
+    AGAIN = "again"
+    QUIT = "quit"
+
 
 BINDINGS: list[BindingType] = [
     Binding("space,enter", "next", "Next stage", priority=True),

@@ -1,6 +1,5 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
-from enum import Enum
 from functools import partial
 from typing import ClassVar
 
@@ -28,8 +27,8 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
-from pourcoach.tui.review_keys import BINDINGS, review_keys
-from pourcoach.tui.review_view import ReviewView, brew_points, review_view
+from pourcoach.tui.review_keys import BINDINGS, After, review_keys
+from pourcoach.tui.review_view import ReviewView, brew_flows, brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.strength_screen import StrengthScreen
 from pourcoach.tui.water_screen import WaterScreen
@@ -46,15 +45,8 @@ MOST_ROWS = 9
 # Block letters, a margin, and each sentence in at most two lines.
 MOST_LEAD_ROWS = 10
 MOST_RESULT_ROWS = 2
-
-
-class After(Enum):
-    """What the brewer wants after the review."""
-
-    BACK = "back"
-    REPLAY = "replay"
-    AGAIN = "again"
-    QUIT = "quit"
+# The headline as text and its evidence.
+PICKED_LEAD_ROWS = 3
 
 
 class ReviewScreen(LeavesOnce[After]):
@@ -67,8 +59,9 @@ class ReviewScreen(LeavesOnce[After]):
     ReviewScreen #review-chart { width: 1fr; height: 100%; }
     ReviewScreen #side { width: 36; height: 100%; display: none; }
     ReviewScreen.-picked #side, ReviewScreen.-full #side { display: block; }
-    ReviewScreen.-narrow #side { width: 100%; }
-    ReviewScreen.-narrow.-picked #review-chart { display: none; }
+    ReviewScreen.-narrow #middle { layout: vertical; }
+    ReviewScreen.-narrow #review-chart { height: 1fr; }
+    ReviewScreen.-narrow #side { width: 100%; height: 4; }
     ReviewScreen.-bare #middle { display: none; }
     ReviewScreen.-tiny #result, ReviewScreen.-tiny #stages, ReviewScreen.-tiny #middle,
     ReviewScreen.-tiny #review-keys { display: none; }
@@ -98,6 +91,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._rubric = rubric
         self._glyphs = glyphs
         self._picked: int | None = None
+        self._room = ScreenSize.COMPACT
         self._remarks: tuple[Remark, ...] = ()
         self._keeper = keeper
         self._can = {"replay": can_replay, "again": can_repeat}
@@ -114,6 +108,7 @@ class ReviewScreen(LeavesOnce[After]):
             glyphs,
             None if self._dripped else plan,
             brew_points(frame, trace),
+            [] if self._dripped else brew_flows(frame, trace),
             view,
             id="review-chart",
         )
@@ -144,16 +139,23 @@ class ReviewScreen(LeavesOnce[After]):
         room = size_for(event.size.width, event.size.height)
         for size in ScreenSize:
             self.set_class(size is room, f"-{size.value}")
-        most = event.size.height if room is ScreenSize.TINY else event.size.height // 2 - 1
-        rows = verdict_height(self._view.lead, event.size.width, min(most, MOST_LEAD_ROWS))
-        self._lead.styles.height = rows
+        self._room = room
         self._show()
+
+    def _lead_rows(self) -> int:
+        """A stage that is looked at needs the room more than the headline does."""
+        width, height = self.size
+        most = height if self._room is ScreenSize.TINY else height // 2 - 1
+        if self._picked is not None and self._room is not ScreenSize.TINY:
+            most = PICKED_LEAD_ROWS
+        return verdict_height(self._view.lead, width, min(most, MOST_LEAD_ROWS))
 
     def _show(self) -> None:
         self._view = view = review_view(
             self._frame, self._plan, self._rubric, self._picked, self._arrangement, self._remarks
         )
         self.set_class(self._picked is not None, "-picked")
+        self._lead.styles.height = self._lead_rows()
         result = self._said or self._result_line(view)
         self._result.styles.height = min(MOST_RESULT_ROWS, paragraph_rows(result, self.size.width))
         self._result.show(result)

@@ -9,20 +9,26 @@ from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.key_press import KeyPress
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.pour import StagePour
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import NOT_THE_HAND, noted
+from pourcoach.reports.plain_review import MARKED
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.verdict import Verdict, risk_told, verdict
-from pourcoach.tui.renderables.fault_row import FaultSpan
+from pourcoach.tui.renderables.fault_row import FaultSpan, MomentSign
+from pourcoach.tui.renderables.flow_lane import FlowBand
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.wording import (
     arrangement_sentence,
     bed_sentence,
     flag_title,
     flag_words,
+    moment_words,
 )
 
 # Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
@@ -42,6 +48,10 @@ class ReviewView:
     picked: int | None
     """Index of the row picked; None shows the whole brew."""
     faults: tuple[FaultSpan, ...]
+    moments: tuple[MomentSign, ...]
+    """The brewer's own marks and notes."""
+    bands: tuple[FlowBand, ...]
+    """What the flow of each stage is judged against."""
     span: tuple[Seconds, Seconds] | None
     """The stage picked, from first water; None where none is or it was not poured."""
     side: tuple[str, ...]
@@ -74,6 +84,8 @@ def review_view(
         rows=rows,
         picked=picked,
         faults=() if start_s is None else _faults(frame.flags, start_s),
+        moments=() if start_s is None else _moments(frame.moments, start_s),
+        bands=() if start_s is None else _bands(frame.pour.stages, plan, start_s),
         span=_span(row, start_s),
         side=_on_brew(frame, look, arrangement) if row is None else _on_stage(row, frame.flags),
         page=_page(frame, marks, look, arrangement, remarks),
@@ -95,6 +107,16 @@ def brew_points(frame: Frame, trace: Trace) -> list[tuple[Seconds, Grams]]:
     return points
 
 
+def brew_flows(frame: Frame, trace: Trace) -> list[tuple[Seconds, GramsPerSecond]]:
+    """The flow of the same time."""
+    points = brew_points(frame, trace)
+    if not points or frame.pour.brew_start_s is None:
+        return []
+    until_s = points[-1][0]
+    flows = trace.flows_since(frame.pour.brew_start_s)
+    return [(brew_s, flow_gps) for brew_s, flow_gps in flows if brew_s <= until_s]
+
+
 def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
     """How the bed looked, as told last; None where it was not told in a known word."""
     known = {look.value: look for look in BedLook}
@@ -107,6 +129,27 @@ def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
         FaultSpan(flag.start_s - start_s, flag.end_s - start_s, flag.kind not in NOT_THE_HAND)
         for flag in flags
     )
+
+
+def _moments(moments: Sequence[KeyPress], start_s: Seconds) -> tuple[MomentSign, ...]:
+    return tuple(MomentSign(each.t_s - start_s, each.key.value[0]) for each in moments)
+
+
+def _bands(
+    stages: Sequence[StagePour], plan: Plan | None, start_s: Seconds
+) -> tuple[FlowBand, ...]:
+    limits = FlagLimits() if plan is None else plan.limits
+    bands = []
+    for stage in stages:
+        mean_gps = stage.mean_flow_gps
+        for pour in stage.pours:
+            if pour.end_s is None or mean_gps is None:
+                continue
+            first_s, last_s = pour.start_s + limits.ramp_up_s, pour.end_s - limits.ramp_down_s
+            if first_s < last_s:
+                half_gps = limits.uneven_cv * mean_gps
+                bands.append(FlowBand(first_s - start_s, last_s - start_s, mean_gps, half_gps))
+    return tuple(bands)
 
 
 def _span(row: StageRow | None, start_s: Seconds | None) -> tuple[Seconds, Seconds] | None:
@@ -146,6 +189,10 @@ def _page(
     for kind in noted(frame.flags, frame.pour.brew_start_s):
         found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
         parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))
+    if frame.moments:
+        start_s = frame.pour.brew_start_s
+        marked = [f"- {moment_words(moment, start_s)}" for moment in frame.moments]
+        parts.append("\n".join([MARKED.upper(), *marked]))
     if remarks:
         told = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
         parts.append("\n".join(["TOLD AFTERWARDS", *told]))

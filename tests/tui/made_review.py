@@ -15,7 +15,8 @@ from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.review_screen import After, ReviewScreen
+from pourcoach.tui.review_keys import After
+from pourcoach.tui.review_screen import ReviewScreen
 from pourcoach.tui.themes import use_palette, variables
 from tests.reports.made_brew import (
     KNOCK,
@@ -36,7 +37,12 @@ def made_trace(late_s: float = 0.6, over: float = 1.02) -> Trace:
     trace = Trace()
     for tick in range(int(BREW_S * 10)):
         brew_s = tick / 10
-        trace.add(START_S + brew_s, over * PLAN.target_g(max(0.0, brew_s - late_s)))
+        mass_g, later_g = (
+            over * PLAN.target_g(max(0.0, at_s - late_s)) for at_s in (brew_s, brew_s + 0.1)
+        )
+        # Wandering a little, once in two seconds.
+        wander = 1.3 if tick % 20 < 10 else 0.7
+        trace.add(START_S + brew_s, mass_g, wander * 10 * (later_g - mass_g))
     trace.add(START_S + BREW_S + 0.1, -350.0)
     return trace
 

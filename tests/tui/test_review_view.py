@@ -4,9 +4,11 @@ import pytest
 
 from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import read_rubric
+from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.pour import Ending
 from pourcoach.library.records import Remark, RemarkKind
-from pourcoach.tui.review_view import bed_look, brew_points, review_view
+from pourcoach.tui.renderables.fault_row import MomentSign
+from pourcoach.tui.review_view import bed_look, brew_flows, brew_points, review_view
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import BREW_S, FAULTY, made_trace
 
@@ -92,3 +94,27 @@ def test_a_brew_that_never_began_has_no_curve_and_no_faults() -> None:
 
 def test_times_count_from_the_first_water() -> None:
     assert brew_points(FAULTY, made_trace())[10][0] == (START_S + 1.0) - START_S
+
+
+def test_each_stage_has_the_band_of_a_steady_hand_about_its_own_flow() -> None:
+    """Its ramps, 1.0 s and 0.6 s, are not judged."""
+    bands = review_view(FAULTY, PLAN, USUAL_RUBRIC).bands
+    assert [band.mean_gps for band in bands] == pytest.approx([5.0, 5.0, 5.0])
+    assert [band.half_gps for band in bands] == pytest.approx([1.0, 1.0, 1.0])
+    assert (bands[1].start_s, bands[1].end_s) == pytest.approx((36.0, 35.0 + 140.8 / 5.0 - 0.6))
+
+
+def test_marks_and_notes_lie_at_their_moments_and_are_read_at_length() -> None:
+    moments = (
+        KeyPress(START_S + 42.0, Key.MARK),
+        KeyPress(START_S + 71.0, Key.NOTE, "kettle swapped"),
+    )
+    view = review_view(FAULTY._replace(moments=moments), PLAN, USUAL_RUBRIC)
+    assert view.moments == (MomentSign(42.0, "m"), MomentSign(71.0, "n"))
+    assert "MARKED BY KEY WHILE BREWING\n- 0:42 mark\n- 1:11 note: kettle swapped" in view.page
+
+
+def test_the_flow_ends_where_the_curve_does() -> None:
+    flows, points = brew_flows(FAULTY, made_trace()), brew_points(FAULTY, made_trace())
+    assert [brew_s for brew_s, _ in flows] == [brew_s for brew_s, _ in points]
+    assert max(flow for _, flow in flows) > 6.0

@@ -31,7 +31,7 @@ def off_by_column(
     sums = [0.0] * columns
     counts = [0] * columns
     for brew_s, mass_g in points:
-        column = int(brew_s / extent.span_s * columns)
+        column = extent.at(brew_s, columns)
         if 0 <= column < columns:
             sums[column] += mass_g - plan.target_g(brew_s)
             counts[column] += 1

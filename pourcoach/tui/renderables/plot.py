@@ -4,6 +4,8 @@ Redrawing whole charts 20 times a second costs ten times the bytes; so every row
 kept, and only cells that the curve has entered since are told as changed.
 """
 
+from math import ceil, floor
+
 from textual.strip import Strip
 
 from pourcoach.coaching.bounds import tolerance_g
@@ -109,13 +111,17 @@ class Plot:
         """What one pixel across spans."""
         return self.extent.span_s / (self._columns * _ACROSS)
 
+    def _moment(self, column: int, columns: int) -> Seconds:
+        """In the middle of a column."""
+        return self.extent.from_s + (column + 0.5) / columns * self.extent.span_s
+
     def _x(self, brew_s: Seconds, across: int) -> int:
-        return int(brew_s / self.extent.span_s * self._columns * across)
+        return self.extent.at(brew_s, self._columns * across)
 
     def _y(self, mass_g: Grams, down: int) -> int:
         """Pixels from the top."""
         pixels = self._rows * down
-        return pixels - 1 - int(mass_g / self.extent.span_g * pixels)
+        return pixels - 1 - self.extent.height_of(mass_g, pixels)
 
     def _ink(self, x: int, from_y: int, to_y: int) -> None:
         """A stroke in one column of pixels, two pixels thick: upwards, so that 0 g is seen."""
@@ -148,7 +154,7 @@ class Plot:
 
     def _lay_band(self, plan: Plan) -> None:
         for column in range(self._columns):
-            brew_s = (column + 0.5) / self._columns * self.extent.span_s
+            brew_s = self._moment(column, self._columns)
             target_g, band_g = plan.target_g(brew_s), _band_g(plan, brew_s)
             top = max(0, self._y(target_g + band_g, _DOWN))
             bottom = min(self._rows * _DOWN - 1, self._y(max(0.0, target_g - band_g), _DOWN))
@@ -160,7 +166,7 @@ class Plot:
         across, down = (_DOTS_ACROSS, _DOTS_DOWN) if self._glyphs.braille else (1, 1)
         last_y: int | None = None
         for x in range(self._columns * across):
-            brew_s = (x + 0.5) / (self._columns * across) * self.extent.span_s
+            brew_s = self._moment(x, self._columns * across)
             y = min(max(0, self._y(plan.target_g(brew_s), down)), self._rows * down - 1)
             # A steep rise passes several dots in one column: from just past the last one on.
             top = y if last_y is None or y >= last_y else min(y, last_y - 1)
@@ -173,21 +179,24 @@ class Plot:
 
     def _draw_axes(self) -> None:
         glyphs, style = self._glyphs, self._palette.on_ground(self._palette.dim)
-        floor = self._rows
+        floor_row = self._rows
         for row in range(self._rows):
             self._cells.put(GUTTER - 1, row, glyphs.axis, style)
         every_g = step_g(self.extent.span_g, self._rows)
-        for mass_g in range(every_g, int(self.extent.span_g) + 1, every_g):
+        from_g, from_s = self.extent.from_g, self.extent.from_s
+        first_g = every_g * (floor(from_g / every_g) + 1)
+        for mass_g in range(first_g, int(from_g + self.extent.span_g) + 1, every_g):
             row = self._y(mass_g, 1)
-            if row >= 0:
+            if 0 <= row < floor_row:
                 self._cells.put(0, row, f"{mass_g:>{GUTTER - 1}}{glyphs.tick}", style)
-        self._cells.put(GUTTER - 1, floor, glyphs.corner + glyphs.floor * self._columns, style)
+        self._cells.put(GUTTER - 1, floor_row, glyphs.corner + glyphs.floor * self._columns, style)
         every_s = step_s(self.extent.span_s, self._columns)
-        for brew_s in range(0, int(self.extent.span_s) + 1, every_s):
+        first_s = every_s * ceil(max(0.0, from_s) / every_s)
+        for brew_s in range(first_s, int(from_s + self.extent.span_s) + 1, every_s):
             label = f"{brew_s // 60}:{brew_s % 60:02d}"
-            column = GUTTER + self._x(brew_s, 1) - (len(label) // 2 if brew_s else 0)
+            column = max(GUTTER, GUTTER + self._x(brew_s, 1) - (len(label) // 2 if brew_s else 0))
             if column + len(label) <= self._cells.width:
-                self._cells.put(column, floor, label, style)
+                self._cells.put(column, floor_row, label, style)
 
 
 def _band_g(plan: Plan, brew_s: Seconds) -> Grams:

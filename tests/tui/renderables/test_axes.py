@@ -44,3 +44,10 @@ def test_seconds_between_numbers(span_s: float, columns: int, step: int) -> None
 )
 def test_grams_between_numbers(span_g: float, rows: int, step: int) -> None:
     assert step_g(span_g, rows) == step
+
+
+def test_a_part_of_a_brew_is_spanned_from_its_own_beginning() -> None:
+    part = Extent(40.0, 100.0, 30.0, 50.0)
+    assert [part.at(brew_s, 80) for brew_s in (29.0, 30.0, 50.0, 70.0)] == [-2, 0, 40, 80]
+    assert [part.height_of(mass_g, 10) for mass_g in (40.0, 50.0, 100.0)] == [-1, 0, 5]
+    assert [part.holds(brew_s) for brew_s in (29.9, 30.0, 70.0, 70.1)] == [False, True, True, False]

@@ -105,3 +105,14 @@ def _update(shown: list[Strip], canvas: Plot) -> None:
 
 def _spelt(strip: Strip) -> list[tuple[str, object]]:
     return [(character, segment.style) for segment in strip for character in segment.text]
+
+
+def test_a_stage_shown_large_has_its_own_numbers() -> None:
+    part = Plot(45, 13, Extent(20.0, 70.0, 38.0, 35.0), PLAN, FULL, DARK)
+    for tenth in range(380, 580):
+        part.add(tenth / 10, PLAN.target_g(tenth / 10))
+    rows = part.text().split("\n")
+    assert rows[-1].split("└")[1].strip("─").split("─")[0] == "0:40"
+    numbers = [int(row.split("┤")[0]) for row in rows if "┤" in row]
+    assert numbers
+    assert all(35 < number < 105 for number in numbers)
