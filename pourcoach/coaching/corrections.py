@@ -5,6 +5,7 @@ from math import sqrt
 from pourcoach.coaching.flags.flow import FlowWatch
 from pourcoach.coaching.pacing import PACE_FROM_S, Pacing
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Stage
 from pourcoach.domain.pour import PourState
 from pourcoach.domain.units import Seconds
@@ -20,9 +21,6 @@ ROUNDING_S: Seconds = 1e-6
 """Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
 INSIDE = 0.8
 """Share of its limit that a figure must be back within before what it led to is taken back."""
-PACE_OFF = 0.17
-"""Share of the planned flow: nearer is as near as a hand can be asked to hold it, and what it makes
-of SLOW or MORE is hardly less. With 0.10 steady simulated hands were asked twice as often."""
 PACE_DOUBT = 0.30
 """The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
 known to about half of this. It falls with the root of the time."""
@@ -47,14 +45,15 @@ class Corrections:
     answered, and judged again from the flow after the answer. Until then the state stays.
     """
 
-    def __init__(self, pacing: Pacing, uneven_cv: float) -> None:
+    def __init__(self, pacing: Pacing, limits: FlagLimits) -> None:
         self.word: Word | None = None
         """What is asked now."""
         self.since_s: Seconds = 0.0
         self.state = CueState.ON_TARGET
         """How the pour stands, whether or not anything is asked."""
         self._pacing = pacing
-        self._unsteady_cv = UNSTEADY * uneven_cv
+        self._pace_share = limits.pace_share
+        self._unsteady_cv = UNSTEADY * limits.uneven_cv
         self._of_pace = False
         """Whether the word in force is about the pace, so that its answer shows in the flow."""
         self._release_s: Seconds | None = None
@@ -110,7 +109,7 @@ class Corrections:
         if recent.lasted_s < PACE_FROM_S or state.off_g is None or state.band_g is None:
             return None
         off_gps = recent.mean_gps - stage.flow_gps
-        least = max(PACE_OFF, PACE_DOUBT / sqrt(recent.lasted_s))
+        least = max(self._pace_share, PACE_DOUBT / sqrt(recent.lasted_s))
         if abs(off_gps) < least * stage.flow_gps:
             return None
         off_g = state.off_g + off_gps * left_s
@@ -159,7 +158,7 @@ class Corrections:
         if moved_gps >= ANSWERED * stage.flow_gps:
             return True
         off_gps = abs(pacing.answer.mean_gps - stage.flow_gps)
-        return not pacing.is_answering and off_gps < INSIDE * PACE_OFF * stage.flow_gps
+        return not pacing.is_answering and off_gps < INSIDE * self._pace_share * stage.flow_gps
 
     def _stands(self, t_s: Seconds, state: PourState) -> CueState:
         """The word's own state while it is in force and until its answer has been judged; else

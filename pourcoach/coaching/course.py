@@ -4,6 +4,7 @@ from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.replan import anchored, shifted, spread
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Replan
 from pourcoach.domain.units import Grams, Seconds
 
 
@@ -19,12 +20,26 @@ class Course:
         self.first = plan
         self.in_force = plan
         self.shown = plan
-        self.replanned_s: Seconds | None = None
-        """When the plan was last worked out again, on the tape."""
+        self.replans: tuple[Replan, ...] = ()
+        """Every time that the plan was worked out again, oldest first."""
         self._begun_s: dict[int, Seconds] = {}
         self._paced: set[int] = set()
         self._landed: dict[int, Grams] = {}
         """The total at which each stage ended."""
+
+    @property
+    def replanned_s(self) -> Seconds | None:
+        """When the plan was last worked out again, on the tape; None if it never was."""
+        return self.replans[-1].at_s if self.replans else None
+
+    def place(self, index: int) -> int | None:
+        """Where stage ``index`` of the plan in force stands in the plan as it was given; None for
+        a pour that no stage asked for.
+        """
+        if index > self.last:
+            return None
+        name = self.in_force.stages[index].name
+        return next(n for n, stage in enumerate(self.first.stages) if stage.name == name)
 
     @property
     def last(self) -> int:
@@ -37,15 +52,10 @@ class Course:
 
     def versions(self, index: int) -> list[tuple[Plan, int]]:
         """The plan in force and the first one, each with the place of stage ``index`` in it."""
-        name = self.in_force.stages[index].name
-        places = [(self.in_force, index)]
-        if self.first is not self.in_force:
-            places += [
-                (self.first, place)
-                for place, stage in enumerate(self.first.stages)
-                if stage.name == name
-            ]
-        return places
+        place = self.place(index)
+        if self.first is self.in_force or place is None:
+            return [(self.in_force, index)]
+        return [(self.in_force, index), (self.first, place)]
 
     def begins(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
         """Stage ``index`` has begun. Off its time by more than its bounds, the rest moves along."""
@@ -58,7 +68,8 @@ class Course:
             by_s = brew_s - plan.stages[index].start_s
             in_bounds = earliest_s(plan, index) <= brew_s <= latest_s(plan, index)
             if not in_bounds or abs(by_s) > plan.limits.stage_off_s:
-                self._replace(shifted(plan, index, by_s), t_s)
+                cause = Replan(t_s, plan.stages[index].name, off_s=by_s)
+                self._replace(shifted(plan, index, by_s), cause)
         self.shown = anchored(self.in_force, self._begun_s)
 
     def lands(self, index: int, brew_s: Seconds, water_g: Grams, t_s: Seconds) -> None:
@@ -66,13 +77,16 @@ class Course:
         if index >= self.last or index in self._landed:
             return
         self._landed[index] = water_g
-        if abs(water_g - self.in_force.stages[index].to_g) > tolerance_g(self.in_force, index):
-            self._replace(spread(self.in_force, index, water_g), t_s)
+        name = self.in_force.stages[index].name
+        off_g = water_g - self.in_force.stages[index].to_g
+        if abs(off_g) > tolerance_g(self.in_force, index):
+            self._replace(spread(self.in_force, index, water_g), Replan(t_s, name, off_g=off_g))
         stage = self.shown.stages[index]
         from_g = self._landed.get(index - 1, self.shown.stage_from_g(index))
         behind_s = brew_s - stage.start_s - (stage.to_g - from_g) / stage.flow_gps
         if behind_s > self.in_force.limits.stage_off_s and index < self.last:
-            self._replace(shifted(self.in_force, index, behind_s), t_s)
+            cause = Replan(t_s, name, off_s=behind_s)
+            self._replace(shifted(self.in_force, index, behind_s), cause)
         self.shown = anchored(self.in_force, self._begun_s)
 
     def target_g(self, pouring: Poured | None, t_s: Seconds, brew_s: Seconds) -> Grams:
@@ -84,7 +98,7 @@ class Course:
         risen_g = stage.flow_gps * max(0.0, t_s - pour.start_s)
         return min(stage.to_g, pour.start_g + risen_g)
 
-    def _replace(self, plan: Plan, t_s: Seconds) -> None:
+    def _replace(self, plan: Plan, cause: Replan) -> None:
         if plan != self.in_force:
             self.in_force = plan
-            self.replanned_s = t_s
+            self.replans = (*self.replans, cause)

@@ -14,6 +14,7 @@ from pourcoach.coaching.stopping import Said, Stopping
 from pourcoach.domain.advice import USUAL_STATE, Cue, CueState, Word, usual_cue
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Stage
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import GramsPerSecond, Seconds
@@ -36,10 +37,10 @@ _NONE: Mapping[str, float] = {}
 class Cues:
     """Chooses the word for every moment, and says how things stand."""
 
-    def __init__(self, stopping: Stopping, pacing: Pacing, uneven_cv: float) -> None:
+    def __init__(self, stopping: Stopping, pacing: Pacing, limits: FlagLimits) -> None:
         self._stopping = stopping
         self._pacing = pacing
-        self._corrections = Corrections(pacing, uneven_cv)
+        self._corrections = Corrections(pacing, limits)
         self._silences = Silences()
         self._last_s: Seconds = 0.0
         self._cue = usual_cue(Word.READY, 0.0)

@@ -26,7 +26,7 @@ class PouredBrew:
         self._book = FlagBook(limits)
         self._stopping = Stopping(setup)
         self._pacing = Pacing(limits.ramp_up_s)
-        self._cues = Cues(self._stopping, self._pacing, limits.uneven_cv)
+        self._cues = Cues(self._stopping, self._pacing, limits)
 
     @property
     def flags(self) -> tuple[Flag, ...]:

@@ -6,7 +6,7 @@ from math import inf
 
 from pourcoach.coaching.arming import Arming
 from pourcoach.coaching.arrangement import SlowRise
-from pourcoach.coaching.bounds import landed_from_g
+from pourcoach.coaching.bounds import earliest_s, landed_from_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
 from pourcoach.coaching.first_rise import UntaredRise, is_the_dose
@@ -209,8 +209,9 @@ class Progress:
         course = self.course
         if course is None:
             return Grouping()
-        landed_g = [landed_from_g(course.versions(index)) for index in range(course.last + 1)]
-        return Grouping(course.in_force, landed_g)
+        stages = range(course.last + 1)
+        landed_g = [landed_from_g(course.versions(index)) for index in stages]
+        return Grouping(course.in_force, landed_g, [course.place(index) for index in stages])
 
     def _judged(self, poured: Poured) -> Poured:
         """With its evenness, once its water is over and refined."""
@@ -224,11 +225,24 @@ class Progress:
             if self.course is not None and poured.index <= self.course.last:
                 planned_gps = self.course.in_force.stages[poured.index].flow_gps
             limits = self._plan.limits if self._plan is not None else FlagLimits()
-            known = stage.pours, judge(stage, self._trace, limits, planned_gps)
+            verdict = judge(stage, self._trace, limits, planned_gps)
+            known = stage.pours, self._without_wait(poured, verdict)
             self._verdicts[stage.start_s] = known
         verdict = known[1]
         judged = replace(stage, flow_cv=verdict.cv, flow_cv_error=verdict.cv_error)
         return replace(poured, stage=judged)
+
+    def _without_wait(self, poured: Poured, verdict: FlowVerdict) -> FlowVerdict:
+        """A stage begun too early and stopped until its time stood still because WAIT was said."""
+        course, brew_start_s = self.course, self.brew_start_s
+        if course is None or brew_start_s is None or not 0 < poured.first <= course.last:
+            return verdict
+        earliest = brew_start_s + earliest_s(course.in_force, poured.first)
+        due_s = brew_start_s + course.in_force.stages[poured.first].start_s
+        if poured.stage.start_s >= earliest:
+            return verdict
+        stalls = tuple(dip for dip in verdict.stalls if dip.start_s > due_s or dip.end_s < earliest)
+        return replace(verdict, stalls=stalls)
 
     def verdict(self, poured: Poured) -> FlowVerdict | None:
         """What the stage's flow was like; None until its water is over and refined."""

@@ -46,9 +46,17 @@ class _Group:
 class Grouping:
     """Sorts pours into stages, oldest first. Cheap enough to do afresh whenever a pour changes."""
 
-    def __init__(self, plan: Plan | None = None, landed_g: Sequence[Grams] = ()) -> None:
-        """``landed_g``: from which total on each stage of the plan has landed."""
+    def __init__(
+        self,
+        plan: Plan | None = None,
+        landed_g: Sequence[Grams] = (),
+        places: Sequence[int | None] = (),
+    ) -> None:
+        """``landed_g``: from which total on each stage of the plan has landed; ``places``: where
+        each stands in the plan as it was given.
+        """
         self._plan = plan
+        self._places = places
         self._landed_g = landed_g
         self._groups: list[_Group] = []
         self.next_look_g: Grams = inf
@@ -59,9 +67,13 @@ class Grouping:
         for pour in pours:
             self._take(pour, water_g if pour.end_g is None else pour.end_g)
         return tuple(
-            Poured(group.first, group.index, StagePour(self._name(group.index), tuple(group.pours)))
+            Poured(group.first, group.index, self._stage(group.index, tuple(group.pours)))
             for group in self._groups
         )
+
+    def _stage(self, index: int, pours: tuple[Pour, ...]) -> StagePour:
+        place = self._places[index] if index < len(self._places) else None
+        return StagePour(self._name(index), pours, place)
 
     def _take(self, pour: Pour, level_g: Grams) -> None:
         first = not self._groups and pour.end_s is None

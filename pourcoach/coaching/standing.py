@@ -4,7 +4,7 @@ from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.course import Course
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, StagePour
+from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, Replan, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 
@@ -30,9 +30,10 @@ def standing(
     stage: Stage | None = None
     target_g = band_g = off_g = off_s = countdown_s = replanned_s = None
     early_s = overdue_s = None
+    replans: tuple[Replan, ...] = ()
     step: NextStep | None = None
     if course is not None:
-        plan, replanned_s = course.shown, course.replanned_s
+        plan, replanned_s, replans = course.shown, course.replanned_s, course.replans
         index = _stage_index(course, phase, newest)
         stage = plan.stages[index] if index <= course.last else None
         running = newest if newest is not None and newest.stage.end_s is None else None
@@ -66,6 +67,7 @@ def standing(
         next=step,
         stages=stages,
         replanned_s=replanned_s,
+        replans=replans,
         looks_like=looks_like,
         question=question,
         rise_g=rise_g,

@@ -91,6 +91,8 @@ class FlagKind(Enum):
     BLOOM_HEAVY = "bloom-heavy"
     BLOOM_SHORT = "bloom-short"
     BLOOM_LONG = "bloom-long"
+    FAST_POUR = "fast-pour"
+    SLOW_POUR = "slow-pour"
     EARLY = "early"
     LATE = "late"
     SLOW_DRAIN = "slow-drain"

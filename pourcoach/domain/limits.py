@@ -36,6 +36,10 @@ class FlagLimits:
     surge_share: float = 1.7
     """Of the pour's own median flow, above which it surges."""
     surge_s: Seconds = 0.7
+    pace_share: float = 0.17
+    """Mean flow of a stage off the planned one, where that also leaves the band: nearer is as near
+    as a hand can be asked to hold it, and what it makes of SLOW or MORE is hardly less. With 0.10
+    steady simulated hands were asked twice as often."""
     landing_g: Grams = 5.0
     """Off a stage's mark; the larger of this and ``landing_share`` counts."""
     landing_share: float = 0.05

@@ -1,7 +1,8 @@
 """A pour plan, resolved: it needs nothing else to be followed or judged."""
 
+from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any, Self
 
@@ -50,7 +51,10 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Stages in order of time, with rising marks."""
+    """Stages in order of time, with rising marks.
+
+    Stages of one name are numbered, "pour (1)" and "pour (2)", so that each name means one stage.
+    """
 
     dose_g: Grams
     ratio: float
@@ -80,6 +84,7 @@ class Plan:
         ):
             if not value > 0:
                 raise UsageError(f"the plan's {name} is {value:g}", "make it a number above 0")
+        object.__setattr__(self, "stages", _told_apart(self.stages))
         start_s, to_g = -1.0, 0.0
         for stage in self.stages:
             if stage.start_s <= start_s or stage.to_g <= to_g:
@@ -215,6 +220,21 @@ def _as_dict(stage: Stage) -> dict[str, Any]:
     if stage.then is not None:
         data["then"] = stage.then.value
     return data
+
+
+def _told_apart(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """The stages with a number after each name that stands more than once."""
+    counts = Counter(stage.name for stage in stages)
+    if len(counts) == len(stages):
+        return stages
+    seen: Counter[str] = Counter()
+    named: list[Stage] = []
+    for stage in stages:
+        seen[stage.name] += 1
+        number = f" ({seen[stage.name]})" if counts[stage.name] > 1 else ""
+        named.append(replace(stage, name=f"{stage.name}{number}"))
+    # A number may meet a name that was there already: number those, too.
+    return _told_apart(tuple(named))
 
 
 def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:

@@ -51,6 +51,9 @@ class StagePour:
     """The plan's name for it, or "pour N" where there is no plan."""
     pours: tuple[Pour, ...]
     """At least one, oldest first."""
+    index: int | None = None
+    """Its place in the plan as it was given; None for a pour that no stage asked for, and where
+    there is no plan."""
     flow_cv: float | None = None
     """Over all its pours, gaps between them left out."""
     flow_cv_error: float | None = None
@@ -123,6 +126,19 @@ class Question(Enum):
     """More came in than the dose, like water, on a scale that was not tared."""
 
 
+class Replan(NamedTuple):
+    """The rest of the plan was worked out again, since the brew had left it."""
+
+    at_s: Seconds
+    """On the tape."""
+    stage: str
+    """The stage that was poured otherwise."""
+    off_g: Grams | None = None
+    """By how much it ended beyond its mark (below: negative); None where time was the cause."""
+    off_s: Seconds | None = None
+    """By how much the rest is later (earlier: negative); None where its water was the cause."""
+
+
 class NextStep(NamedTuple):
     """The next thing to do, for the NEXT line."""
 
@@ -172,6 +188,8 @@ class PourState(NamedTuple):
     """What has been poured, oldest first; the last may still run."""
     replanned_s: Seconds | None = None
     """When the rest of the plan was last worked out again, on the tape; None if it never was."""
+    replans: tuple[Replan, ...] = ()
+    """Every change of the plan so far, oldest first."""
     looks_like: Arrangement | None = None
     """The other arrangement, where the readings contradict the one in use; else None."""
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE

@@ -26,7 +26,7 @@ def brew_line(
     else:
         judged = marks is not None and marks.judged > 0
         figures = (
-            verdict(last, header.plan, header.setup.arrangement).headline,
+            verdict(last, header.plan, marks, header.setup.arrangement).headline,
             f"{marks.met} of {marks.judged}" if marks is not None and judged else NOTHING,
             f"{last.pour.water_g:.0f} g",
             NOTHING if last.pour.brew_s is None else clock(last.pour.brew_s),

@@ -34,8 +34,8 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "pours": [_pour(stage) for stage in pour.stages] if pour else [],
         "flags": [_flag(flag) for flag in last.flags] if last else [],
         "moments": [_moment(moment) for moment in last.moments] if last else [],
-        "risk": last.risk.level.value if last else None,
-        "headline": _headline(tape),
+        "risk": last.risk.level.value if last and last.pour.brew_start_s is not None else None,
+        "headline": _headline(tape, marks),
         "marks": None if marks is None else marks.as_dict(),
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
         "scale": dict(tape.header.scale) | _traits(last),
@@ -45,11 +45,12 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
     }
 
 
-def _headline(tape: JudgedTape) -> str | None:
+def _headline(tape: JudgedTape, marks: Marks | None) -> str | None:
     """What leads the review; None where nothing came."""
     if tape.last is None:
         return None
-    return verdict(tape.last, tape.header.plan, tape.header.setup.arrangement).headline
+    header = tape.header
+    return verdict(tape.last, header.plan, marks, header.setup.arrangement).headline
 
 
 def _pour(stage: StagePour) -> dict[str, Any]:

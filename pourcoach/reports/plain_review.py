@@ -31,7 +31,8 @@ def review_lines(
     """
     if frame is None:
         return ["Nothing came from the scale, so there is nothing to review."]
-    lead = verdict(frame, plan, arrangement)
+    marks = mark(frame, plan, rubric, arrangement)
+    lead = verdict(frame, plan, marks, arrangement)
     lines = [lead.headline, *_wrapped(lead.evidence), *_wrapped(lead.advice)]
     lines += ["", *_wrapped(result_line(frame.pour, plan, arrangement), 0)]
     contradiction = arrangement_sentence(frame.pour)
@@ -49,11 +50,10 @@ def review_lines(
         lines += ["", MARKED]
         for moment in frame.moments:
             lines += _wrapped(moment_words(moment, frame.pour.brew_start_s))
-    marks = mark(frame, plan, rubric, arrangement)
     if marks.judged:
-        lines += ["", *marks_lines(marks)]
+        lines += ["", *marks_lines(marks, frame.pour.brew_start_s)]
     lines.append("")
-    for sentence in risk_told(frame.risk, arrangement):
+    for sentence in risk_told(frame, arrangement):
         lines += _wrapped(sentence, 0)
     return lines
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.frame import Frame
@@ -9,16 +10,20 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, PourState, StagePour
 from pourcoach.domain.units import Seconds
-from pourcoach.wording import clock, flag_title
+from pourcoach.reports.noted import NOT_THE_HAND
+from pourcoach.wording import clock, flag_title, seconds
 
 NONE = "-"
 HEADINGS = ("STAGE", "POURED TO", "PLAN", "START", "PLAN", "FLOW g/s", "EVEN?", "NOTE")
+EXCUSES = frozenset((*NOT_THE_HAND, FlagKind.EARLY, FlagKind.BLOOM_SHORT))
+"""With one of these a pause was no stall: it could not be seen, or WAIT was heeded."""
 NUMBERS = frozenset(range(1, 6))
 """Columns that hold figures, to be set flush right."""
 _ENDINGS = {
     Ending.RESTED: "",
     Ending.LIFTED: "Brewer lifted.",
     Ending.KEY: "Ended by key.",
+    Ending.LEFT: "Closed, since nobody poured on.",
     Ending.TAPE: "The recording stops here.",
 }
 
@@ -64,13 +69,18 @@ def stage_rows(
     """
     if arrangement is Arrangement.SERVER_ON_SCALE:
         return ()
-    planned = {} if plan is None else {stage.name: stage for stage in plan.stages}
+    planned = () if plan is None else plan.stages
     limits = FlagLimits() if plan is None else plan.limits
     poured = frame.pour.stages
     start_s = frame.pour.brew_start_s or 0.0
-    rows = [_row(stage, planned.get(stage.stage), frame.flags, limits, start_s) for stage in poured]
-    done = {stage.stage for stage in poured}
-    rows += [_missing(stage) for name, stage in planned.items() if name not in done]
+    rows = [
+        _row(
+            stage, None if plan is None else _planned(planned, stage), frame.flags, limits, start_s
+        )
+        for stage in poured
+    ]
+    done = {stage.index for stage in poured}
+    rows += [_missing(stage) for place, stage in enumerate(planned) if place not in done]
     return tuple(rows)
 
 
@@ -95,6 +105,10 @@ def result_line(
         f"{pour.water_g:.1f} g of {plan.water_g:g} g of water, 1:{pour.water_g / plan.dose_g:.1f}"
         f" on {plan.dose_g:g} g; {took}, planned {clock(plan.finish_s)}. {ending}"
     ).rstrip()
+
+
+def _planned(planned: Sequence[Stage], poured: StagePour) -> Stage | None:
+    return None if poured.index is None else planned[poured.index]
 
 
 def _row(
@@ -134,16 +148,35 @@ def _missing(planned: Stage) -> StageRow:
 
 
 def _even(poured: StagePour, own: Sequence[Flag], limits: FlagLimits) -> str:
-    """How far the flow wandered, and whether that is more than a steady hand's.
+    """How far the flow wandered, and whether that is more than a steady hand's. What stood still
+    was not even, however even the rest.
 
     Above the limit by less than its own error is neither yes nor no.
     """
+    still_s = _stood_still_s(poured, own)
+    if still_s >= limits.stall_s:
+        return f"stood {seconds(still_s)}"
+    if any(flag.kind is FlagKind.SURGE for flag in own):
+        return "gushed"
     if poured.flow_cv is None:
         return NONE
     wandered = f"{100 * poured.flow_cv:.0f} %"
     if any(flag.kind is FlagKind.UNEVEN for flag in own):
         return f"no, {wandered}"
     return f"{'yes' if poured.flow_cv <= limits.uneven_cv else 'unsure'}, {wandered}"
+
+
+def _stood_still_s(poured: StagePour, own: Sequence[Flag]) -> Seconds:
+    """The longest time without water, where that was the hand's."""
+    stalls = [flag.evidence["lasted_s"] for flag in own if flag.kind is FlagKind.STALL]
+    if stalls or any(flag.kind in EXCUSES for flag in own):
+        return max(stalls, default=0.0)
+    gaps_s = [
+        after.start_s - before.end_s
+        for before, after in pairwise(poured.pours)
+        if before.end_s is not None
+    ]
+    return max(gaps_s, default=0.0)
 
 
 def _note(own: Sequence[Flag]) -> str:

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.domain.advice import Risk
+from pourcoach.coaching.marking import Mark, Marks
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.reports.marks_table import bounds_text, figure_text
 from pourcoach.reports.noted import NOT_THE_HAND
 from pourcoach.wording import one_thing_to_fix, risk_sentences
 
@@ -30,11 +31,16 @@ class Verdict:
 
 
 def verdict(
-    frame: Frame, plan: Plan | None, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
+    frame: Frame,
+    plan: Plan | None,
+    marks: Marks | None,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
 ) -> Verdict:
-    """The thing to fix; where there is none, what else is true: no fault, or nothing to judge.
+    """The thing to fix; where there is none, what else is true: a mark missed, no fault, or nothing
+    to judge.
 
-    ``frame`` is the last of a brew, ``plan`` the one it began with.
+    ``frame`` is the last of a brew, ``plan`` the one it began with, ``marks`` what it got,
+    None where it was not marked.
     """
     if frame.pour.brew_start_s is None:
         return Verdict(
@@ -43,7 +49,7 @@ def verdict(
             "No pour was found: the weight never rose as it does under a kettle.",
             "Check that the brewer stands on the scale and that the scale is the right one.",
         )
-    fix = one_thing_to_fix(frame)
+    fix = one_thing_to_fix(frame, plan)
     if fix is not None:
         return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice)
     if arrangement is Arrangement.SERVER_ON_SCALE:
@@ -61,6 +67,10 @@ def verdict(
             f"The brew ended at {water_g:.0f} g of {plan.water_g:.0f} g.",
             "Nothing was outside its limits up to there.",
         )
+    all_marks = () if marks is None else marks.marks
+    missed = [mark for mark in all_marks if mark.met is False and mark.value is not None]
+    if missed:
+        return _missed(missed)
     return Verdict(
         Found.NO_FAULT,
         "NO FAULT",
@@ -69,11 +79,30 @@ def verdict(
     )
 
 
-def risk_told(risk: Risk, arrangement: Arrangement) -> list[str]:
-    """The channeling risk in sentences; with the server on the scale there is none to tell."""
+def risk_told(frame: Frame, arrangement: Arrangement) -> list[str]:
+    """The channeling risk in sentences; none is judged without water that was weighed."""
+    if frame.pour.brew_start_s is None:
+        return ["Channeling risk from the pour: not judged, since no water was poured."]
     if arrangement is Arrangement.SERVER_ON_SCALE:
         return ["Channeling risk from the pour: not judged, since the pours were not weighed."]
-    return risk_sentences(risk)
+    return risk_sentences(frame.risk)
+
+
+def _missed(missed: list[Mark]) -> Verdict:
+    """Marks missed by less than what is noted."""
+    worst = max(missed, key=lambda mark: mark.criterion.weight)
+    criterion = worst.criterion
+    assert worst.value is not None
+    where = "" if worst.stage is None else f" ({worst.stage})"
+    figure = figure_text(worst.value, criterion.measure)
+    more = "" if len(missed) == 1 else f" {len(missed)} marks were missed."
+    return Verdict(
+        Found.FAULT,
+        "NEAR MISS",
+        f"Nothing was far enough off to be noted, but a mark was missed: {criterion.title}{where},"
+        f" {figure} ({bounds_text(criterion)}).{more}",
+        "Look at the marks for which ones, and mend the one that matters most to you.",
+    )
 
 
 def _judged(frame: Frame, plan: Plan | None) -> str:

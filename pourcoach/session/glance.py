@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from pourcoach.coaching.marking import mark
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase
@@ -50,5 +51,5 @@ def glance(path: Path, rubric: Rubric) -> Glance:
         plan,
         points,
         result_line(last.pour, plan, arrangement),
-        verdict(last, plan, arrangement).headline,
+        verdict(last, plan, mark(last, plan, rubric, arrangement), arrangement).headline,
     )

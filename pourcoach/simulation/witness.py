@@ -1,6 +1,7 @@
 """Sees all that happens and writes it into the truth, faults as the plan's limits define them."""
 
 import math
+from statistics import median
 
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.limits import FlagLimits
@@ -75,6 +76,15 @@ class Witness:
         What is short and what is a ramp are the usual limits, so that a plan that judges
         otherwise does not change what is true.
         """
+        flows = self._steady(runs, without)
+        whole_s = math.fsum(end_s - start_s for start_s, end_s in runs)
+        if whole_s < FlagLimits().uneven_from_s or not flows:
+            return None
+        mean = math.fsum(flows) / len(flows)
+        return math.sqrt(math.fsum((flow - mean) ** 2 for flow in flows) / len(flows)) / mean
+
+    def _steady(self, runs: list[Span], without: list[Span]) -> list[GramsPerSecond]:
+        """The flow tick by tick between the ramps of these spans, the other spans left out."""
         usual = FlagLimits()
         ticks = (
             tick
@@ -84,16 +94,11 @@ class Witness:
                 round((end_s - usual.ramp_down_s) / TICK_S),
             )
         )
-        flows = [
+        return [
             self._truth.spout_gps[tick]
             for tick in ticks
             if not any(begin_s <= tick * TICK_S < done_s for begin_s, done_s in without)
         ]
-        whole_s = math.fsum(end_s - start_s for start_s, end_s in runs)
-        if whole_s < usual.uneven_from_s or not flows:
-            return None
-        mean = math.fsum(flows) / len(flows)
-        return math.sqrt(math.fsum((flow - mean) ** 2 for flow in flows) / len(flows)) / mean
 
     def _add(self, kind: FlagKind, start_s: Seconds, end_s: Seconds, size: float) -> None:
         self._truth.faults.append(MadeFault(kind, start_s, end_s, self._stage, size))
@@ -123,7 +128,25 @@ class Witness:
         cv = self._flow_cv(runs, without)
         if cv is not None and cv > self._limits.uneven_cv:
             self._add(FlagKind.UNEVEN, start_s, end_s, cv)
+        self._judge_pace(runs, without)
         self._judge_landing(start_s, end_s, on_scale_g)
+
+    def _judge_pace(self, runs: list[Span], without: list[Span]) -> None:
+        """Whether a stage was poured so fast or so slowly that it left the band; the size is a
+        share of the planned flow.
+        """
+        flows = self._steady(runs, without)
+        if not flows:
+            return
+        stage, limits = self._plan.stages[self._stage], self._limits
+        off_gps = median(flows) - stage.flow_gps
+        off_g = off_gps * math.fsum(end_s - start_s for start_s, end_s in runs)
+        band_g = max(limits.landing_g, limits.landing_share * stage.to_g)
+        if self._stage == 0 and len(self._plan.stages) > 1:
+            band_g = limits.bloom_share * stage.to_g
+        if abs(off_gps) > limits.pace_share * stage.flow_gps and abs(off_g) > band_g:
+            kind = FlagKind.FAST_POUR if off_gps > 0.0 else FlagKind.SLOW_POUR
+            self._add(kind, runs[0][0], runs[-1][1], off_gps / stage.flow_gps)
 
     def _judge_landing(self, start_s: Seconds, end_s: Seconds, on_scale_g: Grams) -> None:
         """Whether a stage missed its mark, in grams. A bloom off its mass is that and no more."""

@@ -78,7 +78,7 @@ def review_view(
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
     return ReviewView(
-        lead=verdict(frame, plan, arrangement),
+        lead=verdict(frame, plan, marks, arrangement),
         result=result_line(frame.pour, plan, arrangement),
         marks=f"Marks: {marks.met} of {marks.judged} ({marks.rubric})." if marks.judged else "",
         rows=rows,
@@ -175,7 +175,7 @@ def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tu
     said = [arrangement_sentence(frame.pour)]
     if look is not None:
         said.append(bed_sentence(frame.risk, look))
-    return (*(sentence for sentence in said if sentence), *risk_told(frame.risk, arrangement))
+    return (*(sentence for sentence in said if sentence), *risk_told(frame, arrangement))
 
 
 def _page(
@@ -197,5 +197,5 @@ def _page(
         told = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
         parts.append("\n".join(["TOLD AFTERWARDS", *told]))
     if marks.judged:
-        parts.append("\n".join(marks_lines(marks)))
+        parts.append("\n".join(marks_lines(marks, frame.pour.brew_start_s)))
     return "\n\n".join(parts)

@@ -1,13 +1,15 @@
 """Cues, flags and risks in plain sentences: one wording for screen, plain text and report."""
 
 from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
-from pourcoach.wording.figures import clock, countdown
-from pourcoach.wording.flags import FlagWords, flag_sentence, flag_title, flag_words
+from pourcoach.wording.figures import clock, countdown, seconds
+from pourcoach.wording.flags import RECORDS, FlagWords, flag_sentence, flag_title, flag_words
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
+from pourcoach.wording.replans import replan_sentence
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
 from pourcoach.wording.words import WORD_MEANINGS
 
 __all__ = [
+    "RECORDS",
     "WORD_MEANINGS",
     "Fix",
     "FlagWords",
@@ -24,5 +26,7 @@ __all__ = [
     "moment_words",
     "next_line",
     "one_thing_to_fix",
+    "replan_sentence",
     "risk_sentences",
+    "seconds",
 ]

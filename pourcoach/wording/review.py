@@ -1,51 +1,24 @@
 """After the brew: the one thing to fix, and the channeling risk with what to look for."""
 
 from collections import defaultdict
-from collections.abc import Mapping
 from math import sqrt
 from typing import NamedTuple
 
 from pourcoach.coaching.risk import Agreement, BedLook, agreement
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 from pourcoach.domain.frame import Frame
-from pourcoach.wording.flags import flag_title, flag_words
-
-# What helps the cup most is told first: whether all of the bed gives its share, then whether the
-# water comes out right, then when. Common practice; no published source.
-_GRAVITY: Mapping[FlagKind, float] = {
-    FlagKind.STALL: 5.0,
-    FlagKind.SURGE: 4.5,
-    FlagKind.UNEVEN: 4.5,
-    FlagKind.OVERSHOOT: 4.0,
-    FlagKind.SHORT: 4.0,
-    FlagKind.BLOOM_LIGHT: 4.0,
-    FlagKind.BLOOM_SHORT: 3.5,
-    FlagKind.SLOW_DRAIN: 3.0,
-    FlagKind.BLOOM_HEAVY: 2.5,
-    FlagKind.LATE: 2.0,
-    FlagKind.EARLY: 2.0,
-    FlagKind.BLOOM_LONG: 1.5,
-}
-_HEADLINES: Mapping[FlagKind, str] = {
-    FlagKind.STALL: "KEEP POURING",
-    FlagKind.SURGE: "NO GUSHES",
-    FlagKind.UNEVEN: "STEADIER",
-    FlagKind.OVERSHOOT: "STOP SOONER",
-    FlagKind.SHORT: "POUR IT ALL",
-    FlagKind.BLOOM_LIGHT: "MORE BLOOM",
-    FlagKind.BLOOM_SHORT: "LET IT BLOOM",
-    FlagKind.SLOW_DRAIN: "COARSER",
-    FlagKind.BLOOM_HEAVY: "LESS BLOOM",
-    FlagKind.LATE: "BE ON TIME",
-    FlagKind.EARLY: "WAIT FOR IT",
-    FlagKind.BLOOM_LONG: "BE ON TIME",
-}
+from pourcoach.domain.plan import Plan
+from pourcoach.wording.flags import RECORDS, flag_title, flag_words
 
 _LOOK_FOR = (
     "Look at the bed: a level bed with an even film of fines suggests an even draw; a hole, a dry"
     " patch or one side standing high suggests that water took a path of its own."
 )
 _NO_PROOF = "The scale sees what is poured, not where it goes: this suggests, it does not prove."
+
+
+MADE_GOOD = 0.5
+"""Times its gravity, what a stage left short weighs once later ones have brought its water."""
 
 
 class Fix(NamedTuple):
@@ -59,20 +32,25 @@ class Fix(NamedTuple):
     """One sentence."""
 
 
-def one_thing_to_fix(frame: Frame) -> Fix | None:
+def one_thing_to_fix(frame: Frame, plan: Plan | None = None) -> Fix | None:
     """What would help most next time; None where no fault of the hand was found.
 
-    A fault made again and again weighs more than one made once.
+    A fault made again and again weighs more than one made once. ``plan`` is the one that the brew
+    began with: a stage left short in a brew that got all its water is no matter of pouring it all.
     """
     by_kind: defaultdict[FlagKind, list[Flag]] = defaultdict(list)
     for flag in frame.flags:
-        if flag.kind in _GRAVITY:
+        if RECORDS[flag.kind].gravity > 0.0:
             by_kind[flag.kind].append(flag)
     if not by_kind:
         return None
+    off_g = 0.0 if plan is None else frame.pour.water_g - plan.water_g
 
     def weight(kind: FlagKind) -> float:
-        return _GRAVITY[kind] * sqrt(sum(flag.confidence for flag in by_kind[kind]))
+        gravity = RECORDS[kind].gravity
+        if kind is FlagKind.SHORT and off_g > 0.0:
+            gravity *= MADE_GOOD
+        return gravity * sqrt(sum(flag.confidence for flag in by_kind[kind]))
 
     kind = max(by_kind, key=weight)
     worst = max(by_kind[kind], key=lambda flag: flag.confidence)
@@ -80,7 +58,10 @@ def one_thing_to_fix(frame: Frame) -> Fix | None:
     evidence = words.measured
     if len(by_kind[kind]) > 1:
         evidence = f"{evidence} ({len(by_kind[kind])} times in this brew.)"
-    return Fix(_HEADLINES[kind], evidence, words.try_this)
+    headline = RECORDS[kind].headline
+    if kind is FlagKind.SHORT and plan is not None and not plan.is_cut_short(frame.pour.water_g):
+        headline = "TO EACH MARK"
+    return Fix(headline, evidence, words.try_this)
 
 
 def risk_sentences(risk: Risk) -> list[str]:

@@ -210,7 +210,7 @@ def test_the_usual_rubric_is_shown_and_can_be_used(
     usual = capsys.readouterr().out
     assert main(["analyse", "--rubric", str(rubric), path]) == 0
     assert capsys.readouterr().out == usual
-    assert "by weight (pouring to plan)" in usual
+    assert "as it matters (pouring to plan)" in usual
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,6 @@
 """Brews held against a rubric: criteria met, with figures."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -33,12 +34,11 @@ def test_figures_are_given_stage_by_stage(brew: Brew, plan: Plan) -> None:
     marks = mark(brew.close(), plan, RUBRIC)
     assert values(marks, Measure.BLOOM_SHARE) == pytest.approx([1.25])
     assert values(marks, Measure.BLOOM_WAIT_OFF_S) == pytest.approx([4.0])
-    assert values(marks, Measure.LANDING_OFF_SHARE) == pytest.approx([10 / 140, 12 / 240])
+    assert values(marks, Measure.LANDING_OFF_SHARE) == pytest.approx([5 / 140, 12 / 240])
     assert values(marks, Measure.START_OFF_S) == pytest.approx([14.0])
     assert values(marks, Measure.WATER_OFF_SHARE) == pytest.approx([0.05])
     assert missed(marks) == [
         ("Bloom water", "bloom"),
-        ("Landing", "pour 1"),
         ("On time", "pour 2"),
         ("Total water", None),
     ]
@@ -50,10 +50,11 @@ def test_a_time_that_nobody_told_is_not_judged(brew: Brew, plan: Plan) -> None:
     assert values(marks, Measure.BREW_OFF_SHARE) == [None]
 
 
-def test_a_stage_left_out_is_not_judged(brew: Brew, plan: Plan) -> None:
+def test_a_stage_left_out_is_not_met(brew: Brew, plan: Plan) -> None:
     brew.pour_to(40).until(32).pour_to(140).rest(3)
     marks = mark(brew.close(), plan, RUBRIC)
     assert values(marks, Measure.LANDING_OFF_SHARE) == [pytest.approx(0.0), None]
+    assert ("Landing", "pour 2") in missed(marks)
 
 
 def test_a_stall_misses_its_criterion(brew: Brew, plan: Plan) -> None:
@@ -81,10 +82,50 @@ def test_without_a_plan_what_needs_one_is_left_out(new_brew: Any) -> None:
     }
 
 
+def test_a_recording_that_stops_in_the_bloom_meets_no_more_than_was_seen(
+    brew: Brew, plan: Plan
+) -> None:
+    marks = mark(brew.pour_to(40).rest(3).close(), plan, RUBRIC)
+    met = [one.criterion.title for one in marks.marks if one.met]
+    assert met == ["Bloom water", "Even flow"]
+    assert marks.met_share is not None
+    assert marks.met_share < 0.25
+
+
+def test_a_brew_without_water_has_no_marks(brew: Brew, plan: Plan) -> None:
+    assert mark(brew.rest(20.0).close(), plan, RUBRIC).marks == ()
+
+
+def test_a_landing_on_the_mark_as_worked_out_again_is_met_and_says_so(
+    brew: Brew, plan: Plan
+) -> None:
+    brew.pour_to(40).until(32).pour_to(160).until(72).pour_to(240).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    assert ("Landing", "pour 1") in missed(marks)
+    brew = type(brew)(plan).rest(2.0)
+    brew.pour_to(60).until(32).pour_to(150).until(72).pour_to(240).rest(3)
+    marks = mark(brew.close(), plan, RUBRIC)
+    (first, _) = [one for one in marks.marks if one.criterion.measure is Measure.LANDING_OFF_SHARE]
+    assert first.met
+    assert first.replan is not None
+    assert (first.replan.stage, first.replan.off_g) == ("bloom", pytest.approx(20.0))
+
+
+def test_stages_of_one_name_are_told_apart(plan: Plan, new_brew: Any) -> None:
+    stages = tuple(replace(one, name="pour") for one in plan.stages)
+    plan = replace(plan, stages=stages)
+    assert [one.name for one in plan.stages] == ["pour (1)", "pour (2)", "pour (3)"]
+    brew = new_brew(plan).pour_to(40).until(32).pour_to(140).until(72).pour_to(260).rest(3)
+    frame = brew.close()
+    assert [stage.index for stage in frame.pour.stages] == [0, 1, 2]
+    assert missed(mark(frame, plan, RUBRIC)) == [("Landing", "pour (3)"), ("Total water", None)]
+
+
 def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
     brew.pour_to(40).rest(3)
     data = mark(brew.close(), plan, RUBRIC).as_dict()
-    assert (data["met"], data["judged"], data["met_share"]) == (4, 4, 1.0)
+    assert (data["met"], data["judged"], data["not_seen"]) == (2, 10, 8)
+    assert data["met_share"] == pytest.approx(3 / 13, abs=1e-4)
     assert data["criteria"][0] == {
         "title": "Bloom water",
         "measure": "bloom_share",
@@ -93,6 +134,8 @@ def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
         "stage": "bloom",
         "value": pytest.approx(1.0),
         "met": True,
+        "seen": True,
+        "replanned": False,
         "weight": 1.0,
     }
 

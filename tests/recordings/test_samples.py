@@ -70,7 +70,7 @@ def test_its_rate_and_step_are_those_it_claims(name: str) -> None:
         ("knocks-and-lift.jsonl.gz", {FlagKind.DISTURBED}),
         ("dropout.jsonl", {FlagKind.GAP}),
         ("slow-drain.jsonl", {FlagKind.SLOW_DRAIN}),
-        ("hasty.jsonl", {FlagKind.BLOOM_SHORT, FlagKind.OVERSHOOT}),
+        ("hasty.jsonl", {FlagKind.BLOOM_SHORT, FlagKind.FAST_POUR, FlagKind.OVERSHOOT}),
     ],
 )
 def test_it_shows_its_own_fault_and_no_other(name: str, kinds: set[FlagKind]) -> None:

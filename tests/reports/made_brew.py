@@ -37,7 +37,9 @@ def stage_pour(
 ) -> StagePour:
     """A stage poured at 5 g/s from ``start_s`` after first water."""
     end_s = START_S + start_s + (to_g - from_g) / 5.0
-    return StagePour(stage, (Pour(START_S + start_s, from_g, end_s, to_g, refined=True),), cv, 0.02)
+    place = next((n for n, one in enumerate(PLAN.stages) if one.name == stage), None)
+    pour = Pour(START_S + start_s, from_g, end_s, to_g, refined=True)
+    return StagePour(stage, (pour,), place, cv, 0.02)
 
 
 STEADY = (

@@ -25,10 +25,10 @@ KEEP POURING
 
 320.3 g of 320 g of water, 1:16.0 on 20 g; 3:07, planned 3:10.
 
-STAGE   POURED TO   PLAN  START  PLAN  FLOW g/s  EVEN?     NOTE
+STAGE   POURED TO   PLAN  START  PLAN  FLOW g/s  EVEN?        NOTE
 bloom      40.2 g   40 g   0:00  0:00       5.0  yes, 7 %
 pour 1    181.0 g  180 g   0:35  0:35       5.0  yes, 7 %
-pour 2    320.3 g  320 g   1:26  1:25       5.0  yes, 7 %  stalled pour
+pour 2    320.3 g  320 g   1:26  1:25       5.0  stood 1.5 s  stalled pour
 
 Stalled pour
   1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s in pour 2 and then went on.
@@ -36,7 +36,7 @@ Stalled pour
     channeling. Fill the kettle enough for the whole stage and keep a thin stream going. A scale
     sees how much is poured, not where it goes in the bed: look at the bed.
 
-MARKS  0 of 1 criteria met, 0 % by weight (no stall)
+MARKS  0 of 1 met; 0 % with each counted as it matters (no stall)
 CRITERION  STAGE  FIGURE  BOUNDS   MET?
 No stall               1  up to 0  no
 

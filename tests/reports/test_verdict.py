@@ -1,8 +1,21 @@
 """What a review leads with."""
 
-from pourcoach.domain.plan import Arrangement
-from pourcoach.reports.verdict import Found, risk_told, verdict
-from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, last_frame
+from pourcoach.coaching.marking import mark
+from pourcoach.coaching.rubric import read_rubric
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.reports.verdict import Found, Verdict, risk_told
+from pourcoach.reports.verdict import verdict as verdict_of
+from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, USUAL_RUBRIC, last_frame, stage_pour
+
+
+def verdict(
+    frame: Frame,
+    plan: Plan | None,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+) -> Verdict:
+    return verdict_of(frame, plan, mark(frame, plan, USUAL_RUBRIC, arrangement), arrangement)
 
 
 def test_a_fault_leads_with_its_evidence_and_advice() -> None:
@@ -42,10 +55,49 @@ def test_with_the_server_on_the_scale_less_coffee_than_water_is_no_fault() -> No
 
 
 def test_with_the_server_on_the_scale_no_risk_is_told() -> None:
-    risk = last_frame().risk
-    (said,) = risk_told(risk, Arrangement.SERVER_ON_SCALE)
+    frame = last_frame()
+    (said,) = risk_told(frame, Arrangement.SERVER_ON_SCALE)
     assert "not judged" in said
-    assert "low" in risk_told(risk, Arrangement.BREWER_ON_SCALE)[0]
+    assert "low" in risk_told(frame, Arrangement.BREWER_ON_SCALE)[0]
+
+
+def test_a_brew_without_water_has_no_risk() -> None:
+    (said,) = risk_told(last_frame(()), Arrangement.BREWER_ON_SCALE)
+    assert "not judged" in said
+
+
+def test_a_mark_missed_is_not_everything_within_limits() -> None:
+    strict = read_rubric('[[criterion]]\ntitle = "Landing"\nmeasure = "landing_off_g"\nmost = 0.5')
+    frame = last_frame()
+    lead = verdict_of(frame, PLAN, mark(frame, PLAN, strict))
+    assert (lead.found, lead.headline) == (Found.FAULT, "NEAR MISS")
+    assert "Landing (pour 1), 1 g (up to 0.5 g)" in lead.evidence
+
+
+def test_a_brew_with_all_its_water_is_never_told_to_pour_it_all() -> None:
+    short = Flag(
+        FlagKind.SHORT,
+        39.0,
+        60.0,
+        "pour 1",
+        0.99,
+        {"off_g": -30.0, "mark_g": 180.0, "reached_g": 150.0, "allowed_g": 9.0},
+        True,
+    )
+    over = Flag(
+        FlagKind.OVERSHOOT,
+        90.0,
+        130.0,
+        "pour 2",
+        0.99,
+        {"off_g": 100.0, "mark_g": 320.0, "reached_g": 420.0, "allowed_g": 16.0},
+        True,
+    )
+    stages = (*STEADY[:2], stage_pour("pour 2", 86.0, 150.0, 420.0))
+    assert verdict(last_frame(stages, (short,)), PLAN).headline == "TO EACH MARK"
+    assert verdict(last_frame(stages, (short, over)), PLAN).headline == "STOP SOONER"
+    few = (*STEADY[:1], stage_pour("pour 1", 35.0, 40.0, 150.0))
+    assert verdict(last_frame(few, (short,)), PLAN).headline == "POUR IT ALL"
 
 
 def test_a_brew_without_water_asks_to_look_at_the_scale() -> None:

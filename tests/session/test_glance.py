@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from pourcoach.coaching.marking import mark
 from pourcoach.domain.errors import WorkError
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
@@ -22,7 +23,10 @@ def test_its_curve_and_how_it_came_out() -> None:
     seen = glance(RECORDINGS / "stall.jsonl", USUAL_RUBRIC)
     assert seen.plan == tape.header.plan
     assert seen.result == result_line(last.pour, tape.header.plan)
-    assert seen.headline == verdict(last, tape.header.plan).headline
+    assert (
+        seen.headline
+        == verdict(last, tape.header.plan, mark(last, tape.header.plan, USUAL_RUBRIC)).headline
+    )
     times_s = [brew_s for brew_s, _ in seen.points]
     assert times_s == sorted(times_s)
     assert 0.0 <= times_s[0] < 1.0

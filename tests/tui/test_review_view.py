@@ -66,7 +66,7 @@ def test_the_page_has_every_finding() -> None:
     page = review_view(FAULTY, PLAN, USUAL_RUBRIC).page
     for title in ("STALLED POUR", "UNEVEN POUR", "SCALE DISTURBED"):
         assert title in page
-    assert "by weight (pouring to plan)" in page
+    assert "as it matters (pouring to plan)" in page
     assert "- 1:40 pour 2, 96 % sure: The water all but stopped for 1.5 s" in page
 
 
@@ -76,7 +76,7 @@ def test_the_marks_name_the_rubric_they_were_made_by() -> None:
     )
     view = review_view(FAULTY, PLAN, house)
     assert view.marks == "Marks: 0 of 1 (house)."
-    assert "MARKS  0 of 1 criteria met, 0 % by weight (house)\n" in view.page
+    assert "MARKS  0 of 1 met; 0 % with each counted as it matters (house)\n" in view.page
 
 
 def test_the_lift_at_the_end_is_no_part_of_the_curve() -> None:

@@ -1,9 +1,11 @@
 """Flags in words: figures said, nothing claimed that a scale cannot know."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.domain.advice import Flag, FlagKind
-from pourcoach.wording import flag_sentence, flag_title, flag_words
+from pourcoach.wording import RECORDS, flag_sentence, flag_title, flag_words
 
 EVIDENCE = {
     FlagKind.UNEVEN: {"flow_cv": 0.31, "flow_cv_error": 0.01, "allowed_cv": 0.2},
@@ -15,6 +17,8 @@ EVIDENCE = {
     FlagKind.BLOOM_HEAVY: {"off_g": 15.0, "mark_g": 40.0, "reached_g": 55.0, "allowed_g": 8.0},
     FlagKind.BLOOM_SHORT: {"off_s": -15.0, "begun_s": 20.0, "planned_s": 35.0, "allowed_s": 5.0},
     FlagKind.BLOOM_LONG: {"off_s": 30.0, "begun_s": 65.0, "planned_s": 35.0, "allowed_s": 15.0},
+    FlagKind.FAST_POUR: {"flow_gps": 7.0, "planned_gps": 5.0, "off_g": 40.0, "allowed_gps": 0.85},
+    FlagKind.SLOW_POUR: {"flow_gps": 2.8, "planned_gps": 5.0, "off_g": -61.0, "allowed_gps": 0.85},
     FlagKind.EARLY: {"off_s": -12.0, "begun_s": 68.0, "planned_s": 80.0, "allowed_s": 8.0},
     FlagKind.LATE: {"off_s": 12.0, "begun_s": 92.0, "planned_s": 80.0, "allowed_s": 8.0},
     FlagKind.SLOW_DRAIN: {"brew_s": 250.0, "planned_s": 190.0, "allowed_share": 0.25},
@@ -31,22 +35,38 @@ SAID = {
     FlagKind.BLOOM_HEAVY: "55 g of 40 g",
     FlagKind.BLOOM_SHORT: "began 0:20 after the first water, planned was 0:35",
     FlagKind.BLOOM_LONG: "began 1:05 after the first water, planned was 0:35",
+    FlagKind.FAST_POUR: "Pour 1 was poured at 7.0 g/s, planned were 5.0 g/s.",
+    FlagKind.SLOW_POUR: "Pour 1 was poured at 2.8 g/s, planned were 5.0 g/s.",
     FlagKind.EARLY: "12 s before its time",
     FlagKind.LATE: "12 s after its time",
     FlagKind.SLOW_DRAIN: "4:10 to drain, planned was 3:10",
     FlagKind.DISTURBED: "touched the scale for 0.8 s in pour 1",
     FlagKind.GAP: "No reading came for 2.3 s",
 }
-OF_THE_HAND = [kind for kind in FlagKind if kind not in (FlagKind.DISTURBED, FlagKind.GAP)]
+OF_THE_HAND = [kind for kind in FlagKind if RECORDS[kind].gravity]
 
 
 def flag(kind: FlagKind) -> Flag:
-    return Flag(kind, 10.0, 20.0, "pour 1", 0.9, EVIDENCE[kind])
+    return Flag(kind, 10.0, 20.0, "pour 1", 0.9, EVIDENCE[kind], refined=True)
 
 
 @pytest.mark.parametrize("kind", FlagKind)
 def test_every_flag_says_its_figures(kind: FlagKind) -> None:
     assert SAID[kind] in flag_sentence(flag(kind))
+
+
+def test_every_kind_has_its_record_and_leads_the_review_or_says_that_it_never_does() -> None:
+    assert set(RECORDS) == set(FlagKind)
+    assert all(bool(record.headline) == (record.gravity > 0.0) for record in RECORDS.values())
+    assert not {kind for kind in FlagKind if not RECORDS[kind].title}
+
+
+def test_what_still_goes_on_is_not_said_to_be_over() -> None:
+    live = replace(flag(FlagKind.STALL), refined=False)
+    assert "has all but stopped for 2.0 s now" in flag_sentence(live)
+    assert "went on" not in flag_sentence(live)
+    over = replace(flag(FlagKind.OVERSHOOT), refined=False)
+    assert "Pour 1 is 12 g beyond its mark of 180 g." in flag_sentence(over)
 
 
 @pytest.mark.parametrize("kind", OF_THE_HAND)

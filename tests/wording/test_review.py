@@ -31,7 +31,13 @@ STATE = PourState(
     stages=(),
 )
 STALL = Flag(
-    FlagKind.STALL, 10.0, 12.0, "pour 1", 0.95, {"lasted_s": 2.0, "lowest_gps": 0.0, "usual_gps": 5}
+    FlagKind.STALL,
+    10.0,
+    12.0,
+    "pour 1",
+    0.95,
+    {"lasted_s": 2.0, "lowest_gps": 0.0, "usual_gps": 5},
+    True,
 )
 LATE = Flag(
     FlagKind.LATE,

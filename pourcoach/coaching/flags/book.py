@@ -4,6 +4,7 @@ from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flags.landing import landing_flag
+from pourcoach.coaching.flags.pace import pace_flag
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.flags.timing import timing_flag
 from pourcoach.coaching.hindsight import FlowVerdict
@@ -52,7 +53,7 @@ class FlagBook:
         changed = self._platform.feed(
             item, estimate, stage, brewing=brewing, lifted=progress.lifted
         )
-        if newest is None or state.phase is not Phase.POURING:
+        if newest is None or state.phase is not Phase.POURING or state.early_s is not None:
             self.flow.rest()
         elif sample is not None and not self._doubted:
             planned = state.stage.flow_gps if state.stage is not None else None
@@ -101,7 +102,8 @@ class FlagBook:
             over = progress.over(poured)
             landing = landing_flag(poured, course, state.water_g, t_s, over=over)
             timing = timing_flag(poured, course, brew_start_s, state.water_g, t_s)
-            flags += [flag for flag in (landing, timing) if flag is not None]
+            pace = None if verdict is None else pace_flag(poured, course, verdict)
+            flags += [flag for flag in (landing, timing, pace) if flag is not None]
         return flags
 
     def _collect(self) -> None:

@@ -1,0 +1,55 @@
+"""How fast a stage was poured: at the planned flow, or so far from it that it left the band."""
+
+from math import hypot
+
+from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.confidence import beyond
+from pourcoach.coaching.course import Course
+from pourcoach.coaching.hindsight import FlowVerdict
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.advice import Flag, FlagKind
+
+FLOW_ERROR_SHARE = 0.02
+"""Of a mean flow: what the ends of its pour leave open, a tenth of a second in five."""
+
+
+def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | None:
+    """The flag of a stage that is over, or None.
+
+    By the measure of the words SLOW and MORE: a pace that is off by more than its limit, and so
+    long that the water left the band. Stages poured as one, and water that came unseen, are not
+    judged.
+    """
+    stage = poured.stage
+    # The median between the ramps: a scale that follows slowly stretches those.
+    usual_gps, end_s = verdict.usual_gps, stage.end_s
+    judged = poured.first == poured.index <= course.last
+    if not judged or usual_gps is None or end_s is None:
+        return None
+    if any(pour.unseen_g for pour in stage.pours):
+        return None
+    plan = course.in_force
+    planned_gps = plan.stages[poured.index].flow_gps
+    poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
+    off_gps = usual_gps - planned_gps
+    off_g, band_g = off_gps * poured_s, tolerance_g(plan, poured.index)
+    allowed_gps = plan.limits.pace_share * planned_gps
+    if abs(off_gps) <= allowed_gps or abs(off_g) <= band_g:
+        return None
+    errors = [pour.mean_flow_error_gps or 0.0 for pour in stage.pours]
+    error_gps = hypot(max(errors), FLOW_ERROR_SHARE * planned_gps)
+    sure = beyond(abs(off_gps), allowed_gps, error_gps)
+    return Flag(
+        FlagKind.FAST_POUR if off_gps > 0.0 else FlagKind.SLOW_POUR,
+        stage.start_s,
+        end_s,
+        stage.stage,
+        sure * beyond(abs(off_g), band_g, error_gps * poured_s),
+        {
+            "flow_gps": usual_gps,
+            "planned_gps": planned_gps,
+            "allowed_gps": allowed_gps,
+            "off_g": off_g,
+        },
+        refined=all(pour.refined for pour in stage.pours),
+    )

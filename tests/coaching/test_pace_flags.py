@@ -1,0 +1,44 @@
+"""Stages poured at another pace than planned: noted by the measure of the words SLOW and MORE."""
+
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.advice import FlagKind, Word
+from pourcoach.domain.plan import Plan
+from pourcoach.wording import one_thing_to_fix
+
+Brew = Any
+
+
+@pytest.mark.parametrize(
+    ("flow_gps", "kind", "headline"),
+    [
+        (7.0, FlagKind.FAST_POUR, "POUR SLOWER"),
+        (3.5, FlagKind.SLOW_POUR, "POUR FASTER"),
+    ],
+)
+def test_a_pace_that_the_coach_kept_asking_to_change_leads_the_review(
+    brew: Brew, plan: Plan, flow_gps: float, kind: FlagKind, headline: str
+) -> None:
+    brew.pour_to(40).until(32).pour_to(140, flow_gps).until(85).pour_to(240).rest(3)
+    asked = {frame.cue.word for frame in brew.frames}
+    assert (Word.SLOW if kind is FlagKind.FAST_POUR else Word.MORE) in asked
+    frame = brew.close()
+    (flag,) = [flag for flag in frame.flags if flag.kind is kind]
+    assert (flag.stage, flag.refined) == ("pour 1", True)
+    assert flag.evidence["flow_gps"] == pytest.approx(flow_gps)
+    fix = one_thing_to_fix(frame, plan)
+    assert fix is not None
+    assert fix.headline == headline
+
+
+def test_a_pace_within_the_band_is_no_fault(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140, 5.6).until(72).pour_to(240, 4.5).rest(3)
+    assert brew.close().flags == ()
+
+
+def test_a_wait_that_was_heeded_is_no_stall(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(58).pour(5.0, 2.0).until(72).pour_to(240).rest(3)
+    brew.close()
+    assert brew.kinds == [FlagKind.EARLY]
