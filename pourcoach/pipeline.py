@@ -1,6 +1,7 @@
 """The one fold: a live brew, a replay and an analysis all go through here, one input at a time."""
 
 from pourcoach.coaching.coach import Coach
+from pourcoach.domain.fall import fall_from
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.plan import Plan
@@ -13,7 +14,7 @@ class Pipeline:
 
     def __init__(self, plan: Plan | None = None, setup: Setup | None = None) -> None:
         setup = setup or Setup()
-        self._estimator = Estimator(scale_delay_s=setup.scale_delay_s)
+        self._estimator = Estimator(setup.scale_delay_s, fall_from(setup.fall_height_cm))
         self._coach = Coach(plan, setup)
 
     def feed(self, item: Input) -> Frame:

@@ -8,6 +8,16 @@ from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 
+class Unjudged(Enum):
+    """Why a pour has no figure for how even it was."""
+
+    TOO_SHORT = "too short"
+    HIDDEN = "hidden"
+    """Touches, gaps or lost readings hide too much of it."""
+    NOISY = "noisy"
+    """The scale is too noisy or too slow to tell the hand from its noise."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pour:
     """One uninterrupted run of water. Times are on the tape, masses net of tare."""
@@ -19,8 +29,10 @@ class Pour:
     end_g: Grams | None = None
     mean_flow_gps: GramsPerSecond | None = None
     flow_cv: float | None = None
-    """Coefficient of variation of flow, noise taken out, ramps left out; None if too short."""
+    """Coefficient of variation of flow, noise taken out, ramps left out; None if not judged."""
     flow_cv_error: float | None = None
+    unjudged: Unjudged | None = None
+    """Why not; None where it was, or the pour is not refined."""
     start_error_s: Seconds | None = None
     """Standard errors are None until the pour is refined."""
     end_error_s: Seconds | None = None
@@ -57,6 +69,8 @@ class StagePour:
     flow_cv: float | None = None
     """Over all its pours, gaps between them left out."""
     flow_cv_error: float | None = None
+    unjudged: Unjudged | None = None
+    """Why there is no figure; None where there is one, or it is not refined."""
 
     @property
     def start_s(self) -> Seconds:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.fall import LEAST_HEIGHT_CM, MOST_HEIGHT_CM
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 
@@ -26,20 +27,25 @@ class Setup:
     """From a Frame to light on the screen: one frame at 20/s, common practice."""
     scale_delay_s: Seconds = 0.0
     """Known constant delay of the scale; it cannot be seen from arrivals."""
+    fall_height_cm: float | None = None
+    """From the spout to the bed; None where nobody has said, and it is taken to be usual."""
 
     def as_dict(self) -> dict[str, Any]:
-        """The tape header's form."""
-        return {
+        """The tape header's form; a height that nobody has said is left out."""
+        data: dict[str, Any] = {
             "reaction_s": self.reaction_s,
             "display_delay_s": self.display_delay_s,
             "scale_delay_s": self.scale_delay_s,
         }
+        if self.fall_height_cm is not None:
+            data["fall_height_cm"] = self.fall_height_cm
+        return data
 
     @classmethod
     def from_dict(cls, data: object, arrangement: Arrangement) -> Self:
         """Read the header's form; what is absent takes its default.
 
-        Raises UsageError naming what is of a wrong kind or beyond a minute.
+        Raises UsageError naming what is of a wrong kind or beyond any use.
         """
         if not isinstance(data, Mapping):
             raise UsageError(f"the settings are {data!r}", "make them a table")
@@ -49,7 +55,22 @@ class Setup:
             reaction_s=_delay(data, "reaction_s", usual.reaction_s),
             display_delay_s=_delay(data, "display_delay_s", usual.display_delay_s),
             scale_delay_s=_delay(data, "scale_delay_s", usual.scale_delay_s),
+            fall_height_cm=fall_height_cm(data.get("fall_height_cm")),
         )
+
+
+def fall_height_cm(value: object) -> float | None:
+    """Check a height; raises UsageError for one that no kettle is held at."""
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise UsageError(f"the setting fall_height_cm is {value!r}", "make it a number")
+    if not LEAST_HEIGHT_CM <= value <= MOST_HEIGHT_CM:
+        raise UsageError(
+            f"the setting fall_height_cm is {value!r}",
+            f"use {LEAST_HEIGHT_CM:g} to {MOST_HEIGHT_CM:g} cm, from the spout to the bed",
+        )
+    return float(value)
 
 
 def _delay(data: Mapping[str, Any], key: str, usual_s: Seconds) -> Seconds:

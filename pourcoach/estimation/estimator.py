@@ -3,6 +3,7 @@
 import math
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
@@ -22,9 +23,11 @@ _NOT_YET = ScaleTraits()
 class Estimator:
     """One input in, one Estimate out; equal inputs give equal estimates, to the last bit."""
 
-    def __init__(self, scale_delay_s: Seconds = 0.0) -> None:
-        """``scale_delay_s``: known constant delay of the scale, taken off every stamp."""
+    def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
+        """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
+        the water, for what only hindsight tells."""
         self._delay_s = scale_delay_s
+        self._fall = fall
         self._clock = SampleClock()
         self._zero = Zero()
         self._traits = TraitsLearner()
@@ -64,7 +67,7 @@ class Estimator:
         if tracker is None:
             self._origin_s = t_s
             first = Weighed(t_s, 0, reading.grams)
-            tracker = self._tracker = Tracker(first, self._zero, self._traits)
+            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._fall)
             return tracker.weighed(t_s, 0.0, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         passed = ticks - tracker.ticks

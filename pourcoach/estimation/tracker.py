@@ -3,6 +3,7 @@
 import math
 
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
+from pourcoach.domain.fall import Fall
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.lag_filter import LagFilter
 from pourcoach.estimation.filter.two_modes import TwoModeFilter
@@ -53,7 +54,7 @@ class Tracker:
         "_zero",
     )
 
-    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner) -> None:
+    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
         self._zero, self._traits = zero, traits
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._lagged = LagFilter(first.ticks, first.grams)
@@ -61,7 +62,7 @@ class Tracker:
         self._lean = LeanWatch(first.t_s, first.grams)
         self._record = Record()
         self._record.append(first.t_s, first.grams)
-        self._log = PourLog(self._record, zero, traits)
+        self._log = PourLog(self._record, zero, traits, fall)
         self._rest = first.t_s, first.grams
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
         self._ticks = first.ticks
@@ -131,10 +132,12 @@ class Tracker:
         """Nothing more comes: end and refine what can be."""
         self._log.end(self._record.last_s, self._modes.mass()[0])
         self._log.refine(self._record.last_s)
+        self._log.finish_refining()
 
     def weighed(self, t_s: Seconds, jump_g: Grams, traits: ScaleTraits) -> Estimate:
         """What is told with the reading just taken."""
         modes, log = self._modes, self._log
+        log.refine_on()
         mass_g, mass_var = modes.mass()
         flow_gps, flow_var = modes.flow()
         jumped = self._jumps.disturbance(t_s)

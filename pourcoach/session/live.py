@@ -54,7 +54,12 @@ def live_brew(
     by = None if by is None else printable(by)
     take_up_lost_brews()
     reaction_s = settings.reaction_s if by is None else learnt_reaction_s(by, settings)
-    setup = Setup(arrangement, reaction_s, scale_delay_s=settings.scale_delay_s)
+    setup = Setup(
+        arrangement,
+        reaction_s,
+        scale_delay_s=settings.scale_delay_s,
+        fall_height_cm=settings.fall_height_cm,
+    )
     clock = Clock(parsed.speed)
     scale = open_scale(parsed, clock.now, plan)
     if tape is not None:

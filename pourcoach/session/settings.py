@@ -7,7 +7,7 @@ from typing import Any
 
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
-from pourcoach.domain.setup import USUAL_REACTION_S
+from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm
 from pourcoach.domain.units import Seconds
 
 GLYPHS = ("auto", "full", "cp437", "ascii")
@@ -33,6 +33,8 @@ class Settings:
     """One of THEMES; auto suits the terminal's colours."""
     reaction_s: Seconds = USUAL_REACTION_S
     scale_delay_s: Seconds = 0.0
+    fall_height_cm: float | None = None
+    """From the spout to the bed; None takes the usual."""
     plan: Mapping[str, Any] = field(default_factory=dict)
     """Plan defaults, judged by whoever works the plan out."""
     unknown: tuple[str, ...] = ()
@@ -81,6 +83,8 @@ def _settings(data: dict[str, Any]) -> Settings:
                 known[key] = _seconds(key, value, LONGEST_REACTION_S)
             case "scale_delay_s":
                 known[key] = _seconds(key, value, LONGEST_SCALE_DELAY_S)
+            case "fall_height_cm":
+                known[key] = fall_height_cm(value)
             case "plan":
                 if not isinstance(value, dict):
                     raise UsageError("the setting plan is no table", "write it as [plan]")

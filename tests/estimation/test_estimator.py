@@ -4,12 +4,16 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.estimate import Disturbance, Estimate
+from pourcoach.domain.fall import Fall
 from pourcoach.domain.inputs import Link, Mark, Reading, Silence, Tare, Undo
 from pourcoach.estimation.estimator import Estimator
 
+# The weights made up here have no jet: water weighs where it leaves.
+NO_FALL = Fall(0.0, 0.0)
+
 
 def run(items, scale_delay_s=0.0) -> list[Estimate]:
-    estimator = Estimator(scale_delay_s)
+    estimator = Estimator(scale_delay_s, NO_FALL)
     estimates = [estimator.feed(item) for item in items]
     return [*estimates, estimator.close(items[-1].t_s)]
 
@@ -134,7 +138,8 @@ def test_a_gap_in_mid_pour_survives(bench, pour_of):
     last = run(items)[-1]
     (pour,) = last.pours
     assert pour.mass_g == pytest.approx(60.0, abs=0.15)
-    assert pour.duration_s == pytest.approx(10.0, abs=0.1)
+    # Water here starts and stops at once; the shortest ramp that is fitted takes 0.1 s.
+    assert pour.duration_s == pytest.approx(10.0, abs=0.12)
 
 
 @pytest.mark.parametrize("gap_s", [1.0, 15.0, 25.0, 120.0, 3600.0])

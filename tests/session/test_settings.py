@@ -26,11 +26,12 @@ def test_every_key_is_taken(tmp_path: Path) -> None:
         theme = "light"
         reaction_s = 0.3
         scale_delay_s = 0.2
+        fall_height_cm = 12
         [plan]
         dose_g = 18
     """
     assert read(tmp_path, text) == Settings(
-        "sim:steady", "Ada", "ascii", "light", 0.3, 0.2, {"dose_g": 18}
+        "sim:steady", "Ada", "ascii", "light", 0.3, 0.2, 12.0, {"dose_g": 18}
     )
 
 

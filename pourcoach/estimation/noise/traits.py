@@ -4,6 +4,12 @@ import math
 
 from pourcoach.domain.estimate import ScaleTraits
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.noise.scale_noise import (
+    HIDDEN_SHARE,
+    LEAST_VAR,
+    ROUNDING_SHARE,
+    ScaleNoise,
+)
 
 # Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
 PRIOR_NOISE_G = 0.05
@@ -13,8 +19,6 @@ MEMORY = 400.0
 LEAST_READINGS = 20
 # The step believed of a scale that has not yet shown two different weights (common practice).
 UNSEEN_STEP_G = 0.1
-# No load cell is quieter than a milligram, g².
-LEAST_VAR = 1e-6
 # A weight that creeps (evaporation, drift) lies off its level by a mean over so many readings, and
 # that is no noise: taken for it, noise would be believed the more the weight creeps, the level
 # would follow the less, and lie off the more.
@@ -30,6 +34,7 @@ class TraitsLearner:
 
     __slots__ = (
         "_colour",
+        "_correlation",
         "_count",
         "_creep_g",
         "_last_error_g",
@@ -52,6 +57,7 @@ class TraitsLearner:
         self._creep_g = 0.0
         self._product = 0.0
         self._colour = 1.0
+        self._correlation = 0.0
 
     @property
     def noise_var(self) -> float:
@@ -64,6 +70,11 @@ class TraitsLearner:
         """
         noise_var = self._rest_var * self._colour
         return noise_var if noise_var > self._least_var else self._least_var
+
+    @property
+    def scale_noise(self) -> ScaleNoise:
+        """Noise at rest with its colour."""
+        return ScaleNoise(self._rest_var, self._correlation, self.rounding_g)
 
     @property
     def rest_noise_g(self) -> Grams:
@@ -104,11 +115,8 @@ class TraitsLearner:
         self._product += (error_g * self._last_error_g - self._product) / self._weight
         self._last_error_g = error_g
         rho = self._product / (self._rest_var + LEAST_VAR)
-        if rho <= 0.0:
-            self._colour = 1.0
-        else:
-            rho = min(rho, MOST_CORRELATION)
-            self._colour = (1.0 + rho) / (1.0 - rho)
+        self._correlation = rho = min(max(rho, 0.0), MOST_CORRELATION)
+        self._colour = (1.0 + rho) / (1.0 - rho)
 
     def traits(self, period_s: Seconds | None) -> ScaleTraits:
         """As far as they can be said."""
@@ -123,4 +131,4 @@ class TraitsLearner:
 def _least_var(step_g: Grams) -> float:
     """A coarse scale may show no spread at all at rest, and still err on the move: by its rounding,
     spread evenly over a step, and by noise hidden in it, taken as a quarter of a step."""
-    return step_g * step_g * (1.0 / 12.0 + 1.0 / 16.0) + LEAST_VAR
+    return step_g * step_g * (ROUNDING_SHARE + HIDDEN_SHARE) + LEAST_VAR

@@ -1,189 +1,259 @@
-"""How much the flow wanders within a pour, with the scale's noise taken out.
+"""How much the flow wanders within a pour, with the scale's noise and the water's drumming out.
 
-``E = √(Var_t(q_s) + mean_t(Var[q | data])) / mean(q_s)``: the spread of the smoothed flow falls
-short of the true one by just the variance that smoothing leaves, so that is added back. It holds
-for the model that the pour itself is like; so the flow is smoothed under a grid of wobbles, each
-weighted by how likely it makes this pour's readings (Bayesian model averaging: Hoeting et al.
-1999, Statistical Science 14:382).
+The flow is a Fourier series whose waves are drawn from a hand's spectrum; the readings are its
+weight, its push, and noise: that of the scale at rest, and that of water that drums on the bed,
+which grows with the flow and fades within some hundredths of a second. How strong hand and
+drumming are is not known, so the readings are explained under a grid of both, and every point
+counts by its marginal likelihood (MacKay 1992, "Bayesian interpolation", Neural Computation 4:415).
+``E² = Var_t(flow) / mean(flow)²`` is a quadratic form of the series, whose mean and variance under
+each point are exact.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 
-from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
-from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.smoother import pass_through, smooth_flow
-from pourcoach.estimation.filter.two_modes import TOUCH_RANGE_G, TOUCH_SHARE
-from pourcoach.estimation.filter.wobble_model import WobbleModel
-from pourcoach.estimation.pours.record import taken_together
+import numpy as np
 
-# Wobbles thought possible, all equally likely, of a flow whose mean is 1: frequencies over the
-# range of hands, sizes from a hand steadier than any to one that spills (assumed; spacing and
-# damping chosen on simulated hands of two kinds).
-GRID = tuple(
-    WobbleModel(frequency_hz, 0.35, share**2, 0.1 * share**2)
-    for frequency_hz in (0.3, 0.65, 1.4)
-    for share in (0.03, 0.07, 0.13, 0.22, 0.4)
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import Unjudged
+from pourcoach.domain.units import GramsPerSecond, Seconds
+from pourcoach.estimation.noise.whitening import Array, Relaxation
+from pourcoach.estimation.pours.flow_evidence import FlowEvidence, root_mean, weigh
+from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
+from pourcoach.estimation.pours.outliers import clean
+from pourcoach.estimation.pours.pour_readings import PourReadings
+from pourcoach.estimation.pours.steady_part import (
+    LEAST_READINGS,
+    mean_flow,
+    taken_together,
+    unread_s,
 )
-# Wobbles less likely than the best by more than this factor are left out.
-LEAST_WEIGHT = 0.02
-# A wobble is told as well from so many readings a second as from more; from fewer, the mean over a
-# tenth of a second would smooth the quick part of it away.
-ENOUGH_PER_S = 16.0
+
+# Hands thought possible, of a flow whose mean is 1: spectral density a hertz of the slow part of
+# the wander and of the quick one, as roots (from a hand steadier than any to one that spills). The
+# quick part is taken for half the slow one, give or take a factor of 3 (assumed).
+SLOW = np.geomspace(0.015, 0.42, 8)
+QUICK = np.geomspace(0.008, 0.33, 7)
+QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
+# Drumming thought possible: none, or its deviation in seconds of flow and how long it lasts.
+# 0.024 s and 25 ms were measured under robots' streams into cups, an upper guess for a bed: half of
+# it is taken for usual, give or take a factor of 2.5.
+DRUMMING_S = (0.004, 0.009, 0.016, 0.024, 0.034, 0.046, 0.06, 0.08)
+FADES_S = (0.015, 0.03, 0.06)
+USUAL_DRUMMING_S, DRUMMING_FACTOR = 0.012, 2.5
+# A point this many nats below the best on the coarse half of the grid is not looked at closer;
+# on the whole grid, it adds nothing.
+NEAR_NATS = 12.0
+COUNTS_NATS = 6.5
+# Longer pours are cut: the work grows as the square of a stretch. From here on, too, a linear
+# algebra library begins to share out its products among threads, which costs more than it saves
+# (OpenBLAS: 2**18 multiplications; the 62 coefficients of 10 s need 62³).
+LONGEST_STRETCH_S = 10.0
 # The ramps end within this time of either end of the pour (assumed), and flow is steady between.
 RAMP_S = 0.5
-# The flow is told well enough to find the ends of the ramps by over so long a time.
-FLOW_OVER_S = 0.4
-# Errors of the smoothed flow hang together for this time times the root of their share in all the
-# spread, for the surer the flow, the shorter it was smoothed (fitted to simulated pours).
-ERRORS_LAST_S = 0.8
-LEAST_READINGS = 8
-# Where so many of the usual steps of time lie between two readings, some are missing: a touch was
-# left out, or they were lost. What happened in a longer gap nobody knows.
-MISSING_STEPS = 1.6
-LONGEST_GAP_S = 2.0
-_ANY_FLOW_VAR = 1.0
+# Above this share of the pour without a good reading nothing is said of the rest (assumed).
+MOST_HIDDEN = 0.25
+# An error above this leaves no figure: 95 % of it would span from even to uneven.
+MOST_ERROR = 0.07
+# A flow more even than this cannot be told from an even one.
+LEAST_SQUARE = 1e-8
+# Looks at a stretch with the coarse hands, and points of the grid whose moments are worked out, in
+# one slice: some milliseconds' work.
+LOOKS_AT_A_TIME = 6
+MOMENTS_AT_A_TIME = 12
+STRETCHES_AT_A_TIME = 3
 _LIMITS = FlagLimits()
+
+
+def _log_normal(value: float, usual: float, factor: float) -> float:
+    """Logarithm of the density of the value's logarithm, but for a constant."""
+    return -0.5 * (math.log(value / usual) / math.log(factor)) ** 2
+
+
+# Every kind of drumming, and every kind of hand; the coarse half of the hands.
+_DRUMMINGS = ((0.0, 0.03), *product(DRUMMING_S, FADES_S))
+_HANDS = tuple(product(SLOW.tolist(), QUICK.tolist()))
+_LOG_PRIOR = np.add.outer(
+    [_log_normal(max(j, DRUMMING_S[0]), USUAL_DRUMMING_S, DRUMMING_FACTOR) for j, _ in _DRUMMINGS],
+    [_log_normal(quick / slow, QUICK_SHARE, QUICK_FACTOR) for slow, quick in _HANDS],
+)
+_COARSE = [i for i in range(len(_HANDS)) if i // len(QUICK) % 2 == 0 and i % len(QUICK) % 2 == 0]
 
 
 @dataclass(frozen=True, slots=True)
 class Evenness:
-    """Coefficient of variation of flow, and its standard error."""
+    """Coefficient of variation of flow with its standard error, or why there is none."""
 
-    flow_cv: float
-    error: float
+    flow_cv: float | None = None
+    error: float | None = None
+    why: Unjudged | None = None
+    drumming_s: Seconds | None = None
+    """Deviation of the drumming, in seconds of flow; None where it was not looked for."""
 
 
-def evenness(
-    times_s: Sequence[Seconds],
-    grams: Sequence[Grams],
-    start_s: Seconds,
-    end_s: Seconds,
-    noise_var: float,
-) -> Evenness | None:
-    """Of the pour from ``start_s`` to ``end_s``, its ramps left out; None if it is too short.
+def evenness(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> Evenness:
+    """Of the pour from ``start_s`` to ``end_s`` at the spout, its ramps left out."""
+    slices = evenness_in_slices(readings, start_s, end_s)
+    while True:
+        try:
+            next(slices)
+        except StopIteration as done:
+            found: Evenness = done.value
+            return found
 
-    Times must rise; ``noise_var`` is that of one reading, g².
-    """
+
+def evenness_in_slices(
+    readings: PourReadings, start_s: Seconds, end_s: Seconds
+) -> Generator[None, None, Evenness]:
+    """The same, some milliseconds' work between one yield and the next."""
     if end_s - start_s < _LIMITS.uneven_from_s:
-        return None
-    steady = [
-        (t, g)
-        for t, g in zip(times_s, grams, strict=True)
-        if start_s + RAMP_S <= t <= end_s - RAMP_S
-    ]
-    if len(steady) < LEAST_READINGS:
-        return None
-    times, weights, together = taken_together(
-        [t for t, _ in steady], [g for _, g in steady], ENOUGH_PER_S
-    )
-    mean_flow = (weights[-1] - weights[0]) / (times[-1] - times[0])
-    if mean_flow <= 0.0:
-        return None
-    # In units of the mean flow, evenness is the same for a thin jet and a thick one.
-    times, readings = _with_gaps(times, [(g - weights[0]) / mean_flow for g in weights])
-    noise_var /= together * mean_flow * mean_flow
-    touch_density = TOUCH_SHARE / TOUCH_RANGE_G * mean_flow
-    passed = []
-    for model in GRID:
-        omega = 2.0 * math.pi * model.frequency_hz
-        start = (
-            (0.0, 1.0, 0.0, 0.0),
-            (
-                *(noise_var, 0.0, 0.0, 0.0, _ANY_FLOW_VAR, 0.0, 0.0),
-                *(model.variance, 0.0, model.variance * omega * omega),
-            ),
-        )
-        passed.append(pass_through(times, readings, noise_var, model, start, touch_density))
-    best = max(likelihood for _, likelihood in passed)
-    from_s, to_s = _between_ramps(times, readings, start_s, end_s)
-    total = cv = cv_squared = variance = 0.0
-    for passages, likelihood in passed:
-        weight = math.exp(likelihood - best)
-        if weight < LEAST_WEIGHT:
+        return Evenness(why=Unjudged.TOO_SHORT)
+    from_s, to_s = start_s + RAMP_S, end_s - RAMP_S
+    steady = readings.between(from_s + readings.fall_s, to_s + readings.fall_s)
+    flow_gps = mean_flow(steady)
+    if flow_gps is None:
+        return Evenness(why=Unjudged.HIDDEN)
+    judged_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    count = max(math.ceil((to_s - from_s) / LONGEST_STRETCH_S), 1)
+    stretches: list[FlowEvidence] = []
+    hidden_s = 0.0
+    for begin_s, finish_s in pairwise(np.linspace(from_s, to_s, count + 1).tolist()):
+        series = FlowSeries(begin_s, finish_s, readings.fall_s)
+        part = steady.between(begin_s + readings.fall_s, finish_s + readings.fall_s)
+        if len(part.times_s) >= LEAST_READINGS:
+            means, white = taken_together(part, flow_gps)
+            rows = series.rows(means)
+            yield
+            good = yield from clean(means, white + _fading_var(part, flow_gps), rows, series)
+            means, rows, white = means.kept(good), rows[good], white[good]
+        else:
+            means = None
+        if means is None or len(means.times_s) < LEAST_READINGS:
+            hidden_s += finish_s - begin_s
             continue
-        flows = [
-            flow
-            for t, flow in zip(times, smooth_flow(passages), strict=True)
-            if from_s <= t <= to_s
-        ]
-        told = _of(flows, to_s - from_s)
-        if told is None:
-            return None
-        total += weight
-        cv += weight * told.flow_cv
-        cv_squared += weight * told.flow_cv**2
-        variance += weight * told.error**2
-    cv /= total
-    return Evenness(cv, math.sqrt(variance / total + max(cv_squared / total - cv * cv, 0.0)))
+        hidden_s += unread_s(means, begin_s + readings.fall_s, finish_s + readings.fall_s)
+        stretches.append((yield from weigh(series, means, rows, white, _fading(part, flow_gps))))
+    if not stretches or hidden_s > MOST_HIDDEN * (to_s - from_s):
+        return Evenness(why=Unjudged.HIDDEN)
+    found = yield from _weighed_up(stretches, judged_s, readings.fall_error_s)
+    if found.error is None or found.error > MOST_ERROR:
+        return Evenness(why=Unjudged.NOISY, drumming_s=found.drumming_s)
+    return found
 
 
-def _between_ramps(
-    times_s: Sequence[Seconds],
-    readings: Sequence[float | None],
-    start_s: Seconds,
-    end_s: Seconds,
-) -> tuple[Seconds, Seconds]:
-    """Where the flow, whose mean is 1, has come up from one end and not yet left for the other."""
-    seen = [(t, w) for t, w in zip(times_s, readings, strict=True) if w is not None]
-    from_s, to_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
-    full = [
-        (t, after_s)
-        for (t, w), (after_s, after_w) in zip(seen, _later(seen), strict=False)
-        if after_w - w >= FULL_SHARE * (after_s - t)
-    ]
-    if not full:
-        return from_s, to_s
-    return (
-        max(from_s, min(full[0][0], start_s + LONGEST_RAMP_S)),
-        min(to_s, max(full[-1][1], end_s - LONGEST_RAMP_S)),
+def _weighed_up(
+    stretches: list[FlowEvidence], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
+) -> Generator[None, None, Evenness]:
+    """The mean over the grid, each point by its likelihood."""
+    slow, quick = np.array(_HANDS).T
+    precisions = [one.precisions(slow, quick) for one in stretches]
+    likelihoods = np.full((len(_DRUMMINGS), len(_HANDS)), -np.inf)
+    looks = 0
+    for drumming in range(len(_DRUMMINGS)):
+        likelihoods[drumming, _COARSE] = _LOG_PRIOR[drumming, _COARSE]
+        for one, before in zip(stretches, precisions, strict=True):
+            likelihoods[drumming, _COARSE] += one.log_likelihoods(drumming, before[_COARSE])
+            looks += 1
+            if looks % LOOKS_AT_A_TIME == 0:
+                yield
+    best = likelihoods.max(axis=1)
+    for drumming in np.flatnonzero(best > best.max() - NEAR_NATS).tolist():
+        likelihoods[drumming] = _LOG_PRIOR[drumming]
+        for one, before in zip(stretches, precisions, strict=True):
+            likelihoods[drumming] += one.log_likelihoods(drumming, before)
+            yield
+    least = likelihoods.max() - COUNTS_NATS
+    total = cv_sum = square_sum = drumming_sum = shift_sum = 0.0
+    for drumming in range(len(_DRUMMINGS)):
+        hands = np.flatnonzero(likelihoods[drumming] > least)
+        for first in range(0, len(hands), MOMENTS_AT_A_TIME):
+            some = hands[first : first + MOMENTS_AT_A_TIME]
+            weights = np.exp(likelihoods[drumming, some] - least - COUNTS_NATS)
+            figures = yield from _figures(
+                stretches, drumming, [one[some] for one in precisions], judged_s, fall_error_s
+            )
+            for weight, (cv, error, shift) in zip(weights.tolist(), figures, strict=True):
+                total += weight
+                cv_sum += weight * cv
+                square_sum += weight * (cv * cv + error * error)
+                shift_sum += weight * shift
+                drumming_sum += weight * _DRUMMINGS[drumming][0]
+    cv = cv_sum / total
+    spread = math.sqrt(max(square_sum / total - cv * cv, 0.0))
+    error = math.hypot(spread, shift_sum / total)
+    return Evenness(cv, error, drumming_s=drumming_sum / total)
+
+
+def _figures(
+    stretches: list[FlowEvidence],
+    drumming: int,
+    precisions: list[Array],
+    judged_s: tuple[Seconds, Seconds],
+    fall_error_s: Seconds,
+) -> Generator[None, None, list[tuple[float, float, float]]]:
+    """For each of these hands the evenness, its error, and how far a longer fall would move it."""
+    parts = []
+    for one, before in zip(stretches, precisions, strict=True):
+        row, square, lasts_s = one.series.judged(*judged_s)
+        if lasts_s > 0.0:
+            parts.append((one.series, *one.moments(drumming, before), row, square, lasts_s))
+            if len(parts) % STRETCHES_AT_A_TIME == 0:
+                yield
+    whole_s = sum(part[-1] for part in parts)
+    means, squares, moved, variances = np.zeros((4, len(precisions[0])))
+    for _, fit, _, row, _, lasts_s in parts:
+        means += lasts_s / whole_s * (fit @ row)
+    for place, (series, fit, covariance, row, form, lasts_s) in enumerate(parts):
+        if place % STRETCHES_AT_A_TIME == 0:
+            yield
+        share = lasts_s / whole_s
+        off = fit.copy()
+        off[:, MEAN_FLOW] -= means
+        pull = off @ form
+        spread = form @ covariance
+        turned = np.trace(spread, axis1=1, axis2=2)
+        squares += share * (np.sum(pull * off, axis=1) + turned)
+        squares -= share * share * np.einsum("p,hpq,q->h", row, covariance, row)
+        variances += (
+            share
+            * share
+            * (
+                4.0 * np.einsum("hp,hpq,hq->h", pull, covariance, pull)
+                + 2.0 * np.einsum("hpq,hqp->h", spread, spread)
+            )
+        )
+        seen = series.seen_with(series.fall_s + fall_error_s)
+        less = form * np.outer(seen, seen)
+        moved += share * (
+            np.einsum("hp,pq,hq->h", off, less - form, off)
+            + np.einsum("pq,hqp->h", less - form, covariance)
+        )
+    found = []
+    for mean, seen_square, more, variance in zip(
+        means.tolist(), squares.tolist(), moved.tolist(), variances.tolist(), strict=True
+    ):
+        whole = max(seen_square, LEAST_SQUARE)
+        cv, error = root_mean(whole / mean**2, variance / mean**4)
+        longer = math.sqrt(max(whole + more, 0.0)) / mean
+        found.append((cv, error, longer - math.sqrt(whole) / mean))
+    return found
+
+
+def _fading_var(part: PourReadings, flow_gps: GramsPerSecond) -> float:
+    return part.noise.fading_var / flow_gps**2
+
+
+def _fading(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Relaxation, ...]:
+    """Noise that fades, under each kind of drumming: in units of the mean flow."""
+    strength, fades_s = np.array(_DRUMMINGS).T
+    drumming = Relaxation(strength**2, fades_s)
+    if part.noise.fading_var <= 0.0:
+        return (drumming,)
+    step_s = float(np.median(np.diff(part.times_s)))
+    rest = Relaxation(
+        np.full(len(strength), _fading_var(part, flow_gps)),
+        np.full(len(strength), -step_s / math.log(part.noise.correlation)),
     )
-
-
-def _later(seen: Sequence[tuple[Seconds, float]]) -> Iterator[tuple[Seconds, float]]:
-    """For each reading the first that comes ``FLOW_OVER_S`` after it, as long as there is one."""
-    place = 0
-    for t, _ in seen:
-        while place < len(seen) and seen[place][0] < t + FLOW_OVER_S:
-            place += 1
-        if place == len(seen):
-            return
-        yield seen[place]
-
-
-def _with_gaps(
-    times_s: Sequence[Seconds], weights: Sequence[float]
-) -> tuple[list[Seconds], list[float | None]]:
-    """With a moment without a reading for each that is missing: there flow is less surely known,
-    and goes on all the same."""
-    steps_s = sorted(later - t for t, later in pairwise(times_s))
-    usual_s = max(steps_s[len(steps_s) // 2], 0.5 * (times_s[-1] - times_s[0]) / len(steps_s))
-    times: list[Seconds] = [times_s[0]]
-    readings: list[float | None] = [weights[0]]
-    for t, w in zip(times_s[1:], weights[1:], strict=True):
-        gap_s = t - times[-1]
-        if MISSING_STEPS * usual_s < gap_s < LONGEST_GAP_S:
-            from_s, count = times[-1], round(gap_s / usual_s)
-            times += [from_s + gap_s * i / count for i in range(1, count)]
-            readings += [None] * (count - 1)
-        times.append(t)
-        readings.append(w)
-    return times, readings
-
-
-def _of(flows: Sequence[tuple[float, float]], lasts_s: Seconds) -> Evenness | None:
-    """Under one wobble: flows with their variances."""
-    n = len(flows)
-    mean = sum(q for q, _ in flows) / n if n else 0.0
-    if n < LEAST_READINGS // 2 or mean <= 0.0:
-        return None
-    spread = sum((q - mean) ** 2 for q, _ in flows) / n
-    unseen = sum(v for _, v in flows) / n
-    flow_cv = math.sqrt(spread + unseen) / mean
-    # Variance of a mean of squares whose errors hang together.
-    errors_last_s = ERRORS_LAST_S * math.sqrt(unseen / (spread + unseen))
-    independent = max(lasts_s / max(errors_last_s, 1e-3), 1.0)
-    variance = (4.0 * spread * unseen + 2.0 * unseen * unseen) / independent
-    return Evenness(flow_cv, math.sqrt(variance) / (2.0 * mean * mean * flow_cv))
+    return (drumming, rest)

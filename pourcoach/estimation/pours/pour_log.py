@@ -3,13 +3,14 @@
 import math
 from dataclasses import replace
 
+from pourcoach.domain.fall import Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.pours.hinge import fit_stop
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refit import STILL_SIDE_S, refit
+from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.start_watch import LEAST_FLOW_GPS, LOOK_BACK_S, StartWatch
 
 # Likely for so long, water goes on after a dip.
@@ -46,15 +47,17 @@ EDGE_S = 0.1
 
 
 class PourLog:
-    """The list of pours; one may be open, one may wait to be refined."""
+    """The list of pours; one may be open, one may wait to be refined, some may be in refinement."""
 
     __slots__ = (
         "_all",
         "_confirmed",
+        "_fall",
         "_finished",
         "_open",
         "_over_since_s",
         "_record",
+        "_refining",
         "_rest",
         "_rest_before",
         "_start",
@@ -64,10 +67,10 @@ class PourLog:
         "_zero",
     )
 
-    def __init__(self, record: Record, zero: Zero, traits: TraitsLearner) -> None:
+    def __init__(self, record: Record, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
         """It reads the record, the zero in force and the noise; it changes none but the record,
         which it tells what to forget."""
-        self._record, self._zero, self._traits = record, zero, traits
+        self._record, self._zero, self._traits, self._fall = record, zero, traits, fall
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
@@ -77,6 +80,7 @@ class PourLog:
         self._waiting_offset_g: Grams | None = None
         self._rest: tuple[Seconds, Grams] | None = None
         self._rest_before: tuple[Seconds, Grams] | None = None
+        self._refining: list[tuple[Refinement, Grams, tuple[Seconds, Grams] | None]] = []
         self._all: tuple[Pour, ...] = ()
 
     @property
@@ -159,7 +163,7 @@ class PourLog:
             if net_g < self._open.start_g + LEAST_POUR_G:
                 self._open = None
                 self._tell()
-        elif self._finished and not self._finished[-1].refined:
+        elif self._finished and self._waiting_offset_g is not None:
             last = self._finished[-1]
             gone = net_g < last.start_g + TAKEN_BACK_SHARE * (last.mass_g or 0.0)
             if gone and t_s - (last.end_s or t_s) < TAKEN_BACK_S:
@@ -203,6 +207,7 @@ class PourLog:
             end_error_s=None,
             mass_error_g=None,
             mean_flow_error_gps=None,
+            refined=True,
         )
         self._tell()
 
@@ -213,42 +218,40 @@ class PourLog:
             self._rejoin(last)
 
     def refine(self, still_to_s: Seconds) -> None:
-        """Refine the pour that waits for it, with rest that lasted until ``still_to_s``."""
+        """Begin to refine the pour that waits for it; rest lasted until ``still_to_s``."""
         if self._waiting_offset_g is None:
             return
         before_s = self._finished[-2].end_s if len(self._finished) > 1 else None
-        pour = refit(
+        refinement = Refinement(
             self._finished[-1],
             self._record,
             self._waiting_offset_g,
             self._traits,
-            still_from_s=-1e9 if before_s is None else before_s,
-            still_to_s=still_to_s,
+            self._fall,
+            (-math.inf if before_s is None else before_s, still_to_s),
         )
-        self._finished[-1] = self._with_unseen(pour, self._waiting_offset_g)
+        self._refining.append((refinement, self._waiting_offset_g, self._rest_before))
         self._waiting_offset_g = None
-        self._tell()
 
-    def _with_unseen(self, pour: Pour, offset_g: Grams) -> Pour:
-        """With the water that ran before the pour was seen, under a touch or in a gap: the weight
-        had risen from where it rested, by no more than water does."""
-        rest, mean_gps = self._rest_before, pour.mean_flow_gps
-        if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
-            return pour
-        rest_s, rest_g = rest[0], rest[1] - offset_g
-        unseen_g = pour.start_g - rest_g
-        if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
-            return pour
-        start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
-        return replace(
-            pour,
-            start_s=start_s,
-            start_g=rest_g,
-            mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
-            start_error_s=None,
-            mass_error_g=None,
-            mean_flow_error_gps=None,
-        )
+    def refine_on(self) -> None:
+        """Work on the oldest refinement for a slice."""
+        if self._refining:
+            pour = self._refining[0][0].step()
+            if pour is not None:
+                self._replace(pour)
+
+    def finish_refining(self) -> None:
+        """Do all that is left of it."""
+        while self._refining:
+            self._replace(self._refining[0][0].finish())
+
+    def _replace(self, pour: Pour) -> None:
+        """Put the oldest refinement's pour in place of the live one, if that still stands."""
+        refinement, offset_g, rest = self._refining.pop(0)
+        for place, live in enumerate(self._finished):
+            if live is refinement.live:
+                self._finished[place] = _with_unseen(pour, offset_g, rest)
+                self._tell()
 
     def _at_rest(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
@@ -330,3 +333,25 @@ class PourLog:
     def _tell(self) -> None:
         tail = () if self._open is None else (self._open,)
         self._all = (*self._finished, *tail)
+
+
+def _with_unseen(pour: Pour, offset_g: Grams, rest: tuple[Seconds, Grams] | None) -> Pour:
+    """With the water that ran before the pour was seen, under a touch or in a gap: the weight had
+    risen from where it rested, by no more than water does."""
+    mean_gps = pour.mean_flow_gps
+    if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
+        return pour
+    rest_s, rest_g = rest[0], rest[1] - offset_g
+    unseen_g = pour.start_g - rest_g
+    if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
+        return pour
+    start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
+    return replace(
+        pour,
+        start_s=start_s,
+        start_g=rest_g,
+        mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
+        start_error_s=None,
+        mass_error_g=None,
+        mean_flow_error_gps=None,
+    )

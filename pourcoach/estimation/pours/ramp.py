@@ -5,7 +5,9 @@ since the first water at τ and ρ the length of the ramp, flow is ``min(s/ρ, 1
 
     weight = a + b·(s²/2ρ or s - ρ/2) + c·(s³/3ρ or s²/2 - ρ²/6)
 
-before and after the ramp's end. For each ρ of a small grid, a, b, c and τ are fitted by
+before and after the ramp's end. Water is weighed once it has fallen for t_f, and pushes where it
+lands with t_f times the flow there: s counts from the landing then, and t_f times the flow is
+added. For each ρ of a small grid, a, b, c and τ are fitted by
 Gauss-Newton least squares; the fits are averaged, each weighted by its probability (Bayesian
 model averaging: Hoeting et al. 1999, Statistical Science 14:382). What the hand does beyond
 ``b + c s`` grows as s³ and counts as noise.
@@ -53,9 +55,47 @@ def fit_start(
     times_s: Sequence[Seconds],
     grams: Sequence[Grams],
     noise_var: float,
-    ramps_s: Sequence[Seconds] = RAMPS_UP_S,
+    fall_s: Seconds = 0.0,
+    drumming_s: Seconds = 0.0,
 ) -> Ramp | None:
-    """The start in readings of rest and the first of a pour; None where there is none."""
+    """The start in readings of rest and the first of a pour; None where there is none.
+
+    ``noise_var`` is that of a reading at rest, ``drumming_s`` times the flow is the deviation that
+    water adds.
+    """
+    return _fit_bend(times_s, grams, noise_var, fall_s, drumming_s, RAMPS_UP_S)
+
+
+def fit_end(
+    times_s: Sequence[Seconds],
+    grams: Sequence[Grams],
+    noise_var: float,
+    fall_s: Seconds = 0.0,
+    drumming_s: Seconds = 0.0,
+) -> Ramp | None:
+    """The last water: a start with time and weight turned round. ``level_g`` is after it."""
+    turned = _fit_bend(
+        [-t for t in reversed(times_s)],
+        [-g for g in reversed(grams)],
+        noise_var,
+        -fall_s,
+        drumming_s,
+        RAMPS_DOWN_S,
+    )
+    if turned is None:
+        return None
+    return Ramp(-turned.t_s, turned.t_error_s, -turned.level_g, turned.level_error_g)
+
+
+def _fit_bend(
+    times_s: Sequence[Seconds],
+    grams: Sequence[Grams],
+    noise_var: float,
+    fall_s: Seconds,
+    drumming_s: Seconds,
+    ramps_s: Sequence[Seconds],
+) -> Ramp | None:
+    """A start; with time turned round water is weighed before it leaves, and ``fall_s`` below 0."""
     if len(times_s) < LEAST_READINGS:
         return None
     times_s, grams, together = taken_together(times_s, grams, ENOUGH_PER_S)
@@ -64,7 +104,7 @@ def fit_start(
     if hinge is None:
         return None
     # All of rest acts as one reading of the level.
-    early_s = hinge.t_s - ramps_s[-1] - 2.0 * LARGEST_STEP_S
+    early_s = hinge.t_s - ramps_s[-1] - 2.0 * LARGEST_STEP_S + min(fall_s, 0.0)
     rest = [g for t, g in zip(times_s, grams, strict=True) if t < early_s]
     level_g = sum(rest) / len(rest) if rest else hinge.level_g
     bend = [
@@ -73,7 +113,8 @@ def fit_start(
     fits = [
         fit
         for ramp_s in ramps_s
-        if (fit := _fit(bend, len(rest), hinge.slope_gps, ramp_s, noise_var)) is not None
+        if (fit := _fit(bend, len(rest), hinge.slope_gps, ramp_s, (noise_var, drumming_s, fall_s)))
+        is not None
     ]
     if not fits:
         return None
@@ -91,16 +132,6 @@ def fit_start(
     return Ramp(hinge.t_s + t_s, t_error_s, level_g + level, math.sqrt(level_var))
 
 
-def fit_end(times_s: Sequence[Seconds], grams: Sequence[Grams], noise_var: float) -> Ramp | None:
-    """The last water: a start with time and weight turned round. ``level_g`` is after it."""
-    turned = fit_start(
-        [-t for t in reversed(times_s)], [-g for g in reversed(grams)], noise_var, RAMPS_DOWN_S
-    )
-    if turned is None:
-        return None
-    return Ramp(-turned.t_s, turned.t_error_s, -turned.level_g, turned.level_error_g)
-
-
 @dataclass(frozen=True, slots=True)
 class _Fit:
     badness: float
@@ -116,8 +147,9 @@ def _fit(
     rest_count: int,
     flow_gps: float,
     ramp_s: Seconds,
-    noise_var: float,
+    known: tuple[float, Seconds, Seconds],
 ) -> _Fit | None:
+    noise_var, drumming_s, fall_s = known
     a, b, c, tau = 0.0, flow_gps, 0.0, -0.5 * ramp_s
     for _ in range(ROUNDS):
         normal = [[0.0] * 4 for _ in range(4)]
@@ -130,22 +162,26 @@ def _fit(
         squares = a * a * normal[0][0] + c * c * normal[2][2]
         logs = 0.0
         for t, y in bend:
-            s = t - tau
+            s = t - tau - fall_s
             if s <= 0.0:
                 residual, weight = y - a, 1.0 / noise_var
                 row = (1.0, 0.0, 0.0, 0.0)
             else:
                 if s < ramp_s:
-                    share, by_b, by_c = s / ramp_s, s * s / (2 * ramp_s), s**3 / (3 * ramp_s)
+                    share, rising = s / ramp_s, 1.0 / ramp_s
+                    by_b, by_c = s * s / (2 * ramp_s), s**3 / (3 * ramp_s)
                 else:
-                    share = 1.0
+                    share, rising = 1.0, 0.0
                     by_b, by_c = s - 0.5 * ramp_s, 0.5 * s * s - ramp_s * ramp_s / 6.0
+                by_b, by_c = by_b + fall_s * share, by_c + fall_s * share * s
+                flow = share * (b + c * s)
+                change = flow + fall_s * (rising * (b + c * s) + share * c)
                 beyond = UNMODELLED_GPS3 * s**3 / 6.0
-                variance = noise_var + beyond * beyond
+                variance = noise_var + beyond * beyond + (drumming_s * flow) ** 2
                 weight = 1.0 / variance
                 logs += math.log(variance)
                 residual = y - a - b * by_b - c * by_c
-                row = (1.0, by_b, by_c, -share * (b + c * s))
+                row = (1.0, by_b, by_c, -change)
             squares += weight * residual * residual
             for i in range(4):
                 weighted = weight * row[i]

@@ -1,75 +1,145 @@
-"""Evenness tells the hand from the scale's noise."""
+"""Evenness tells the hand from the scale's noise, from the water's drumming and from the jet."""
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from pourcoach.domain.pour import Unjudged
+from pourcoach.estimation.noise.scale_noise import ScaleNoise
 from pourcoach.estimation.pours.evenness import evenness
+from pourcoach.estimation.pours.pour_readings import PourReadings
+
+FINE_HZ = 400.0
+FALL_S = 0.135
 
 
-def pour(rate_hz, noise_g, cv, seed, swing_hz=0.5, flow=5.0, lasts_s=10.0):
-    """A pour with a sine on its flow: its weight, and its true coefficient of variation."""
+def relaxing(rng, n, keep):
+    """Noise of variance 1 with this correlation from one value to the next."""
+    noise = rng.standard_normal(n)
+    for i in range(1, n):
+        noise[i] = keep * noise[i - 1] + np.sqrt(1.0 - keep * keep) * noise[i]
+    return noise
+
+
+def pour(
+    rate_hz, noise_g, cv, seed, *, drumming_s=0.0, fall_s=FALL_S, colour=0.0, swing_hz=0.5,
+    flow=5.0, lasts_s=10.0,
+):  # fmt: skip
+    """A pour with a sine on its flow as a scale reads it, and its true coefficient of variation."""
     rng = np.random.default_rng(seed)
-    t = np.arange(0.0, lasts_s, 1.0 / rate_hz)
-    phase, omega = rng.uniform(0, 6.28), 2 * np.pi * swing_hz
-    size = cv * flow * 2**0.5
-    mass = flow * t + size / omega * (np.cos(phase) - np.cos(omega * t + phase))
-    fine = np.arange(1.0, lasts_s - 0.6, 0.001)
-    true = flow + size * np.sin(omega * fine + phase)
-    return (
-        t.tolist(),
-        (mass + noise_g * rng.standard_normal(len(t))).tolist(),
-        true.std() / true.mean(),
+    fine = np.arange(0.0, lasts_s + 0.5, 1.0 / FINE_HZ)
+    phase = rng.uniform(0, 2 * np.pi)
+    true = flow * (1.0 + cv * np.sqrt(2.0) * np.sin(2 * np.pi * swing_hz * fine + phase))
+    poured = np.cumsum(true) / FINE_HZ
+    landing = np.interp(fine - fall_s, fine, true)
+    drum = relaxing(rng, len(fine), np.exp(-1.0 / (0.025 * FINE_HZ)))
+    weight = np.interp(fine - fall_s, fine, poured) + (fall_s + drumming_s * drum) * landing
+    times = np.arange(0.0, lasts_s + 0.4, 1.0 / rate_hz)
+    noise = relaxing(rng, len(times), colour) if colour else rng.standard_normal(len(times))
+    grams = np.interp(times, fine, weight) + noise_g * noise
+    judged = true[(fine >= 1.0) & (fine <= lasts_s - 0.6)]
+    readings = PourReadings(
+        times.tolist(), grams.tolist(), ScaleNoise(noise_g**2, colour), fall_s, 0.005
     )
+    return readings, float(judged.std() / judged.mean())
 
 
-@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
-@pytest.mark.parametrize("noise_g", [0.03, 0.1])
+def off_and_error(pours, lasts_s=10.0):
+    found = [(evenness(readings, 0.0, lasts_s), true) for readings, true in pours]
+    assert all(even.flow_cv is not None for even, _ in found)
+    off = np.array([even.flow_cv - true for even, true in found])
+    return off, np.array([even.error for even, _ in found])
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0, 80.0])
+@pytest.mark.parametrize("drumming_s", [0.0, 0.024])
 @pytest.mark.parametrize("cv", [0.08, 0.25])
-def test_it_is_unbiased_by_noise_and_rate(rate_hz, noise_g, cv):
-    off, told = [], []
-    for seed in range(10):
-        times, grams, true = pour(rate_hz, noise_g, cv, seed)
-        even = evenness(times, grams, 0.0, 10.0, noise_g**2)
-        assert even is not None
-        off.append(even.flow_cv - true)
-        told.append(even.error)
-    assert abs(np.mean(off)) < 0.006
-    assert np.std(off) < 0.025
-    assert np.sqrt(np.mean(np.square(off))) < 2.0 * np.sqrt(np.mean(np.square(told)))
+def test_neither_rate_nor_drumming_nor_the_jet_move_it(rate_hz, drumming_s, cv):
+    off, error = off_and_error(
+        pour(rate_hz, 0.03, cv, seed, drumming_s=drumming_s) for seed in range(8)
+    )
+    assert abs(np.mean(off)) < 0.008
+    assert np.all(np.abs(off) < 3.0 * error)
+    assert np.all(error < 0.03)
+
+
+def test_noise_that_hangs_together_is_no_unevenness():
+    off, error = off_and_error(pour(40.0, 0.15, 0.08, seed, colour=0.5) for seed in range(8))
+    assert abs(np.mean(off)) < 0.015
+    assert np.all(np.abs(off) < 3.0 * error)
+
+
+def test_a_fall_that_is_not_known_makes_it_less_sure():
+    readings, _ = pour(20.0, 0.02, 0.2, 3, swing_hz=0.8)
+    sure = evenness(replace(readings, fall_error_s=0.0), 0.0, 10.0)
+    unsure = evenness(replace(readings, fall_error_s=0.03), 0.0, 10.0)
+    assert unsure.error > 1.5 * sure.error
+    assert unsure.flow_cv == pytest.approx(sure.flow_cv)
 
 
 def test_a_steady_pour_is_even():
-    times = [0.1 * i for i in range(100)]
-    even = evenness(times, [0.5 * i for i in range(100)], 0.0, 9.9, 0.03**2)
-    assert even is not None
+    times = [0.1 * i for i in range(104)]
+    readings = PourReadings(times, [5.0 * t for t in times], ScaleNoise(0.03**2))
+    even = evenness(readings, 0.0, 10.0)
     assert even.flow_cv < 0.03
 
 
 def test_a_short_pour_is_not_judged():
-    times = [0.1 * i for i in range(39)]
-    assert evenness(times, [0.5 * i for i in range(39)], 0.0, 3.9, 0.03**2) is None
+    readings, _ = pour(10.0, 0.03, 0.08, 1, lasts_s=3.9)
+    assert evenness(readings, 0.0, 3.9).why is Unjudged.TOO_SHORT
 
 
-def test_a_touch_is_no_unevenness():
-    rng = np.random.default_rng(6)
-    for rate_hz, noise_g in ((10.0, 0.03), (80.0, 0.05)):
-        times, grams, true = pour(rate_hz, noise_g, 0.08, 6)
-        touched = [
-            g + 8.0 * np.sin(np.pi * (t - 5.0) / 0.3) ** 2 if 5.0 < t < 5.3 else g
-            for t, g in zip(times, grams, strict=True)
-        ]
-        kept = [i for i in range(len(times)) if not 4.0 < times[i] < 4.2 or rng.uniform() < 0.2]
-        even = evenness([times[i] for i in kept], [touched[i] for i in kept], 0.0, 10.0, noise_g**2)
-        assert even is not None
-        assert even.flow_cv == pytest.approx(true, abs=0.02)
+def test_a_scale_too_noisy_to_tell_says_so():
+    readings, _ = pour(5.0, 2.0, 0.08, 1, lasts_s=6.0)
+    even = evenness(readings, 0.0, 6.0)
+    assert even.flow_cv is None
+    assert even.why is Unjudged.NOISY
+
+
+def knocked(readings, at_s, size_g, lasts_s):
+    """The same with a half sine of a knock upon it."""
+    t = np.array(readings.times_s)
+    on = (t > at_s) & (t < at_s + lasts_s)
+    push = np.where(on, size_g * np.sin(np.pi * (t - at_s) / lasts_s), 0.0)
+    return replace(readings, grams=(np.array(readings.grams) + push).tolist())
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0, 80.0])
+@pytest.mark.parametrize(("size_g", "lasts_s"), [(30.0, 0.3), (-8.0, 0.5), (5.0, 0.6), (40.0, 0.1)])
+def test_a_knock_is_no_unevenness(rate_hz, size_g, lasts_s):
+    readings, true = pour(rate_hz, 0.03, 0.1, 6, drumming_s=0.012)
+    even = evenness(knocked(readings, 5.0, size_g, lasts_s), 0.0, 10.0)
+    assert even.flow_cv == pytest.approx(true, abs=0.03)
+    assert abs(even.flow_cv - true) < 4.0 * even.error
+
+
+def test_a_pour_mostly_under_a_hand_is_not_judged():
+    readings, _ = pour(20.0, 0.03, 0.1, 6)
+    even = evenness(replace(readings, hidden=[(3.0, 6.0)]), 0.0, 10.0)
+    assert even.flow_cv is None
+    assert even.why is Unjudged.HIDDEN
 
 
 def test_a_gap_makes_it_less_sure():
-    times, grams, _ = pour(10.0, 0.03, 0.16, 3)
-    kept = [i for i in range(len(times)) if not 4.0 < times[i] < 5.0]
-    whole = evenness(times, grams, 0.0, 10.0, 0.03**2)
-    gappy = evenness([times[i] for i in kept], [grams[i] for i in kept], 0.0, 10.0, 0.03**2)
-    assert whole is not None
-    assert gappy is not None
-    assert gappy.error > 1.5 * whole.error
+    readings, _ = pour(10.0, 0.03, 0.16, 3)
+    whole = evenness(readings, 0.0, 10.0)
+    gappy = evenness(replace(readings, hidden=[(4.0, 5.0)]), 0.0, 10.0)
+    assert gappy.error > 1.15 * whole.error
     assert gappy.flow_cv == pytest.approx(whole.flow_cv, abs=2.0 * gappy.error)
+
+
+def test_stamps_in_doubt_make_it_less_sure():
+    readings, _ = pour(20.0, 0.03, 0.1, 4)
+    doubted = replace(readings, stamp_vars_s2=[0.02**2] * len(readings.times_s))
+    assert evenness(doubted, 0.0, 10.0).error > 1.5 * evenness(readings, 0.0, 10.0).error
+
+
+def test_a_long_pour_is_judged_in_stretches_with_one_mean():
+    """A flow that rises slowly is uneven over the whole, though each stretch of it is steady."""
+    times = np.arange(0.0, 60.0, 0.1)
+    grams = 4.0 * times + 0.02 * times**2  # 4 to 6.4 g/s
+    readings = PourReadings(times.tolist(), grams.tolist(), ScaleNoise(0.03**2))
+    even = evenness(readings, 0.0, 60.0)
+    flow = 4.0 + 0.04 * np.arange(1.0, 59.4, 0.01)
+    assert even.flow_cv == pytest.approx(flow.std() / flow.mean(), abs=0.005)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.estimation.pours.hinge import fit_rise
-from pourcoach.estimation.pours.ramp import RAMPS_DOWN_S, fit_end, fit_start
+from pourcoach.estimation.pours.ramp import fit_end, fit_start
 
 
 def ramped(t, ramp_s, flow):
@@ -25,15 +25,35 @@ def test_a_clean_ramp_is_placed_where_it_begins(ramp_s):
     assert hinge.t_s - 40.0 > 0.3 * ramp_s  # what the ramp is fitted for
 
 
-def test_an_end_is_a_start_turned_round():
-    t = np.arange(-1.5, 0.6, 0.05)
-    y = ramped(t, 0.28, 6.0)
-    start = fit_start(t.tolist(), y.tolist(), 0.0004, RAMPS_DOWN_S)
-    end = fit_end((-t[::-1]).tolist(), (-y[::-1]).tolist(), 0.0004)
+def weighed(t, ramp_s, flow, fall_s):
+    """A start at 0 as a scale shows it: water that has fallen, and its push."""
+    s = t - fall_s
+    return ramped(s, ramp_s, flow) + fall_s * flow * np.clip(s / ramp_s, 0.0, 1.0)
+
+
+@pytest.mark.parametrize("fall_s", [0.0, 0.1, 0.17])
+@pytest.mark.parametrize("ramp_s", [0.2, 0.36])
+def test_the_first_water_is_that_at_the_spout(ramp_s, fall_s):
+    t = np.arange(-1.5, 0.8, 0.025)
+    y = 250.0 + weighed(t, ramp_s, 5.0, fall_s)
+    start = fit_start(t.tolist(), y.tolist(), 0.01**2, fall_s)
     assert start is not None
+    assert start.t_s == pytest.approx(0.0, abs=0.012)
+    assert start.level_g == pytest.approx(250.0, abs=0.005)
+
+
+@pytest.mark.parametrize("fall_s", [0.0, 0.1, 0.17])
+@pytest.mark.parametrize("ramp_s", [0.12, 0.3])
+def test_the_last_water_is_that_at_the_spout(ramp_s, fall_s):
+    t = np.arange(-0.8, 1.5, 0.025)
+    closed = np.clip(t - fall_s + ramp_s, -np.inf, ramp_s)  # since the spout began to close
+    fallen = 5.0 * (closed - np.maximum(closed, 0.0) ** 2 / (2.0 * ramp_s))
+    flow = 5.0 * (1.0 - np.maximum(closed, 0.0) / ramp_s)
+    y = 100.0 + fallen + fall_s * flow
+    end = fit_end(t.tolist(), y.tolist(), 0.01**2, fall_s)
     assert end is not None
-    assert end.t_s == pytest.approx(-start.t_s)
-    assert end.level_g == pytest.approx(-start.level_g)
+    assert end.t_s == pytest.approx(0.0, abs=0.012)
+    assert end.level_g == pytest.approx(100.0 + 5.0 * ramp_s / 2.0, abs=0.005)
 
 
 def test_its_standard_error_is_what_it_says():

@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.fall import Fall
+from pourcoach.domain.pour import Pour, Unjudged
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refit import refit
+from pourcoach.estimation.pours.refit import Refinement
 
 START_S, END_S, FLOW_GPS = 5.0, 15.0, 6.0
 
@@ -20,13 +21,47 @@ def record_of_a_pour() -> Record:
     return record
 
 
+def begun(live: Pour, record: Record) -> Refinement:
+    return Refinement(live, record, 0.0, TraitsLearner(), Fall(0.0, 0.0), (0.0, 20.0))
+
+
 @pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])
 def test_an_end_told_late_is_still_found(late_s):
     end_s = END_S + late_s
     end_g = FLOW_GPS * (min(end_s, END_S) - START_S)
     live = Pour(start_s=START_S, start_g=0.0, end_s=end_s, end_g=end_g)
-    pour = refit(live, record_of_a_pour(), 0.0, TraitsLearner(), 0.0, 20.0)
+    pour = begun(live, record_of_a_pour()).finish()
     assert pour.end_s == pytest.approx(END_S, abs=0.1)
     assert pour.mass_g == pytest.approx(FLOW_GPS * (END_S - START_S), abs=0.2)
     assert pour.flow_cv is not None
     assert pour.flow_cv < 0.02
+
+
+def test_it_works_in_slices_on_a_copy_of_the_readings():
+    """What comes meanwhile changes nothing, nor does how the steps are taken."""
+    live = Pour(start_s=START_S, start_g=0.0, end_s=END_S, end_g=60.0)
+    record = record_of_a_pour()
+    refinement = begun(live, record)
+    record.clear()
+    steps = 1
+    while (pour := refinement.step()) is None:
+        steps += 1
+    assert steps > 10
+    assert pour == begun(live, record_of_a_pour()).finish()
+    assert pour.refined
+
+
+def test_a_pour_too_short_to_judge_says_so():
+    rng = np.random.default_rng(12)
+    record = Record()
+    for t in np.arange(0.0, 20.0, 0.05):
+        level = FLOW_GPS * (np.clip(t, START_S, START_S + 3.0) - START_S)
+        record.append(float(t), float(level + 0.03 * rng.standard_normal()))
+    pour = begun(Pour(START_S, 0.0, START_S + 3.0, 3.0 * FLOW_GPS), record).finish()
+    assert pour.flow_cv is None
+    assert pour.unjudged is Unjudged.TOO_SHORT
+
+
+def test_a_pour_that_still_runs_is_not_refined():
+    with pytest.raises(ValueError, match="ended"):
+        begun(Pour(START_S, 0.0), record_of_a_pour())

@@ -1,0 +1,96 @@
+"""What a stretch of a pour says of the hand, under many kinds of hand and of drumming at once."""
+
+import math
+from collections.abc import Generator
+from dataclasses import dataclass
+
+import numpy as np
+
+from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, whiten
+from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
+
+# What is known of level and mean flow before any reading, as precisions; mean flow is 1.
+LEVEL_PRECISION = 1e-6
+MEAN_PRECISION = 0.25
+# Of a matrix product, so that each takes some milliseconds.
+ROWS_AT_A_TIME = 64
+
+
+@dataclass(frozen=True, slots=True)
+class FlowEvidence:
+    """The readings of a stretch, boiled down to their normal equations.
+
+    First axis: the kinds of drumming.
+    """
+
+    series: FlowSeries
+    normal: Array
+    """(g, p, p)"""
+    right: Array
+    """(g, p)"""
+    constant: Array
+    """(g,) what every hand's log likelihood has in common."""
+
+    def precisions(self, slow: Array, quick: Array) -> Array:
+        """(h, p) of the coefficients before any reading."""
+        waves = 1.0 / self.series.wave_variances(slow, quick)
+        first = np.tile([LEVEL_PRECISION, MEAN_PRECISION], (len(waves), 1))
+        return np.concatenate([first, waves], axis=1)
+
+    def log_likelihoods(self, drumming: int, precisions: Array) -> Array:
+        """(h,) of hands with these ``precisions`` (h, p), but for a constant."""
+        posterior = self._posterior(drumming, precisions)
+        right = self.right[drumming]
+        factor = np.linalg.cholesky(posterior)
+        explained = np.linalg.solve(posterior, np.broadcast_to(right, precisions.shape)[..., None])
+        logs = np.log(np.diagonal(factor, axis1=1, axis2=2)).sum(axis=1)
+        told: Array = (
+            self.constant[drumming]
+            + 0.5 * explained[..., 0] @ right
+            - logs
+            + 0.5 * np.log(precisions).sum(axis=1)
+        )
+        return told
+
+    def moments(self, drumming: int, precisions: Array) -> tuple[Array, Array]:
+        """Mean (h, p) and covariance (h, p, p) of the coefficients once the readings are known."""
+        covariance = np.asarray(np.linalg.inv(self._posterior(drumming, precisions)), np.float64)
+        return covariance @ self.right[drumming], covariance
+
+    def _posterior(self, drumming: int, precisions: Array) -> Array:
+        posterior: Array = self.normal[drumming] + np.eye(precisions.shape[1]) * precisions[:, None]
+        return posterior
+
+
+def weigh(
+    series: FlowSeries,
+    means: Means,
+    rows: Array,
+    white: Array,
+    noise: tuple[Relaxation, ...],
+) -> Generator[None, None, FlowEvidence]:
+    """The evidence of ``means`` with this ``white`` noise (n,) and each kind of fading noise."""
+    whitened, log_determinant = yield from whiten(
+        means, white, noise, np.column_stack([rows, means.grams])
+    )
+    normal = np.zeros((len(whitened), whitened.shape[2], whitened.shape[2]))
+    for first in range(0, whitened.shape[1], ROWS_AT_A_TIME):
+        some = whitened[:, first : first + ROWS_AT_A_TIME]
+        normal += some.transpose(0, 2, 1) @ some
+        yield
+    right = normal[:, :-1, -1].copy()
+    right[:, MEAN_FLOW] += MEAN_PRECISION
+    constant = -0.5 * (normal[:, -1, -1] + log_determinant)
+    return FlowEvidence(series, normal[:, :-1, :-1], right, constant)
+
+
+def root_mean(mean: float, variance: float) -> tuple[float, float]:
+    """Mean and standard deviation of the root of a quantity above 0, taken to follow a gamma
+    distribution, as a quadratic form of normal deviates about does (Patnaik 1949, Biometrika
+    36:202, who fits a scaled chi-square; from memory)."""
+    shape = mean * mean / variance if variance > 0.0 else math.inf
+    if shape > 1e4:
+        root = math.sqrt(mean)
+        return root, 0.5 * math.sqrt(variance) / root if root > 0.0 else 0.0
+    root = math.sqrt(mean / shape) * math.exp(math.lgamma(shape + 0.5) - math.lgamma(shape))
+    return root, math.sqrt(max(mean - root * root, 0.0))

@@ -1,0 +1,91 @@
+"""Readings of a pour that are neither water nor noise: knocks, spikes, a hand that lets go."""
+
+from collections.abc import Generator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourcoach.estimation.noise.whitening import Array, Means
+from pourcoach.estimation.pours.flow_evidence import ROWS_AT_A_TIME
+from pourcoach.estimation.pours.flow_series import FIRST_WAVE, FlowSeries
+
+# A lively hand and usual drumming stand in for what is not known yet, both as shares of the flow.
+HAND = np.array([0.2])
+DRUMMING_S = 0.02
+# Student's t with so few degrees of freedom hardly heeds what lies far off (Lange, Little & Taylor
+# 1989, J. American Statistical Association 84:881).
+FREEDOM = 4.0
+ROUNDS = 6
+# Beyond this many deviations a reading is no water, and nor are its neighbours within this time,
+# which its edges reach.
+FAR = 4.5
+EDGE_S = 0.1
+# A reading alone in a gap is followed all the way: it is no further off than this allows.
+LEAST_FREE = 0.05
+# Half of normal deviates lie within this one.
+HALF_WITHIN = 0.6745
+# No hand pours backwards, nor this many times its own mean: there a knock is taken for flow.
+LEAST_FLOW, MOST_FLOW = -0.15, 3.3
+# Flow is looked at so often a second.
+LOOKED_AT_PER_S = 25.0
+# A flow that is told smaller drums no less than this share of the mean.
+LEAST_DRUMMING = 0.2
+# Looked for again so often without what was found.
+PASSES = 6
+
+
+def clean(
+    means: Means, variances: Array, rows: Array, series: FlowSeries
+) -> Generator[None, None, NDArray[np.bool_]]:
+    """(n,) which means to believe; flow has mean 1. Yields between passes."""
+    precision = np.concatenate(
+        [np.full(FIRST_WAVE, 1e-4), 1.0 / series.wave_variances(HAND, HAND)[0]]
+    )
+    flows = np.ones(len(means.times_s))
+    own_rows = series.flow_rows(means.times_s - series.fall_s)
+    times_s = np.arange(series.from_s, series.to_s, 1.0 / LOOKED_AT_PER_S)
+    flow_rows = series.flow_rows(times_s)
+    times_s += series.fall_s
+    good = np.ones(len(means.times_s), dtype=bool)
+    for _ in range(PASSES):
+        before = good
+        # Water drums the harder, the more of it lands.
+        deviations = np.sqrt(variances + (DRUMMING_S * flows) ** 2)
+        trust = good.astype(float)
+        for _ in range(ROUNDS):
+            weighted = rows * (trust / deviations**2)[:, None]
+            normal = np.diag(precision)
+            for some in _slices(len(rows)):
+                normal += weighted[some].T @ rows[some]
+            covariance = np.linalg.inv(normal)
+            fit = covariance @ (weighted.T @ means.grams)
+            off = (means.grams - rows @ fit) / deviations
+            trust = good * (FREEDOM + 1.0) / (FREEDOM + off * off)
+        # A reading that the fit follows lies nearer to it than to what the others say.
+        followed = np.concatenate(
+            [
+                np.sum((weighted[some] @ covariance) * rows[some], axis=1)
+                for some in _slices(len(rows))
+            ]
+        )
+        off /= np.sqrt(np.maximum(1.0 - followed, LEAST_FREE))
+        yield
+        # Where drumming or noise is larger than thought, far is further.
+        far = FAR * max(1.0, float(np.median(np.abs(off[good]))) / HALF_WITHIN)
+        flows = np.clip(own_rows @ fit, LEAST_DRUMMING, MOST_FLOW)
+        wrong = [means.times_s[np.abs(off) > far]]
+        flow = flow_rows @ fit
+        for at_s in times_s[(flow < LEAST_FLOW) | (flow > MOST_FLOW)]:
+            # In a gap nothing is left to be wrong but the readings at its edges.
+            kept_s = means.times_s[good]
+            place = int(np.searchsorted(kept_s, at_s))
+            wrong.append(kept_s[max(place - 1, 0) : place + 1])
+        near = np.abs(means.times_s[:, None] - np.concatenate(wrong)) <= EDGE_S
+        good = good & ~near.any(axis=1)
+        if np.array_equal(good, before) or not good.any():
+            break
+    return good
+
+
+def _slices(count: int) -> list[slice]:
+    return [slice(first, first + ROWS_AT_A_TIME) for first in range(0, count, ROWS_AT_A_TIME)]
