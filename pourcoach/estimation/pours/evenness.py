@@ -26,6 +26,7 @@ from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.steady_part import (
     LEAST_READINGS,
+    between_slow_ramps,
     mean_flow,
     taken_together,
     unread_s,
@@ -53,6 +54,8 @@ COUNTS_NATS = 6.5
 LONGEST_STRETCH_S = 10.0
 # The ramps end within this time of either end of the pour (assumed), and flow is steady between.
 RAMP_S = 0.5
+# A shorter part between the ramps tells nothing of the pour (common practice).
+LEAST_JUDGED_S = 1.5
 # Above this share of the pour without a good reading nothing is said of the rest (assumed).
 MOST_HIDDEN = 0.25
 # An error above this leaves no figure: 95 % of it would span from even to uneven.
@@ -115,7 +118,12 @@ def evenness_in_slices(
     flow_gps = mean_flow(steady)
     if flow_gps is None:
         return Evenness(why=Unjudged.HIDDEN)
-    judged_s = start_s + _LIMITS.ramp_up_s, end_s - _LIMITS.ramp_down_s
+    full_from_s, full_to_s = between_slow_ramps(steady, flow_gps)
+    from_s = max(from_s, full_from_s - readings.fall_s)
+    to_s = min(to_s, full_to_s - readings.fall_s)
+    judged_s = max(from_s, start_s + _LIMITS.ramp_up_s), min(to_s, end_s - _LIMITS.ramp_down_s)
+    if judged_s[1] - judged_s[0] < LEAST_JUDGED_S:
+        return Evenness(why=Unjudged.TOO_SHORT)
     count = max(math.ceil((to_s - from_s) / LONGEST_STRETCH_S), 1)
     stretches: list[FlowEvidence] = []
     hidden_s = 0.0

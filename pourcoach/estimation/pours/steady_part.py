@@ -1,14 +1,20 @@
 """The steady part of a pour: its mean flow, its readings taken together, and what is missing."""
 
+import math
+from collections.abc import Iterator
 from statistics import median
 
 import numpy as np
 
+from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array, Means
 from pourcoach.estimation.pours.pour_readings import PourReadings
 
 LEAST_READINGS = 8
+# The flow is seen well enough over so long a time; below this share of the mean it is a trickle.
+FLOW_OVER_S = 0.4
+TRICKLE_SHARE = 0.25
 # Readings are taken together to about so many a second: hands are slower, drumming seen by then.
 ENOUGH_PER_S = 25.0
 # Where so many usual steps of time lie between two readings, some are missing.
@@ -29,6 +35,37 @@ def mean_flow(steady: PourReadings) -> GramsPerSecond | None:
         for i in range(len(times) - half)
     )
     return flow_gps if flow_gps > 0.0 else None
+
+
+def between_slow_ramps(steady: PourReadings, flow_gps: GramsPerSecond) -> tuple[Seconds, Seconds]:
+    """From where the flow has come up to where it leaves, as weighed.
+
+    Only a scale that follows slowly shows a trickle so long after the first water or before the
+    last: a hand that pours little there is a hand's, and stays.
+    """
+    flows = list(_flows(steady))
+    if not flows:
+        return -math.inf, math.inf
+    from_s, to_s = flows[0][0], flows[-1][1]
+    full = [(a, b) for a, b, flow in flows if flow >= FULL_SHARE * flow_gps]
+    if full and flows[0][2] < TRICKLE_SHARE * flow_gps:
+        from_s = min(full[0][1], from_s + LONGEST_RAMP_S)
+    if full and flows[-1][2] < TRICKLE_SHARE * flow_gps:
+        to_s = max(full[-1][0], to_s - LONGEST_RAMP_S)
+    return from_s, to_s
+
+
+def _flows(steady: PourReadings) -> Iterator[tuple[Seconds, Seconds, GramsPerSecond]]:
+    """From when to when, and how much flow: over ``FLOW_OVER_S`` from each reading on."""
+    seen = list(zip(steady.times_s, steady.grams, strict=True))
+    place = 0
+    for t, g in seen:
+        while place < len(seen) and seen[place][0] < t + FLOW_OVER_S:
+            place += 1
+        if place == len(seen):
+            return
+        after_s, after_g = seen[place]
+        yield t, after_s, (after_g - g) / (after_s - t)
 
 
 def taken_together(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, Array]:
