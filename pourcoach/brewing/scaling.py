@@ -1,32 +1,37 @@
-"""Whether a water lays down scale: the calcite saturation index and the Ryznar index.
+"""Whether a water lays down scale: the calcite saturation index, cold as read and hot.
 
-The form is that of APHA Standard Methods 2330 B (layout from memory): activity coefficients
-after Davies, bicarbonate from alkalinity by mass balance, and the two ion pairs of calcium with
-carbonate, all by the constants of Plummer & Busenberg 1982. Within 0.05 of PHREEQC's
-phreeqc.dat over 5-95 °C, as the tests show. pH is held while the temperature changes, as in a
-closed vessel; an open kettle loses carbon dioxide, its pH rises, and scale is worse than this.
+Heating moves the pH, so a hot water is worked out twice. In a closed vessel alkalinity and total
+carbon stay; in an open one carbon dioxide goes to the air until both are at rest, the pH rises, and
+that is the most the index comes to. Against PHREEQC (phreeqc.dat), heated from 25 to 93 °C over pH
+6-9.3 with magnesium and sulphate, both lie within 0.05 where the ions are known, and within 0.08
+where dissolved solids stand for sodium. Magnesium or sulphate that is there and not known makes the
+index read too high, by up to 0.3 with 200 mg/L of sulphate or 120 mg/L of magnesium hardness, the
+more the higher the pH. No salt is taken to come down on the way.
 """
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
-from pourcoach.brewing.water import Water
-from pourcoach.brewing.water_units import (
-    CACO3,
-    CACO3_EQUIVALENT,
-    SODIUM,
+from pourcoach.brewing.carbonate import (
+    Carbonates,
+    Dissolved,
+    at_ph,
+    heated_closed,
+    heated_open,
+    log_k_calcite,
 )
+from pourcoach.brewing.water import LEAST_CALCIUM_SHARE, Water
+from pourcoach.brewing.water_units import CACO3, CACO3_EQUIVALENT, SODIUM, SULPHATE
 from pourcoach.brewing.working import Working
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Celsius
 
-_ZERO_C_K = 273.15
 VALID_C = (0.0, 100.0)
 # APHA 2330 B's rough rule from dissolved solids in mg/L to ionic strength in mol/L.
 _TDS_PER_IONIC_STRENGTH = 40_000.0
-_STEPS = 50
 
-# The temperature that tables of the index are given for, and that of brew water.
+# The temperature that a pH is taken to be read at, and that of brew water.
 COLD_C = 25.0
 HOT_C = 93.0
 
@@ -37,43 +42,15 @@ _TRACE_MGL = 0.1
 _BALANCE = 0.5
 
 
-def log_k2(temperature_c: Celsius) -> float:
-    """Second dissociation of carbonic acid (Plummer & Busenberg 1982)."""
-    t = temperature_c + _ZERO_C_K
-    return -107.8871 - 0.03252849 * t + 5151.79 / t + 38.92561 * math.log10(t) - 563713.9 / t**2
+class Vessel(Enum):
+    """What the water was heated in."""
 
-
-def log_k_calcite(temperature_c: Celsius) -> float:
-    """Solubility product of calcite (Plummer & Busenberg 1982)."""
-    t = temperature_c + _ZERO_C_K
-    return -171.9065 - 0.077993 * t + 2839.319 / t + 71.595 * math.log10(t)
-
-
-def log_k_bicarbonate_pair(temperature_c: Celsius) -> float:
-    """Ca²⁺ + HCO₃⁻ = CaHCO₃⁺ (Plummer & Busenberg 1982)."""
-    t = temperature_c + _ZERO_C_K
-    return 1209.120 + 0.31294 * t - 34765.05 / t - 478.782 * math.log10(t)
-
-
-def log_k_carbonate_pair(temperature_c: Celsius) -> float:
-    """Ca²⁺ + CO₃²⁻ = CaCO₃ dissolved (Plummer & Busenberg 1982)."""
-    t = temperature_c + _ZERO_C_K
-    return -1228.732 - 0.299444 * t + 35512.75 / t + 485.818 * math.log10(t)
-
-
-def log_kw(temperature_c: Celsius) -> float:
-    """Ion product of water (APHA 2330 B, from memory)."""
-    t = temperature_c + _ZERO_C_K
-    return -4471.0 / t - 0.01706 * t + 6.0875
-
-
-def activity_term(temperature_c: Celsius, ionic_strength: float) -> float:
-    """pfm: minus the log10 of a monovalent ion's activity coefficient; z² times for others."""
-    t = temperature_c + _ZERO_C_K
-    dielectric = 60_954.0 / (t + 116.0) - 68.937
-    a = 1.82e6 * (dielectric * t) ** -1.5
-    root = math.sqrt(ionic_strength)
-    return float(a * (root / (1.0 + root) - 0.3 * ionic_strength))
+    AS_READ = "as read"
+    """Not heated: at the temperature of the pH reading."""
+    CLOSED = "closed"
+    """A boiler, or any water just heated: nothing gets in or out."""
+    OPEN = "open"
+    """A kettle left hot or boiled: carbon dioxide gone until it is at rest with the air."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +58,14 @@ class Scaling:
     """The tendency at one temperature."""
 
     temperature_c: Celsius
+    vessel: Vessel
+    ph: float
+    """As read at 25 °C, or as it comes to be by heating."""
     saturation_index: float
     """Decimal log of ion product over solubility product: above 0, calcite can come down."""
+    least_index: float
+    """The same where only the total hardness is known and half of it is calcium, the least in most
+    natural waters; else equal to ``saturation_index``."""
     ryznar_index: float
     """2 pHs - pH: below about 6 scale is likely, above about 7 it is not (common practice)."""
     puckorius_index: float
@@ -94,51 +77,84 @@ class Scaling:
     @property
     def says(self) -> str:
         """In words."""
-        if self.saturation_index > _BALANCE:
+        if self.least_index > _BALANCE:
             return "lays down scale"
+        if self.saturation_index > _BALANCE:
+            return "may lay down scale, if most of the hardness is calcium"
         if self.saturation_index < -_BALANCE:
             return "dissolves scale, and may attack metal"
         return "near balance"
 
 
-def scaling(water: Water, temperature_c: Celsius) -> Scaling | None:
-    """The tendency of that water at that temperature; None where too little is known.
+def scaling(water: Water, hot_c: Celsius) -> tuple[Scaling, ...]:
+    """As read at 25 °C, and at ``hot_c`` closed and open; empty where too little is known.
 
-    Needs pH, alkalinity, and calcium or total hardness, more than a trace of each. None also
-    where a high pH, read cold, cannot be held at that heat. Raises UsageError outside 0-100 °C
-    and for a pH that the alkalinity cannot have.
+    Needs pH, alkalinity, and calcium or total hardness, more than a trace of each. Raises
+    UsageError outside 0-100 °C and for a pH that the alkalinity cannot have.
     """
-    if not VALID_C[0] <= temperature_c <= VALID_C[1]:
-        raise UsageError(f"{temperature_c:g} °C is outside this formula", "use 0 to 100 °C")
-    ph, calcium, alkalinity = water.ph, water.calcium_hardness_mgl, water.alkalinity_mgl
-    at_most = calcium is None
-    calcium = water.total_hardness_mgl if calcium is None else calcium
+    if not VALID_C[0] <= hot_c <= VALID_C[1]:
+        raise UsageError(f"{hot_c:g} °C is outside this formula", "use 0 to 100 °C")
+    ph, alkalinity = water.ph, water.alkalinity_mgl
+    at_most = water.calcium_hardness_mgl is None
+    calcium = water.total_hardness_mgl if at_most else water.calcium_hardness_mgl
     if ph is None or calcium is None or alkalinity is None:
-        return None
+        return ()
     if min(calcium, alkalinity) < _TRACE_MGL:
-        return None
-    ionic_strength = ionic_strength_mol_per_l(water, calcium, alkalinity)
-    if carbonates_mol_per_l(ph, alkalinity, ionic_strength, COLD_C) <= 0.0:
+        return ()
+    most = _indices(dissolved(water, calcium), ph, hot_c)
+    if most[0].total <= 0.0:
         raise UsageError(
             f"an alkalinity of {alkalinity:g} mg/L does not go with pH {ph:g}",
             "look at both readings",
         )
-    if carbonates_mol_per_l(ph, alkalinity, ionic_strength, temperature_c) <= 0.0:
-        return None
-    index = saturation_index(ph, calcium, alkalinity, ionic_strength, temperature_c)
-    saturation_ph = ph - index
+    least = most
+    if at_most:
+        least = _indices(dissolved(water, LEAST_CALCIUM_SHARE * calcium), ph, hot_c)
+    return tuple(
+        _scaling(vessel, now, lower, dissolved(water, calcium), alkalinity, at_most)
+        for vessel, now, lower in zip(Vessel, most, least, strict=True)
+    )
+
+
+def _indices(ions: Dissolved, ph: float, hot_c: Celsius) -> tuple[Carbonates, ...]:
+    read = at_ph(ions, ph, COLD_C)
+    return read, heated_closed(ions, read, hot_c), heated_open(ions, hot_c)
+
+
+_WHENCE = {
+    Vessel.AS_READ: "pH as read",
+    Vessel.CLOSED: "closed: pH from alkalinity and total carbon, which stay",
+    Vessel.OPEN: "open: pH from alkalinity and the air's carbon dioxide, 420 ppm",
+}
+
+
+def _scaling(
+    vessel: Vessel,
+    now: Carbonates,
+    lower: Carbonates,
+    ions: Dissolved,
+    alkalinity_mgl: float,
+    at_most: bool,
+) -> Scaling:
+    index = now.saturation_index
+    saturation_ph = now.ph - index
+    solubility = log_k_calcite(now.temperature_c)
     return Scaling(
-        temperature_c,
+        now.temperature_c,
+        vessel,
+        now.ph,
         index,
-        2.0 * saturation_ph - ph,
-        puckorius_index(saturation_ph, alkalinity),
+        lower.saturation_index,
+        2.0 * saturation_ph - now.ph,
+        puckorius_index(saturation_ph, alkalinity_mgl),
         at_most,
         Working(
-            "SI = pH - pHs, pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm",
-            f"{temperature_c:g} °C: {ph:.2f} - {saturation_ph:.2f} = {index:+.2f} "
-            f"(ionic strength {ionic_strength:.4f} mol/L)",
-            "APHA 2330 B (layout from memory), constants of Plummer & Busenberg 1982; "
-            "checked against PHREEQC",
+            "SI = log (calcium × carbonate) - log K of calcite, both as activities, without pairs",
+            f"{now.temperature_c:g} °C, {_WHENCE[vessel]}: pH {now.ph:.2f}, "
+            f"{index + solubility:.2f} - ({solubility:.2f}) = {index:+.2f} "
+            f"(ionic strength {ions.ionic_strength:.4f} mol/L)",
+            "constants of Plummer & Busenberg 1982, pairs as in phreeqc.dat (USGS), activities "
+            "after Davies; checked against PHREEQC",
         ),
     )
 
@@ -151,70 +167,31 @@ def puckorius_index(saturation_ph: float, alkalinity_mgl: float) -> float:
     return 2.0 * saturation_ph - (1.465 * math.log10(alkalinity_mgl) + 4.54)
 
 
-def ionic_strength_mol_per_l(water: Water, calcium_mgl: float, alkalinity_mgl: float) -> float:
-    """From the ions where sodium is known or dissolved solids are not, else from those.
+def dissolved(water: Water, calcium_mgl: float) -> Dissolved:
+    """The ions in mol/L, with so much calcium hardness (as CaCO3). What is unknown is left out.
 
-    Calcium and alkalinity as CaCO3. What the ions leave unbalanced counts as sodium or chloride.
+    The ionic strength comes from the ions where sodium is known or dissolved solids are not, else
+    from those. What the known ions leave unbalanced counts as sodium or as chloride.
     """
-    if water.sodium_mgl is None and water.tds_mgl is not None:
-        return water.tds_mgl / _TDS_PER_IONIC_STRENGTH
-    sodium = (water.sodium_mgl or 0.0) / SODIUM
-    divalent = (calcium_mgl + (water.magnesium_hardness_mgl or 0.0)) / CACO3
-    anions = alkalinity_mgl / CACO3_EQUIVALENT
-    monovalent = sodium + anions + abs(2.0 * divalent + sodium - anions)
-    return (4.0 * divalent + monovalent) / 2000.0
-
-
-def carbonates_mol_per_l(
-    ph: float, alkalinity_mgl: float, ionic_strength: float, temperature_c: Celsius
-) -> float:
-    """Bicarbonate and twice carbonate: the alkalinity that hydroxide and acid leave to them.
-
-    Not above 0 where the alkalinity cannot have that pH.
-    """
-    one = 10.0 ** -activity_term(temperature_c, ionic_strength)
-    hydrogen = 10.0**-ph / one
-    hydroxide = 10.0 ** (log_kw(temperature_c) + ph) / one
-    return float(alkalinity_mgl / CACO3_EQUIVALENT / 1000.0 - hydroxide + hydrogen)
-
-
-def saturation_index(
-    ph: float,
-    calcium_hardness_mgl: float,
-    alkalinity_mgl: float,
-    ionic_strength: float,
-    temperature_c: Celsius,
-) -> float:
-    """pH - pHs. Hardness and alkalinity in mg/L as CaCO3.
-
-    Calcium and the carbonates of that alkalinity must be above 0.
-    """
-    pfm = activity_term(temperature_c, ionic_strength)
-    one, two = 10.0**-pfm, 10.0 ** (-4.0 * pfm)
-    calcium = calcium_hardness_mgl / CACO3 / 1000.0
-    carbonates = carbonates_mol_per_l(ph, alkalinity_mgl, ionic_strength, temperature_c)
-    carbonate_over_bicarbonate = 10.0 ** (log_k2(temperature_c) + ph) * one / two
-    pair_1 = 10.0 ** log_k_bicarbonate_pair(temperature_c) * two
-    pair_2 = 10.0 ** log_k_carbonate_pair(temperature_c) * two * two
-    # Calcium and carbonate bind some of each other: solved by going round until both stand still.
-    free_calcium, bicarbonate = calcium, 0.0
-    for _ in range(_STEPS):
-        before = bicarbonate
-        bicarbonate = carbonates / (
-            1.0
-            + pair_1 * free_calcium
-            + 2.0 * carbonate_over_bicarbonate * (1.0 + pair_2 * free_calcium)
-        )
-        free_calcium = calcium / (
-            1.0 + bicarbonate * (pair_1 + pair_2 * carbonate_over_bicarbonate)
-        )
-        if abs(bicarbonate - before) <= 1e-12 * bicarbonate:
-            break
-    saturation_ph = (
-        log_k_calcite(temperature_c)
-        - log_k2(temperature_c)
-        - math.log10(free_calcium)
-        - math.log10(bicarbonate)
-        + 5.0 * pfm
+    calcium = calcium_mgl / CACO3 / 1000.0
+    magnesium_mgl = water.magnesium_hardness_mgl
+    if magnesium_mgl is None and water.hardness_mgl is not None:
+        magnesium_mgl = max(0.0, water.hardness_mgl - calcium_mgl)
+    magnesium = (magnesium_mgl or 0.0) / CACO3 / 1000.0
+    alkalinity = (water.alkalinity_mgl or 0.0) / CACO3_EQUIVALENT / 1000.0
+    sulphate = (water.sulphate_mgl or 0.0) / SULPHATE / 1000.0
+    sodium = (water.sodium_mgl or 0.0) / SODIUM / 1000.0
+    excess = 2.0 * (calcium + magnesium) + sodium - alkalinity - 2.0 * sulphate
+    ionic_strength = 0.5 * (
+        4.0 * (calcium + magnesium + sulphate) + sodium + alkalinity + abs(excess)
     )
-    return ph - saturation_ph
+    if water.sodium_mgl is None and water.tds_mgl is not None:
+        ionic_strength = water.tds_mgl / _TDS_PER_IONIC_STRENGTH
+    return Dissolved(
+        calcium=calcium,
+        alkalinity=alkalinity,
+        ionic_strength=ionic_strength,
+        magnesium=magnesium,
+        sodium=sodium + max(0.0, -excess),
+        sulphate=sulphate,
+    )

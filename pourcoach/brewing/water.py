@@ -21,6 +21,8 @@ class WaterSource(Enum):
     """A spring, stream or lake."""
 
 
+LEAST_CALCIUM_SHARE = 0.5
+"""Of the total hardness, at least this is calcium in most natural waters (common practice)."""
 PRIVATE_SOURCES = frozenset({WaterSource.WELL, WaterSource.ROOF, WaterSource.SURFACE})
 """Nobody but the user answers for these."""
 
@@ -44,13 +46,14 @@ class Water:
     alkalinity_mgl: float | None = None
     """Total, as CaCO3."""
     sodium_mgl: float | None = None
+    sulphate_mgl: float | None = None
     chlorine_mgl: float | None = None
     """Total chlorine, free and bound."""
 
     def __post_init__(self) -> None:
         if self.ph is not None and not 3.0 <= self.ph <= 11.0:
             raise UsageError(f"pH {self.ph:g} is no brew water", "give a pH of 3 to 11")
-        for name in _CONSERVED:
+        for name in CONSERVED:
             value = getattr(self, name)
             if value is not None and not 0.0 <= value < 100_000.0:
                 raise UsageError(f"{name} of {value:g} cannot be", "give 0 mg/L or more")
@@ -81,7 +84,7 @@ class Water:
         """What both are known by and differ in, in words."""
         return [
             name.removesuffix("_mgl").replace("_", " ")
-            for name in ("source", "ph", *_CONSERVED)
+            for name in ("source", "ph", *CONSERVED)
             if None not in (mine := getattr(self, name), theirs := getattr(other, name))
             and mine != theirs
         ]
@@ -97,7 +100,7 @@ class Water:
             data["source"] = self.source.value
         if self.tested:
             data["tested"] = True
-        for name in ("ph", *_CONSERVED):
+        for name in ("ph", *CONSERVED):
             value = getattr(self, name)
             if value is not None:
                 data[name] = value
@@ -126,15 +129,17 @@ class Water:
         return cls(**values)
 
 
-_CONSERVED = (
+CONSERVED = (
     "tds_mgl",
     "hardness_mgl",
     "calcium_hardness_mgl",
     "magnesium_hardness_mgl",
     "alkalinity_mgl",
     "sodium_mgl",
+    "sulphate_mgl",
     "chlorine_mgl",
 )
+"""The fields that mixing only spreads: all but pH."""
 
 # What a still or a good membrane with resin leaves; its pH means nothing, as it takes up carbon
 # dioxide from the air at once.
@@ -146,6 +151,7 @@ DEMINERALISED = Water(
     magnesium_hardness_mgl=0.0,
     alkalinity_mgl=0.0,
     sodium_mgl=0.0,
+    sulphate_mgl=0.0,
     chlorine_mgl=0.0,
 )
 
@@ -170,7 +176,7 @@ def blend(parts: Sequence[tuple[Water, float]]) -> Water:
     if not parts or not all(share >= 0 for _, share in parts) or not 0 < total < float("inf"):
         raise UsageError("these shares make no blend", "give each water a share above 0")
     mixed: dict[str, float | None] = {}
-    for name in _CONSERVED:
+    for name in CONSERVED:
         field = "total_hardness_mgl" if name == "hardness_mgl" else name
         found = [getattr(water, field) for water, _ in parts]
         mixed[name] = (

@@ -9,6 +9,7 @@ from pourcoach.brewing.water_units import (
     MAGNESIUM_UNITS,
     PLAIN_UNITS,
     SODIUM_UNITS,
+    SULPHATE_UNITS,
 )
 
 AMOUNTS: Mapping[str, tuple[str, Mapping[str, float], str]] = {
@@ -17,6 +18,7 @@ AMOUNTS: Mapping[str, tuple[str, Mapping[str, float], str]] = {
     "magnesium": ("magnesium_hardness_mgl", MAGNESIUM_UNITS, "magnesium"),
     "alkalinity": ("alkalinity_mgl", ALKALINITY_UNITS, "alkalinity"),
     "sodium": ("sodium_mgl", SODIUM_UNITS, "sodium"),
+    "sulphate": ("sulphate_mgl", SULPHATE_UNITS, "sulphate"),
     "chlorine": ("chlorine_mgl", PLAIN_UNITS, "chlorine"),
     "tds": ("tds_mgl", PLAIN_UNITS, "dissolved solids"),
 }

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.brewing.water import Water
+from pourcoach.brewing.water import LEAST_CALCIUM_SHARE, Water
 
 
 class Standing(Enum):
@@ -57,8 +57,6 @@ class ItemVerdict:
 
 # Just outside: within a fifth of the bound (common practice).
 _NEAR_SHARE = 0.20
-# Of the total hardness, at least this is calcium in most natural waters (common practice).
-_LEAST_CALCIUM_SHARE = 0.5
 
 _FLAT = "cup: flat and sour, little to carry flavour; machine: soft water may attack metal"
 _HARD = "cup: dull; machine: scales when heated"
@@ -151,7 +149,7 @@ def _verdict(target: Target, water: Water) -> ItemVerdict:
     total = water.total_hardness_mgl
     if target.item != "calcium_hardness_mgl" or total is None:
         return ItemVerdict(target, None, False, Standing.UNKNOWN, "")
-    least, most = _standing(target, total * _LEAST_CALCIUM_SHARE), _standing(target, total)
+    least, most = _standing(target, total * LEAST_CALCIUM_SHARE), _standing(target, total)
     standing, means = most if least == most else (Standing.UNKNOWN, "")
     return ItemVerdict(target, total, True, standing, means)
 

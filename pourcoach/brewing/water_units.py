@@ -17,6 +17,7 @@ MAGNESIUM = 24.305
 SODIUM = 22.98977
 BICARBONATE = 61.0168
 CHLORIDE = 35.453
+SULPHATE = 96.06
 CACO3_EQUIVALENT = CACO3 / 2.0
 
 # Exact by definition (NIST SP 811): 64.79891 mg; 3.785411784 L; 4.54609 L.
@@ -42,6 +43,12 @@ MAGNESIUM_UNITS: dict[str, float] = HARDNESS_UNITS | {"mg/L Mg": CACO3 / MAGNESI
 # No mmol/L: some reports mean CaCO3 by it and others the acid used, which is half as much.
 ALKALINITY_UNITS: dict[str, float] = _ANY | {"mg/L HCO3": CACO3_EQUIVALENT / BICARBONATE}
 SODIUM_UNITS: dict[str, float] = {"mg/L": 1.0, "ppm": 1.0, "mmol/L": SODIUM, "meq/L": SODIUM}
+SULPHATE_UNITS: dict[str, float] = {
+    "mg/L": 1.0,
+    "ppm": 1.0,
+    "mmol/L": SULPHATE,
+    "meq/L": SULPHATE / 2.0,
+}
 PLAIN_UNITS: dict[str, float] = {"mg/L": 1.0, "ppm": 1.0}
 
 # How kits, bottles and reports spell them, as ``_plain`` leaves it.
@@ -72,6 +79,8 @@ _OTHER_SPELLINGS = {
     "hco3": "mg/L HCO3",
     "mghco3/l": "mg/L HCO3",
     "na": "mg/L",
+    "so4": "mg/L",
+    "mg/lso4": "mg/L",
     "mg/lna": "mg/L",
     "cl2": "mg/L",
     "mg/lcl2": "mg/L",
@@ -124,11 +133,11 @@ def _unit(spelling: str, units: Mapping[str, float], noun: str) -> str:
 
 
 def _plain(unit: str) -> str:
-    """Small letters without degree signs, blanks, "as" and "per", signs of charge and subscripts:
+    """Small letters without degree signs, blanks, "as" and "per", signs of charge, subscripts:
     ``mg/l as CaCO₃`` and ``MG/L CACO3`` are one.
     """
     plain = unit.lower().translate(str.maketrans("₀₁₂₃₄", "01234", "°º⁺⁻²·"))
     plain = re.sub(r"\bas\b", "", plain).replace("ppm", "mg/l", 1)
     plain = re.sub(r"\s+|\^|\(|\)", "", plain.replace(" per ", "/"))
     # The charge of an ion: Ca2+, Mg++, HCO3-.
-    return re.sub(r"(?<=ca)2?\++$|(?<=mg)2?\++$|(?<=hco3)-$|(?<=na)\+$", "", plain)
+    return re.sub(r"(?<=ca)2?\++$|(?<=mg)2?\++$|(?<=hco3)-$|(?<=so4)2?-+$|(?<=na)\+$", "", plain)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.brewing.scaling import COLD_C, HOT_C, Scaling, scaling
+from pourcoach.brewing.scaling import HOT_C, Scaling, scaling
 from pourcoach.brewing.water import PRIVATE_SOURCES, Water, WaterSource
 from pourcoach.brewing.water_targets import ItemVerdict, Standard, Standing, compare
 from pourcoach.brewing.water_units import CACO3_EQUIVALENT, SODIUM
@@ -28,7 +28,7 @@ class WaterVerdict:
     overall: Overall
     items: tuple[ItemVerdict, ...]
     scaling: tuple[Scaling, ...]
-    """Cold and hot; empty where pH, hardness or alkalinity is unknown."""
+    """Cold as read, hot closed, hot open; empty where pH, hardness or alkalinity is unknown."""
     softened: str | None
     """Said where sodium stands where hardness should."""
     safety: tuple[str, ...]
@@ -42,21 +42,16 @@ _SOFTENED_HARDNESS_MGL = 17.0
 _SOFTENED_SODIUM_SHARE = 0.6
 _SOFTENED_ALKALINITY_MGL = 40.0
 
-OPEN_KETTLE = (
-    "scale is reckoned for a closed vessel; an open kettle loses carbon dioxide, "
-    "and scales more than this"
-)
 MACHINE = "for a boiler or a softener its maker's limits decide, and a qualified fitter sets it up"
 
 
 def judge_water(water: Water, standard: Standard, hot_c: Celsius = HOT_C) -> WaterVerdict:
     """Compare with a standard; never calls an untested private water anything but untested."""
     items = compare(water, standard)
-    tendencies = (scaling(water, COLD_C), scaling(water, hot_c))
     return WaterVerdict(
         overall=_overall(water, items),
         items=items,
-        scaling=tuple(one for one in tendencies if one is not None),
+        scaling=scaling(water, hot_c),
         softened=_softened(water),
         safety=safety_words(water),
     )

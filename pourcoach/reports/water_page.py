@@ -4,10 +4,10 @@ from textwrap import wrap
 from typing import Any
 
 from pourcoach.brewing.langelier_short_form import short_form_saturation_ph
-from pourcoach.brewing.scaling import Scaling
+from pourcoach.brewing.scaling import Scaling, Vessel
 from pourcoach.brewing.water import Water
 from pourcoach.brewing.water_targets import ItemVerdict, Standard, Standing
-from pourcoach.brewing.water_verdict import MACHINE, OPEN_KETTLE, WaterVerdict
+from pourcoach.brewing.water_verdict import MACHINE, WaterVerdict
 
 WIDTH = 96
 
@@ -34,6 +34,8 @@ def water_figures(water: Water, standard: Standard, verdict: WaterVerdict) -> di
         "scaling": [
             {
                 "temperature_c": one.temperature_c,
+                "vessel": one.vessel.value,
+                "ph": round(one.ph, 2),
                 "saturation_index": round(one.saturation_index, 3),
                 "ryznar_index": round(one.ryznar_index, 3),
                 "puckorius_index": round(one.puckorius_index, 3),
@@ -58,7 +60,7 @@ def water_lines(
             lines += _wrapped(f"{item.target.noun}: {item.means}")
     if verdict.softened is not None:
         lines += ["", *_wrapped(verdict.softened)]
-    lines += ["", *_scaling_lines(verdict.scaling)]
+    lines += ["", *_scaling_lines(water, verdict.scaling)]
     if why:
         lines += _scaling_reasons(water, verdict.scaling)
     lines += ["", *(line for word in verdict.safety for line in _wrapped(word))]
@@ -94,19 +96,32 @@ def _item_table(items: tuple[ItemVerdict, ...]) -> list[str]:
     ]
 
 
-def _scaling_lines(tendencies: tuple[Scaling, ...]) -> list[str]:
+_OPEN = (
+    "closed: a boiler, or water just heated; open: a kettle left hot, once its carbon dioxide is "
+    "gone, which is the most it comes to"
+)
+_UNKNOWN_IONS = (
+    "magnesium or sulphate is not known: where there is much of either, the index reads too high, "
+    "by up to 0.3"
+)
+
+
+def _scaling_lines(water: Water, tendencies: tuple[Scaling, ...]) -> list[str]:
     if not tendencies:
         return ["scale: unknown; pH, hardness and alkalinity are needed"]
     lines = []
     for one in tendencies:
-        most = "at most " if one.at_most else ""
+        least = f"{one.least_index:+.2f} to " if one.at_most else ""
         lines.append(
-            f"scale at {one.temperature_c:g} °C: {most}index {one.saturation_index:+.2f}, "
-            f"Ryznar {one.ryznar_index:.1f}, Puckorius {one.puckorius_index:.1f}: {one.says}"
+            f"scale at {one.temperature_c:g} °C, {one.vessel.value}: index {least}"
+            f"{one.saturation_index:+.2f}, Ryznar {one.ryznar_index:.1f}, Puckorius "
+            f"{one.puckorius_index:.1f}: {one.says}"
         )
     if any(one.at_most for one in tendencies):
-        lines += _wrapped("at most: all of the hardness was taken as calcium")
-    lines += [*_wrapped(OPEN_KETTLE), *_wrapped(MACHINE)]
+        lines += _wrapped("from half to all of the hardness taken as calcium, which is not known")
+    if water.sulphate_mgl is None or water.total_hardness_mgl is None:
+        lines += _wrapped(_UNKNOWN_IONS)
+    lines += [*_wrapped(_OPEN), *_wrapped(MACHINE)]
     return lines
 
 
@@ -115,13 +130,15 @@ def _scaling_reasons(water: Water, tendencies: tuple[Scaling, ...]) -> list[str]
     for one in tendencies:
         lines += ["", *one.working.lines()]
         calcium = water.total_hardness_mgl if one.at_most else water.calcium_hardness_mgl
+        if one.vessel is Vessel.OPEN:
+            continue
         if water.ph and water.tds_mgl and calcium and water.alkalinity_mgl:
             short = water.ph - short_form_saturation_ph(
                 water.tds_mgl, one.temperature_c, calcium, water.alkalinity_mgl
             )
             lines.append(
-                f"  the short form on many pages would say {short:+.2f}: it is about 0.2 too low "
-                "when cold and 0.1 too high when hot"
+                f"  the short form on many pages would say {short:+.2f}: in the mean it is 0.1 too "
+                "low when cold, and 0.6 too high when hot, as it holds the pH"
             )
     return lines
 

@@ -50,6 +50,7 @@ class WaterScreen(FormScreen):
                 Field("magnesium", "Magnesium", "as 15 mg/L"),
                 Field("alkalinity", "Alkalinity", "as 40 mg/L, or 3 dH"),
                 Field("sodium", "Sodium", "as 10 mg/L"),
+                Field("sulphate", "Sulphate", "as 30 mg/L"),
                 Field("chlorine", "Chlorine", "total, as 0.1 mg/L"),
                 Field("tds", "Solids", "dissolved, as 150 mg/L"),
             ),

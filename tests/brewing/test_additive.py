@@ -1,14 +1,18 @@
 import pytest
 from phreeqpython import PhreeqPython
 
-from pourcoach.brewing.additive import SALTS, additive, concentrate
+from pourcoach.brewing.additive import SALTS, additive, concentrate, other_forms
 from pourcoach.domain.errors import UsageError
 
 # A gram of each salt in a kilogram of water, by PHREEQC's own molar masses: element and formula.
 PHREEQC_FORMULAS = {
-    "calcium-chloride": ("Ca", "CaCl2(H2O)2"),
-    "epsom-salt": ("Mg", "MgSO4(H2O)7"),
-    "magnesium-chloride": ("Mg", "MgCl2(H2O)6"),
+    "calcium-chloride-dihydrate": ("Ca", "CaCl2(H2O)2"),
+    "calcium-chloride-anhydrous": ("Ca", "CaCl2"),
+    "calcium-chloride-hexahydrate": ("Ca", "CaCl2(H2O)6"),
+    "magnesium-sulphate-heptahydrate": ("Mg", "MgSO4(H2O)7"),
+    "magnesium-sulphate-anhydrous": ("Mg", "MgSO4"),
+    "magnesium-chloride-hexahydrate": ("Mg", "MgCl2(H2O)6"),
+    "magnesium-chloride-anhydrous": ("Mg", "MgCl2"),
     "baking-soda": ("Na", "NaHCO3"),
     "potassium-bicarbonate": ("K", "KHCO3"),
 }
@@ -37,14 +41,37 @@ def test_composition_agrees_with_phreeqc(name: str) -> None:
      ("baking-soda", 1.0)],
 )  # fmt: skip
 def test_crystal_water_is_no_dissolved_solid(name: str, dry_share: float) -> None:
-    assert SALTS[name].tds_mgl == pytest.approx(1000 * dry_share, abs=0.3)
+    assert additive(name).tds_mgl == pytest.approx(1000 * dry_share, abs=0.3)
+
+
+# 147.01 / 110.98 g/mol: taking one for the other is a third too much or a quarter too little.
+def test_crystal_water_decides_the_mass() -> None:
+    dry, wet = additive("calcium-chloride-anhydrous"), additive("calcium-chloride")
+    assert dry.calcium_hardness_mgl / wet.calcium_hardness_mgl == pytest.approx(1.3247, abs=1e-3)
+    assert {one.formula for one in other_forms(wet)} == {"CaCl2", "CaCl2·6H2O"}
+    assert other_forms(additive("baking-soda")) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("calcium-chloride", "calcium-chloride-dihydrate"),
+        ("epsom-salt", "magnesium-sulphate-heptahydrate"),
+        ("CaCl2", "calcium-chloride-anhydrous"),
+        ("CaCl2.2H2O", "calcium-chloride-dihydrate"),
+        ("MgSO4·7H2O", "magnesium-sulphate-heptahydrate"),
+        ("nahco3", "baking-soda"),
+    ],
+)
+def test_a_salt_is_named_by_trade_form_or_formula(text: str, name: str) -> None:
+    assert additive(text).name == name
 
 
 def test_a_concentrate_is_its_share_of_the_salt() -> None:
     solution = concentrate(SALTS["baking-soda"], 10.0)
     assert solution.alkalinity_mgl == pytest.approx(SALTS["baking-soda"].alkalinity_mgl / 100)
     assert solution == additive("baking-soda@10")
-    assert additive("epsom-salt") == SALTS["epsom-salt"]
+    assert solution.adds_ml == pytest.approx(0.99)
 
 
 @pytest.mark.parametrize(

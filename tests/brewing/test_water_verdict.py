@@ -101,7 +101,7 @@ def test_sodium_softened_water_is_recognised(water: Water, softened: bool) -> No
 
 
 def test_scale_is_told_cold_and_hot() -> None:
-    cold, hot = judge_water(Water(**GOOD), SCAA, hot_c=93.0).scaling
-    assert (cold.temperature_c, hot.temperature_c) == (25.0, 93.0)
-    assert hot.saturation_index > cold.saturation_index
+    cold, closed, opened = judge_water(Water(**GOOD), SCAA, hot_c=93.0).scaling
+    assert [one.temperature_c for one in (cold, closed, opened)] == [25.0, 93.0, 93.0]
+    assert opened.saturation_index > closed.saturation_index > cold.saturation_index
     assert judge_water(Water(), SCAA).scaling == ()

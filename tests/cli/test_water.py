@@ -26,7 +26,7 @@ def test_a_water_that_meets_the_targets(capsys: pytest.CaptureFixture[str]) -> N
     out = out_of(f"check --source mains {IDEAL}", capsys)
     assert out.startswith("meets these targets (scaa: ")
     assert "calcium hardness  68 mg/L CaCO3" in out
-    assert "scale at 93 °C: index -0.40" in out
+    assert "scale at 93 °C, closed: index -0.39" in out
     assert "for the local authority" in out
 
 
@@ -58,7 +58,7 @@ def test_conductivity_by_a_stated_scale(capsys: pytest.CaptureFixture[str]) -> N
 
 def test_why_shows_the_reckoning(capsys: pytest.CaptureFixture[str]) -> None:
     out = out_of(f"check --why {IDEAL}", capsys)
-    assert "pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm" in out
+    assert "SI = log (calcium × carbonate) - log K of calcite" in out
     assert "Plummer & Busenberg 1982" in out
 
 
@@ -93,12 +93,20 @@ def test_options_change_what_is_known_of_a_saved_water(
 def test_dosing_gives_grams_to_weigh_out(capsys: pytest.CaptureFixture[str]) -> None:
     command = "dose --with calcium-chloride baking-soda@10 --litres 5 --calcium 68 --alkalinity 40"
     out = out_of(command, capsys)
-    assert "0.499 g  calcium-chloride (CaCl2·2H2O)" in out
-    assert "33.573 g  baking-soda at 10 g/kg" in out
+    assert "0.503 g  CALCIUM CHLORIDE DIHYDRATE  CaCl2·2H2O" in out
+    assert "look at the label: or 0.3795 g of CaCl2, or 0.7492 g of CaCl2·6H2O" in out
+    assert "33.798 g  BAKING SODA at 10 g/kg  NaHCO3 dissolved" in out
+    assert "makes 5.033 L: the water of the concentrates counts" in out
     assert "food-grade" in out
     dose = json_of(command, capsys)["dose"]
     assert isinstance(dose, dict)
     assert dose["litres"] == 5.0
+
+
+def test_the_cap_on_a_concentrate_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of("dose --with baking-soda@1 --alkalinity 40", capsys)
+    assert "baking-soda at 1 g/kg: no more than 50 g to a litre is added" in out
+    assert "alkalinity: -12 mg/L off its aim" in out
 
 
 def test_shares_are_found_for_an_aim(capsys: pytest.CaptureFixture[str]) -> None:
