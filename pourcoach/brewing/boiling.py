@@ -15,7 +15,7 @@ _EARTH_RADIUS_M = 6_356_766.0
 ALTITUDE_M = (-430.0, 9000.0)
 """From the lowest shore to the highest peak."""
 
-PRESSURE_PA = (30_000.0, 110_000.0)
+PRESSURE_PA = (28_000.0, 110_000.0)
 """Any open kettle on Earth."""
 # Weather moves the pressure at one place by about 3 %, and with it the boiling point.
 WEATHER_SHARE = 0.03
@@ -65,11 +65,11 @@ def saturation_temperature_k(pressure_pa: float) -> float:
 def boiling_point_c(pressure_pa: float) -> Celsius:
     """Where an open kettle boils at that station pressure (not the one reduced to sea level).
 
-    Raises UsageError outside 300-1100 hPa.
+    Raises UsageError outside 280-1100 hPa.
     """
     if not PRESSURE_PA[0] <= pressure_pa <= PRESSURE_PA[1]:
         raise UsageError(
             f"{pressure_pa / 100:g} hPa is no air pressure at a place where people brew",
-            "give the station pressure in hPa, 300 to 1100",
+            "give the station pressure in hPa, 280 to 1100",
         )
     return saturation_temperature_k(pressure_pa) - _ZERO_C_K

@@ -110,7 +110,12 @@ def work_out_extraction(brew: MeasuredBrew) -> Extraction:
 def refuse_strength(strength_pct: Measured) -> None:
     """Raise UsageError for a strength that is none of filter coffee, or is not in percent."""
     least, most = _STRENGTH_POSSIBLE_PCT
-    if not (least <= strength_pct.value <= most and 0 <= strength_pct.error < most):
+    if not 0 <= strength_pct.error < most:
+        raise UsageError(
+            f"a strength cannot be known to {strength_pct.error:g} %",
+            "give its standard error in percent dissolved solids, 0 or more",
+        )
+    if not least <= strength_pct.value <= most:
         raise UsageError(
             f"a strength of {strength_pct.value:g} % is none of filter coffee",
             f"give percent dissolved solids, {least:g} to {most:g} (1.3, not 0.013)",
@@ -199,8 +204,12 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
         "kept liquid": brew.retained,
     }
     for noun, mass in masses.items():
-        if mass is not None and not (0 < mass.value < math.inf and 0 <= mass.error < math.inf):
+        if mass is not None and not 0 < mass.value < math.inf:
             raise UsageError(f"{noun} of {mass.value:g} g cannot be", "give a mass above 0")
+        if mass is not None and not 0 <= mass.error < math.inf:
+            raise UsageError(
+                f"{noun} cannot be known to {mass.error:g} g", "give its error as 0 or more"
+            )
     refuse_strength(brew.strength_pct)
     drips = brew.method in (Method.DRIP_CLASSIC, Method.DRIP_DISSOLVED)
     if drips and brew.water_g and brew.retained.value >= brew.water_g.value / brew.dose_g.value:

@@ -39,8 +39,8 @@ _FAULTS = sorted(kind.value for kind in POUR_FAULTS | {FlagKind.SLOW_DRAIN})
 def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("--recording", type=Path, metavar="FILE",
-        help="the brew's tape: its pour, and what was kept with it")  # fmt: skip
-    add("--before", type=Path, metavar="FILE", help="the tape of the brew before it")
+        help="the brew's recording: its pour, and what was kept with it")  # fmt: skip
+    add("--before", type=Path, metavar="FILE", help="the recording of the brew before it")
     add("--taste", nargs="+", metavar="WORD", help="sour, bitter, drying, thin, heavy, flat, …")
     add("--time", type=clock_s, metavar="M:SS", help="when the bed had drained")
     add("--planned-time", type=clock_s, metavar="M:SS", help="when it should have")

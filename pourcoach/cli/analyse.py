@@ -13,8 +13,10 @@ from pourcoach.coaching.marking import mark
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
+from pourcoach.places import tapes_folder
 from pourcoach.recordings.fold import judged_tape
 from pourcoach.recordings.shelf import tapes_below
+from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import TapeHeader, open_tape
 from pourcoach.reports.brew_line import brew_line, list_heading
 from pourcoach.reports.figures import figures
@@ -30,7 +32,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         type=Path,
         metavar="RECORDING",
-        help="recordings, each shown in full, or folders, one line a recording, sub-folders too",
+        help="recordings (or names of kept ones), each shown in full, or folders, one line a "
+        "recording, sub-folders too",
     )
     parser.add_argument(
         "--details", action="store_true", help="show every recording of a folder in full"
@@ -111,7 +114,10 @@ class _Search:
     def _paths(self) -> Iterator[Path]:
         for path in self._args.recordings:
             if not path.is_dir():
-                yield path
+                try:
+                    yield find_recording(str(path), [tapes_folder()])
+                except WorkError as error:
+                    self._fail(error)
                 continue
             count = 0
             try:

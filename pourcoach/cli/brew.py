@@ -21,15 +21,26 @@ EXAMPLE = "pourcoach brew --scale serial:/dev/ttyUSB0 --dose 20 --ratio 16 --by 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--scale", metavar="ADDRESS", help="serial:PORT, ble:NAME, sim:PROFILE or tape:FILE"
+        "--scale",
+        metavar="ADDRESS",
+        help="serial:PORT, ble:NAME, sim:PROFILE, tape:FILE, or the name you gave to one "
+        "(default: the settings')",
     )
-    parser.add_argument("--tape", type=Path, metavar="FILE", help="where to keep the recording")
-    parser.add_argument("--by", metavar="NAME", help="who brews")
-    parser.add_argument("--brew-water", metavar="NAME", help="which saved water is poured")
+    parser.add_argument(
+        "--tape",
+        type=Path,
+        metavar="FILE",
+        help="where to keep the recording (default: by its date, in the folder that 'pourcoach "
+        "places' shows)",
+    )
+    parser.add_argument("--by", metavar="NAME", help="who brews (default: the settings')")
+    parser.add_argument(
+        "--brew-water", metavar="NAME", help="which saved water is poured (default: not noted)"
+    )
     parser.add_argument(
         "--fresh-lead",
         action="store_true",
-        help="forget how early this brewer must be told to stop, and learn it anew",
+        help="forget how early STOP must come for this brewer, and learn it anew",
     )
     parser.add_argument(
         "--arrangement",
@@ -49,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
     address = args.scale or settings.scale
     if address is None:
         raise UsageError(
-            "no scale is told",
+            "no scale is named",
             "give --scale ADDRESS ('pourcoach scales' finds them), or try --scale sim:steady",
         )
     by = args.by or settings.by

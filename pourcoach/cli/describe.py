@@ -49,6 +49,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--name",
         required=True,
+        metavar="NAME",
         help="what to call the description; used as ?as=NAME in the scale's address",
     )
     add_out_option(parser, "write the description there (default: the settings' folder)")
@@ -86,7 +87,7 @@ async def _described(
     if args.heard is not None:
         captures = _read(args.heard)
     elif args.weight is None:
-        raise UsageError("no weight is told", "use --weight G, and put that on when asked")
+        raise UsageError("no weight is named", "use --weight G, and put that on when asked")
     else:
         captures = await _captures(address, args.weight, asker)
         if args.raw is not None:

@@ -21,10 +21,15 @@ PLAIN_SPEED = 1000.0
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "recording", help="a tape, or the name of one that is kept or comes with the program"
+        "recording",
+        metavar="RECORDING",
+        help="a recording, or the name of one that is kept or comes with the program",
     )
     parser.add_argument(
-        "--speed", type=number, help="times real time (default 1; text comes at once)"
+        "--speed",
+        type=number,
+        metavar="X",
+        help="times as fast as it was brewed (default 1; text comes at once)",
     )
     add_show_options(parser)
     add_rubric_option(parser)

@@ -13,7 +13,7 @@ def add_rubric_option(parser: argparse.ArgumentParser) -> None:
         "--rubric",
         type=Path,
         metavar="FILE",
-        help="mark by this rubric (TOML), not by rubric.toml in the configuration folder",
+        help="mark by this rubric, a TOML file (default: your rubric.toml, else the usual one)",
     )
 
 

@@ -4,6 +4,7 @@ import argparse
 import importlib
 from typing import TYPE_CHECKING, Any
 
+from pourcoach.cli.commands import texts
 from pourcoach.cli.parser import Parser
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
@@ -20,7 +21,7 @@ EXAMPLE = "pourcoach scales --live serial:/dev/ttyUSB0"
 ACTIONS: dict[str, tuple[str, str]] = {
     "name": ("scales_name", "gives a scale a name to be used in its address's place"),
     "describe": ("describe", "works out how an unknown scale speaks, from a known weight"),
-    "doctor": ("scales_doctor", "tells why no scale is found, and what to do"),
+    "doctor": ("scales_doctor", "says why no scale is found, and what to do"),
 }
 # A device that saves its battery advertises every second or two.
 SEARCH_S = 4.0
@@ -35,20 +36,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
         dest="seconds",
         type=_seconds,
         metavar="SECONDS",
-        help="with --live: stop by itself after so long",
+        help="with --live: stop by itself after so long (default: at Ctrl+C)",
     )
     parser.add_argument("--no-bluetooth", action="store_true", help="list only what is plugged in")
     parser.add_argument("--json", action="store_true", help="print JSON, an object a line")
     actions = parser.add_subparsers(dest="action", metavar="ACTION", parser_class=Parser)
     for name, (module_name, line) in ACTIONS.items():
         module = importlib.import_module(f"pourcoach.cli.{module_name}")
-        action = actions.add_parser(
-            name,
-            help=line,
-            description=line,
-            epilog=f"example: {module.EXAMPLE}",
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
+        action = actions.add_parser(name, help=line, **texts(line, module.EXAMPLE))
         module.configure(action)
         action.set_defaults(run_action=module.run)
 
@@ -114,7 +109,7 @@ def _names_lines(names: list["NamedScale"]) -> list[str]:
 def _port_lines(ports: list["SerialPort"]) -> list[str]:
     lines = [f"  {port.address:<28}  {port.what}".rstrip() for port in ports]
     if not lines:
-        return ["No serial port is there ('pourcoach scales doctor' tells more)."]
+        return ["No serial port is there ('pourcoach scales doctor' says why)."]
     return ["Serial ports:", *lines]
 
 
@@ -126,7 +121,7 @@ def _device_lines(devices: list["BluetoothDevice"]) -> list[str]:
         what += " in steps of 5 g: too coarse to judge a pour" if device.is_coarse else ""
         lines.append(f"  {device.address:<28}  {strength:<9}  {device.id}  {what}")
     if not lines:
-        return ["No Bluetooth device is in sight ('pourcoach scales doctor' tells more)."]
+        return ["No Bluetooth device is in sight ('pourcoach scales doctor' says why)."]
     return ["Bluetooth devices in sight:", *lines]
 
 

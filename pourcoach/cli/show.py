@@ -18,8 +18,10 @@ def add_show_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--plain", action="store_true", help="lines of text, as a pipe or a screen reader wants"
     )
-    group.add_argument("--glyphs", choices=GLYPHS, help="which characters to draw with")
-    group.add_argument("--theme", choices=THEMES, help="colours")
+    group.add_argument(
+        "--glyphs", choices=GLYPHS, help="which characters to draw with (default: the settings')"
+    )
+    group.add_argument("--theme", choices=THEMES, help="colours (default: the settings')")
     group.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
 
 

@@ -45,9 +45,18 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--model", choices=MODELS, default="kitchen", help="what scale (default %(default)s)"
     )
-    parser.add_argument("--rate", type=number, metavar="HZ", help="its readings a second")
-    parser.add_argument("--resolution", type=number, metavar="G", help="its step")
-    parser.add_argument("--noise", type=number, metavar="G", help="its noise, standard deviation")
+    parser.add_argument(
+        "--rate", type=number, metavar="HZ", help="its readings a second (default: the model's)"
+    )
+    parser.add_argument(
+        "--resolution", type=number, metavar="G", help="its step (default: the model's)"
+    )
+    parser.add_argument(
+        "--noise",
+        type=number,
+        metavar="G",
+        help="its noise, standard deviation (default: the model's)",
+    )
     parser.add_argument(
         "--arrangement",
         choices=[arrangement.value for arrangement in Arrangement],

@@ -64,7 +64,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--recording",
         type=Path,
         metavar="FILE",
-        help="take dose and water from a brew's tape, and draw its brewer's earlier cups",
+        help="take dose and water from a brew's recording, and draw its brewer's earlier cups",
     )
     add("--save", action="store_true", help="keep the reading with the brew of --recording")
     add("--keep", dest="save", action="store_true", default=argparse.SUPPRESS,

@@ -10,6 +10,7 @@ from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
 from pourcoach.brewing.water_amounts import AMOUNTS
 from pourcoach.brewing.water_targets import STANDARDS
 from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.cli.commands import texts
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.cli.water_options import (
@@ -37,17 +38,28 @@ def configure(parser: argparse.ArgumentParser) -> None:
     commands = parser.add_subparsers(dest="action", metavar="ACTION", required=True)
 
     def add(
-        name: str, run: Callable[[argparse.Namespace], int], text: str
+        name: str, run: Callable[[argparse.Namespace], int], text: str, example: str
     ) -> argparse.ArgumentParser:
-        command = commands.add_parser(name, help=text, description=text)
+        whole = texts(text, f"pourcoach water {name} {example}".strip())
+        command = commands.add_parser(name, help=text, **whole)
         command.set_defaults(act=run)
         return command
 
-    check = add("check", _check, "compares a water with published targets, item by item")
+    check = add(
+        "check",
+        _check,
+        "compares a water with published targets, item by item",
+        "--source mains --ph 7.4 --hardness 12dH --alkalinity 9dH --save home",
+    )
     add_water_options(check)
     _add_verdict_options(check)
 
-    mix = add("blend", _blend, "mixes waters, or finds the shares that come nearest to an aim")
+    mix = add(
+        "blend",
+        _blend,
+        "mixes waters, or finds the shares that come nearest to an aim",
+        "home demineralised --alkalinity 40",
+    )
     mix.add_argument(
         "parts",
         nargs="+",
@@ -57,15 +69,31 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_amount_options(mix, _AIMS, "what to aim at")
     _add_verdict_options(mix)
 
-    dilute = add("dilute", _dilute, "finds how much demineralised water brings a water down")
+    dilute = add(
+        "dilute",
+        _dilute,
+        "finds how much demineralised water brings a water down",
+        "home --to alkalinity=40",
+    )
     add_water_options(dilute)
     dilute.add_argument(
         "--to", required=True, metavar="ITEM=AMOUNT", help="as hardness='4 dH' or alkalinity=40"
     )
     _add_verdict_options(dilute)
 
-    dose = add("dose", _dose, "finds how much of which salt brings a water to its aim, in grams")
-    dose.add_argument("name", nargs="?", default="demineralised", help="a saved water")
+    dose = add(
+        "dose",
+        _dose,
+        "finds how much of which salt brings a water to its aim, in grams",
+        "--with calcium-chloride baking-soda@10 --litres 5 --calcium 68 --alkalinity 40",
+    )
+    dose.add_argument(
+        "name",
+        nargs="?",
+        default="demineralised",
+        metavar="NAME",
+        help="a saved water (default %(default)s)",
+    )
     dose.add_argument(
         "--with",
         dest="additives",
@@ -76,17 +104,22 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "potassium-bicarbonate; with other crystal water calcium-chloride-anhydrous and so on, or "
         "by formula; baking-soda@10 is a concentrate of 10 g/kg",
     )
-    dose.add_argument("--litres", type=number, default=1.0, metavar="L", help="default 1")
+    dose.add_argument(
+        "--litres", type=number, default=1.0, metavar="L", help="how much water (default 1)"
+    )
     add_amount_options(dose, _AIMS, "what to aim at")
     _add_verdict_options(dose)
 
-    use = add("use", _use, "says which saved water a kept brew was made with")
-    use.add_argument("name", help="a saved water")
-    use.add_argument("recordings", nargs="+", type=Path, metavar="FILE", help="tapes of brews")
+    use = add("use", _use, "says which saved water a kept brew was made with", "home brew.jsonl")
+    use.add_argument("name", metavar="NAME", help="a saved water")
+    use.add_argument(
+        "recordings", nargs="+", type=Path, metavar="RECORDING", help="recordings of brews"
+    )
 
-    add("list", _list, "lists the saved waters").add_argument("--json", action="store_true")
-    delete = add("delete", _delete, "forgets a saved water")
-    delete.add_argument("name")
+    listed = add("list", _list, "lists the saved waters", "")
+    listed.add_argument("--json", action="store_true", help="print one JSON object a water")
+    delete = add("delete", _delete, "forgets a saved water", "home")
+    delete.add_argument("name", metavar="NAME", help="a saved water")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -95,9 +128,18 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _add_verdict_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--standard", choices=[*STANDARDS], default="scaa")
     parser.add_argument(
-        "--hot", type=temperature_c, default=HOT_C, metavar="C", help="for scale (default 93)"
+        "--standard",
+        choices=[*STANDARDS],
+        default="scaa",
+        help="whose targets to compare with (default %(default)s)",
+    )
+    parser.add_argument(
+        "--hot",
+        type=temperature_c,
+        default=HOT_C,
+        metavar="C",
+        help="how hot the water gets, for limescale (default 93)",
     )
     parser.add_argument(
         "--save",

@@ -22,20 +22,27 @@ def add_amount_options(parser: argparse.ArgumentParser, names: tuple[str, ...], 
 
 def add_water_options(parser: argparse.ArgumentParser) -> None:
     """Give the parser all that can be told of a water."""
-    parser.add_argument("name", nargs="?", help="a saved water; options change what is known of it")
-    parser.add_argument("--source", choices=[source.value for source in WaterSource])
+    parser.add_argument(
+        "name",
+        nargs="?",
+        metavar="NAME",
+        help="a saved water; options change what is known of it (default: nothing known yet)",
+    )
+    parser.add_argument(
+        "--source", choices=[source.value for source in WaterSource], help="where it comes from"
+    )
     parser.add_argument(
         "--tested",
         action="store_true",
         help="a laboratory has lately found this well, roof or spring water fit to drink",
     )
-    parser.add_argument("--ph", type=number)
+    parser.add_argument("--ph", type=number, metavar="PH", help="as a meter or a strip says")
     add_amount_options(parser, tuple(AMOUNTS), "what is known")
     parser.add_argument("--conductivity", type=number, metavar="US_CM", help="µS/cm at 25 °C")
     parser.add_argument(
         "--conductivity-scale",
         metavar="SCALE",
-        help=f"{', '.join(SCALES)} or the meter's own factor; must be told",
+        help=f"{', '.join(SCALES)} or the meter's own factor; needed with --conductivity",
     )
 
 
@@ -57,7 +64,7 @@ def water_from(args: argparse.Namespace) -> Water:
             )
         told["tds_mgl"], _ = dissolved_solids_mgl(args.conductivity, args.conductivity_scale)
     if not told and args.name is None:
-        raise UsageError("nothing is told of the water", "give what a kit or report says")
+        raise UsageError("nothing is known of the water", "give what a kit or report says")
     return replace(water, **told)  # type: ignore[arg-type]
 
 

@@ -210,6 +210,10 @@ def refuse_existing(path: Path) -> None:
     try:
         path.lstat()
     except FileNotFoundError:
+        if not path.parent.is_dir():
+            raise WorkError(
+                f"there is no folder {path.parent}", "make it, or name another"
+            ) from None
         return
     except (OSError, ValueError) as error:
         raise WorkError(f"cannot write {path}: {reason(error)}") from None

@@ -84,7 +84,7 @@ def test_none_of_them_writes_nothing(bench, home):
 WRONG = [
     ([*ARGV, "--name", "a/b"], "no name for a description"),
     (["scales", "describe", "serial:X", "--weight", "5", "--name", "a"], "is not 20 to"),
-    ([*ARGV[:3], "--name", "a"], "no weight is told"),
+    ([*ARGV[:3], "--name", "a"], "no weight is named"),
     (["scales", "describe", "sim:steady", "--weight", "200", "--name", "a"], "no bytes"),
 ]
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.cli.main import COMMANDS, OTHER_SPELLINGS, main
+from pourcoach.cli.commands import COMMANDS, OTHER_SPELLINGS
+from pourcoach.cli.main import main
 
 HEAVY = ("textual", "serial", "bleak", "numpy", "asyncio")
 

@@ -73,6 +73,8 @@ def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
         ("--dose 20 --tds 0.013 --beverage 280", "1.3, not 0.013"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier here", "'here' is no point"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier nan,1.3", "'nan,1.3' is no point"),
+        ("--dose 20 --tds 1.3 --beverage 280 --tds-error -0.1", "strength cannot be known to -0.1"),
+        ("--dose 20 --tds 1.3 --beverage 280 --mass-error -5", "beverage cannot be known to -5 g"),
         ("--dose 20 --tds 1.3 --beverage 280 --save", "--save does not know"),
     ],
 )

@@ -86,3 +86,11 @@ def test_wrong_use_is_one_line(argv: str, says: str, capsys: pytest.CaptureFixtu
 
 def test_the_example_works() -> None:
     assert main(EXAMPLE.split()[1:]) == 0
+
+
+def test_the_highest_place_that_is_allowed_is_allowed_in_any_weather(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["temperature", "--altitude", "9000"]) == 0
+    assert main(["temperature", "--altitude", "9001"]) == 2
+    assert "use -430 to 9000 m" in capsys.readouterr().err

@@ -144,7 +144,7 @@ def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     ("command", "says"),
     [
         ("", "ACTION"),
-        ("check", "nothing is told"),
+        ("check", "nothing is known of the water"),
         ("check nowhere", "no water is saved as 'nowhere'"),
         ("check --hardness soft", "is no amount"),
         ("check --alkalinity '3 mmol/L'", "can mean the carbonate or the acid"),
