@@ -5,7 +5,6 @@ dissolved solids over the mass of dry coffee. Both are in percent here. R is bre
 coffee by mass, L the liquid that the grounds keep in grams a gram.
 """
 
-from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams, Percent
 
 # Lockhart 1957 found about 2 mL of water kept by each gram of grounds (from memory); two home
@@ -54,17 +53,3 @@ def strength_immersion(extraction_pct: Percent, ratio: float) -> Percent:
 def ratio_drip_classic(strength_pct: Percent, extraction_pct: Percent, retained: float) -> float:
     """R = E / S + L: the ratio whose chart line goes through that point."""
     return extraction_pct / strength_pct + retained
-
-
-def strength_from_brix(brix: float, factor: float) -> Percent:
-    """Percent dissolved solids from degrees Brix, by a factor that the user states.
-
-    Brix is defined on sucrose; coffee's own factor depends on the coffee and the instrument, and
-    no standard fixes it. Raises UsageError for a factor that is none.
-    """
-    if not 0.5 <= factor <= 1.2:
-        raise UsageError(
-            f"{factor:g} is no plausible share of coffee solids in a degree Brix",
-            "give the factor your refractometer's maker states, about 0.7 to 1.0",
-        )
-    return brix * factor

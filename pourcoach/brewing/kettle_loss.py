@@ -11,6 +11,9 @@ from dataclasses import dataclass
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Celsius
 
+# Half of the excess over the room lost on the way is no pour (common practice: a tenth is usual).
+_LEAST_KEPT = 0.5
+
 
 @dataclass(frozen=True, slots=True)
 class KettleLoss:
@@ -32,7 +35,7 @@ class KettleLoss:
 def fit_kettle_loss(kettle_c: Celsius, bed_c: Celsius, room_c: Celsius) -> KettleLoss:
     """Fit to a reading in the kettle and one at the bed of the same pour.
 
-    Raises UsageError where the readings do not fall from kettle to bed to room.
+    Raises UsageError where the readings do not fall from kettle to bed to room, or fall too far.
     """
     if not room_c < bed_c <= kettle_c:
         raise UsageError(
@@ -40,4 +43,11 @@ def fit_kettle_loss(kettle_c: Celsius, bed_c: Celsius, room_c: Celsius) -> Kettl
             "in that order",
             "read the kettle just before the pour and the bed during it",
         )
-    return KettleLoss((bed_c - room_c) / (kettle_c - room_c), room_c)
+    keeps = (bed_c - room_c) / (kettle_c - room_c)
+    if keeps < _LEAST_KEPT:
+        raise UsageError(
+            f"from {kettle_c:g} °C in the kettle to {bed_c:g} °C at the bed is more than a pour "
+            "loses",
+            "read the bed while the water falls on it, and the kettle just before",
+        )
+    return KettleLoss(keeps, room_c)

@@ -9,7 +9,8 @@ CONTACT_BAND_F = (195.0, 205.0)
 # Certified brewers must bring the water to this (Batali, Ristenpart & Guinard 2020).
 CERTIFICATION_FLOOR_C = 92.0
 # At fixed strength and extraction, 87, 90 and 93 °C made no appreciable sensory difference
-# (Batali, Ristenpart & Guinard 2020): within it, temperature alone makes no brew wrong.
+# (Batali, Ristenpart & Guinard 2020); from there to 96 °C is common practice. Heat still moves what
+# is extracted: the band only says that no brew is wrong by its temperature alone.
 NO_FAULT_BAND_C = (87.0, 96.0)
 
 

@@ -3,10 +3,10 @@
 import argparse
 from pathlib import Path
 
+from pourcoach.brewing.brix import USUAL_BRIX_ERROR, USUAL_FACTOR_ERROR, strength_from_brix
 from pourcoach.brewing.extraction import (
     RETAINED_ERROR_G_PER_G,
     RETAINED_G_PER_G,
-    strength_from_brix,
 )
 from pourcoach.brewing.measured import Measured
 from pourcoach.brewing.measured_brew import (
@@ -17,6 +17,7 @@ from pourcoach.brewing.measured_brew import (
     Method,
     work_out_extraction,
 )
+from pourcoach.brewing.working import Working
 from pourcoach.cli.number_option import number
 from pourcoach.cli.terminal import takes_blocks
 from pourcoach.domain.errors import UsageError
@@ -56,8 +57,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="G/G",
         help="liquid kept by each gram of coffee, for the drip equations (default %(default)g)",
     )
-    add("--tds-error", type=number, default=USUAL_STRENGTH_ERROR_PCT, metavar="PCT",
-        help="standard error of the strength reading (default %(default)g)")  # fmt: skip
+    add("--brix-error", type=number, default=USUAL_BRIX_ERROR, metavar="B",
+        help="standard error of the Brix reading (default %(default)g)")  # fmt: skip
+    add("--brix-factor-error", type=number, default=USUAL_FACTOR_ERROR, metavar="F",
+        help="standard error of that factor (default %(default)g)")  # fmt: skip
+    add("--tds-error", type=number, metavar="PCT",
+        help="standard error of the strength reading "
+        f"(default {USUAL_STRENGTH_ERROR_PCT:g})")  # fmt: skip
     add("--mass-error", type=number, default=USUAL_MASS_ERROR_G, metavar="G",
         help="standard error of water and beverage (default %(default)g)")  # fmt: skip
     add(
@@ -84,7 +90,8 @@ def run(args: argparse.Namespace) -> int:
     if args.save and args.recording is None:
         raise UsageError("--save does not know which brew", "give --recording FILE")
     earlier = [_point(text) for text in args.earlier]
-    brew = _measured_brew(args)
+    strength_pct, converted = _strength(args)
+    brew = _measured_brew(args, strength_pct)
     found = work_out_extraction(brew)
     if args.recording is not None:
         from pourcoach.library.kept_strength import earlier_points, keep_strength
@@ -95,7 +102,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(json_text(strength_figures(brew, found)))
     else:
-        lines = strength_lines(brew, found, why=args.why)
+        lines = strength_lines(brew, found, why=args.why, converted=converted)
         if not args.no_chart:
             marks = BLOCK_MARKS if takes_blocks() else ASCII_MARKS
             lines += ["", *control_chart(found, earlier, marks=marks)]
@@ -103,7 +110,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
+def _measured_brew(args: argparse.Namespace, strength_pct: Measured) -> MeasuredBrew:
     dose_g, water_g, beverage_g = args.dose, args.water, args.beverage
     added_g = (args.ice or 0.0) + (args.bypass or 0.0)
     if args.recording is not None:
@@ -128,7 +135,7 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
         )
     return MeasuredBrew(
         dose_g=Measured(dose_g, USUAL_DOSE_ERROR_G),
-        strength_pct=_strength(args),
+        strength_pct=strength_pct,
         method=method,
         beverage_g=None if beverage_g is None else Measured(beverage_g, args.mass_error),
         water_g=None if water_g is None else Measured(water_g, args.mass_error),
@@ -137,17 +144,23 @@ def _measured_brew(args: argparse.Namespace) -> MeasuredBrew:
     )
 
 
-def _strength(args: argparse.Namespace) -> Measured:
+def _strength(args: argparse.Namespace) -> tuple[Measured, Working | None]:
+    """The reading, and how it was converted where it was one of Brix."""
     if (args.tds is None) == (args.brix is None):
         raise UsageError("one strength reading is needed", "give --tds PCT, or --brix B")
     if args.brix is None:
-        return Measured(args.tds, args.tds_error)
+        error = USUAL_STRENGTH_ERROR_PCT if args.tds_error is None else args.tds_error
+        return Measured(args.tds, error), None
+    if args.tds_error is not None:
+        raise UsageError("--tds-error is of a reading in percent", "use --brix-error")
     if args.brix_factor is None:
         raise UsageError(
             "degrees Brix are of sugar, not of coffee",
             "give --brix-factor as your refractometer's maker states it, about 0.7 to 1.0",
         )
-    return Measured(strength_from_brix(args.brix, args.brix_factor), args.tds_error)
+    return strength_from_brix(
+        Measured(args.brix, args.brix_error), Measured(args.brix_factor, args.brix_factor_error)
+    )
 
 
 def _point(text: str) -> tuple[float, float]:

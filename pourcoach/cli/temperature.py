@@ -11,6 +11,8 @@ from pourcoach.brewing.reach import (
     place_at_altitude,
     place_at_pressure,
     reach,
+    refuse_kettle,
+    refuse_temperature,
 )
 from pourcoach.brewing.scald import scald_caution
 from pourcoach.brewing.temperature import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
@@ -50,8 +52,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    refuse_temperature(args.aim)
     place = _place(args)
-    loss = _loss(args)
+    loss = _loss(args, place)
     kettle_c = args.aim if loss is None else loss.kettle_c(args.aim)
     if args.json:
         figures = _figures(args.aim, kettle_c, place, loss) | _amount(args)
@@ -73,12 +76,13 @@ def _place(args: argparse.Namespace) -> Place:
     return place_at_altitude(0.0 if args.altitude is None else args.altitude)
 
 
-def _loss(args: argparse.Namespace) -> KettleLoss | None:
+def _loss(args: argparse.Namespace, place: Place) -> KettleLoss | None:
     readings = (args.kettle, args.bed, args.room)
     if all(reading is None for reading in readings):
         return None
     if any(reading is None for reading in readings):
         raise UsageError("the loss needs two readings and the room", "give --kettle --bed --room")
+    refuse_kettle(args.kettle, place)
     return fit_kettle_loss(*readings)
 
 
@@ -100,6 +104,7 @@ def _figures(
         "pressure_hpa": round(place.pressure_pa / 100.0, 2),
         "boils_c": round(place.boils_c, 3),
         "boils_low_c": round(place.boils_low_c, 3),
+        "boils_high_c": round(place.boils_high_c, 3),
         "kettle_c": round(kettle_c, 2),
         "reach": reach(kettle_c, place).name.lower(),
         "keeps": None if loss is None else round(loss.keeps, 4),
@@ -123,7 +128,7 @@ def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None)
         lines += [
             f"loss       {100.0 * loss.keeps:.1f} % of the excess over a room of "
             f"{loss.room_c:g} °C arrives at the bed",
-            f"kettle     {kettle_c:.1f} °C for {aim_c:.1f} °C at the bed",
+            _kettle_line(aim_c, kettle_c, place),
             f"can it be  {reach(kettle_c, place).value}; "
             f"from a boiling kettle the bed gets {best_bed_c(place, loss):.1f} °C",
         ]
@@ -134,6 +139,12 @@ def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None)
     return lines
 
 
+def _kettle_line(aim_c: float, kettle_c: float, place: Place) -> str:
+    if kettle_c > place.boils_high_c:
+        return f"kettle     none there is hot enough for {aim_c:.1f} °C at the bed with that loss"
+    return f"kettle     {kettle_c:.1f} °C for {aim_c:.1f} °C at the bed"
+
+
 def _where(place: Place) -> str:
     if place.altitude_m is None:
         return (
@@ -141,7 +152,7 @@ def _where(place: Place) -> str:
         )
     return (
         f"at {place.altitude_m:g} m ({place.pressure_pa / 100:.0f} hPa in the standard atmosphere; "
-        f"{place.boils_low_c:.1f} °C at low pressure)"
+        f"{place.boils_low_c:.1f}-{place.boils_high_c:.1f} °C with the weather)"
     )
 
 
@@ -171,6 +182,7 @@ def _why(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None) -
         "  source: Kell 1975 (coefficients from memory), within 0.03 of IAPWS-IF97",
         "contact bands: SCAA Golden Cup Standard 2015; the °C and °F bands are as printed and no "
         "exact conversions",
-        "within 87-96 °C temperature alone makes no brew wrong: Batali, Ristenpart & Guinard 2020",
+        "87, 90 and 93 °C tasted alike at the same strength and extraction: Batali, Ristenpart & "
+        "Guinard 2020; up to 96 °C, common practice",
     ]
     return lines

@@ -11,6 +11,7 @@ from pourcoach.brewing.published_targets import (
     NOTICED_STRENGTH_PCT,
     place_in_classic_box,
 )
+from pourcoach.brewing.working import Working
 
 
 def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
@@ -29,6 +30,7 @@ def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
         "covariance_pct2": round(found.covariance_pct2, 6),
         "ratio": found.ratio,
         "kept_g_per_g": found.kept_g_per_g,
+        "kept_water_g_per_g": _kept_water(found),
         "in_classic_box": box.inside,
         "formula": found.working.formula,
         "put_in": found.working.put_in,
@@ -36,8 +38,10 @@ def strength_figures(brew: MeasuredBrew, found: Extraction) -> dict[str, Any]:
     }
 
 
-def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[str]:
-    """The figures as lines of text."""
+def strength_lines(
+    brew: MeasuredBrew, found: Extraction, *, why: bool, converted: Working | None = None
+) -> list[str]:
+    """The figures as lines of text. ``converted``: how the strength came from another reading."""
     box = place_in_classic_box(found.strength_pct.value, found.extraction_pct.value)
     rows = [
         _row("strength", found.strength_pct, 2, CLASSIC_STRENGTH_PCT, box.strength),
@@ -45,8 +49,11 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
     ]
     if found.ratio is not None:
         rows.append(f"ratio       1:{found.ratio:.1f}")
-    if found.kept_g_per_g is not None:
-        rows.append(f"kept        {found.kept_g_per_g:.2f} g of liquid by each gram of coffee")
+    water = _kept_water(found)
+    if water is not None:
+        # Weighed, the coffee takes its solids along, as if less water had stayed.
+        weighed = f"{found.kept_g_per_g:.2f} g a gram as weighed"
+        rows.append(f"kept        {weighed}, {water:.2f} g of water (the coffee holds solids)")
     elif brew.method is Method.BEVERAGE:
         rows.append(
             "            tell the water too, and a water mass given as beverage is found out"
@@ -55,6 +62,8 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
     if wanted is not None:
         rows.append(f"            {wanted}")
     if why:
+        if converted is not None:
+            rows += ["", *converted.lines()]
         rows += ["", *found.working.lines()]
         rows.append("  errors: to first order, one standard error (JCGM 100, GUM)")
         rows.append(
@@ -62,6 +71,12 @@ def strength_lines(brew: MeasuredBrew, found: Extraction, *, why: bool) -> list[
             "Lockhart 1957; a convention, not the best cup for every coffee"
         )
     return rows
+
+
+def _kept_water(found: Extraction) -> float | None:
+    if found.kept_g_per_g is None:
+        return None
+    return found.kept_g_per_g + found.extraction_pct.value / 100.0
 
 
 def _ratio_wanted(brew: MeasuredBrew, found: Extraction) -> str | None:

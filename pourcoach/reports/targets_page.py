@@ -40,7 +40,7 @@ def target_lines() -> list[str]:
         f"  sediment     under {MOST_SEDIMENT_MG_PER_100_ML:g} mg in 100 mL",
         f"certified brewers bring the water to {CERTIFICATION_FLOOR_C:g} °C "
         "(Batali, Ristenpart & Guinard 2020)",
-        f"differences under {NOTICED_STRENGTH_PCT:g} % strength are not tasted "
+        f"difference threshold of strength: estimated at {NOTICED_STRENGTH_PCT:g} % "
         "(Frost, Ristenpart & Guinard 2019)",
         "",
         f"strength at {_MIDDLE_EXTRACTION_PCT:g} % extraction, {RETAINED_G_PER_G:g} g kept by each "

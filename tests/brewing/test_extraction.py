@@ -12,10 +12,8 @@ from pourcoach.brewing.extraction import (
     ratio_drip_classic,
     strength_drip_classic,
     strength_drip_dissolved,
-    strength_from_brix,
     strength_immersion,
 )
-from pourcoach.domain.errors import UsageError
 
 EXTRACTIONS = st.floats(10.0, 28.0)
 STRENGTHS = st.floats(0.5, 3.0)
@@ -150,13 +148,3 @@ def test_more_water_makes_a_weaker_cup(
     assert strength_immersion(extraction_pct, ratio + more) < strength_immersion(
         extraction_pct, ratio
     )
-
-
-def test_brix_needs_a_stated_factor() -> None:
-    assert strength_from_brix(1.5, 0.85) == pytest.approx(1.275)
-
-
-@pytest.mark.parametrize("factor", [0.0, 0.1, 85.0, float("nan")])
-def test_an_implausible_brix_factor_is_refused(factor: float) -> None:
-    with pytest.raises(UsageError, match="degree Brix"):
-        strength_from_brix(1.5, factor)

@@ -28,3 +28,11 @@ def test_readings_that_do_not_fall_are_refused(
 ) -> None:
     with pytest.raises(UsageError, match="do not fall"):
         fit_kettle_loss(kettle_c, bed_c, room_c)
+
+
+def test_a_loss_that_no_pour_has_is_refused() -> None:
+    """36 of 74 degrees gone asked for a kettle of 156.9 °C, and that was then called no brewing
+    temperature."""
+    with pytest.raises(UsageError, match="more than a pour loses"):
+        fit_kettle_loss(kettle_c=96.0, bed_c=55.0, room_c=22.0)
+    assert fit_kettle_loss(kettle_c=96.0, bed_c=62.0, room_c=22.0).keeps == pytest.approx(40 / 74)

@@ -22,7 +22,7 @@ def test_figures_by_hand(capsys: pytest.CaptureFixture[str]) -> None:
         "strength    1.30 ± 0.03 %   within the classic 1.15-1.35 %",
         "extraction  18.2 ± 0.4 %    within the classic 18-22 %",
         "ratio       1:16.0",
-        "kept        2.00 g of liquid by each gram of coffee",
+        "kept        2.00 g a gram as weighed, 2.18 g of water (the coffee holds solids)",
     ]
 
 
@@ -56,9 +56,16 @@ def test_an_equation_is_chosen_by_name(
 
 
 def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
-    argv = "strength --dose 20 --beverage 280 --brix 1.6 --brix-factor 0.8 --json"
-    assert main(argv.split()) == 0
-    assert json.loads(capsys.readouterr().out)["strength_pct"] == pytest.approx(1.28)
+    argv = "strength --dose 20 --beverage 280 --brix 1.6 --brix-factor 0.8"
+    assert main([*argv.split(), "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["strength_pct"] == pytest.approx(1.28)
+    # 0.8 × 0.05 °Bx and 1.6 × 0.02: what the reading and the factor may be off by.
+    assert data["strength_error_pct"] == pytest.approx(0.0512, abs=1e-4)
+    assert main([*argv.split(), "--why"]) == 0
+    out = capsys.readouterr().out
+    assert "S = factor × Brix" in out
+    assert "(0.8 ± 0.02) × (1.6 ± 0.05) °Bx = 1.280 ± 0.051 %" in out
 
 
 @pytest.mark.parametrize(
@@ -69,6 +76,7 @@ def test_brix_by_a_stated_factor(capsys: pytest.CaptureFixture[str]) -> None:
         ("--dose 20 --beverage 280", "one strength reading"),
         ("--dose 20 --beverage 280 --tds 1.3 --brix 1.5", "one strength reading"),
         ("--dose 20 --beverage 280 --brix 1.5", "degrees Brix are of sugar"),
+        ("--dose 20 --beverage 280 --brix 1.5 --brix-factor 0.8 --tds-error 0.1", "--brix-error"),
         ("--tds 1.3 --beverage 280", "the dose is missing"),
         ("--dose 20 --tds 0.013 --beverage 280", "1.3, not 0.013"),
         ("--dose 20 --tds 1.3 --beverage 280 --earlier here", "'here' is no point"),
