@@ -1,7 +1,6 @@
 """The one thing to do now, from a closed list: ranked, with hysteresis, never two at once."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from math import inf
 
 from pourcoach.coaching.bounds import is_bloom
@@ -65,7 +64,7 @@ class Cues:
         elif silent_s is not None:
             self._stop_in_silence(t_s, estimate, state, newest)
             self._corrections.rest()
-            cue = replace(usual_cue(Word.SCALE, t_s), basis={"silent_s": silent_s})
+            cue = usual_cue(Word.SCALE, t_s)._replace(basis={"silent_s": silent_s})
         elif state.question is not None:
             self._corrections.rest()
             cue = Cue(Word.SCALE, t_s, CueState.DUE)
@@ -73,7 +72,7 @@ class Cues:
             cue = self._pouring(t_s, estimate, state, newest, watch)
         elif self._may_run_on(t_s):
             took_over = self._took_over(t_s)
-            cue = replace(self._cue, stop_due_s=None)
+            cue = self._cue._replace(stop_due_s=None)
             if took_over is not None:
                 cue = usual_cue(Word.STOP, took_over)
         else:
@@ -95,7 +94,7 @@ class Cues:
         if cue.word is before.word and not pressing:
             if cue.state is before.state and cue.stop_due_s == before.stop_due_s:
                 return before
-            cue = replace(cue, since_s=before.since_s, basis=before.basis)
+            cue = cue._replace(since_s=before.since_s, basis=before.basis)
         self._cue = cue
         return cue
 
@@ -122,7 +121,7 @@ class Cues:
         if plan is None:
             return usual_cue(Word.POUR, t_s)
         if stage is None:
-            return replace(usual_cue(Word.STOP, t_s), basis={"water_g": state.water_g})
+            return usual_cue(Word.STOP, t_s)._replace(basis={"water_g": state.water_g})
         running = newest.stage.end_s is None
         flow_gps = self._stopping.flow_gps(estimate, self._pacing.flow)
         due_s: Seconds | None = None

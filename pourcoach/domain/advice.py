@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from types import MappingProxyType
+from typing import NamedTuple
 
 from pourcoach.domain.units import Seconds
 
@@ -59,16 +61,18 @@ USUAL_STATE: Mapping[Word, CueState] = {
 """The state that goes with a word where nothing else is known."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cue:
-    """The one thing to do now."""
+NO_BASIS: Mapping[str, float] = MappingProxyType({})
+
+
+class Cue(NamedTuple):
+    """The one thing to do now. A named tuple, as is a Frame: one is made with every input."""
 
     word: Word
     since_s: Seconds
     """When it came into force, on the tape."""
     state: CueState
     """How things stand meanwhile. A word that waits for its answer does not make it on target."""
-    basis: Mapping[str, float] = field(default_factory=dict)
+    basis: Mapping[str, float] = NO_BASIS
     """The numbers it was based on; keys end in a unit."""
     stop_due_s: Seconds | None = None
     """When STOP takes over if no input comes first, on the tape: a screen sets a timer to it."""

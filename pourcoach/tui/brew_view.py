@@ -131,7 +131,7 @@ def shown_cue(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
     if stale:
         return usual_cue(Word.SCALE, at_s)
     if cue.stop_due_s is not None and at_s >= cue.stop_due_s:
-        return replace(usual_cue(Word.STOP, cue.stop_due_s), basis=cue.basis)
+        return usual_cue(Word.STOP, cue.stop_due_s)._replace(basis=cue.basis)
     return cue
 
 

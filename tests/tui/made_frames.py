@@ -1,7 +1,5 @@
 """Frames for the screens: one of any kind, and those of a whole brew."""
 
-from dataclasses import replace
-
 from pourcoach.domain.advice import Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
@@ -66,7 +64,7 @@ def make_frame(
             next=next_step,
             stages=(),
         ),
-        cue=replace(usual_cue(word, t_s), stop_due_s=stop_due_s),
+        cue=usual_cue(word, t_s)._replace(stop_due_s=stop_due_s),
         flags=(),
         risk=Risk(RiskLevel.LOW, ()),
     )

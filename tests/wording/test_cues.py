@@ -1,6 +1,5 @@
 """Cues and the NEXT line in words."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -45,7 +44,7 @@ REST = Estimate(79.0, 160.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), Sca
 
 def said(word: Word, basis: dict[str, float] | None = None, **changes: object) -> str:
     state = STATE._replace(**changes)  # type: ignore[arg-type]
-    cue = replace(usual_cue(word, 79.0), basis=basis or {})
+    cue = usual_cue(word, 79.0)._replace(basis=basis or {})
     return cue_sentence(Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ())))
 
 
@@ -103,7 +102,7 @@ def test_a_question_is_asked_and_not_called_a_lost_reading() -> None:
     state = STATE._replace(question=Question.COFFEE, rise_g=20.0)
     frame = Frame(79.0, REST, state, cue, (), Risk(RiskLevel.LOW, ()))
     assert cue_sentence(frame).startswith("20 g came in, as much as the coffee.")
-    lost = frame._replace(cue=replace(cue, state=CueState.LOST))
+    lost = frame._replace(cue=cue._replace(state=CueState.LOST))
     assert cue_sentence(lost).startswith("No reading from the scale.")
 
 
