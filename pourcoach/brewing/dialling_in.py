@@ -34,7 +34,7 @@ ENCLOSED = Rule(
     Step.SETTLED,
     (),
     "the two settings enclose the best, and there is no step between them: keep the one that is "
-    "liked better, and change the coffee or the water before it is dialled in again",
+    "liked better",
     COMMON,
 )
 USED_UP = Rule(

@@ -176,18 +176,18 @@ _MOVES: dict[Move, tuple[Variable, int, str, str]] = {
         "use {part} of water more (1:16 becomes {more})",
         "a weaker cup, a little more extraction",
     ),
-    Move.FINER: (Variable.GRIND, 1, "grind {step} finer", f"slower draw, {_MORE}"),
-    Move.COARSER: (Variable.GRIND, -1, "grind {step} coarser", f"faster draw, {_LESS}"),
+    Move.FINER: (Variable.GRIND, 1, "grind {step} finer", f"a slower draw, {_MORE}"),
+    Move.COARSER: (Variable.GRIND, -1, "grind {step} coarser", f"a faster draw, {_LESS}"),
     Move.HIGHER_LEVEL: (
         Variable.PRESSURE,
         -1,
         "pour the same water in one pour fewer, so that it stands higher",
-        f"faster draw, {_LESS}",
+        f"a faster draw, {_LESS}",
     ),
     Move.LOWER_LEVEL: (
         Variable.PRESSURE,
         1,
         "pour the same water in one pour more, so that it stands lower",
-        f"slower draw, {_MORE}",
+        f"a slower draw, {_MORE}",
     ),
 }  # fmt: skip

@@ -107,7 +107,7 @@ def _resolved(request: PlanRequest) -> WorkedPlan:
         ice_g=request.ice_g,
         bypass_g=request.bypass_g,
     )
-    refuse_overflow(plan, kind)
+    refuse_overflow(plan, kind, pours_given=request.pours is not None)
     reasons = (
         mass_reason,
         f"bloom water: {request.bloom_multiple:g} times the dose",

@@ -64,9 +64,9 @@ class Overflow:
     def says(self) -> str:
         """In a sentence, without its end."""
         return (
-            f"{self.stage} would bring the water to {self.filled_ml:.0f} mL in a "
-            f"{self.kind.means} that holds about {self.kind.holds_ml:g} mL: it may run over the "
-            "edge, and hot water scalds"
+            f"{self.stage} would fill a {self.kind.means} to {self.filled_ml:.0f} mL, where "
+            f"{FULL_SHARE * self.kind.holds_ml:.0f} mL of its {self.kind.holds_ml:g} mL are safe: "
+            "hot water over the edge scalds"
         )
 
 
@@ -84,10 +84,11 @@ def overflow_of(kind: BrewerKind, dose_g: Grams, stages: Iterable[Stage]) -> Ove
     return None
 
 
-def refuse_overflow(plan: Plan, kind: BrewerKind) -> None:
+def refuse_overflow(plan: Plan, kind: BrewerKind, *, pours_given: bool = True) -> None:
     """Raise UsageError where pouring that plan would fill the brewer above its rim."""
     over = overflow_of(kind, plan.dose_g, plan.stages)
     if over is not None:
+        more = "more pours, " if pours_given else ""
         raise UsageError(
-            over.says, "use more pours, a slower flow, less coffee and water, or a larger brewer"
+            over.says, f"use {more}a slower flow, less coffee and water, or a larger brewer"
         )

@@ -31,6 +31,8 @@ from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lin
 
 EXAMPLE = "pourcoach advise --taste sour thin --time 2:10 --planned-time 3:10 --why"
 
+# No brew is shorter, and "3" is meant for three minutes.
+_SHORTEST_BREW_S = 20.0
 _LONGEST_BREW_S = 3600.0
 _WORSE = "worse"
 _FAULTS = sorted(kind.value for kind in POUR_FAULTS | {FlagKind.SLOW_DRAIN})
@@ -88,7 +90,7 @@ def clock_s(text: str) -> float:
             value = 60.0 * int(minutes) + value if 0.0 <= value < 60.0 else 0.0
     except (UsageError, ValueError):
         value = 0.0
-    if not 0.0 < value < _LONGEST_BREW_S:
+    if not _SHORTEST_BREW_S <= value < _LONGEST_BREW_S:
         raise argparse.ArgumentTypeError(f"{text!r} is no brew time; write 3:10 or 190")
     return value
 

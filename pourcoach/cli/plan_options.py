@@ -61,9 +61,9 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--bloom-then",
         choices=[word.value for word in Then],
-        help="done once the bloom is poured: said in the wait, and no fault",
+        help="what is done once the bloom is poured; a touch for it is not noted",
     )
-    add("pours", int, "N", "pours after the bloom (default by brewer)")
+    add("pours", int, "N", "pours after the bloom (default by brewer, more for much water)")
     add("flow", number, "G/S", "flow of the kettle (default by brewer)")
     group.add_argument(
         "--brewer", choices=[*BREWERS], help=f"kind of brewer (default {DEFAULT_BREWER})"

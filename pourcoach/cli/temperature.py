@@ -126,8 +126,8 @@ def _lines(aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None)
         lines.append(f"can it be  {reach(kettle_c, place).value}")
     else:
         lines += [
-            f"loss       {100.0 * loss.keeps:.1f} % of the excess over a room of "
-            f"{loss.room_c:g} °C arrives at the bed",
+            f"loss       {100.0 * (1.0 - loss.keeps):.1f} % of what the water is above a room of "
+            f"{loss.room_c:g} °C, from kettle to bed",
             _kettle_line(aim_c, kettle_c, place),
             f"can it be  {reach(kettle_c, place).value}; "
             f"from a boiling kettle the bed gets {best_bed_c(place, loss):.1f} °C",

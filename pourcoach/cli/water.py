@@ -262,7 +262,12 @@ def _crystal_water_note(one: Additive, grams: Grams) -> list[str]:
         f"{mass * salt.tds_mgl / other.tds_mgl:.4g} {unit} of {other.formula}"
         for other in other_forms(salt)
     ]
-    return [f"{'':13}look at the label: or {', or '.join(others)}"] if others else []
+    lines = [f"{'':13}look at the label: the same as {' or '.join(others)}"] if others else []
+    if "anhydrous" in name:
+        lines.append(
+            f"{'':13}it heats up as it dissolves: stir it into cold water, little by little"
+        )
+    return lines
 
 
 def _list(args: argparse.Namespace) -> int:

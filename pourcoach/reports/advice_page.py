@@ -77,8 +77,8 @@ def _instructions(advice: Advice) -> list[str]:
         told += [change.how, f"it should give {change.move.should}"]
     elif change is not None:
         told.append(f"{change.how}, and keep that")
-    if advice.enclosed is not None:
-        told.append(f"the other of the two settings: {advice.enclosed.how}")
+    elif advice.enclosed is not None:
+        told.append(f"keep this one, or the other: {advice.enclosed.how}")
     return told
 
 

@@ -55,9 +55,7 @@ def strength_lines(
         weighed = f"{found.kept_g_per_g:.2f} g a gram as weighed"
         rows.append(f"kept        {weighed}, {water:.2f} g of water (the coffee holds solids)")
     elif brew.method is Method.BEVERAGE:
-        rows.append(
-            "            tell the water too, and a water mass given as beverage is found out"
-        )
+        rows.append("            give the water too: a water mass given as beverage is then found")
     wanted = _ratio_wanted(brew, found)
     if wanted is not None:
         rows.append(f"            {wanted}")

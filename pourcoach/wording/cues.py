@@ -121,6 +121,8 @@ def _tare(frame: Frame) -> str:
     if frame.weight_g < TAKEN_OFF_G:
         return "Something was taken off since the tare: put it back, or press t."
     instruction = TARE_INSTRUCTION[state.arrangement]
+    if state.plan is not None and state.plan.ice_g:
+        instruction = f"{state.plan.ice_g:.0f} g of ice go into the server. {instruction}"
     if state.rise_g is None:
         return instruction
     return f"{grams(state.rise_g)} came in since. {instruction}"
@@ -195,6 +197,8 @@ def _done(state: PourState) -> str:
     if state.brew_s is None:
         return "Done: no water was poured."
     what = f"{total(state.water_g)} of water in {clock(state.brew_s)}."
+    if state.plan is not None and state.plan.bypass_g:
+        what += f" Now add {state.plan.bypass_g:.0f} g of water to the cup."
     match state.ending:
         case Ending.TAPE:
             return f"The recording ends here: {what}"

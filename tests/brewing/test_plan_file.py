@@ -81,7 +81,7 @@ def test_a_plan_comes_back_equal(
         ),
         (
             SAVED.replace("to_g = 180.0, flow_gps = 5", "to_g = 310.0, flow_gps = 15"),
-            "pour 1 would bring the water to",
+            "pour 1 would fill a cone dripper",
         ),
         ("bloom_then = 'juggle'", "unknown 'then' 'juggle'"),
         (plan_to_toml(work_out(PlanRequest()).plan) + "limits = 3\n", "limits is 3"),

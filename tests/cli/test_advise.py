@@ -55,7 +55,7 @@ def test_the_page(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out.splitlines() == [
         "CHANGE ONE THING: grind",
         "  grind one step finer",
-        "  it should give slower draw, more extraction",
+        "  it should give a slower draw, more extraction",
         "  too little came out of the coffee",
         "  change nothing else, brew again, and taste the two side by side",
         "",
@@ -84,7 +84,7 @@ def test_it_says_that_two_settings_enclose_the_best(capsys: pytest.CaptureFixtur
     argv = ["--tried", "sour", "finer: bitter", "--changed", "half-coarser", "--taste", "sour"]
     assert main(["advise", *argv, "--why"]) == 0
     out = capsys.readouterr().out
-    assert out.startswith("STOP HERE\n  the other of the two settings: grind half a step finer\n")
+    assert out.startswith("STOP HERE\n  keep this one, or the other: grind half a step finer\n")
     assert "the two settings enclose the best" in out
     assert "- 1 before: tasted bitter; changed: finer" in out
     assert "- 2 before: tasted sour" in out
@@ -229,6 +229,7 @@ def test_a_faulty_recorded_pour_comes_first(
         ("--time soon", 2, "'soon' is no brew time"),
         ("--time 0", 2, "'0' is no brew time"),
         ("--time 2:99", 2, "'2:99' is no brew time"),
+        ("--time 3", 2, "'3' is no brew time; write 3:10 or 190"),
         ("--tds 13", 2, "none of filter coffee"),
         ("--taste sour --aim-strength nan", 2, "argument --aim-strength: 'nan' is no number"),
         ("--dose 20 --beverage 280", 2, "masses alone show no extraction"),

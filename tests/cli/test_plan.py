@@ -83,7 +83,11 @@ def test_an_unknown_key_in_a_plan_file_is_named_with_the_file(
     ("argv", "status", "says"),
     [
         (["--dose", "900"], 2, "900 g of coffee"),
-        (["--dose", "30", "--water", "450", "--pours", "1", "--flow", "10"], 2, "water scalds"),
+        (
+            ["--dose", "30", "--water", "450", "--pours", "1", "--flow", "10"],
+            2,
+            "hot water over the edge scalds",
+        ),
         (["--ice", "300"], 2, "300 g of ice and bypass leave 20 g to pour"),
         (["--flow", "0"], 2, "0 g/s"),
         (["--plan", "no-such-plan.toml"], 1, "cannot read the plan file"),

@@ -32,7 +32,7 @@ def test_why_gives_formula_numbers_and_source(capsys: pytest.CaptureFixture[str]
     assert "E = S × B / D" in out
     assert "1.3 % × 280 g / 20 g = 18.20 %" in out
     assert "source: " in out
-    assert "tell the water too" in out
+    assert "give the water too" in out
 
 
 def test_the_chart_is_drawn_with_earlier_brews(capsys: pytest.CaptureFixture[str]) -> None:

@@ -94,13 +94,19 @@ def test_dosing_gives_grams_to_weigh_out(capsys: pytest.CaptureFixture[str]) -> 
     command = "dose --with calcium-chloride baking-soda@10 --litres 5 --calcium 68 --alkalinity 40"
     out = out_of(command, capsys)
     assert "0.503 g  CALCIUM CHLORIDE DIHYDRATE  CaCl2·2H2O" in out
-    assert "look at the label: or 0.3795 g of CaCl2, or 0.7492 g of CaCl2·6H2O" in out
+    assert "look at the label: the same as 0.3795 g of CaCl2 or 0.7492 g of CaCl2·6H2O" in out
     assert "33.798 g  BAKING SODA at 10 g/kg  NaHCO3 dissolved" in out
     assert "makes 5.033 L: the water of the concentrates counts" in out
     assert "food-grade" in out
     dose = json_of(command, capsys)["dose"]
     assert isinstance(dose, dict)
     assert dose["litres"] == 5.0
+
+
+def test_an_anhydrous_salt_comes_with_its_caution(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of("dose --with CaCl2 --calcium 68", capsys)
+    assert "CALCIUM CHLORIDE ANHYDROUS  CaCl2" in out
+    assert "it heats up as it dissolves" in out
 
 
 def test_the_cap_on_a_concentrate_is_said(capsys: pytest.CaptureFixture[str]) -> None:

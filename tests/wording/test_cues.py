@@ -7,7 +7,7 @@ import pytest
 from pourcoach.domain.advice import Cue, CueState, Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.plan import Arrangement, Stage
+from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import (
     Ending,
     NextStep,
@@ -175,3 +175,22 @@ def test_a_contradicted_arrangement_says_what_to_choose(looks_like: Arrangement,
 
 def test_an_arrangement_that_fits_says_nothing() -> None:
     assert arrangement_sentence(STATE) is None
+
+
+ICED = Plan(
+    dose_g=20.0,
+    ratio=10.0,
+    water_g=200.0,
+    bloom_s=35.0,
+    finish_s=150.0,
+    stages=(Stage("bloom", 0.0, 40.0, 5.0), Stage("pour 1", 35.0, 200.0, 5.0)),
+    ice_g=100.0,
+    bypass_g=30.0,
+)
+
+
+def test_ice_and_bypass_are_said_when_it_is_their_time() -> None:
+    assert said(Word.TARE, plan=ICED).startswith("100 g of ice go into the server. Put brewer,")
+    done = said(Word.DONE, plan=ICED, phase=Phase.DONE)
+    assert done.endswith(" Now add 30 g of water to the cup.")
+    assert "cup" not in said(Word.DONE, phase=Phase.DONE)
