@@ -1,17 +1,14 @@
 """Whole brews of the project's own simulator, which nothing here was tuned on: bed, drawdown,
 slosh, first impact, 1/f noise, creep and all; pours found and how well they are known.
 
-Its truth is what leaves the spout, and a scale does not weigh that. Three things make up the
-biases, each found by switching it off (54 pours at 10 Hz; with all of it start +0.138 s,
-end -0.073 s, mass -0.16 g, flow_cv +0.030):
+Its truth is what leaves the spout, and a scale does not weigh that. The fit knows that water falls
+and pushes; what is left of the biases was found by switching one thing off at a time:
 
-* Water weighs once it has fallen, 0.12 s later. Without the fall: start +0.059 s, flow_cv +0.005.
-  For a jet that falls for a time T pushes as it lands, so that a swing of the flow shows larger by
-  √(1 + ω²T²): that is in the weight, and so in flow_cv.
-* What evaporates during a pour is never weighed. Without vapour, creep and warming: mass +0.03 g.
+* What evaporates during a pour is never weighed: without vapour, creep and warming the mass is off
+  by +0.03 g, with them by -0.16 g.
 * Its hands open and close the kettle by a minimum-jerk movement, whose first and last tenths of a
-  second bring too little water to be seen; the refit knows straight ramps. With straight ramps,
-  and neither fall nor vapour: start +0.002 s, end -0.013 s, mass -0.002 g, flow_cv +0.001.
+  second bring too little water to be seen; the fit knows straight ramps. With straight ramps, and
+  neither fall nor vapour: start +0.002 s, end -0.013 s, mass -0.002 g, flow_cv +0.001.
 
 So beside each bias stands what a scale without any noise would show of these: the same refit, of
 the weight as it left the spout (ramps), and as it landed (fall and vapour). The rest is what noise,
@@ -24,11 +21,12 @@ import numpy as np
 
 from pourcoach.brewing.plan_request import PlanRequest
 from pourcoach.brewing.pour_plan import work_out
+from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refit import refit
+from pourcoach.estimation.pours.refit import Refinement
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.jet import Jet
 from pourcoach.simulation.scale_model import USUAL_SCALE
@@ -52,6 +50,7 @@ FIGURES = ("start, s", "end, s", "mass, g", "flow_cv")
 NEAR_S = 0.5
 # The weight that a perfect scale would show is read so often.
 PERFECT_TICKS = 4
+NO_FALL = Fall(0.0, 0.0)
 SIDE_S = 2.0
 
 
@@ -90,8 +89,8 @@ def print_tables(sizes: Sizes) -> None:
                     found += 1
                     told = near[0]
                     pours.remove(told)
-                    ramps = _perfect(brew.truth, index, poured)
-                    lands = _perfect(brew.truth, index, landed)
+                    ramps = _perfect(brew.truth, index, poured, NO_FALL)
+                    lands = _perfect(brew.truth, index, landed, USUAL_FALL)
                     rows.append(
                         np.stack(
                             (_off(told, pour), _errors(told), _off(ramps, pour), _off(lands, pour))
@@ -151,8 +150,8 @@ def _landed(truth: Truth) -> Array:
     return np.array(weights) - np.interp(TICK_S * np.arange(len(weights)), at_s, evaporated)
 
 
-def _perfect(truth: Truth, index: int, weights: Array) -> Pour:
-    """A pour refined from a weight without noise."""
+def _perfect(truth: Truth, index: int, weights: Array, fall: Fall) -> Pour:
+    """A pour refined from a weight without noise, of water that falls for so long."""
     true = truth.pours[index]
     record = Record()
     first = max(int((true.start_s - SIDE_S) / TICK_S), 0)
@@ -164,4 +163,4 @@ def _perfect(truth: Truth, index: int, weights: Array) -> Pour:
         truth.pours[index + 1].start_s if index + 1 < len(truth.pours) else true.end_s + SIDE_S
     )
     live = Pour(true.start_s, true.start_g, true.end_s, float(weights[last - 1]))
-    return refit(live, record, 0.0, TraitsLearner(), before_s, after_s)
+    return Refinement(live, record, 0.0, TraitsLearner(), fall, (before_s, after_s)).finish()

@@ -49,10 +49,11 @@ def _print_edges(scale: Scale, hand: str, sizes: Sizes) -> None:
         middles.append(on[0] - half_s)
         reader.append(_stopwatch_s(one) - half_s)
         stops.append(t[np.flatnonzero(told.pouring)[-1] + 1] - one.stop_s)
-        if len(told.pours) == 1:
-            pairs.append((one, told.pours[0]))
-        else:
-            wrong += 1
+        fallen = brew(seed, scale, hand, falls=True)
+        refined = run(fallen).pours
+        if len(refined) == 1:
+            pairs.append((fallen, refined[0]))
+        wrong += len(told.pours) != 1 or len(refined) != 1
         steady = (told.settled_s > one.start_s + 1.0) & (told.settled_s < one.stop_s - 0.6)
         off = told.settled_flows[steady] - one.flow_at(told.settled_s[steady])
         covered.append(np.abs(off) < 1.96 * told.settled_errors[steady])
