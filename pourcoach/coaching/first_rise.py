@@ -15,8 +15,8 @@ BEYOND_DOSE = 1.3
 """Times the dose: what comes in beyond that is no coffee."""
 PLANLESS_DOSE_G: Grams = 25.0
 """Without a plan: a dose for two to three cups."""
-RESTED_S: Seconds = 1.5
-"""A rise that has rested so long has come to its end."""
+RESTED_S: Seconds = 0.5
+"""A rise that has rested so long has come to its end; asked before anything else is said of it."""
 VESSEL_G: Grams = 2.0
 """A jump of this much is something put down or taken away: what rose before it is over."""
 LEAST_RISE_G: Grams = 2.0

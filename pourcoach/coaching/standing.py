@@ -39,8 +39,15 @@ def standing(
         running = newest if newest is not None and newest.stage.end_s is None else None
         target_g = course.target_g(running, now_s, brew_s or 0.0)
         band_g = tolerance_g(plan, min(index, course.last))
-        off_g = water_g - target_g
-        if phase is Phase.POURING and stage is not None and target_g < stage.to_g:
+        if armed or phase is not Phase.READY:
+            # What stands on a scale that was not tared is no water.
+            off_g = water_g - target_g
+        if (
+            phase is Phase.POURING
+            and stage is not None
+            and off_g is not None
+            and (target_g < stage.to_g)
+        ):
             off_s = off_g / stage.flow_gps
         elif phase is Phase.WAITING and stage is not None and brew_s is not None:
             countdown_s = max(0.0, stage.start_s - brew_s)
