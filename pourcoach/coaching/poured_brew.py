@@ -56,6 +56,6 @@ class PouredBrew:
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:
         """The input has ended: judge what is left."""
         state = self._progress.close(t_s, estimate)
-        self._book.look(t_s, self._progress, state)
+        self._book.close(t_s, estimate, self._progress, state)
         self._stopping.learn(self._progress.poured)
         return state, self._cues.done(t_s)

@@ -100,6 +100,7 @@ class FlagKind(Enum):
     EARLY = "early"
     LATE = "late"
     SLOW_DRAIN = "slow-drain"
+    LIFTED = "lifted"
     DISTURBED = "disturbed"
     GAP = "gap"
 

@@ -220,6 +220,16 @@ def _slow_drain(flag: Flag) -> FlagWords:
     )
 
 
+def _lifted(flag: Flag) -> FlagWords:
+    return FlagWords(
+        f"The brewer was lifted for {seconds(flag.evidence['lasted_s'])}{_where(flag)}:"
+        f" {grams(flag.evidence['down_g'])} went and came back.",
+        "",
+        "Swirl or look under it in a wait, not while water runs.",
+        "What was poured meanwhile is not judged.",
+    )
+
+
 def _disturbed(flag: Flag) -> FlagWords:
     jump_g = flag.evidence["jump_g"]
     what = "Something touched the scale"
@@ -236,8 +246,12 @@ def _disturbed(flag: Flag) -> FlagWords:
 
 
 def _gap(flag: Flag) -> FlagWords:
+    silent = f"No reading came for {seconds(flag.evidence['lasted_s'])}{_where(flag)}"
+    unseen_g = flag.evidence.get("unseen_g")
+    if unseen_g is not None:
+        silent = f"{silent}; {grams(unseen_g)} of water came in meanwhile and counts"
     return FlagWords(
-        f"No reading came for {seconds(flag.evidence['lasted_s'])}{_where(flag)}.",
+        f"{silent}.",
         "",
         "Check the cable, or bring the scale nearer.",
         "What the hand did meanwhile is not known.",
@@ -259,6 +273,7 @@ RECORDS: Mapping[FlagKind, KindRecord] = {
     FlagKind.LATE: KindRecord("Late pour", _late, "BE ON TIME", 2.0),
     FlagKind.EARLY: KindRecord("Early pour", _early, "WAIT FOR IT", 2.0),
     FlagKind.BLOOM_LONG: KindRecord("Long bloom", _bloom_long, "BE ON TIME", 1.5),
+    FlagKind.LIFTED: KindRecord("Brewer lifted", _lifted, "", 0.0),
     FlagKind.DISTURBED: KindRecord("Scale disturbed", _disturbed, "", 0.0),
     FlagKind.GAP: KindRecord("No readings", _gap, "", 0.0),
 }

@@ -22,6 +22,7 @@ EVIDENCE = {
     FlagKind.EARLY: {"off_s": -12.0, "begun_s": 68.0, "planned_s": 80.0, "allowed_s": 8.0},
     FlagKind.LATE: {"off_s": 12.0, "begun_s": 92.0, "planned_s": 80.0, "allowed_s": 8.0},
     FlagKind.SLOW_DRAIN: {"brew_s": 250.0, "planned_s": 190.0, "allowed_share": 0.25},
+    FlagKind.LIFTED: {"lasted_s": 4.0, "down_g": 380.0},
     FlagKind.DISTURBED: {"lasted_s": 0.8, "jump_g": 0.0},
     FlagKind.GAP: {"lasted_s": 2.3},
 }
@@ -40,6 +41,7 @@ SAID = {
     FlagKind.EARLY: "12 s before its time",
     FlagKind.LATE: "12 s after its time",
     FlagKind.SLOW_DRAIN: "4:10 to drain, planned was 3:10",
+    FlagKind.LIFTED: "lifted for 4.0 s in pour 1: 380 g went and came back",
     FlagKind.DISTURBED: "touched the scale for 0.8 s in pour 1",
     FlagKind.GAP: "No reading came for 2.3 s",
 }

@@ -15,7 +15,7 @@ _BEFORE_S: Seconds = 1.5
 
 
 def without_asked(flags: Sequence[Flag], poured: Sequence[Poured], plan: Plan) -> list[Flag]:
-    """The flags less the disturbances that the plan asked for."""
+    """The flags less the touches and lifts that the plan asked for."""
     asked = [
         one.stage.end_s
         for one in poured
@@ -26,6 +26,6 @@ def without_asked(flags: Sequence[Flag], poured: Sequence[Poured], plan: Plan) -
     return [
         flag
         for flag in flags
-        if flag.kind is not FlagKind.DISTURBED
+        if flag.kind not in (FlagKind.DISTURBED, FlagKind.LIFTED)
         or not any(end_s - _BEFORE_S <= flag.start_s <= end_s + ASKED_S for end_s in asked)
     ]

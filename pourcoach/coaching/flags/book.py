@@ -4,15 +4,17 @@ from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flags.landing import landing_flag
+from pourcoach.coaching.flags.lifted import lifted_flags, without_lifts
 from pourcoach.coaching.flags.pace import pace_flag
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.flags.timing import timing_flag
+from pourcoach.coaching.flags.unseen import with_unseen
 from pourcoach.coaching.hindsight import FlowVerdict
 from pourcoach.coaching.progress import Progress
 from pourcoach.coaching.stages import Poured
 from pourcoach.coaching.trace import Sample
 from pourcoach.domain.advice import Flag
-from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.estimate import Estimate, PlatformEvent
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
@@ -32,6 +34,7 @@ class FlagBook:
         self._phase = Phase.READY
         self._doubted = False
         self._plan: Plan | None = None
+        self._events: tuple[PlatformEvent, ...] = ()
         self._stage_flags: list[Flag] = []
         self.flags: tuple[Flag, ...] = ()
         """All so far, oldest first."""
@@ -58,9 +61,17 @@ class FlagBook:
         elif sample is not None and not self._doubted:
             planned = state.stage.flow_gps if state.stage is not None else None
             changed |= self.flow.feed(sample, newest, planned)
+        if estimate.events is not self._events:
+            self._events, changed = estimate.events, True
         changed |= self.look(item.t_s, progress, state)
         if changed:
             self._collect()
+
+    def close(self, t_s: Seconds, estimate: Estimate, progress: Progress, state: PourState) -> None:
+        """The input has ended: judge what is left."""
+        self._events = estimate.events
+        self.look(t_s, progress, state)
+        self._collect()
 
     def look(self, t_s: Seconds, progress: Progress, state: PourState) -> bool:
         """Judge the stages again if any has changed; whether that was so."""
@@ -109,7 +120,10 @@ class FlagBook:
     def _collect(self) -> None:
         live = self.flow.flags.values()
         platform = self._platform.flags
+        if self._poured:
+            lifts = lifted_flags(self._events, self._poured, self._poured[0].stage.start_s)
+            platform = [*without_lifts(platform, lifts), *lifts]
         if self._plan is not None:
             platform = without_asked(platform, self._poured, self._plan)
-        together = [*self._stage_flags, *platform, *live]
+        together = with_unseen([*self._stage_flags, *platform, *live], self._poured)
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

@@ -1,0 +1,61 @@
+"""A brewer lifted in mid-brew and put back: told as that, and not as a touch."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.units import Grams, Seconds
+
+LEAST_LIFT_G: Grams = 20.0
+"""A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
+SURE_LIFT = 0.9
+"""One that may as well have been a tare by the scale's own button is noted as a disturbance."""
+AROUND_S: Seconds = 1.5
+"""Signs of a touch so near to a lift or a return belong to it: the blow of setting it down."""
+
+
+def lifted_flags(
+    events: Sequence[PlatformEvent], poured: Sequence[Poured], from_s: Seconds
+) -> list[Flag]:
+    """The lifts of a brew that began at ``from_s`` and what came back; one that did not come back
+    is the brew's end.
+    """
+    moved = [one for one in events if one.kind in (EventKind.LIFTED, EventKind.RETURNED)]
+    return [
+        _flag(lift, back, poured)
+        for lift, back in pairwise(moved)
+        if lift.kind is EventKind.LIFTED
+        and back.kind is EventKind.RETURNED
+        and lift.start_s > from_s
+        and lift.change_g <= -LEAST_LIFT_G
+        and lift.probability >= SURE_LIFT
+    ]
+
+
+def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
+    """The flags without those of touches that were part of a lift."""
+    return [
+        flag
+        for flag in flags
+        if flag.kind is not FlagKind.DISTURBED
+        or not any(
+            lift.start_s - AROUND_S <= flag.start_s and flag.end_s <= lift.end_s + AROUND_S
+            for lift in lifts
+        )
+    ]
+
+
+def _flag(lift: PlatformEvent, back: PlatformEvent, poured: Sequence[Poured]) -> Flag:
+    end_s = back.start_s if back.end_s is None else back.end_s
+    names = [one.stage.stage for one in poured if one.stage.start_s <= lift.start_s]
+    return Flag(
+        FlagKind.LIFTED,
+        lift.start_s,
+        end_s,
+        names[-1] if names else None,
+        lift.probability,
+        {"lasted_s": end_s - lift.start_s, "down_g": -lift.change_g},
+        refined=True,
+    )

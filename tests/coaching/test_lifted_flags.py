@@ -1,0 +1,45 @@
+"""A brewer lifted in mid-brew is told as that."""
+
+from pourcoach.coaching.flags.lifted import lifted_flags, without_lifts
+from pourcoach.coaching.stages import Poured
+from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour, StagePour
+from pourcoach.wording import flag_sentence
+
+POURED = (
+    Poured(0, 0, StagePour("bloom", (Pour(5.0, 0.0, 13.0, 40.0),), 0)),
+    Poured(1, 1, StagePour("pour 1", (Pour(40.0, 40.0),), 1)),
+)
+LIFT = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.99)
+BACK = PlatformEvent(EventKind.RETURNED, 53.6, 54.0, 380.0, 0.2, 0.99)
+
+
+def test_a_lift_in_mid_pour_says_how_long_and_how_much() -> None:
+    (flag,) = lifted_flags((LIFT, BACK), POURED, 5.0)
+    assert (flag.kind, flag.stage, flag.start_s, flag.end_s) == (
+        *(FlagKind.LIFTED, "pour 1", 50.0, 54.0),
+    )
+    assert flag_sentence(flag).startswith(
+        "The brewer was lifted for 4.0 s in pour 1: 380 g went and came back."
+    )
+
+
+def test_a_lift_that_is_not_put_back_is_the_end_and_no_flag() -> None:
+    assert lifted_flags((LIFT,), POURED, 5.0) == []
+
+
+def test_what_was_lifted_before_the_first_water_is_no_matter() -> None:
+    assert lifted_flags((LIFT, BACK), POURED, 60.0) == []
+
+
+def test_a_drop_that_may_have_been_a_tare_is_not_said_to_be_a_lift() -> None:
+    doubtful = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.6)
+    assert lifted_flags((doubtful, BACK), POURED, 5.0) == []
+
+
+def test_the_blow_of_setting_it_down_is_not_told_beside_it() -> None:
+    lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
+    blow = Flag(FlagKind.DISTURBED, 50.0, 54.6, "pour 1", 0.95, {"lasted_s": 4.6, "jump_g": 0.0})
+    other = Flag(FlagKind.DISTURBED, 70.0, 70.4, "pour 1", 0.95, {"lasted_s": 0.4, "jump_g": 0.0})
+    assert without_lifts([blow, other], lifts) == [other]
