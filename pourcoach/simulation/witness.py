@@ -1,7 +1,7 @@
 """Sees all that happens and writes it into the truth, faults as the plan's limits define them."""
 
 import math
-from statistics import median
+from statistics import fmean, median
 
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.limits import FlagLimits
@@ -139,7 +139,9 @@ class Witness:
         if not flows:
             return
         stage, limits = self._plan.stages[self._stage], self._limits
-        off_gps = median(flows) - stage.flow_gps
+        planned_gps = stage.flow_gps
+        off_gps = min((median(flows), fmean(flows)), key=lambda flow: abs(flow - planned_gps))
+        off_gps -= planned_gps
         off_g = off_gps * math.fsum(end_s - start_s for start_s, end_s in runs)
         band_g = max(limits.landing_g, limits.landing_share * stage.to_g)
         if self._stage == 0 and len(self._plan.stages) > 1:

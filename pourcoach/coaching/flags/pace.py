@@ -21,16 +21,18 @@ def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | No
     judged.
     """
     stage = poured.stage
-    # The median between the ramps: a scale that follows slowly stretches those.
-    usual_gps, end_s = verdict.usual_gps, stage.end_s
+    mean_gps, median_gps, end_s = stage.mean_flow_gps, verdict.usual_gps, stage.end_s
     judged = poured.first == poured.index <= course.last
-    if not judged or usual_gps is None or end_s is None:
+    if not judged or mean_gps is None or median_gps is None or end_s is None:
         return None
     if any(pour.unseen_g for pour in stage.pours):
         return None
     plan = course.in_force
     planned_gps = plan.stages[poured.index].flow_gps
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
+    # A scale that follows slowly stretches the ramps, which lowers the mean; an uneven flow moves
+    # the median. The pace is off where both are.
+    usual_gps = min(mean_gps, median_gps, key=lambda flow_gps: abs(flow_gps - planned_gps))
     off_gps = usual_gps - planned_gps
     off_g, band_g = off_gps * poured_s, tolerance_g(plan, poured.index)
     allowed_gps = plan.limits.pace_share * planned_gps
