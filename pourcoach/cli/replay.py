@@ -15,8 +15,8 @@ from pourcoach.session.rubric_in_use import judged_by
 
 EXAMPLE = "pourcoach replay stall --speed 2"
 
-# Text has nothing to watch: it is given as fast as it can be read out.
-PLAIN_SPEED = 1000.0
+# Text has nothing to watch: it is given as fast as it can be read out, a gap of days in no time.
+PLAIN_SPEED = 1e9
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

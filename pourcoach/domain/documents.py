@@ -1,11 +1,17 @@
 """JSON and TOML from anywhere into Python values, without trusting what is in them."""
 
 import json
+import re
 import tomllib
 from typing import Any, NoReturn
 
 LONGEST_DOCUMENT = 1_000_000
 """In characters. A plan, a rubric or the settings are some kilobytes."""
+
+
+# A whole number of more digits has no place in a float, and long ones take long to read.
+_LONG_NUMBER = re.compile(r"\d{300}")
+_LONG = 300
 
 
 class DocumentError(ValueError):
@@ -17,8 +23,9 @@ class DocumentError(ValueError):
         super().__init__(why)
 
 
-def from_json(text: str | bytes) -> Any:
+def from_json(text: str) -> Any:
     """The value of one JSON text. Raises DocumentError; numbers without end are refused too."""
+    _refuse_long_numbers(text)
     try:
         return json.loads(text, parse_constant=_refuse)
     except DocumentError:
@@ -36,12 +43,18 @@ def from_toml(text: str) -> dict[str, Any]:
     """The table of a TOML text. Raises DocumentError naming the line."""
     if len(text) > LONGEST_DOCUMENT:
         raise DocumentError(f"it is longer than {LONGEST_DOCUMENT:,} characters".replace(",", " "))
+    _refuse_long_numbers(text)
     try:
         return tomllib.loads(text)
     except RecursionError:
         raise DocumentError("it is nested too deeply") from None
     except ValueError as error:
         raise DocumentError(str(error)) from None
+
+
+def _refuse_long_numbers(text: str) -> None:
+    if len(text) >= _LONG and _LONG_NUMBER.search(text):
+        raise DocumentError(f"a number in it has {_LONG} digits or more")
 
 
 def _refuse(name: str) -> NoReturn:

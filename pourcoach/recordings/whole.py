@@ -18,7 +18,7 @@ def write_whole(path: Path, tape: Tape) -> None:
     lines += map(encode, tape.inputs)
     if tape.end_s is not None:
         lines.append(json.dumps({"end": tape.end_s}))
-    data = "".join(f"{line}\n" for line in lines).encode()
+    data = "".join(f"{line}\n" for line in lines).encode("utf-8", "backslashreplace")
     if path.name.endswith(".gz"):
         # Without a time of packing, which would make every file another one.
         data = gzip.compress(data, mtime=0)

@@ -41,6 +41,8 @@ class UsbIdentity:
 
 def identity_at(device: str) -> UsbIdentity | None:
     """None for what is no USB port: a built-in one, a network one, a pseudo-terminal."""
+    if "\0" in device:
+        return None
     real = os.path.realpath(device)
     for port in serial_ports():
         if port.device in (device, real) and port.vid is not None and port.pid is not None:

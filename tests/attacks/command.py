@@ -1,0 +1,109 @@
+"""Runs a command of the program in this process, as the shell would, or in one of its own."""
+
+import io
+import json
+import os
+import subprocess
+import sys
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from pourcoach.cli.main import main
+from pourcoach.cli.terminal import PrintableStream
+
+REPOSITORY = Path(__file__).parents[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """What a command left."""
+
+    status: int | None
+    """None where it raised."""
+    out: str
+    err: str
+    raised: str = ""
+
+    def failure(self, what: str, *, as_json: bool = False) -> str | None:
+        """Why this is no decent end; None where it is one."""
+        if self.status is None:
+            return f"{what}: traceback: {self.raised.splitlines()[-1]} {_place(self.raised)}"
+        if self.status not in (0, 1, 2):
+            return f"{what}: exit {self.status}"
+        if not (self.out + self.err).replace("\n", "").isprintable():
+            letters = {letter for letter in self.out + self.err if not letter.isprintable()}
+            return f"{what}: prints {sorted(letters - {chr(10)})}"
+        if self.status and not self.err.startswith("pourcoach: "):
+            return f"{what}: exit {self.status} and says {self.err!r:.80}"
+        if as_json:
+            try:
+                for line in self.out.splitlines():
+                    json.loads(line, parse_constant=_no_constant)
+            except ValueError as error:
+                return f"{what}: no JSON: {error}"
+        return None
+
+
+def run_here(*argv: str, typed: str = "") -> Ran:
+    """In this process: a thousand times as fast."""
+    out, err = io.StringIO(), io.StringIO()
+    before = sys.stdin, sys.stdout, sys.stderr
+    sys.stdin = io.StringIO(typed)
+    sys.stdout, sys.stderr = PrintableStream.around(out), PrintableStream.around(err)
+    try:
+        return Ran(main(argv), out.getvalue(), err.getvalue())
+    except SystemExit as leaving:
+        # --help and the like.
+        return Ran(int(leaving.code or 0), out.getvalue(), err.getvalue())
+    except BaseException:
+        return Ran(None, out.getvalue(), err.getvalue(), traceback.format_exc())
+    finally:
+        sys.stdin, sys.stdout, sys.stderr = before
+
+
+def started(home: Path, *argv: str, **more: object) -> "subprocess.Popen[bytes]":
+    """In a process of its own, on a home of its own."""
+    return subprocess.Popen(  # type: ignore[call-overload, no-any-return]
+        [sys.executable, "-m", "pourcoach", *argv],
+        **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "stdin": subprocess.DEVNULL}
+        | more,
+        env=environment(home),
+    )
+
+
+def environment(home: Path) -> dict[str, str]:
+    """With nothing of the user's own."""
+    return {
+        **os.environ,
+        "POURCOACH_HOME": str(home),
+        "HOME": str(home),
+        "PYTHONPATH": str(REPOSITORY),
+        "PYTHONUNBUFFERED": "1",
+    }
+
+
+@contextmanager
+def home_at(folder: Path) -> Iterator[Path]:
+    """The user's folders there, for commands that run in this process."""
+    before = os.environ.get("POURCOACH_HOME")
+    os.environ["POURCOACH_HOME"] = str(folder)
+    try:
+        yield folder
+    finally:
+        if before is None:
+            del os.environ["POURCOACH_HOME"]
+        else:
+            os.environ["POURCOACH_HOME"] = before
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(f"{name} is no number in JSON")
+
+
+def _place(raised: str) -> str:
+    """The last line of the program's own in a traceback."""
+    places = [line.strip() for line in raised.splitlines() if "/pourcoach/" in line]
+    return places[-1] if places else ""

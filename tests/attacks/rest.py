@@ -1,0 +1,88 @@
+"""A scale left switched on: memory stays flat, and a long tape is judged as it comes."""
+
+import random
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from tests.attacks.command import environment
+from tests.attacks.tally import Tally
+
+RATE_HZ = 10
+SMALL_S = 1200
+DAY_S = 86_400
+MOST_GROWTH_MB = 12.0
+"""From the first quarter to the end: what learns of a scale, and the allocator's own."""
+MOST_MB = 150.0
+
+RESTING = """
+import random, resource, sys
+from pourcoach.domain.inputs import Reading
+from pourcoach.pipeline import Pipeline
+def resident():
+    return int(open('/proc/self/statm').read().split()[1]) * resource.getpagesize() / 2**20
+noise, fold, count = random.Random(1), Pipeline(), int(sys.argv[1])
+before = 0.0
+for n in range(count):
+    fold.feed(Reading(round(n / 10 + noise.uniform(0, 0.01), 4), round(noise.gauss(0, 0.05), 1)))
+    if n == count // 4:
+        before = resident()
+print(before, resident())
+"""
+
+
+def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - the noise has a seed of its own
+    """Twenty minutes in the small form, a day in the long one."""
+    seconds = SMALL_S if size == 1 else DAY_S
+    with tempfile.TemporaryDirectory() as name:
+        yield _at_rest(seconds, Path(name))
+        yield _judged(seconds, Path(name))
+
+
+def _at_rest(seconds: int, home: Path) -> Tally:
+    tally = Tally(f"{seconds / 3600:.1f} h of rest at {RATE_HZ} Hz")
+    done = _python(home, RESTING, str(seconds * RATE_HZ))
+    if done.returncode:
+        tally.tried(done.stderr[-300:])
+        return tally
+    before, after = map(float, done.stdout.split())
+    tally.note = f"{before:.0f} MB after a quarter, {after:.0f} MB at the end"
+    tally.tried(tally.note if after - before > MOST_GROWTH_MB else None)
+    return tally
+
+
+def _judged(seconds: int, home: Path) -> Tally:
+    tally = Tally(f"{seconds / 3600:.1f} h tape through analyse")
+    noise, path = random.Random(2), home / "long.jsonl"
+    with path.open("w", encoding="utf-8") as lines:
+        lines.write('{"pourcoach": 1, "plan": null}\n')
+        grams = 0.0
+        for n in range(seconds * RATE_HZ):
+            # A pour of 20 s every hour.
+            grams += 0.5 if 600 <= n % 36_000 < 800 else 0.0
+            lines.write(f"[{n / RATE_HZ}, {round(grams + noise.gauss(0, 0.05), 1)}]\n")
+    code = (
+        "import resource, sys; from pourcoach.cli.main import main;"
+        "status = main(['analyse', '--json', sys.argv[1]]);"
+        "print(status, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, file=sys.stderr)"
+    )
+    began_s = time.monotonic()
+    done = _python(home, code, str(path))
+    took_s = time.monotonic() - began_s
+    status, used_mb = (float(word) for word in done.stderr.split()[-2:])
+    tally.note = f"{took_s:.1f} s, {used_mb:.0f} MB"
+    tally.tried(tally.note if status or used_mb > MOST_MB else None)
+    return tally
+
+
+def _python(home: Path, code: str, argument: str) -> "subprocess.CompletedProcess[str]":
+    return subprocess.run(
+        [sys.executable, "-c", code, argument],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(home),
+    )
