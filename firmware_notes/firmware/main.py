@@ -11,7 +11,8 @@ from serial_link import SerialLink
 
 
 def run():
-    links = [SerialLink(sys.stdin.buffer, sys.stdout.buffer)]
+    serial = SerialLink(sys.stdin.buffer, sys.stdout.buffer)
+    links = [serial]
     if settings.BLUETOOTH:
         import bluetooth
         from bluetooth_link import BluetoothLink
@@ -31,9 +32,13 @@ def run():
         settings.COUNTS_PER_G,
         settings.EMPTY_COUNTS,
     )
-    micropython.kbd_intr(-1)  # a byte 3 from the host is no reason to stop
-    while True:
-        scale.step()
+    micropython.kbd_intr(-1)  # one byte 3 from the host is no reason to stop; two in a row are
+    try:
+        while not serial.interrupted:
+            scale.step()
+    finally:
+        # Back at the prompt, also after a fault, Ctrl+C does what it always does.
+        micropython.kbd_intr(3)
 
 
 run()

@@ -3,6 +3,7 @@
 import select
 
 LONGEST_COMMAND = 64
+INTERRUPT = b"\x03"  # Ctrl+C
 
 
 class SerialLink:
@@ -13,6 +14,9 @@ class SerialLink:
         self._poll = select.poll()
         self._poll.register(source, select.POLLIN)
         self._rest = b""
+        self._interrupts = 0
+        self.interrupted = False
+        """Whether Ctrl+C came twice in a row: someone wants the prompt. Once may be rubbish."""
 
     def write(self, data):
         self._sink.write(data)
@@ -23,6 +27,11 @@ class SerialLink:
             byte = self._source.read(1)
             if not byte:
                 break
+            if byte == INTERRUPT:
+                self._interrupts += 1
+                self.interrupted = self.interrupted or self._interrupts == 2
+                continue
+            self._interrupts = 0
             if byte in b"\r\n":
                 line, self._rest = self._rest, b""
                 return [line] if line else []

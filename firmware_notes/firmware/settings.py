@@ -2,8 +2,9 @@
 
 NAME = "pour-scale"  # shown over Bluetooth; 18 letters at most
 
-CLOCK_PIN = 2
-DATA_PINS = (3,)  # one a load cell, three or four for corner cells
+# Not the pins of the board's USB serial port: see parts-and-wiring.md.
+CLOCK_PIN = 4
+DATA_PINS = (5,)  # one a load cell, three or four for corner cells
 
 # What the converter is strapped to, and over how many readings its filter settles after a step
 # (see the data sheet of yours; four is usual for a 24-bit bridge converter).

@@ -11,6 +11,8 @@ _NUMERATOR = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, 
 _DENOMINATOR = 16.879850e-3
 
 LIQUID_C = (0.0, 100.0)
+AIR_KG_PER_M3 = 1.2
+WEIGHTS_KG_PER_M3 = 8000.0
 
 
 def density_kg_per_m3(temperature_c: Celsius) -> float:
@@ -29,6 +31,17 @@ def mass_g(volume_ml: float, temperature_c: Celsius) -> Grams:
     """Mass of that volume of water at that temperature. Raises UsageError below 0."""
     _refuse_amount(volume_ml)
     return volume_ml * density_kg_per_m3(temperature_c) / 1000.0
+
+
+def weighed_g(volume_ml: float, temperature_c: Celsius) -> Grams:
+    """What a scale that is right with weights shows for that volume of water: about 0.1 % less than
+    its mass, since air carries water more than it carries weights. Raises UsageError below 0.
+
+    Weights are adjusted as if of 8000 kg/m3 in air of 1.2 kg/m3 (OIML D 28, conventional value of
+    the result of weighing in air; from memory).
+    """
+    lift = 1.0 - AIR_KG_PER_M3 / density_kg_per_m3(temperature_c)
+    return mass_g(volume_ml, temperature_c) * lift / (1.0 - AIR_KG_PER_M3 / WEIGHTS_KG_PER_M3)
 
 
 def volume_ml(mass_g: Grams, temperature_c: Celsius) -> float:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 
-from pourcoach.brewing.water_properties import mass_g
+from pourcoach.brewing.water_properties import weighed_g
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
@@ -31,7 +31,7 @@ def read_known_weight(text: str, weight_class: str | None = None) -> KnownLoad:
     water = _WATER.fullmatch(text.strip())
     if water is not None:
         temperature_c = read_number(water[2]) if water[2] else ROOM_C
-        return _load(mass_g(read_number(water[1]), temperature_c), None)
+        return _load(weighed_g(read_number(water[1]), temperature_c), None)
     weight = _WEIGHT.fullmatch(text.strip())
     if weight is None:
         raise UsageError(

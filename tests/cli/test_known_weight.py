@@ -3,7 +3,8 @@ import pytest
 from pourcoach.cli.known_weight import known_weight_reader, read_known_weight
 from pourcoach.domain.errors import UsageError
 
-# Density of water at one atmosphere (Kell 1975): 998.20 kg/m3 at 20 °C, 971.8 at 80 °C.
+# Density of water at one atmosphere (Kell 1975): 998.20 kg/m3 at 20 °C, 971.8 at 80 °C; less the
+# lift of air of 1.2 kg/m3, against weights of 8000 kg/m3: 1.05 in a thousand at 20 °C.
 TYPED = [
     ("200", 200.0, None),
     (" 200 g ", 200.0, None),
@@ -11,9 +12,9 @@ TYPED = [
     ("200 g M1", 200.0, 0.010),
     ("500 m2", 500.0, 0.080),
     ("123 M1", 123.0, None),
-    ("250 ml", 249.55, None),
-    ("250 ml 20 c", 249.55, None),
-    ("100ml at 80°C", 97.18, None),
+    ("250 ml", 249.29, None),
+    ("250 ml 20 c", 249.29, None),
+    ("100ml at 80°C", 97.075, None),
 ]
 
 

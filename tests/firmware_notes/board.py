@@ -46,6 +46,10 @@ class Board:
     def say(self, *lines: str) -> None:
         os.write(self._theirs, "".join(line + "\n" for line in lines).encode())
 
+    def interrupt(self, times: int = 1) -> None:
+        """Press Ctrl+C."""
+        os.write(self._theirs, b"\x03" * times)
+
     def hear(self, enough: Callable[[bytes], bool]) -> bytes:
         """What it has sent since the last time, once it is enough."""
         until_s = time.monotonic() + 5
@@ -61,6 +65,11 @@ class Board:
 
     def hear_lines(self, count: int, kind: bytes = b"w,") -> bytes:
         return self.hear(lambda heard: heard.endswith(b"\n") and heard.count(kind) >= count)
+
+    def ended(self) -> int:
+        """Its exit status, once it has ended by itself."""
+        assert self._process is not None
+        return self._process.wait(10)
 
     def stop(self) -> None:
         if self._process is not None:

@@ -155,7 +155,7 @@ sys.modules["bluetooth"] = FakeBluetooth
 import settings  # noqa: E402
 
 settings.ADC_RATE_HZ = hz
-settings.DATA_PINS = tuple(range(3, 3 + cells))
+settings.DATA_PINS = tuple(range(settings.DATA_PINS[0], settings.DATA_PINS[0] + cells))
 settings.COUNTS_PER_G = (COUNTS_PER_G,) * cells
 settings.EMPTY_COUNTS = (EMPTY,) * cells
 settings.BLUETOOTH = os.getenv("FAKE_RADIO") is not None

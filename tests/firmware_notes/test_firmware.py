@@ -109,12 +109,12 @@ def test_a_saturated_converter_sends_no_weight(board):
     board.load("SATURATED")
     board.say("about")
     heard += board.hear(lambda heard: b"a,firmware" in heard and heard.endswith(b"\n"))
-    time.sleep(0.2)
+    time.sleep(0.5)
     board.load(6)
     heard += board.hear(lambda heard: b",6.00" in heard and heard.endswith(b"\n"))
     decoder = LineDecoder()
     assert {reading.grams for reading in decoder.feed(heard, 0.0)} == {5.0, 6.0}
-    assert decoder.missed >= 10
+    assert decoder.missed >= 1  # how many depends on how often the machine let the board run
 
 
 def test_bluetooth_advertises_the_service_and_splits_lines_at_twenty_bytes(
@@ -174,3 +174,16 @@ def test_calibrated_from_counts_it_is_read_in_grams(board, tmp_path, monkeypatch
         raise AssertionError
 
     assert asyncio.run(first_gram()) == pytest.approx(321.5)
+
+
+def test_two_interrupts_in_a_row_give_the_prompt_back_and_one_does_not(board):
+    board.start(load=5)
+    board.hear_lines(2)
+    board.interrupt()
+    board.say("about")
+    heard = board.hear(lambda heard: b"a,firmware" in heard and heard.endswith(b"\n"))
+    board.interrupt()
+    heard += board.hear_lines(3)
+    assert {reading.grams for reading in LineDecoder().feed(heard, 0.0)} == {5.0}
+    board.interrupt(2)
+    assert board.ended() == 0
