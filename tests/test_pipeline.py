@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.domain.plan import Plan

@@ -5,10 +5,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from pourcoach.brewing.dialling_in import advise
-from pourcoach.brewing.evidence import POUR_FAULTS, Evidence
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import (
+from pourcoach.brewing.advice.dialling_in import advise
+from pourcoach.brewing.advice.evidence import POUR_FAULTS, Evidence
+from pourcoach.brewing.advice.move import NOTHING, Move, changes_in
+from pourcoach.brewing.advice.taste import taste
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     USUAL_STRENGTH_ERROR_PCT,
@@ -16,10 +18,8 @@ from pourcoach.brewing.measured_brew import (
     refuse_strength,
     work_out_extraction,
 )
-from pourcoach.brewing.move import NOTHING, Move, changes_in
-from pourcoach.brewing.taste import taste
-from pourcoach.brewing.water_targets import SCAA
-from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.brewing.water.targets import SCAA
+from pourcoach.brewing.water.verdict import judge_water
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind

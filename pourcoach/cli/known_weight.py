@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 
-from pourcoach.brewing.water_properties import weighed_g
+from pourcoach.brewing.temperature.water_properties import weighed_g
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams

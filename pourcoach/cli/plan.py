@@ -2,10 +2,10 @@
 
 import argparse
 
-from pourcoach.brewing.ice import SERVER_CAUTION
-from pourcoach.brewing.plan_file import plan_to_toml
-from pourcoach.brewing.pour_plan import WorkedPlan
-from pourcoach.brewing.scald import scald_caution
+from pourcoach.brewing.plan.ice import SERVER_CAUTION
+from pourcoach.brewing.plan.plan_file import plan_to_toml
+from pourcoach.brewing.plan.pour_plan import WorkedPlan
+from pourcoach.brewing.temperature.scald import scald_caution
 from pourcoach.cli.out_option import add_out_option
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
 from pourcoach.cli.plan_picture import picture

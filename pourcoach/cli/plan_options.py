@@ -5,17 +5,17 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from pourcoach.brewing.bloom import Roast
-from pourcoach.brewing.brewer import BREWERS, DEFAULT_BREWER
-from pourcoach.brewing.plan_file import plan_from_toml
-from pourcoach.brewing.plan_request import (
+from pourcoach.brewing.plan.bloom import Roast
+from pourcoach.brewing.plan.brewer import BREWERS, DEFAULT_BREWER
+from pourcoach.brewing.plan.plan_file import plan_from_toml
+from pourcoach.brewing.plan.pour_plan import WorkedPlan, work_out
+from pourcoach.brewing.plan.request import (
     DEFAULT_BLOOM_MULTIPLE,
     DEFAULT_RATIO,
     DEFAULT_TEMPERATURE_C,
     PlanRequest,
 )
-from pourcoach.brewing.pour_plan import WorkedPlan, work_out
-from pourcoach.brewing.temperature import celsius
+from pourcoach.brewing.temperature.bands import celsius
 from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number

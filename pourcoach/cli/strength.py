@@ -3,13 +3,13 @@
 import argparse
 from pathlib import Path
 
-from pourcoach.brewing.brix import USUAL_BRIX_ERROR, USUAL_FACTOR_ERROR, strength_from_brix
-from pourcoach.brewing.extraction import (
+from pourcoach.brewing.strength.brix import USUAL_BRIX_ERROR, USUAL_FACTOR_ERROR, strength_from_brix
+from pourcoach.brewing.strength.extraction import (
     RETAINED_ERROR_G_PER_G,
     RETAINED_G_PER_G,
 )
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import (
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     USUAL_STRENGTH_ERROR_PCT,

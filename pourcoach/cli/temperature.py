@@ -3,9 +3,10 @@
 import argparse
 from typing import Any
 
-from pourcoach.brewing.kettle_loss import KettleLoss, fit_kettle_loss
-from pourcoach.brewing.plan_request import DEFAULT_TEMPERATURE_C
-from pourcoach.brewing.reach import (
+from pourcoach.brewing.plan.request import DEFAULT_TEMPERATURE_C
+from pourcoach.brewing.temperature.bands import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
+from pourcoach.brewing.temperature.kettle_loss import KettleLoss, fit_kettle_loss
+from pourcoach.brewing.temperature.reach import (
     Place,
     best_bed_c,
     place_at_altitude,
@@ -14,9 +15,12 @@ from pourcoach.brewing.reach import (
     refuse_kettle,
     refuse_temperature,
 )
-from pourcoach.brewing.scald import scald_caution
-from pourcoach.brewing.temperature import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
-from pourcoach.brewing.water_properties import density_kg_per_m3, mass_g, volume_ml
+from pourcoach.brewing.temperature.scald import scald_caution
+from pourcoach.brewing.temperature.water_properties import (
+    density_kg_per_m3,
+    mass_g,
+    volume_ml,
+)
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.errors import UsageError

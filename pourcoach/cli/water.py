@@ -4,12 +4,12 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from pourcoach.brewing.additive import SALTS, Additive, additive, other_forms
-from pourcoach.brewing.scaling import HOT_C
-from pourcoach.brewing.water import DEMINERALISED, Water, blend, share_to_reach
-from pourcoach.brewing.water_amounts import AMOUNTS
-from pourcoach.brewing.water_targets import STANDARDS
-from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.brewing.water.additive import SALTS, Additive, additive, other_forms
+from pourcoach.brewing.water.amounts import AMOUNTS
+from pourcoach.brewing.water.scaling import HOT_C
+from pourcoach.brewing.water.targets import STANDARDS
+from pourcoach.brewing.water.verdict import judge_water
+from pourcoach.brewing.water.water import DEMINERALISED, Water, blend, share_to_reach
 from pourcoach.cli.commands import texts
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
@@ -211,7 +211,7 @@ def _dilute(args: argparse.Namespace) -> int:
 
 def _dose(args: argparse.Namespace) -> int:
     # numpy, for this alone
-    from pourcoach.brewing.dosing import MOST_ADDED_G_PER_L, dose_towards
+    from pourcoach.brewing.water.dosing import MOST_ADDED_G_PER_L, dose_towards
 
     aims = amounts_from(args)
     dose = dose_towards(
@@ -306,7 +306,7 @@ def _parts(args: argparse.Namespace) -> list[tuple[str, float]]:
     aims = amounts_from(args)
     if not aims:
         return [_part(text) for text in args.parts]
-    from pourcoach.brewing.blending import shares_towards  # numpy, for this alone
+    from pourcoach.brewing.water.blending import shares_towards  # numpy, for this alone
 
     return list(
         zip(

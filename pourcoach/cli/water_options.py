@@ -3,10 +3,10 @@
 import argparse
 from dataclasses import replace
 
-from pourcoach.brewing.conductivity import SCALES, dissolved_solids_mgl
-from pourcoach.brewing.water import Water, WaterSource
-from pourcoach.brewing.water_amounts import AMOUNTS
-from pourcoach.brewing.water_units import milligrams_per_litre
+from pourcoach.brewing.water.amounts import AMOUNTS
+from pourcoach.brewing.water.conductivity import SCALES, dissolved_solids_mgl
+from pourcoach.brewing.water.units import milligrams_per_litre
+from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.cli.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import saved_water

@@ -5,20 +5,20 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from pourcoach.brewing.dialling_in import MOST_BREWS
-from pourcoach.brewing.evidence import Evidence
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import (
+from pourcoach.brewing.advice.dialling_in import MOST_BREWS
+from pourcoach.brewing.advice.evidence import Evidence
+from pourcoach.brewing.advice.move import Change, changes_in
+from pourcoach.brewing.advice.poured_evidence import evidence_of
+from pourcoach.brewing.advice.taste import Taste, tastes_in
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     MeasuredBrew,
     work_out_extraction,
 )
-from pourcoach.brewing.move import Change, changes_in
-from pourcoach.brewing.poured_evidence import evidence_of
-from pourcoach.brewing.taste import Taste, tastes_in
-from pourcoach.brewing.water_targets import SCAA
-from pourcoach.brewing.water_verdict import Overall, judge_water
+from pourcoach.brewing.water.targets import SCAA
+from pourcoach.brewing.water.verdict import Overall, judge_water
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from pourcoach.brewing.extraction import extraction_from_beverage
-from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.brewing.strength.extraction import extraction_from_beverage
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Grams, Percent

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from pourcoach.brewing.water import DEMINERALISED, Water
-from pourcoach.brewing.water_file import waters_from_toml, waters_to_toml
+from pourcoach.brewing.water.water import DEMINERALISED, Water
+from pourcoach.brewing.water.water_file import waters_from_toml, waters_to_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.text_file import write_whole

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import Any
 
-from pourcoach.brewing.advice_rule import Rule, Step
-from pourcoach.brewing.advice_rules import RULES
-from pourcoach.brewing.dialling_in import SETTLED_RULES, Advice
-from pourcoach.brewing.evidence import Evidence, earlier_brews
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.move import NOTHING, Change, Variable
-from pourcoach.brewing.scald import scald_caution
+from pourcoach.brewing.advice.dialling_in import SETTLED_RULES, Advice
+from pourcoach.brewing.advice.evidence import Evidence, earlier_brews
+from pourcoach.brewing.advice.move import NOTHING, Change, Variable
+from pourcoach.brewing.advice.rule import Rule, Step
+from pourcoach.brewing.advice.rules import RULES
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.temperature.scald import scald_caution
 from pourcoach.wording import flag_title
 from pourcoach.wording.figures import clock
 

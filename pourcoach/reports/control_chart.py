@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pourcoach.brewing.error_ellipse import error_ellipse
-from pourcoach.brewing.extraction import RETAINED_G_PER_G, strength_drip_classic
-from pourcoach.brewing.measured_brew import Extraction
-from pourcoach.brewing.published_targets import (
+from pourcoach.brewing.strength.error_ellipse import error_ellipse
+from pourcoach.brewing.strength.extraction import RETAINED_G_PER_G, strength_drip_classic
+from pourcoach.brewing.strength.measured_brew import Extraction
+from pourcoach.brewing.strength.published_targets import (
     CHART_EXTRACTION_PCT,
     CHART_RATIOS,
     CHART_STRENGTH_PCT,

@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from pourcoach.brewing.extraction import ratio_drip_classic
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import Extraction, MeasuredBrew, Method
-from pourcoach.brewing.published_targets import (
+from pourcoach.brewing.strength.extraction import ratio_drip_classic
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import Extraction, MeasuredBrew, Method
+from pourcoach.brewing.strength.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
     NOTICED_STRENGTH_PCT,

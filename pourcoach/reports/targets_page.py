@@ -1,12 +1,12 @@
 """What is published for filter coffee, and the strength to expect by ratio, as lines of text."""
 
-from pourcoach.brewing.extraction import (
+from pourcoach.brewing.strength.extraction import (
     RETAINED_G_PER_G,
     strength_drip_classic,
     strength_drip_dissolved,
     strength_immersion,
 )
-from pourcoach.brewing.published_targets import (
+from pourcoach.brewing.strength.published_targets import (
     CHART_WATER_G_PER_L,
     CLASSIC_DOSE_G_PER_L,
     CLASSIC_DOSE_TOLERANCE,
@@ -17,7 +17,11 @@ from pourcoach.brewing.published_targets import (
     NOTICED_STRENGTH_PCT,
     ratio_of_dose_per_litre,
 )
-from pourcoach.brewing.temperature import CERTIFICATION_FLOOR_C, CONTACT_BAND_C, CONTACT_BAND_F
+from pourcoach.brewing.temperature.bands import (
+    CERTIFICATION_FLOOR_C,
+    CONTACT_BAND_C,
+    CONTACT_BAND_F,
+)
 
 _COLD_G_PER_L = 1000.0
 _MIDDLE_EXTRACTION_PCT = sum(CLASSIC_EXTRACTION_PCT) / 2.0

@@ -3,11 +3,11 @@
 from textwrap import wrap
 from typing import Any
 
-from pourcoach.brewing.langelier_short_form import short_form_saturation_ph
-from pourcoach.brewing.scaling import Scaling, Vessel
-from pourcoach.brewing.water import Water
-from pourcoach.brewing.water_targets import ItemVerdict, Standard, Standing
-from pourcoach.brewing.water_verdict import MACHINE, WaterVerdict
+from pourcoach.brewing.water.langelier_short_form import short_form_saturation_ph
+from pourcoach.brewing.water.scaling import Scaling, Vessel
+from pourcoach.brewing.water.targets import ItemVerdict, Standard, Standing
+from pourcoach.brewing.water.verdict import MACHINE, WaterVerdict
+from pourcoach.brewing.water.water import Water
 
 WIDTH = 96
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from types import TracebackType
 from typing import Self
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.advice import Cue
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Link, Reading

@@ -6,8 +6,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
-from pourcoach.brewing.dialling_in import advise
-from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.brewing.advice.dialling_in import advise
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.units import Percent
 from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_brews
 from pourcoach.library.kept_strength import earlier_points, keep_strength

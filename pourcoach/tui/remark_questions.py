@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pourcoach.brewing.move import Move, changes_in
-from pourcoach.brewing.taste import Taste, tastes_in
+from pourcoach.brewing.advice.move import Move, changes_in
+from pourcoach.brewing.advice.taste import Taste, tastes_in
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.kept_evidence import WORSE, remark_words
 from pourcoach.library.records import RemarkKind

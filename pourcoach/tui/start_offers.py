@@ -7,10 +7,10 @@ from datetime import datetime
 from itertools import islice
 from pathlib import Path
 
-from pourcoach.brewing.brewer import BREWERS
-from pourcoach.brewing.plan_file import plan_from_toml
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.brewer import BREWERS
+from pourcoach.brewing.plan.plan_file import plan_from_toml
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import data_folder, tapes_folder

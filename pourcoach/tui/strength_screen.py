@@ -6,8 +6,8 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import (
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     USUAL_STRENGTH_ERROR_PCT,

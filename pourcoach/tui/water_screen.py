@@ -7,11 +7,11 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from pourcoach.brewing.water import Water, WaterSource
-from pourcoach.brewing.water_amounts import AMOUNTS
-from pourcoach.brewing.water_targets import STANDARDS
-from pourcoach.brewing.water_units import milligrams_per_litre
-from pourcoach.brewing.water_verdict import judge_water
+from pourcoach.brewing.water.amounts import AMOUNTS
+from pourcoach.brewing.water.targets import STANDARDS
+from pourcoach.brewing.water.units import milligrams_per_litre
+from pourcoach.brewing.water.verdict import judge_water
+from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters

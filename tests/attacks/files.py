@@ -7,10 +7,11 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from pourcoach.brewing.plan_file import plan_to_toml
-from pourcoach.brewing.pour_plan import PlanRequest, work_out
-from pourcoach.brewing.water import Water
-from pourcoach.brewing.water_file import waters_to_toml
+from pourcoach.brewing.plan.plan_file import plan_to_toml
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
+from pourcoach.brewing.water.water import Water
+from pourcoach.brewing.water.water_file import waters_to_toml
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.inputs import Reading
 from pourcoach.recordings.tape import read_tape

@@ -10,8 +10,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter

@@ -13,10 +13,10 @@ from itertools import product
 
 from phreeqpython import PhreeqPython
 
-from pourcoach.brewing.carbonate import AIR_CO2_ATM
-from pourcoach.brewing.langelier_short_form import short_form_saturation_ph
-from pourcoach.brewing.scaling import COLD_C, HOT_C, scaling
-from pourcoach.brewing.water import Water
+from pourcoach.brewing.water.carbonate import AIR_CO2_ATM
+from pourcoach.brewing.water.langelier_short_form import short_form_saturation_ph
+from pourcoach.brewing.water.scaling import COLD_C, HOT_C, scaling
+from pourcoach.brewing.water.water import Water
 
 PHS = (6.0, 6.5, 7.0, 7.5, 8.0, 8.4, 8.8, 9.3)
 CALCIUM_MGL = (17.0, 68.0, 150.0, 300.0)

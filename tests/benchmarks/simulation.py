@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
 from pourcoach.recordings.whole import write_whole
 from pourcoach.simulation.brew import SimulatedBrew

@@ -3,8 +3,8 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.cli.advise import EXAMPLE
 from pourcoach.cli.main import main
 from pourcoach.library.library import Library, library_path

@@ -4,10 +4,10 @@ from typing import Any
 
 import pytest
 
-from pourcoach.brewing.bloom import Roast
-from pourcoach.brewing.plan_file import plan_to_toml
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.bloom import Roast
+from pourcoach.brewing.plan.plan_file import plan_to_toml
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.cli.plan_options import (
     add_plan_options,
     plan_from,

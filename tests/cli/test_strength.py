@@ -3,8 +3,8 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.cli.main import main
 from pourcoach.cli.strength import EXAMPLE
 from pourcoach.domain.plan import Arrangement

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.water_properties import mass_g, weighed_g
+from pourcoach.brewing.temperature.water_properties import mass_g, weighed_g
 
 NOTES = Path(__file__).parents[2] / "firmware_notes"
 # Of the serial console or of USB itself on the usual boards; from memory.

@@ -2,7 +2,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.water import DEMINERALISED, Water, WaterSource
+from pourcoach.brewing.water.water import DEMINERALISED, Water, WaterSource
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.water_shelf import (
     PURE,

@@ -1,10 +1,10 @@
-from pourcoach.brewing.advice_rules import RULES
-from pourcoach.brewing.dialling_in import SETTLED_RULES, advise
-from pourcoach.brewing.evidence import Evidence
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.move import Change, Move
-from pourcoach.brewing.taste import Taste
-from pourcoach.brewing.water_verdict import Overall
+from pourcoach.brewing.advice.dialling_in import SETTLED_RULES, advise
+from pourcoach.brewing.advice.evidence import Evidence
+from pourcoach.brewing.advice.move import Change, Move
+from pourcoach.brewing.advice.rules import RULES
+from pourcoach.brewing.advice.taste import Taste
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.water.verdict import Overall
 from pourcoach.domain.advice import FlagKind
 from pourcoach.reports.advice_page import (
     advice_figures,

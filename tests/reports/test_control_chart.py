@@ -1,7 +1,7 @@
 import pytest
 
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import MeasuredBrew, work_out_extraction
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew, work_out_extraction
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 
 BREW = work_out_extraction(

@@ -6,7 +6,7 @@ from typing import Any
 
 from textual.app import App
 
-from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.brewing.measured import Measured
-from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.library.library import Library, library_path

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.brewing.measured_brew import MeasuredBrew
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.records import RemarkKind

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.brewing.measured_brew import MeasuredBrew, Method
+from pourcoach.brewing.strength.measured_brew import MeasuredBrew, Method
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.strength_screen import StrengthScreen, measured_brew

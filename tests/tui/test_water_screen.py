@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.brewing.water import Water, WaterSource
+from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.tui.water_screen import WaterScreen, answers_of, water_from

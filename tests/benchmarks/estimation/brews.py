@@ -19,8 +19,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from pourcoach.brewing.plan_request import PlanRequest
-from pourcoach.brewing.pour_plan import work_out
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator

@@ -1,0 +1,1 @@
+"""What to change for the next brew, one thing at a time."""

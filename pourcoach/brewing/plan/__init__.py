@@ -1,0 +1,1 @@
+"""Dose, ratio and brewer in; a resolved pour plan out."""
