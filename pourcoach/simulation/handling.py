@@ -176,18 +176,22 @@ def bumps(count: int, plan: Plan, chance: Random) -> list[Disturbance]:
 
 
 def presses(count: int, plan: Plan, chance: Random) -> list[Disturbance]:
-    """Presses that begin while the hand waits; sizes are chosen."""
+    """Presses in the rests of the plan, one after the other, each over before the next water is
+    due; sizes are chosen."""
     rests_s = _rests_s(plan)
-    return [
-        Press(
-            chance.uniform(*chance.choice(rests_s)),
-            chance.uniform(5, 60),
-            chance.uniform(1.0, 8.0),
-            chance.uniform(0.2, 3.0),
-            chance.uniform(0.2, 2.0),
-        )
-        for _ in range(count)
-    ]
+    made: list[Disturbance] = []
+    for number in range(count):
+        rest_from_s, rest_to_s = rests_s[number % len(rests_s)]
+        # Each rest is shared out among the presses that fall into it.
+        sharing = len(range(number % len(rests_s), count, len(rests_s)))
+        room_s = (rest_to_s - rest_from_s) / sharing
+        from_s = rest_from_s + room_s * (number // len(rests_s))
+        lasts_s = [chance.uniform(1.0, 8.0), chance.uniform(0.2, 3.0), chance.uniform(0.2, 2.0)]
+        short = min(1.0, room_s / sum(lasts_s))
+        rises_s, holds_s, falls_s = (short * part_s for part_s in lasts_s)
+        brew_s = from_s + chance.uniform(0.0, room_s - rises_s - holds_s - falls_s)
+        made.append(Press(brew_s, chance.uniform(5, 60), rises_s, holds_s, falls_s))
+    return made
 
 
 def _rests_s(plan: Plan) -> list[tuple[Seconds, Seconds]]:

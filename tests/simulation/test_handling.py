@@ -94,8 +94,14 @@ def test_bumps_come_at_any_moment_in_all_sizes() -> None:
     assert any(bump.size_g < 0 for bump in made)
 
 
-def test_presses_begin_while_the_hand_waits() -> None:
+def test_presses_lie_in_the_waits_one_after_the_other() -> None:
     for seed in range(20):
         made = presses(3, PLAN, Random(seed))
         assert len(made) == 3
-        assert all(isinstance(one, Press) and 8 <= one.brew_s <= 14 for one in made)
+        end_s = 8.0
+        for one in made:
+            assert isinstance(one, Press)
+            assert one.brew_s >= end_s - 1e-9
+            end_s = one.brew_s + one.lasts_s
+            assert 5 <= one.size_g <= 60
+        assert end_s <= 14 + 1e-9
