@@ -32,7 +32,7 @@ class Coach:
     def feed(self, item: Input, estimate: Estimate) -> Frame:
         """Take the next input with its estimate. Its ``t_s`` must not lie before the last one's."""
         self._last_s = item.t_s
-        self._keys.feed(item, done=self._done)
+        self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
         return self._frame(item.t_s, estimate, state, cue)
 

@@ -1,5 +1,7 @@
 """A brew with the server alone on the scale: guided by the clock, judged by the drip."""
 
+from math import inf
+
 from pourcoach.coaching.arming import Arming
 from pourcoach.coaching.arrangement import most_dripped_g
 from pourcoach.coaching.bounds import is_bloom
@@ -9,10 +11,9 @@ from pourcoach.coaching.flags.drain import drain_flag, still_draining
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.lifts import Lifts
 from pourcoach.coaching.silences import Silences
-from pourcoach.coaching.water import WaterLine
 from pourcoach.domain.advice import Cue, Flag, Word, usual_cue
 from pourcoach.domain.estimate import Estimate
-from pourcoach.domain.inputs import Begin, Finish, Input, Tare, Undo
+from pourcoach.domain.inputs import Begin, Finish, Input, Tare
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
@@ -30,14 +31,14 @@ class DrippedBrew:
     def __init__(self, plan: Plan | None) -> None:
         self._plan = plan
         self._limits = plan.limits if plan is not None else FlagLimits()
-        self._line = WaterLine()
-        self._lifts = Lifts(self._line)
+        self._dry_g: Grams = 0.0
+        """The unbroken weight with nothing dripped."""
+        self._lifts = Lifts()
         self._arming = Arming()
         self._drawdown = Drawdown()
         self._platform = PlatformWatch(self._limits)
         self._silences = Silences()
         self._dripped_g: Grams = 0.0
-        self._mass_g: Grams = 0.0
         self._start_s: Seconds | None = None
         self._end: tuple[Seconds, Ending] | None = None
         self._doubted = False
@@ -51,14 +52,14 @@ class DrippedBrew:
         """Take one input."""
         t_s = item.t_s
         self._take_key(item, estimate)
-        self._mass_g = estimate.mass_g
         if self._end is None:
             if self._start_s is None:
                 self._arming.feed(t_s, estimate)
-            self._lifts.watch(t_s, estimate.disturbance)
-            if estimate.step_g and (self._start_s is not None or self._arming.by_key):
-                self._lifts.feed(t_s, estimate.step_g)
-            self._dripped_g = estimate.mass_g - self._line.now_g
+                if not self._arming.by_key:
+                    self._dry_g = estimate.booked_g
+            self._dripped_g = estimate.unbroken_g - self._dry_g
+            from_s = inf if self._start_s is None else self._start_s
+            self._lifts.feed(estimate.events, self._dripped_g, from_s)
             if self._start_s is None and self._arming.armed and not estimate.disturbance:
                 self._start_by_drip(t_s)
             self._drawdown.feed(t_s, self._dripped_g)
@@ -86,18 +87,15 @@ class DrippedBrew:
     def _take_key(self, item: Input, estimate: Estimate) -> None:
         if isinstance(item, Begin) and self._start_s is None:
             self._arming.begin(item.t_s)
-            self._line.start_at(item.t_s, estimate.mass_g)
+            self._dry_g = estimate.unbroken_g
             self._start_s = item.t_s
         elif isinstance(item, Finish) and self._end is None:
             self._end = (item.t_s, Ending.KEY)
-        elif isinstance(item, Undo) and self._end is not None and self._end[1] is Ending.KEY:
-            self._end = None
-        elif isinstance(item, Tare):
-            if self._start_s is None:
-                self._arming.reset()
-                self._line.start_at(item.t_s, 0.0)
-            else:
-                self._line.move(item.t_s, estimate.mass_g - self._mass_g)
+        elif isinstance(estimate.taken_back, Finish):
+            if self._end == (estimate.taken_back.t_s, Ending.KEY):
+                self._end = None
+        elif isinstance(item, Tare) and self._start_s is None:
+            self._arming.reset()
 
     def _start_by_drip(self, t_s: Seconds) -> None:
         """Nobody said when the first water came: reckon it back from the first drip."""

@@ -12,6 +12,8 @@ ANY_LIFT_S: Seconds = 15.0
 """Before it, a brewer lifted to swirl the bed is put back sooner than this."""
 MOST = 0.5
 """A lift before the last mark takes more than this share of the water with it."""
+SURE_LIFT = 0.9
+"""One that may as well have been a tare by the scale's own button ends nothing."""
 REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
@@ -43,7 +45,8 @@ def ended(
     if lift is not None:
         heavy = phase is Phase.DRAINING or lift.down_g > MOST * water_g
         stay_s = LAST_LIFT_S if phase is Phase.DRAINING else ANY_LIFT_S
-        if heavy and t_s - lift.since_s >= stay_s:
+        sure = lift.probability >= SURE_LIFT
+        if heavy and sure and t_s - lift.since_s >= stay_s:
             return lift.since_s, Ending.LIFTED
     if overdue_s >= LEFT_ALONE_S:
         return t_s - rested_s, Ending.LEFT

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.units import Grams, Seconds
@@ -17,10 +17,11 @@ PLANLESS_DOSE_G: Grams = 25.0
 """Without a plan: a dose for two to three cups."""
 RESTED_S: Seconds = 0.5
 """A rise that has rested so long has come to its end; asked before anything else is said of it."""
-VESSEL_G: Grams = 2.0
-"""A jump of this much is something put down or taken away: what rose before it is over."""
 LEAST_RISE_G: Grams = 2.0
 """Less than this is not worth a word."""
+
+_VESSELS = (EventKind.PLACED, EventKind.LIFTED, EventKind.RETURNED)
+"""Something put down or taken away: what rose before it is over."""
 
 
 class Rise(NamedTuple):
@@ -28,7 +29,7 @@ class Rise(NamedTuple):
 
     since_s: Seconds
     from_g: Grams
-    """The weight before it, net of tare."""
+    """The unbroken weight before it."""
     by_g: Grams
     is_water: bool
     """Whether it is more than the coffee can be."""
@@ -49,6 +50,7 @@ class UntaredRise:
     def __init__(self, plan: Plan | None) -> None:
         self._dose_g = PLANLESS_DOSE_G if plan is None else plan.dose_g
         self._still_s: Seconds = 0.0
+        self._events: tuple[PlatformEvent, ...] = ()
         self.now: Rise | None = None
         """What has come in since something was last put down or taken away."""
 
@@ -58,19 +60,21 @@ class UntaredRise:
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
         """One moment before the first water, on a scale that is not at zero."""
-        if abs(estimate.step_g) >= VESSEL_G:
-            self.forget(t_s)
-            return
+        if estimate.events is not self._events:
+            self._events = estimate.events
+            if self._events and self._events[-1].kind in _VESSELS:
+                self.forget(t_s)
+                return
         pours = [pour for pour in estimate.pours if pour.start_s >= self._still_s]
         if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._dose_g):
             # Coffee first, and then water.
             del pours[0]
-        self.now = self._rise(pours, estimate.mass_g)
+        self.now = self._rise(pours, estimate.unbroken_g)
 
-    def _rise(self, pours: list[Pour], mass_g: Grams) -> Rise | None:
+    def _rise(self, pours: list[Pour], unbroken_g: Grams) -> Rise | None:
         if not pours:
             return None
-        by_g = mass_g - pours[0].start_g
+        by_g = unbroken_g - pours[0].start_g
         if by_g < LEAST_RISE_G:
             return None
         beyond = by_g > BEYOND_DOSE * self._dose_g

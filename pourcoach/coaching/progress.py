@@ -1,6 +1,5 @@
 """Where the brew stands: begun or not, which stage, how far off the curve, over or not."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from math import inf
 
@@ -11,12 +10,12 @@ from pourcoach.coaching.course import Course
 from pourcoach.coaching.ending import ended
 from pourcoach.coaching.first_rise import UntaredRise, is_the_dose
 from pourcoach.coaching.hindsight import FlowVerdict, judge
-from pourcoach.coaching.level import Level
+from pourcoach.coaching.lifts import Lifts
 from pourcoach.coaching.stages import GIVE_UP_S, Grouping, Poured
 from pourcoach.coaching.standing import standing
 from pourcoach.coaching.trace import Trace
-from pourcoach.coaching.water import WaterLine
-from pourcoach.domain.estimate import Estimate
+from pourcoach.coaching.water import in_water
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
@@ -43,8 +42,10 @@ class Progress:
         self.water_g: Grams = 0.0
         self.brew_start_s: Seconds | None = None
         self.end: tuple[Seconds, Ending] | None = None
-        self._line = WaterLine()
-        self._level = Level(self._line)
+        self._dry_g: Grams = 0.0
+        """The unbroken weight with no water on it."""
+        self._booked_g: Grams = 0.0
+        self._lifts = Lifts()
         self._arming = Arming()
         self._untared = UntaredRise(plan)
         self._slow_rise = SlowRise(plan)
@@ -57,39 +58,39 @@ class Progress:
         self._given_up: int = -1
         self._tared_g: Grams | None = None
         """Water by a tare in the first rise, while it is not known whether that was coffee."""
-        self._undo: list[Callable[[], None]] = []
-        self._mass_g: Grams = 0.0
+        self._tares: list[tuple[Tare, Seconds | None, Grams, bool]] = []
+        """What held before each tare that may be taken back: armed since when, dry at what weight,
+        and whether water had come by then."""
+        self._events: tuple[PlatformEvent, ...] = ()
 
     @property
     def lifted(self) -> bool:
         """Whether something heavy has been taken off the scale in mid-brew."""
-        return self._level.lift is not None
+        return self._lifts.lift is not None
 
     def feed(self, item: Input, estimate: Estimate) -> PourState:
         """Take one input and what the readings tell after it."""
         t_s = item.t_s
         self._take_key(item, estimate)
-        self._mass_g = estimate.mass_g
         if self.end is None:
-            if self.brew_start_s is not None:
-                # A pour taken back with this input is no measure of the level.
-                self._look(t_s, estimate)
             if self.brew_start_s is None:
                 self._arming.feed(t_s, estimate)
                 if self._arming.armed:
                     self._untared.forget(t_s)
                 else:
                     self._untared.feed(t_s, estimate)
-                if estimate.step_g and self._arming.by_key:
-                    self._line.move(t_s, estimate.step_g)
+                if not self._arming.by_key:
+                    # Before the first water it is dry where nothing is shown.
+                    self._dry_g += estimate.booked_g - self._booked_g
             else:
-                poured_g = None if estimate.pouring else self.poured[-1].stage.end_g
-                self._level.mend(t_s, estimate, poured_g)
-                self._slow_rise.feed(t_s, estimate.mass_g)
-            self.water_g = estimate.mass_g - self._line.now_g
-            self._level.water(self.water_g)
+                self._slow_rise.feed(t_s, estimate.unbroken_g)
+            self.water_g = estimate.unbroken_g - self._dry_g
+            self._booked_g = estimate.booked_g
+            from_s = inf if self.brew_start_s is None else self.brew_start_s
+            self._lifts.feed(estimate.events, self.water_g, from_s)
         self._look(t_s, estimate)
         self._judge_tare(t_s, estimate)
+        self._judge_scale_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)
         return self._state(t_s)
@@ -98,7 +99,7 @@ class Progress:
         """The input has ended."""
         self._look(t_s, estimate)
         if self.end is None:
-            lift = self._level.lift
+            lift = self._lifts.lift
             lifted = lift is not None and self._phase is Phase.DRAINING
             self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
         self._sort(t_s)
@@ -108,7 +109,7 @@ class Progress:
 
     def _take_key(self, item: Input, estimate: Estimate) -> None:
         if isinstance(item, Tare):
-            self._tare(item.t_s, estimate)
+            self._tare(item, estimate)
         elif isinstance(item, Begin):
             if self.brew_start_s is None:
                 self._begin(item.t_s, estimate)
@@ -116,42 +117,41 @@ class Progress:
             if self.end is None:
                 self.end = (item.t_s, Ending.KEY)
                 self._stale = True
-                self._undo.append(self._take_back_end)
-        elif isinstance(item, Mark):
-            self._undo.append(lambda: None)
-        elif isinstance(item, Undo) and self._undo:
-            self._undo.pop()()
+        elif estimate.taken_back is not None:
+            self._take_back(estimate.taken_back)
+        if isinstance(item, Tare | Undo):
+            self._booked_g = estimate.booked_g
 
     def _begin(self, t_s: Seconds, estimate: Estimate) -> None:
         """The brewer begins as it is: water that has come in already counts from its beginning."""
         rise = self._untared.now
         if rise is not None and rise.is_water:
             self._arming.begin(rise.since_s)
-            self._line.start_at(t_s, rise.from_g)
+            self._dry_g = rise.from_g
         else:
             self._arming.begin(t_s)
-            self._line.start_at(t_s, estimate.mass_g)
+            self._dry_g = estimate.unbroken_g
         self._stale = True
 
-    def _take_back_end(self) -> None:
-        self.end = None
-        self._stale = True
-
-    def _tare(self, t_s: Seconds, estimate: Estimate) -> None:
-        since_s, line = self._arming.since_s, self._line.snapshot()
-
-        def take_back() -> None:
-            self._arming.since_s = since_s
-            self._line.restore(line)
-            self._tared_g = None
+    def _take_back(self, act: Tare | Mark | Finish) -> None:
+        if isinstance(act, Finish) and self.end == (act.t_s, Ending.KEY):
+            self.end = None
             self._stale = True
+        elif isinstance(act, Tare) and self._tares and self._tares[-1][0] is act:
+            _, since_s, dry_g, wet = self._tares.pop()
+            if wet or self.brew_start_s is None:
+                # Water that has begun to come since a tare of the dry brewer stays what it is.
+                self._arming.since_s, self._dry_g = since_s, dry_g
+                self._tared_g = None
+                self._stale = True
 
-        self._undo.append(take_back)
+    def _tare(self, item: Tare, estimate: Estimate) -> None:
+        wet = self.brew_start_s is not None
+        self._tares.append((item, self._arming.since_s, self._dry_g, wet))
         if self._still_first():
             # What rose before this tare was coffee or a vessel, not the first water.
-            self._begin_afresh(t_s, 0.0)
+            self._begin_afresh(estimate)
         else:
-            self._line.move(t_s, estimate.mass_g - self._mass_g)
             runs = len(self.poured) == 1 and self.poured[0].stage.end_s is None
             self._tared_g = self.water_g if runs else None
         self._stale = True
@@ -163,14 +163,28 @@ class Progress:
             return
         self._tared_g = None
         if self._still_first() and self.water_g - tared_g < LAST_GROUNDS_G:
-            self._begin_afresh(t_s, estimate.mass_g)
+            self._begin_afresh(estimate)
             self._sort(t_s)
 
-    def _begin_afresh(self, t_s: Seconds, at_g: Grams) -> None:
-        """What has risen so far, to a weight of ``at_g``, was no water."""
+    def _judge_scale_tare(self, t_s: Seconds, estimate: Estimate) -> None:
+        """A tare by the scale's own button takes no water along; but where just the dose has come
+        before it, that was the coffee."""
+        if estimate.events is self._events:
+            return
+        self._events = estimate.events
+        newest = self._events[-1] if self._events else None
+        if newest is None or newest.kind is not EventKind.SCALE_TARE or self._plan is None:
+            return
+        rested = self.poured and is_the_dose(self.poured[0].stage, self._plan, t_s)
+        if rested and self._still_first():
+            self._begin_afresh(estimate)
+            self._sort(t_s)
+
+    def _begin_afresh(self, estimate: Estimate) -> None:
+        """What has risen so far was no water."""
         self._arming.reset()
-        self._untared.forget(t_s)
-        self._line.start_at(t_s, at_g)
+        self._untared.forget(estimate.t_s)
+        self._dry_g = estimate.unbroken_g
         self.course = Course(self._plan) if self._plan is not None else None
         self._given_up = -1
 
@@ -196,7 +210,7 @@ class Progress:
     def _sort(self, t_s: Seconds) -> None:
         self._stale = False
         grouping = self._grouping()
-        counted = [self._line.read(pour) for pour in self._found if self._counts(pour)]
+        counted = [in_water(pour, self._dry_g) for pour in self._found if self._counts(pour)]
         self.poured = grouping.sort(counted, self.water_g)
         self._next_look_g = grouping.next_look_g
         self.brew_start_s = self.poured[0].stage.start_s if self.poured else None
@@ -302,7 +316,7 @@ class Progress:
             brew_s=brew_s,
             phase=self._phase,
             rested_s=rested_s,
-            lift=self._level.lift,
+            lift=self._lifts.lift,
             water_g=self.water_g,
             plan=course.in_force if course is not None else None,
             overdue_s=self._overdue_s(brew_s),

@@ -1,9 +1,10 @@
 """The settled flow of a brew, and the stretches where it tells nothing of the hand."""
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
-from pourcoach.domain.estimate import Estimate, Settled
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, Settled
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
@@ -46,6 +47,9 @@ class Trace:
     samples: list[Sample] = field(default_factory=list)
     _times: list[Seconds] = field(default_factory=list)
     _unclear: list[tuple[Seconds, Seconds]] = field(default_factory=list)
+    _events: tuple[PlatformEvent, ...] = ()
+    _handled: list[tuple[Seconds, Seconds]] = field(default_factory=list)
+    """Stretches that the events make unclear, told again when they are."""
     _reading_s: Seconds | None = None
     _weight: tuple[Seconds, Grams] | None = None
     """Of the newest settled value."""
@@ -62,6 +66,9 @@ class Trace:
             self._weight = settled.t_s, settled.mass_g
             if len(self._times) % FORGET_EVERY == 0 and not estimate.pouring:
                 self._forget_rest(settled.t_s, estimate.pours[-1].end_s if estimate.pours else None)
+        if estimate.events is not self._events:
+            self._events = estimate.events
+            self._handled = handled(self._events)
         if estimate.disturbance is not None:
             self._mark(item.t_s - BEFORE_S, item.t_s + AFTER_S)
         if isinstance(item, Reading):
@@ -82,7 +89,7 @@ class Trace:
     def clear(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
         """The values of a stretch without those that tell nothing of the hand."""
         values = self.between(from_s, to_s)
-        for start_s, end_s in self._unclear:
+        for start_s, end_s in (*self._unclear, *self._handled):
             if start_s <= to_s and end_s >= from_s:
                 values = [v for v in values if not start_s <= v.t_s <= end_s]
         return values
@@ -118,3 +125,20 @@ class Trace:
             self._unclear[-1] = (self._unclear[-1][0], max(self._unclear[-1][1], end_s))
         else:
             self._unclear.append((start_s, end_s))
+
+
+def handled(events: Iterable[PlatformEvent]) -> list[tuple[Seconds, Seconds]]:
+    """The stretches in which the platform was touched, or something stood away from it."""
+    found: list[tuple[Seconds, Seconds]] = []
+    lifted_s: Seconds | None = None
+    for event in events:
+        if event.kind in (EventKind.SPIKE, EventKind.SCALE_TARE):
+            continue
+        start_s = event.start_s
+        if event.kind is EventKind.LIFTED:
+            lifted_s = start_s
+        elif event.kind is EventKind.RETURNED and lifted_s is not None:
+            start_s, lifted_s = lifted_s, None
+        end_s = start_s if event.end_s is None else event.end_s
+        found.append((start_s - BEFORE_S, end_s + AFTER_S))
+    return found

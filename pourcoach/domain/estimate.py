@@ -111,11 +111,10 @@ class Estimate(NamedTuple):
     Collect them as they come: they make the trace."""
     disturbance: Disturbance | None
     """In force now; None on a quiet platform."""
-    step_g: Grams
-    """How far the level jumped with this input, when a jump was taken as a vessel; else 0."""
     pours: tuple[Pour, ...]
-    """Every uninterrupted pour found, oldest first; the last one has ``end_s`` None while it
-    runs. A finished pour may be replaced once by its refined self, and a retracted one goes."""
+    """Every uninterrupted pour found, on the unbroken weight, oldest first; the last one has
+    ``end_s`` None while it runs. A finished pour may be replaced once by its refined self, and a
+    retracted one goes."""
     traits: ScaleTraits
     events: tuple[PlatformEvent, ...] = ()
     """All that happened to the platform so far, oldest first; the same tuple until one comes or

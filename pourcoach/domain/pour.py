@@ -20,7 +20,8 @@ class Unjudged(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Pour:
-    """One uninterrupted run of water. Times are on the tape, masses net of tare."""
+    """One uninterrupted run of water. Times are on the tape; masses are on the weight that only
+    water moves, in an Estimate from its first reading, in a PourState from dry."""
 
     start_s: Seconds
     start_g: Grams

@@ -4,11 +4,12 @@ import math
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.fall import USUAL_FALL, Fall
-from pourcoach.domain.inputs import Input, Reading
+from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
+from pourcoach.estimation.platform.undo import UndoHistory
 from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
@@ -26,10 +27,11 @@ class Estimator:
     def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
         """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
         the water, for what only hindsight tells."""
-        self._delay_s = scale_delay_s
         self._fall = fall
+        self._delay_s = scale_delay_s
         self._clock = SampleClock()
         self._zero = Zero()
+        self._undo = UndoHistory()
         self._traits = TraitsLearner()
         self._repeats = RepeatWatch(self._traits)
         self._tracker: Tracker | None = None
@@ -45,17 +47,19 @@ class Estimator:
         """
         if isinstance(item, Reading) and math.isfinite(item.grams):
             return self._read(item)
-        tracker = self._tracker
+        tracker, taken_back = self._tracker, self._undo.feed(item)
         if tracker is not None:
-            before_g = self._zero.offset_g
-            self._zero.act(item, tracker.mass()[0])
-            tracker.tared(self._zero.offset_g - before_g)
-        return self._passing(item.t_s - self._delay_s)
+            if isinstance(item, Tare):
+                self._zero.tare(item, tracker.level_g)
+            elif isinstance(taken_back, Tare):
+                self._zero.undo(taken_back)
+        estimate = self._passing(item.t_s - self._delay_s)
+        return estimate if taken_back is None else estimate._replace(taken_back=taken_back)
 
     def close(self, t_s: Seconds) -> Estimate:
         """The input has ended: end an open pour, refine all that can be."""
         if self._tracker is not None:
-            self._tracker.finish()
+            self._tracker.finish(self._clock.period_s)
         return self._passing(t_s - self._delay_s)
 
     def _read(self, reading: Reading) -> Estimate:
@@ -68,7 +72,7 @@ class Estimator:
             self._origin_s = t_s
             first = Weighed(t_s, 0, reading.grams)
             tracker = self._tracker = Tracker(first, self._zero, self._traits, self._fall)
-            return tracker.weighed(t_s, 0.0, _NOT_YET)
+            return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         passed = ticks - tracker.ticks
         if passed <= 0:
@@ -78,13 +82,11 @@ class Estimator:
         period_s = self._clock.period_s
         if self._readings % TRAITS_EVERY == 0:
             self._told_traits = self._traits.traits(period_s)
-        grams = self._zero.unbroken(reading.t_s, reading.grams, tracker.mass()[0])
-        jump_g = 0.0
         for weighed in self._repeats.sift(
-            Weighed(t_s, ticks, grams), tracker.flow()[0], passed / TICKS_PER_S
+            Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
         ):
-            jump_g += tracker.take(weighed, period_s)
-        return tracker.weighed(t_s, jump_g, self._told_traits)
+            tracker.take(weighed, period_s)
+        return tracker.weighed(t_s, self._told_traits)
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Time has passed with nothing weighed."""
@@ -100,7 +102,6 @@ class Estimator:
             pour_probability=0.0,
             settled=None,
             disturbance=None,
-            step_g=0.0,
             pours=(),
             traits=_NOT_YET,
         )

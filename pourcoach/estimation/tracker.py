@@ -1,19 +1,35 @@
-"""Follows the weight once its moments and its zero are settled."""
+"""Follows the weight once its moments are settled: the filters, the platform and the pours."""
 
 import math
+from collections import deque
+from typing import NamedTuple
 
-from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
+from pourcoach.domain.estimate import (
+    Disturbance,
+    Estimate,
+    EventKind,
+    PlatformEvent,
+    ScaleTraits,
+    Settled,
+)
 from pourcoach.domain.fall import Fall
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.lag_filter import LagFilter
-from pourcoach.estimation.filter.two_modes import TwoModeFilter
+from pourcoach.estimation.filter.two_modes import (
+    NO_TOUCH,
+    UNSEEN_POUR,
+    FilterState,
+    TwoModeFilter,
+    state_at,
+)
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.noise.traits import TraitsLearner
-from pourcoach.estimation.platform.lean import LeanWatch
-from pourcoach.estimation.platform.rebase import VESSEL_G, JumpWatch
+from pourcoach.estimation.platform.fall import FallWatch
+from pourcoach.estimation.platform.hypothesis import Turn, TurnKind, carried_over
+from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
-from pourcoach.estimation.pours.pour_log import PourLog
+from pourcoach.estimation.pours.pour_log import LogState, PourLog
 from pourcoach.estimation.pours.record import Record
 
 # A settled value at most this often: 20 a second are enough for a trace.
@@ -28,138 +44,168 @@ CARRY_S = 0.5
 # The filters are tuned for lively hands; of most, flow is known better by this share (fitted to
 # simulated hands of two kinds, so that 95 % intervals hold 93 to 97 % of the time).
 ERROR_SHARE = 0.92
-# A hand that leant on the platform while water ran lets go within this time of the pour's end:
-# suddenly, or else slowly enough to be seen to (common practice).
-LET_GO_S = 5.0
-LEANT_S = 15.0
-# After a gap this long the steady gains begin anew.
-GAP_TICKS = 750
+# Nothing has been seen after a gap this long, or of so many periods of a slower scale.
+GAP_TICKS = 600
+GAP_PERIODS = 3.0
+# How far one goes back where readings that were believed turn out to have been a touch.
+LOOK_BACK_TICKS = 500
+# And how soon one does so again.
+LOOK_AGAIN_TICKS = 1000
+# Water that runs on through less is seen well enough.
+HIDDEN_S = 0.3
+# What comes back to a level so far below is lower by a hand.
+LEAST_FALL_G = 3.5
+# A weight that was falling has come down when it has fallen by no more than this for so long.
+STILL_FALLING_G = 0.2
+COME_DOWN_S = 0.6
+# Water runs backwards.
+BACKWARDS_GPS = -1.0
+
+
+class Checkpoint(NamedTuple):
+    """All that is put back when one goes back."""
+
+    t_s: Seconds
+    state: FilterState
+    log: LogState
 
 
 class Tracker:
-    """One unbroken weight in, flow and pours out."""
+    """Readings with their moments in; the unbroken weight, flow, events and pours out."""
 
     __slots__ = (
-        "_jumps",
+        "_checkpoints",
+        "_fall",
+        "_falling",
         "_lagged",
-        "_lean",
+        "_late",
         "_log",
+        "_looked_ticks",
         "_modes",
         "_origin_s",
+        "_platform",
         "_record",
-        "_rest",
+        "_rested_ticks",
         "_settled_ticks",
         "_ticks",
         "_traits",
-        "_zero",
     )
 
     def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
-        self._zero, self._traits = zero, traits
+        self._traits = traits
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._lagged = LagFilter(first.ticks, first.grams)
-        self._jumps = JumpWatch()
-        self._lean = LeanWatch(first.t_s, first.grams)
+        self._fall = FallWatch(first.t_s, first.grams)
+        self._falling: tuple[Seconds, Grams] | None = None
         self._record = Record()
         self._record.append(first.t_s, first.grams)
-        self._log = PourLog(self._record, zero, traits, fall)
-        self._rest = first.t_s, first.grams
+        self._log = PourLog(self._record, traits, fall)
+        self._platform = Platform(first.grams, zero)
+        self._late: deque[Weighed] = deque()
+        self._checkpoints: deque[Checkpoint] = deque(maxlen=2)
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
-        self._ticks = first.ticks
-        self._settled_ticks = first.ticks
+        self._ticks = self._settled_ticks = self._rested_ticks = first.ticks
+        self._looked_ticks = -LOOK_AGAIN_TICKS
+        self._check(first.t_s)
 
     @property
     def ticks(self) -> int:
         """Of the newest reading."""
         return self._ticks
 
-    def mass(self) -> tuple[Grams, float]:
-        """The unbroken weight now, and its variance."""
-        return self._modes.mass()
+    @property
+    def level_g(self) -> Grams:
+        """The unbroken weight now."""
+        best = self._platform.best
+        return self._modes.mass()[0] if best is None else best.expected(self._ticks)[0]
 
-    def flow(self) -> tuple[GramsPerSecond, float]:
-        """The flow now, and its variance."""
-        return self._modes.flow()
+    @property
+    def flow_gps(self) -> GramsPerSecond:
+        """The flow now; 0 while nobody can see it."""
+        return self._modes.flow()[0] if self._platform.best is None else 0.0
 
-    def take(self, weighed: Weighed, period_s: Seconds | None) -> Grams:
-        """The next reading; gives the jump of the level, when one is told with it, else 0."""
-        t_s, ticks, grams = weighed
-        modes, traits = self._modes, self._traits
-        noise_var = traits.noise_var
-        expected_g = modes.mass()[0]
-        level_g, level_var = modes.level_g, modes.level_variance
-        modes.update(ticks, grams, noise_var)
-        good = modes.good
-        if ticks - self._ticks > GAP_TICKS:
-            self._lagged.restart(ticks, modes.mass()[0], modes.flow()[0])
-        elif period_s is not None:
-            self._lagged.update(ticks, grams, good, period_s, noise_var)
+    def take(self, weighed: Weighed, period_s: Seconds | None) -> None:
+        """The next reading, as the scale gave it."""
+        ticks = weighed.ticks
+        passed = ticks - self._ticks
         self._ticks = ticks
-        jump_g = self._jumps.see(t_s, grams, expected_g, good, noise_var)
-        if jump_g:
-            self._rebase(weighed, expected_g, jump_g, noise_var)
-        elif good < 0.5:
-            self._log.touched(t_s)
-            water = self._jumps.water(noise_var)
-            if water is not None:
-                self._log.ran(water.readings[0][0])
-                modes.pour(water.level_g, noise_var, water.flow_gps)
-                self._lagged.restart(ticks, water.level_g, water.flow_gps)
-                for at_s, g in water.readings:
-                    self._record.append(at_s, g)
-        else:
-            self._record.append(t_s, grams)
-            probability = modes.pour_probability
-            mass_g = modes.mass()[0]
-            leant = self._lean.leaning
-            if self._lean.see(t_s, mass_g):
-                self._log.fell(t_s, mass_g)
-            elif leant:
-                self._log.came_back(t_s, mass_g, LEANT_S)
-            self._log.feed(t_s, probability, modes.pour_flow_gps, mass_g)
-            if probability < REST_PROBABILITY and good > SURE_GOOD:
-                traits.rest(grams - level_g, level_var)
-                if not self._lean.leaning and t_s >= self._jumps.until_s:
-                    self._rest = t_s, modes.level_g
-                    self._log.rested(t_s, modes.level_g)
-        return jump_g
+        self._late.append(weighed)
+        if self._platform.best is not None:
+            self._platform.weigh(weighed, self._traits.noise_var)
+            if self._platform.settled:
+                self._settle(period_s)
+            return
+        gap_ticks = GAP_TICKS
+        if period_s is not None and period_s * GAP_PERIODS * TICKS_PER_S > gap_ticks:
+            gap_ticks = int(period_s * GAP_PERIODS * TICKS_PER_S)
+        if passed > gap_ticks:
+            self._open(self._modes.snapshot(), [weighed], period_s, unseen=True)
+            return
+        modes, traits = self._modes, self._traits
+        unbroken_g = weighed.grams + self._platform.zero.shift_g
+        before = modes.snapshot()
+        modes.update(ticks, unbroken_g, traits.noise_var)
+        if modes.good < 0.5:
+            modes.restore(before)
+            self._open(before, [weighed], period_s)
+            return
+        self._follow(weighed, unbroken_g, period_s, before)
+        mass_g = modes.mass()[0]
+        fallen = self._fall.see(weighed.t_s, mass_g, math.sqrt(traits.noise_var))
+        if fallen:
+            self._falling = weighed.t_s, mass_g
+            self._fall.restart(weighed.t_s, mass_g)
+        elif self._falling is not None:
+            self._come_down(weighed.t_s, mass_g)
+        if fallen or modes.runs_backwards(BACKWARDS_GPS):
+            self._look_again(period_s)
+        elif ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS:
+            self._check(weighed.t_s)
 
-    def tared(self, change_g: Grams) -> None:
-        """The zero moved by so much: an open pour counts from the new one."""
-        self._log.tared(change_g)
-
-    def finish(self) -> None:
-        """Nothing more comes: end and refine what can be."""
+    def finish(self, period_s: Seconds | None) -> None:
+        """Nothing more comes: settle, end and refine what can be."""
+        if self._platform.best is not None:
+            self._settle(period_s)
         self._log.end(self._record.last_s, self._modes.mass()[0])
         self._log.refine(self._record.last_s)
         self._log.finish_refining()
 
-    def weighed(self, t_s: Seconds, jump_g: Grams, traits: ScaleTraits) -> Estimate:
+    # Estimates ----------------------------------------------------------------------------------
+
+    def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
         """What is told with the reading just taken."""
-        modes, log = self._modes, self._log
+        modes, log, platform = self._modes, self._log, self._platform
         log.refine_on()
+        best = platform.best
         mass_g, mass_var = modes.mass()
         flow_gps, flow_var = modes.flow()
-        jumped = self._jumps.disturbance(t_s)
+        disturbance = platform.events.disturbance(t_s)
+        booked_g = platform.zero.booked_g
+        if best is not None:
+            mass_g, flow_gps = best.expected(self._ticks)
+            booked_g = platform.zero.booked_under(best.shift_g, best.tares_g)
+            if platform.touched:
+                disturbance = Disturbance.KNOCK
         due = self._ticks - self._settled_ticks >= SETTLED_EVERY_TICKS
         return Estimate(
             t_s,
-            mass_g - self._zero.offset_g,
+            mass_g - booked_g,
             math.sqrt(mass_var),
             flow_gps if flow_gps > 0.0 else 0.0,
             ERROR_SHARE * math.sqrt(flow_var),
             log.pouring,
             modes.pour_probability,
-            self._settled() if due else None,
-            Disturbance.LEAN if jumped is None and self._lean.leaning else jumped,
-            jump_g,
+            self._settled() if due and best is None else None,
+            disturbance,
             log.pours,
             traits,
+            platform.events.events,
+            booked_g,
         )
 
     def carried(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
         """What is told with no new reading: the weight is carried on for a while."""
-        seen = self.weighed(t_s, 0.0, traits)
+        seen = self.weighed(t_s, traits)
         passed_s = min(max(t_s - self._origin_s - self._ticks / TICKS_PER_S, 0.0), CARRY_S)
         carried_g = seen.flow_gps * passed_s
         carried_error_g = max(seen.flow_error_gps * passed_s, carried_g * passed_s)
@@ -176,31 +222,139 @@ class Tracker:
             return None
         self._settled_ticks = self._ticks
         t_s = self._origin_s + ticks / TICKS_PER_S
-        offset_g = self._zero.offset_g
+        booked_g = self._platform.zero.booked_g
         if not self._log.holds(t_s):
             error_gps = ERROR_SHARE * math.sqrt(self._modes.flow()[1])
-            return Settled(t_s, self._modes.level_g - offset_g, 0.0, error_gps)
+            return Settled(t_s, self._modes.level_g - booked_g, 0.0, error_gps)
         weight_g, flow_gps, error_gps = self._lagged.settled()
         return Settled(
             t_s,
-            weight_g - offset_g,
+            weight_g - booked_g,
             flow_gps if flow_gps > 0.0 else 0.0,
             ERROR_SHARE * error_gps,
         )
 
-    def _rebase(self, weighed: Weighed, expected_g: Grams, jump_g: Grams, noise_var: float) -> None:
-        """The level jumped and stayed: an open pour ends, and all begins anew from there."""
-        self._log.end(self._record.last_s, expected_g)
-        self._log.refine(self._record.last_s)
-        level_g = expected_g + jump_g
-        rested_s, rested_g = self._rest
-        if abs(level_g - rested_g) < VESSEL_G:
-            self._log.take_back(rested_s)
-        elif jump_g < 0.0:
-            self._log.came_back(weighed.t_s, level_g, LET_GO_S)
-        self._log.rested(weighed.t_s, level_g)
-        self._modes.rebase(weighed.ticks, level_g, noise_var)
-        self._lagged.restart(weighed.ticks, level_g)
-        self._lean.restart(weighed.t_s, level_g)
-        self._record.clear()
-        self._record.append(weighed.t_s, level_g)
+    # Readings that tell the weight ---------------------------------------------------------------
+
+    def _follow(
+        self, weighed: Weighed, unbroken_g: Grams, period_s: Seconds | None, before: FilterState
+    ) -> None:
+        """A reading that the filter has just taken in."""
+        t_s, ticks, _ = weighed
+        modes, traits = self._modes, self._traits
+        good = modes.good
+        if period_s is not None:
+            self._lagged.update(ticks, unbroken_g, good, period_s, traits.noise_var)
+        self._record.append(t_s, unbroken_g)
+        probability = modes.pour_probability
+        self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass()[0])
+        if probability < REST_PROBABILITY and good > SURE_GOOD and ticks > self._rested_ticks:
+            self._rested_ticks = ticks
+            traits.rest(unbroken_g - before.level_g, before.level_var)
+            self._log.rested(t_s, modes.level_g)
+
+    def _check(self, t_s: Seconds) -> None:
+        """Remember where one stands, to go back there if need be."""
+        self._checkpoints.append(Checkpoint(t_s, self._modes.snapshot(), self._log.snapshot()))
+        oldest_ticks = self._checkpoints[0].state.ticks
+        while self._late and self._late[0].ticks <= oldest_ticks:
+            self._late.popleft()
+
+    # Readings that may not -----------------------------------------------------------------------
+
+    def _look_again(self, period_s: Seconds | None) -> None:
+        """The weight has fallen: what was taken for water of late may have been a touch."""
+        newest = self._late[-1]
+        if self._ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
+            return
+        self._looked_ticks = self._ticks
+        rests = self._log.rests(newest.t_s)
+        checkpoint = self._checkpoints[0]
+        readings = [one for one in self._late if one.ticks > checkpoint.state.ticks]
+        self._modes.restore(checkpoint.state)
+        self._log.restore(checkpoint.log)
+        self._record.rewind(checkpoint.t_s)
+        self._restart_lagged()
+        self._platform.events.rewind(checkpoint.t_s)
+        self._open(checkpoint.state, readings, period_s, rests=rests)
+
+    def _come_down(self, t_s: Seconds, mass_g: Grams) -> None:
+        """The weight was falling: once it rests, what lay above was no water."""
+        assert self._falling is not None
+        since_s, lowest_g = self._falling
+        if mass_g < lowest_g - STILL_FALLING_G:
+            self._falling = t_s, mass_g
+        elif t_s - since_s > COME_DOWN_S and not self._log.pouring:
+            self._falling = None
+            self._log.fell(t_s, mass_g)
+            lean = PlatformEvent(EventKind.LEAN, since_s, t_s)
+            self._platform.events.add(lean)
+
+    def _open(
+        self,
+        state: FilterState,
+        readings: list[Weighed],
+        period_s: Seconds | None,
+        *,
+        unseen: bool = False,
+        rests: tuple[tuple[Seconds, Grams], ...] = (),
+    ) -> None:
+        """Weigh what these readings may be, and those that follow, until it is clear."""
+        rests += self._log.rests(readings[-1].t_s)
+        self._platform.open(state, rests, unseen=unseen)
+        for weighed in readings:
+            self._platform.weigh(weighed, self._traits.noise_var)
+        if self._platform.settled:
+            self._settle(period_s)
+
+    def _settle(self, period_s: Seconds | None) -> None:
+        """Follow the most likely path through the readings held."""
+        modes, log, noise_var = self._modes, self._log, self._traits.noise_var
+        for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
+            t_s, ticks, grams = weighed
+            if off:
+                log.touched(t_s)
+                continue
+            unbroken_g = grams + self._platform.zero.shift_g
+            before, before_g = modes.snapshot(), modes.mass()[0]
+            if turn is None or turn.kind is TurnKind.BACK:
+                modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
+            else:
+                self._turn(turn, noise_var, self._seconds(since_ticks), t_s)
+            if turn is not None and ticks - since_ticks > GAP_TICKS:
+                self._restart_lagged()
+                if turn.kind is TurnKind.BACK and log.pouring:
+                    log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass()[0])
+            self._follow(weighed, unbroken_g, period_s, before)
+        self._late.clear()
+        self._checkpoints.clear()
+        self._check(weighed.t_s)
+
+    def _turn(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
+        """The level is another than before."""
+        modes, log = self._modes, self._log
+        before, before_g = modes.snapshot(), modes.mass()[0]
+        if turn.kind in (TurnKind.WATER, TurnKind.FALL):
+            water = turn.kind is TurnKind.WATER
+            probability = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
+            modes.restore(
+                state_at(turn.ticks, turn.level_g, noise_var, probability, before.drum_s2)
+            )
+            self._restart_lagged()
+            if not water:
+                log.fell(t_s, turn.level_g)
+                self._fall.restart(t_s, turn.level_g)
+            elif t_s - since_s > HIDDEN_S:
+                log.hidden(since_s, t_s, before_g, turn.level_g)
+        else:
+            modes.restore(carried_over(before, turn.ticks, turn.level_g, noise_var))
+            if turn.kind is TurnKind.RETURN and turn.level_g < before_g - LEAST_FALL_G:
+                log.fell(t_s, turn.level_g)
+                self._fall.restart(t_s, turn.level_g)
+
+    def _restart_lagged(self) -> None:
+        modes = self._modes
+        self._lagged.restart(modes.ticks, modes.mass()[0], max(modes.flow()[0], 0.0))
+
+    def _seconds(self, ticks: int) -> Seconds:
+        return self._origin_s + ticks / TICKS_PER_S

@@ -7,12 +7,20 @@ import pytest
 
 from pourcoach.coaching.coach import Coach
 from pourcoach.domain.advice import FlagKind
-from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
+from pourcoach.domain.estimate import (
+    Disturbance,
+    Estimate,
+    EventKind,
+    PlatformEvent,
+    ScaleTraits,
+    Settled,
+)
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Input, Reading, Silence
+from pourcoach.domain.inputs import Finish, Input, Mark, Reading, Silence, Tare
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.setup import Setup
+from pourcoach.estimation.platform.undo import UndoHistory
 
 STEP_S = 0.1
 LAG_S = 0.2
@@ -30,7 +38,11 @@ class Brew:
         self.mass_g = 0.0
         self._pours: list[Pour] = []
         self._flows: list[float] = []
-        self._step_g = 0.0
+        self.booked_g = 0.0
+        self._events: tuple[PlatformEvent, ...] = ()
+        self._undo = UndoHistory()
+        self._taken_back: Tare | Mark | Finish | None = None
+        self._tares: list[float] = []
         self._disturbance: Disturbance | None = None
 
     def rest(self, lasts_s: float) -> "Brew":
@@ -61,20 +73,13 @@ class Brew:
         return self
 
     def jump(self, by_g: float) -> "Brew":
-        """A vessel is set down or taken away."""
+        """A vessel is set down or taken away, or what was taken away comes back."""
         self.t_s = round(self.t_s + STEP_S, 6)
         self.mass_g += by_g
-        self._step_g = by_g
+        self.booked_g -= by_g
+        kind = EventKind.PLACED if by_g > 0 else EventKind.LIFTED
+        self._events = (*self._events, PlatformEvent(kind, self.t_s, self.t_s, by_g))
         self._disturbance = Disturbance.PLACED if by_g > 0 else Disturbance.LIFTED
-        self.tell(Reading(self.t_s, self.mass_g))
-        self._step_g, self._disturbance = 0.0, None
-        return self
-
-    def push(self, by_g: float) -> "Brew":
-        """A hand leans on the platform or lets go: no water, and no jump told."""
-        self.t_s = round(self.t_s + STEP_S, 6)
-        self.mass_g += by_g
-        self._disturbance = Disturbance.KNOCK
         self.tell(Reading(self.t_s, self.mass_g))
         self._disturbance = None
         return self
@@ -87,13 +92,22 @@ class Brew:
         return self
 
     def tare(self, item: Input) -> "Brew":
-        """The estimator takes off what stands there."""
-        self.mass_g = 0.0
+        """The tare key."""
         return self.key(item)
 
     def key(self, item: Input) -> "Brew":
-        """A key press at this moment."""
+        """A key press at this moment; the estimator takes off what a tare takes off."""
+        if isinstance(item, Tare):
+            self._tares.append(self.mass_g)
+            self.booked_g += self.mass_g
+            self.mass_g = 0.0
+        self._taken_back = self._undo.feed(item)
+        if isinstance(self._taken_back, Tare):
+            shown_g = self._tares.pop()
+            self.booked_g -= shown_g
+            self.mass_g += shown_g
         self.tell(item)
+        self._taken_back = None
         return self
 
     def tell(self, item: Input) -> Frame:
@@ -116,7 +130,7 @@ class Brew:
         return [flag.kind for flag in self.frames[-1].flags]
 
     def _flow(self, flow_gps: float) -> None:
-        before_g = self.mass_g
+        before_g = self.mass_g + self.booked_g
         self.mass_g += flow_gps * STEP_S
         self._flows.append(flow_gps)
         running = bool(self._pours) and self._pours[-1].end_s is None
@@ -138,8 +152,9 @@ class Brew:
     def _end(self) -> None:
         pour = self._pours[-1]
         end_s = self.t_s - STEP_S
-        mean_gps = (self.mass_g - pour.start_g) / (end_s - pour.start_s)
-        self._pours[-1] = replace(pour, end_s=end_s, end_g=self.mass_g, mean_flow_gps=mean_gps)
+        end_g = self.mass_g + self.booked_g
+        mean_gps = (end_g - pour.start_g) / (end_s - pour.start_s)
+        self._pours[-1] = replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_gps)
 
     def _estimate(self) -> Estimate:
         lag = round(LAG_S / STEP_S)
@@ -157,9 +172,11 @@ class Brew:
             pour_probability=1.0 if flow_gps else 0.0,
             settled=settled,
             disturbance=self._disturbance,
-            step_g=self._step_g,
             pours=tuple(self._pours),
             traits=ScaleTraits(),
+            events=self._events,
+            booked_g=self.booked_g,
+            taken_back=self._taken_back,
         )
 
 

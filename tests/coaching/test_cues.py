@@ -258,7 +258,7 @@ def test_each_cue_keeps_the_moment_it_came(brew: Brew) -> None:
 
 def test_after_a_tare_of_the_first_water_it_is_ready_again(brew: Brew) -> None:
     brew.pour(4.0, 5.0).rest(2.0)
-    brew.tare(Tare(brew.t_s)).rest(1.0)
+    brew.key(Tare(brew.t_s)).rest(1.0)
     assert brew.frames[-1].cue.word is Word.READY
 
 

@@ -51,7 +51,7 @@ def test_space_while_the_water_runs_counts_all_of_it(loaded: Brew) -> None:
 
 def test_a_tare_says_that_it_was_no_water(loaded: Brew) -> None:
     loaded.pour(5.0, 9.0).rest(2.0)
-    loaded.tare(Tare(loaded.t_s)).rest(1.0)
+    loaded.key(Tare(loaded.t_s)).rest(1.0)
     frame = loaded.frames[-1]
     assert frame.cue.word is Word.READY
     loaded.pour_to(40.0)
@@ -89,7 +89,7 @@ def test_as_much_as_the_dose_after_the_tare_is_asked_about(brew: Brew) -> None:
 
 def test_a_tare_says_that_it_was_coffee(brew: Brew) -> None:
     brew.pour(7.5, 2.0).rest(2.0)
-    brew.tare(Tare(brew.t_s)).rest(1.0)
+    brew.key(Tare(brew.t_s)).rest(1.0)
     state = brew.frames[-1].pour
     assert (state.phase, state.armed, state.question) == (Phase.READY, True, None)
 

@@ -26,7 +26,6 @@ def test_a_silence_of_less_than_a_second_is_none(brew: Brew) -> None:
 
 def test_a_lift_in_mid_brew_is_a_disturbance_not_a_fault(brew: Brew) -> None:
     brew.pour_to(40).until(20).jump(-300.0).rest(1.0).jump(300.0)
-    brew.mass_g = 40.0
     finish(brew).close()
     assert brew.kinds == [FlagKind.DISTURBED]
 
@@ -38,9 +37,9 @@ def test_the_lift_at_the_end_is_never_told_as_a_disturbance(brew: Brew) -> None:
 
 
 def test_what_was_taken_for_the_first_water_and_tared_away_disturbs_no_brew(brew: Brew) -> None:
-    brew.pour_to(20).push(30.0).push(-30.0).rest(2.0)
+    brew.pour_to(20).touch(0.2).rest(2.0)
     assert FlagKind.DISTURBED in brew.kinds
-    brew.tare(Tare(brew.t_s)).rest(2.0).pour_to(40).rest(3.0)
+    brew.key(Tare(brew.t_s)).rest(2.0).pour_to(40).rest(3.0)
     assert brew.kinds == []
 
 

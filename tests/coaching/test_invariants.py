@@ -175,7 +175,7 @@ def test_whatever_is_done_there_is_a_frame_for_it(
             case "silence":
                 brew.silence(*values)
             case _ if values[0] == "tare":
-                brew.tare(Tare(brew.t_s))
+                brew.key(Tare(brew.t_s))
             case _:
                 brew.key(KEYS[values[0]](brew.t_s))
     frame = brew.close()

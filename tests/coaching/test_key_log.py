@@ -5,14 +5,15 @@ import pytest
 from pourcoach.coaching.key_log import KeyLog
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Note, Reading, Tare, Undo
 from pourcoach.domain.key_press import Key, KeyPress
+from pourcoach.estimation.platform.undo import UndoHistory
 
 MARK, NOTE = KeyPress(1.0, Key.MARK), KeyPress(2.0, Key.NOTE, "kettle swapped")
 
 
 def log_of(*items: Input, done: bool = False) -> KeyLog:
-    log = KeyLog()
+    log, history = KeyLog(), UndoHistory()
     for item in items:
-        log.feed(item, done=done)
+        log.feed(item, history.feed(item), done=done)
     return log
 
 

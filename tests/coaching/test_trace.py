@@ -7,7 +7,7 @@ from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settle
 from pourcoach.domain.inputs import Input, Reading, Silence
 from pourcoach.domain.pour import Pour
 
-REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
 
 
 def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Sample | None:

@@ -67,7 +67,7 @@ def test_estimates_are_finite_in_order_and_repeatable(items):
             estimate.mass_error_g,
             estimate.flow_gps,
             estimate.flow_error_gps,
-            estimate.step_g,
+            estimate.booked_g,
         )
         assert all(math.isfinite(number) for number in numbers)
         assert estimate.flow_gps >= 0.0

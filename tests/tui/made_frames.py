@@ -42,7 +42,6 @@ def make_frame(
             pour_probability=float(phase is Phase.POURING),
             settled=None,
             disturbance=None,
-            step_g=0.0,
             pours=(),
             traits=ScaleTraits(),
         ),

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 from pourcoach.domain.advice import Flag, FlagKind
-from pourcoach.domain.estimate import Estimate
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.units import Grams, Seconds
 
 JOIN_S: Seconds = 2.0
 """Signs closer together than this are one disturbance."""
@@ -17,6 +17,8 @@ DISTURBED = 0.95
 SURE = 0.99
 """A gap is seen, not inferred."""
 
+_VESSELS = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+
 
 class PlatformWatch:
     """Notes disturbances and gaps while a brew runs."""
@@ -25,6 +27,7 @@ class PlatformWatch:
         self._limits = limits
         self._flags: list[Flag] = []
         self._held = False
+        self._newest: PlatformEvent | None = None
         self._reading_s: Seconds | None = None
         self._gap: int | None = None
         self._disturbed: int | None = None
@@ -48,7 +51,7 @@ class PlatformWatch:
         if brewing:
             changed = self._watch_silence(item, stage)
             if lifted or estimate.disturbance is not None:
-                self._note_disturbance(item.t_s, estimate.step_g, stage)
+                self._note_disturbance(item.t_s, self._jumped(estimate), stage)
                 changed = True
         held = brewing and (lifted or self._is_fresh(item.t_s))
         changed |= held is not self._held
@@ -94,7 +97,15 @@ class PlatformWatch:
             self._flags[self._gap] = flag
         return True
 
-    def _note_disturbance(self, t_s: Seconds, jump_g: float, stage: str | None) -> None:
+    def _jumped(self, estimate: Estimate) -> Grams:
+        """By how much the newest vessel has moved the level, the first time it is asked."""
+        newest = estimate.events[-1] if estimate.events else None
+        if newest is None or newest is self._newest:
+            return 0.0
+        self._newest = newest
+        return newest.change_g if newest.kind in _VESSELS else 0.0
+
+    def _note_disturbance(self, t_s: Seconds, jump_g: Grams, stage: str | None) -> None:
         if self._disturbed is not None:
             flag = self._flags[self._disturbed]
             if t_s - flag.end_s < JOIN_S:

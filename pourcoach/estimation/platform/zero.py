@@ -1,63 +1,76 @@
-"""What counts as zero: tares by us, tares by the scale, and taking them back."""
+"""What counts as zero: tares by us, tares by the scale, vessels, and taking tares back."""
 
-from pourcoach.domain.inputs import Finish, Input, Mark, Tare, Undo
+from pourcoach.domain.inputs import Tare
 from pourcoach.domain.units import Grams, Seconds
 
 # How long a scale may take to carry out a tare it was told (common practice).
 SCALE_TARE_S = 2.0
-# A jump smaller than this cannot be told from noise, and need not be.
-LEAST_JUMP_G = 0.3
 
 
 class Zero:
-    """Keeps one unbroken weight under the filter, whatever the scale does to its own zero.
+    """Keeps one unbroken weight under the filter, whatever is tared, set down or taken away.
 
-    ``unbroken = reading + shift`` goes to the filter; ``net = unbroken - offset`` is shown.
-    A tare moves the offset. When a scale that was told to tare jumps to its new zero, the shift
-    takes up the jump, so that ``net`` is the scale's own figure from then on and no pour is seen.
+    ``unbroken = reading + shift`` goes to the filter; ``net = unbroken - booked`` is shown. A tare
+    of the scale and a vessel move the shift, so that the unbroken weight goes on; of the two only
+    a vessel moves what is shown too. A tare by key moves what is shown alone.
     """
 
-    __slots__ = ("_acts", "_offset_g", "_pending", "_shift_g")
+    __slots__ = ("_acts", "_mark_g", "_pending_s", "_shift_g", "_tares_g")
 
     def __init__(self) -> None:
         self._shift_g = 0.0
-        self._offset_g = 0.0
-        self._pending: tuple[Seconds, Grams] | None = None
-        self._acts: list[Grams | None] = []
+        self._tares_g = 0.0
+        self._mark_g = 0.0
+        self._pending_s: Seconds | None = None
+        self._acts: list[tuple[Tare, Grams | None]] = []
 
     @property
-    def offset_g(self) -> Grams:
-        """What is taken off the unbroken weight."""
-        return self._offset_g
+    def shift_g(self) -> Grams:
+        """Reading to unbroken weight."""
+        return self._shift_g
 
-    def act(self, item: Input, level_g: Grams) -> None:
-        """Follow a key press; ``level_g`` is the unbroken weight now."""
-        match item:
-            case Tare():
-                self._acts.append(self._offset_g)
-                self._offset_g = level_g
-                if item.by_scale:
-                    self._pending = (item.t_s + SCALE_TARE_S, level_g)
-            case Mark() | Finish():
-                self._acts.append(None)
-            case Undo() if self._acts:
-                before_g = self._acts.pop()
-                if before_g is not None:
-                    self._offset_g = before_g
-            case _:
-                pass
+    @property
+    def tares_g(self) -> Grams:
+        """The part of the shift that tares of the scale have made."""
+        return self._tares_g
 
-    def unbroken(self, t_s: Seconds, grams: Grams, expected_g: Grams) -> Grams:
-        """The filter's weight for this reading; ``expected_g`` is what it would look for."""
-        unbroken_g = grams + self._shift_g
-        if self._pending is not None:
-            until_s, new_shift_g = self._pending
-            if t_s > until_s:
-                self._pending = None
-            elif abs(new_shift_g - self._shift_g) > LEAST_JUMP_G:
-                jumped_g = grams + new_shift_g
-                if abs(jumped_g - expected_g) < abs(unbroken_g - expected_g):
-                    self._shift_g = new_shift_g
-                    self._pending = None
-                    return jumped_g
-        return unbroken_g
+    @property
+    def booked_g(self) -> Grams:
+        """What is taken off the unbroken weight to show it."""
+        return self._shift_g - self._tares_g + self._mark_g
+
+    def booked_under(self, shift_g: Grams, tares_g: Grams) -> Grams:
+        """The same, should these turn out to hold."""
+        mark_g = self._mark_g if tares_g == self._tares_g else tares_g
+        return shift_g - tares_g + mark_g
+
+    def expects_tare(self, t_s: Seconds) -> bool:
+        """Whether the scale was told to go to zero and may yet do it."""
+        return self._pending_s is not None and t_s <= self._pending_s
+
+    def tare(self, item: Tare, level_g: Grams) -> None:
+        """The brewer tares; ``level_g`` is the unbroken weight now."""
+        self._acts.append((item, self._mark_g))
+        self._mark_g += level_g - self.booked_g
+        if item.by_scale:
+            self._pending_s = item.t_s + SCALE_TARE_S
+
+    def undo(self, item: Tare) -> None:
+        """The brewer takes that tare back. One that the scale's own button has overtaken shows
+        what the scale shows, and goes on doing so."""
+        if self._acts and self._acts[-1][0] is item:
+            _, before_g = self._acts.pop()
+            if before_g is not None:
+                self._mark_g = before_g
+
+    def moved(self, t_s: Seconds, shift_g: Grams, tares_g: Grams) -> None:
+        """A vessel or a tare of the scale has moved the readings: from now on these hold."""
+        self._shift_g = shift_g
+        if tares_g == self._tares_g:
+            return
+        self._tares_g = tares_g
+        self._mark_g = tares_g
+        if self.expects_tare(t_s):
+            self._pending_s = None
+        else:
+            self._acts = [(act, None) for act, _ in self._acts]

@@ -2,25 +2,34 @@
 
 import math
 from dataclasses import replace
+from typing import NamedTuple
 
 from pourcoach.domain.fall import Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
-from pourcoach.estimation.platform.zero import Zero
+from pourcoach.estimation.pours.hidden import Hidden, began_hidden, cut, ended_hidden
 from pourcoach.estimation.pours.hinge import fit_stop
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
-from pourcoach.estimation.pours.start_watch import LEAST_FLOW_GPS, LOOK_BACK_S, StartWatch
+from pourcoach.estimation.pours.start_watch import (
+    LEAST_FLOW_GPS,
+    LOOK_BACK_S,
+    StartState,
+    StartWatch,
+)
 
 # Likely for so long, water goes on after a dip.
 LIKELY_FOR_S = 0.06
 # A start must then be this sure for this long, or it is taken back.
 SURE_PROBABILITY = 0.99
 SURE_FOR_S = 0.2
-# So much over so long is no touch, however the steps of a coarse scale keep it from being sure.
+# So much over so long is no touch, however the steps of a coarse scale or the drumming of the
+# water keep it from being sure.
 CERTAIN_G = 5.0
 CERTAIN_S = 2.0
+# So much that has stayed at its end was none either, were it never sure while it ran.
+STAYED_G = 2.0
 # It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
@@ -33,9 +42,8 @@ SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
 # A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
 SWING_S = 0.6
-# A pour is taken back when this share of it goes again within this time of its end.
-TAKEN_BACK_SHARE = 0.5
-TAKEN_BACK_S = 15.0
+# A hand that presses has let go this long after what looked like a pour (common practice).
+LETS_GO_S = 30.0
 # Water that goes on so soon after an end had not stopped, if it has brought more than slosh swings.
 REJOIN_S = 0.5
 REJOIN_G = 0.4
@@ -46,41 +54,59 @@ HALF_RAMP_DOWN_S = 0.1
 EDGE_S = 0.1
 
 
+class LogState(NamedTuple):
+    """All that a log knows, to go back to."""
+
+    finished: tuple[Pour, ...]
+    open: Pour | None
+    confirmed: bool
+    waiting: bool
+    rest_before: tuple[Seconds, Grams] | None
+    hidden: Hidden | None
+    start: StartState
+
+
 class PourLog:
-    """The list of pours; one may be open, one may wait to be refined, some may be in refinement."""
+    """The list of pours; one may be open, one may wait to be refined, some may be in refinement.
+
+    All weights are unbroken: neither a tare nor a vessel moves them.
+    """
 
     __slots__ = (
         "_all",
         "_confirmed",
         "_fall",
         "_finished",
+        "_hidden",
         "_open",
         "_over_since_s",
         "_record",
+        "_refined",
         "_refining",
         "_rest",
         "_rest_before",
         "_start",
         "_sure_since_s",
         "_traits",
-        "_waiting_offset_g",
-        "_zero",
+        "_waiting",
     )
 
-    def __init__(self, record: Record, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
-        """It reads the record, the zero in force and the noise; it changes none but the record,
-        which it tells what to forget."""
-        self._record, self._zero, self._traits, self._fall = record, zero, traits, fall
+    def __init__(self, record: Record, traits: TraitsLearner, fall: Fall) -> None:
+        """It reads the record and the noise; it changes none but the record, which it tells what to
+        forget."""
+        self._record, self._traits, self._fall = record, traits, fall
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
         self._confirmed = False
         self._over_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
-        self._waiting_offset_g: Grams | None = None
+        self._waiting = False
         self._rest: tuple[Seconds, Grams] | None = None
         self._rest_before: tuple[Seconds, Grams] | None = None
-        self._refining: list[tuple[Refinement, Grams, tuple[Seconds, Grams] | None]] = []
+        self._hidden: Hidden | None = None
+        self._refining: list[tuple[Refinement, tuple[Seconds, Grams] | None]] = []
+        self._refined: tuple[Pour, Pour] | None = None
         self._all: tuple[Pour, ...] = ()
 
     @property
@@ -102,12 +128,48 @@ class PourLog:
         end_s = self._finished[-1].end_s if self._finished else None
         return end_s is not None and t_s <= end_s + EDGE_S
 
+    def rests(self, t_s: Seconds) -> tuple[tuple[Seconds, Grams], ...]:
+        """When and where the weight rested before each water of late: what a hand brought goes back
+        there."""
+        late = (pour for pour in self._all if t_s - (pour.end_s or t_s) < LETS_GO_S)
+        return tuple((pour.start_s, pour.start_g) for pour in late)
+
+    def snapshot(self) -> LogState:
+        """All of the state as it is."""
+        return LogState(
+            tuple(self._finished),
+            self._open,
+            self._confirmed,
+            self._waiting,
+            self._rest_before,
+            self._hidden,
+            self._start.snapshot(),
+        )
+
+    def restore(self, state: LogState) -> None:
+        """Go back to a snapshot."""
+        finished, self._open, self._confirmed, self._waiting = state[:4]
+        self._finished = list(finished)
+        if self._refined is not None:
+            live, refined = self._refined
+            self._finished = [refined if pour is live else pour for pour in finished]
+        if self._waiting:
+            # Its refinement may have begun since, and begins anew.
+            waits = self._finished[-1]
+            self._refining = [one for one in self._refining if one[0].live is not waits]
+        self._rest_before, self._hidden = state.rest_before, state.hidden
+        self._over_since_s = self._sure_since_s = None
+        self._start.restore(state.start)
+        self._tell()
+
+    # What comes -------------------------------------------------------------------------------
+
     def feed(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
         """A good reading at ``t_s``, and what the filter makes of it.
 
-        ``flow_gps`` is the flow, were this a pour; ``mass_g`` the weight before any offset.
+        ``flow_gps`` is the flow, were this a pour; ``mass_g`` the unbroken weight.
         """
         if self._open is None:
             self._at_rest(t_s, probability, flow_gps, mass_g)
@@ -122,116 +184,91 @@ class PourLog:
                 self._confirm(self._open, t_s, probability, flow_gps, mass_g)
 
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
-        """The platform is quiet, and the weight before any offset is ``mass_g``."""
+        """The platform is quiet, and the unbroken weight is ``mass_g``."""
         self._rest = t_s, mass_g
 
     def touched(self, t_s: Seconds) -> None:
-        """A reading at ``t_s`` is more likely a touch than not."""
+        """A reading at ``t_s`` tells nothing of the weight."""
         self._start.touched(t_s)
+
+    def hidden(self, from_s: Seconds, to_s: Seconds, from_g: Grams, to_g: Grams) -> None:
+        """Between these moments nothing was seen, and water has brought the weight from one level
+        to the other."""
+        rose_g = to_g - from_g
+        if rose_g < LEAST_POUR_G:
+            return
+        opens = self._open is None
+        if self._open is None:
+            last = self._finished[-1] if self._finished else None
+            if last is not None and from_s - (last.end_s or 0.0) < REJOIN_S:
+                self._rejoin(last)
+                opens = False
+            else:
+                self.refine(from_s)
+                self._open = Pour(start_s=from_s, start_g=from_g)
+                self._rest_before = None
+        self._confirmed = True
+        assert self._open is not None
+        self._open = replace(self._open, unseen_g=self._open.unseen_g + rose_g)
+        self._hidden = Hidden(from_s, to_s, rose_g, opens)
+        self._tell()
+
+    def fell(self, t_s: Seconds, mass_g: Grams) -> None:
+        """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
+        whatever lay above was a hand's."""
+        self._start.let_go(mass_g)
+        self.refine(t_s)
+        if self._open is not None:
+            self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
+        self._open = self._hidden = None
+        self._tell()
+        lower = len(self.rests(t_s))
+        while lower and self._finished and mass_g < self._finished[-1].start_g + LEAST_POUR_G:
+            self._finished.pop()
+            lower -= 1
+        last = self._finished[-1] if lower and self._finished else None
+        if last is not None and last.end_s and (last.end_g or 0.0) > mass_g + LEAST_POUR_G:
+            times, grams = self._record.between(last.start_s, last.end_s)
+            reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
+            self._finished[-1] = cut(last, next(reached, last.end_s), mass_g)
+        self._tell()
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:
         """End the open pour, if there is one, where the rise bends into rest."""
         if self._open is None:
             return
         pour, self._open, self._over_since_s = self._open, None, None
-        offset_g = self._zero.offset_g
+        hidden, self._hidden = self._hidden, None
         times, grams = self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s)
         stop = fit_stop(times, grams)
         end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
-        end_g = (stop.level_g if stop else mass_g) - offset_g
+        end_g = stop.level_g if stop else mass_g
+        if hidden is not None and hidden.ends_in(end_s):
+            self._finished.append(ended_hidden(pour, hidden, mass_g))
+            self._tell()
+            return
+        if hidden is not None and hidden.opens:
+            seen_g, seen_s = end_g - pour.start_g - hidden.rose_g, end_s - hidden.to_s
+            pour = began_hidden(pour, hidden, seen_g / seen_s)
         mass_g = end_g - pour.start_g
         lasted_s = end_s - pour.start_s
-        if self._confirmed and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
+        sure = self._confirmed or mass_g > STAYED_G
+        if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
             mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
-            self._waiting_offset_g = offset_g
+            self._waiting = True
         self._tell()
-
-    def tared(self, change_g: Grams) -> None:
-        """The offset rose by ``change_g``: the open pour counts from the new zero."""
-        if self._open is not None:
-            self._open = replace(self._open, start_g=self._open.start_g - change_g)
-            self._tell()
-
-    def fell(self, t_s: Seconds, mass_g: Grams) -> None:
-        """The weight has fallen to ``mass_g``, slowly: take back what was no water after all.
-
-        A pour that rested at its end is not: what falls may be a touch, and come back.
-        """
-        net_g = mass_g - self._zero.offset_g
-        if self._open is not None:
-            if net_g < self._open.start_g + LEAST_POUR_G:
-                self._open = None
-                self._tell()
-        elif self._finished and self._waiting_offset_g is not None:
-            last = self._finished[-1]
-            gone = net_g < last.start_g + TAKEN_BACK_SHARE * (last.mass_g or 0.0)
-            if gone and t_s - (last.end_s or t_s) < TAKEN_BACK_S:
-                self._finished.pop()
-                self._waiting_offset_g = None
-                self._tell()
-
-    def take_back(self, since_s: Seconds) -> None:
-        """After a touch the weight is where it was at ``since_s``: nothing has come in since."""
-        while self._finished and self._finished[-1].start_s >= since_s:
-            self._finished.pop()
-            self._waiting_offset_g = None
-        self._tell()
-
-    def came_back(self, t_s: Seconds, mass_g: Grams, within_s: Seconds) -> None:
-        """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
-        what is gone of a pour that ended no longer than ``within_s`` ago was a hand's."""
-        self._start.let_go(mass_g)
-        last = self._finished[-1] if self._finished else None
-        if self._open is not None or last is None or last.end_s is None or last.end_g is None:
-            return
-        net_g = mass_g - self._zero.offset_g
-        if t_s - last.end_s > within_s or last.end_g - net_g < LEAST_POUR_G:
-            return
-        if net_g < last.start_g + LEAST_POUR_G:
-            if net_g > last.start_g - LEAST_POUR_G:
-                self.take_back(last.start_s - EDGE_S)
-            return
-        times, grams = self._record.between(last.start_s, last.end_s)
-        end_s = next((at_s for at_s, g in zip(times, grams, strict=True) if g > mass_g), None)
-        if end_s is None or end_s <= last.start_s:
-            return
-        # How even the flow was cannot be told from a hand and water together.
-        self._finished[-1] = replace(
-            last,
-            end_s=end_s,
-            end_g=net_g,
-            mean_flow_gps=(net_g - last.start_g) / (end_s - last.start_s),
-            flow_cv=None,
-            flow_cv_error=None,
-            end_error_s=None,
-            mass_error_g=None,
-            mean_flow_error_gps=None,
-            refined=True,
-        )
-        self._tell()
-
-    def ran(self, since_s: Seconds) -> None:
-        """Readings since then were taken for touches and are water after all."""
-        last = self._finished[-1] if self._finished else None
-        if self._open is None and last is not None and since_s - (last.end_s or 0.0) < REJOIN_S:
-            self._rejoin(last)
 
     def refine(self, still_to_s: Seconds) -> None:
         """Begin to refine the pour that waits for it; rest lasted until ``still_to_s``."""
-        if self._waiting_offset_g is None:
+        if not self._waiting:
             return
         before_s = self._finished[-2].end_s if len(self._finished) > 1 else None
-        refinement = Refinement(
-            self._finished[-1],
-            self._record,
-            self._waiting_offset_g,
-            self._traits,
-            self._fall,
-            (-math.inf if before_s is None else before_s, still_to_s),
-        )
-        self._refining.append((refinement, self._waiting_offset_g, self._rest_before))
-        self._waiting_offset_g = None
+        still_s = (-math.inf if before_s is None else before_s, still_to_s)
+        live = self._finished[-1]
+        refinement = Refinement(live, self._record, self._traits, self._fall, still_s)
+        self._refining.append((refinement, self._rest_before))
+        self._waiting = False
 
     def refine_on(self) -> None:
         """Work on the oldest refinement for a slice."""
@@ -247,11 +284,15 @@ class PourLog:
 
     def _replace(self, pour: Pour) -> None:
         """Put the oldest refinement's pour in place of the live one, if that still stands."""
-        refinement, offset_g, rest = self._refining.pop(0)
+        refinement, rest = self._refining.pop(0)
+        pour = _with_unseen(pour, rest)
+        self._refined = refinement.live, pour
         for place, live in enumerate(self._finished):
             if live is refinement.live:
-                self._finished[place] = _with_unseen(pour, offset_g, rest)
+                self._finished[place] = pour
                 self._tell()
+
+    # How it is sorted ---------------------------------------------------------------------------
 
     def _at_rest(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
@@ -261,14 +302,14 @@ class PourLog:
         start.see(t_s, probability, flow_gps, mass_g)
         likely_since_s = start.likely_since_s
         if likely_since_s is None:
-            if self._waiting_offset_g is None:
+            if not self._waiting:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
             return
         last = self._finished[-1] if self._finished else None
         if last is not None and likely_since_s - (last.end_s or 0.0) < REJOIN_S:
-            rose_g = mass_g - self._zero.offset_g - (last.end_g or 0.0)
+            rose_g = mass_g - (last.end_g or 0.0)
             if t_s - likely_since_s >= LIKELY_FOR_S and rose_g > REJOIN_G:
                 self._rejoin(last)
         elif not self._sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
@@ -276,15 +317,15 @@ class PourLog:
         ):
             self.refine(likely_since_s)
             self._rest_before = self._rest
-            self._open = Pour(start_s=likely_since_s, start_g=mass_g - self._zero.offset_g)
+            self._open = Pour(start_s=likely_since_s, start_g=mass_g)
             self._confirmed, self._sure_since_s = False, None
             self._place_start(t_s)
 
     def _rejoin(self, last: Pour) -> None:
         """The water had not stopped after all: the flow only dipped."""
         self._finished.pop()
-        self._waiting_offset_g = None
-        self._open = Pour(start_s=last.start_s, start_g=last.start_g)
+        self._waiting = False
+        self._open = Pour(start_s=last.start_s, start_g=last.start_g, unseen_g=last.unseen_g)
         self._confirmed = True
         self._tell()
 
@@ -293,7 +334,7 @@ class PourLog:
         if last is None or last.end_s is None or last.end_g is None:
             return False
         soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
-        return soon and mass_g - self._zero.offset_g < last.end_g + SLOSH_RISE_G
+        return soon and mass_g < last.end_g + SLOSH_RISE_G
 
     def _confirm(
         self,
@@ -303,7 +344,7 @@ class PourLog:
         flow_gps: GramsPerSecond,
         mass_g: Grams,
     ) -> None:
-        risen_g = mass_g - self._zero.offset_g - pour.start_g
+        risen_g = mass_g - pour.start_g
         if risen_g > CERTAIN_G and t_s - pour.start_s > CERTAIN_S:
             self._confirmed = True
         elif probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
@@ -326,7 +367,7 @@ class PourLog:
         if rise is not None:
             self._open = Pour(
                 start_s=max(rise.t_s - HALF_RAMP_UP_S, t_s - LOOK_BACK_S, self._ended_s),
-                start_g=rise.level_g - self._zero.offset_g,
+                start_g=rise.level_g,
             )
         self._tell()
 
@@ -335,13 +376,13 @@ class PourLog:
         self._all = (*self._finished, *tail)
 
 
-def _with_unseen(pour: Pour, offset_g: Grams, rest: tuple[Seconds, Grams] | None) -> Pour:
-    """With the water that ran before the pour was seen, under a touch or in a gap: the weight had
-    risen from where it rested, by no more than water does."""
+def _with_unseen(pour: Pour, rest: tuple[Seconds, Grams] | None) -> Pour:
+    """With the water that ran before the pour was seen, under a touch: the weight had risen
+    from where it rested, by no more than water does."""
     mean_gps = pour.mean_flow_gps
     if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
         return pour
-    rest_s, rest_g = rest[0], rest[1] - offset_g
+    rest_s, rest_g = rest
     unseen_g = pour.start_g - rest_g
     if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
         return pour
@@ -352,6 +393,7 @@ def _with_unseen(pour: Pour, offset_g: Grams, rest: tuple[Seconds, Grams] | None
         start_g=rest_g,
         mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
         start_error_s=None,
+        unseen_g=pour.unseen_g + unseen_g,
         mass_error_g=None,
         mean_flow_error_gps=None,
     )

@@ -1,6 +1,6 @@
 """The good readings of late, kept for hindsight."""
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 from pourcoach.domain.units import Grams, Seconds
@@ -38,10 +38,10 @@ class Record:
             high += 1
         return self._times_s[low:high], self._grams[low:high]
 
-    def clear(self) -> None:
-        """Let go of everything: what comes does not go on from what was."""
-        self._times_s.clear()
-        self._grams.clear()
+    def rewind(self, to_s: Seconds) -> None:
+        """Let go of what came after this moment: it is looked at again."""
+        high = bisect_right(self._times_s, to_s)
+        del self._times_s[high:], self._grams[high:]
 
     def forget(self, before_s: Seconds) -> None:
         """Let go of readings before this moment; in lumps, to keep it cheap."""

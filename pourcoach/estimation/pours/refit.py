@@ -44,7 +44,6 @@ class Refinement:
         self,
         live: Pour,
         record: Record,
-        offset_g: Grams,
         traits: TraitsLearner,
         fall: Fall,
         still_s: tuple[Seconds, Seconds],
@@ -60,7 +59,7 @@ class Refinement:
             max(live.start_s - STILL_SIDE_S, from_s), min(live.end_s + STILL_SIDE_S, to_s)
         )
         readings = PourReadings(times, grams, traits.scale_noise, fall.time_s, fall.error_s)
-        self._slices = _refined(live, readings, offset_g, traits.noise_var)
+        self._slices = _refined(live, readings, traits.noise_var)
 
     def step(self) -> Pour | None:
         """Work for a slice; gives the refined pour when that was the last.
@@ -88,26 +87,24 @@ class _Edges:
     end: Ramp | None
 
 
-def _refined(
-    live: Pour, readings: PourReadings, offset_g: Grams, noise_var: float
-) -> Generator[None, None, Pour]:
+def _refined(live: Pour, readings: PourReadings, noise_var: float) -> Generator[None, None, Pour]:
     from pourcoach.estimation.pours.evenness import evenness_in_slices  # numpy
 
     assert live.end_s is not None
     assert live.end_g is not None
     noise_g = math.sqrt(noise_var)
-    last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g + offset_g, noise_g)
+    last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g, noise_g)
     side_s = min(POUR_SIDE_S, 0.5 * (live.end_s - live.start_s))
     about_s = last_rise_s if last_rise_s < live.end_s - side_s else live.end_s
     edges = yield from _edges(live.start_s, about_s, readings, noise_var, USUAL_DRUMMING_S)
-    pour = _placed(live, about_s, edges, offset_g, readings)
+    pour = _placed(live, about_s, edges, readings)
     if pour is None:
         return live
     assert pour.end_s is not None
     even = yield from evenness_in_slices(readings, pour.start_s, pour.end_s)
     if even.drumming_s is not None:
         edges = yield from _edges(live.start_s, about_s, readings, noise_var, even.drumming_s)
-        pour = _placed(live, about_s, edges, offset_g, readings) or pour
+        pour = _placed(live, about_s, edges, readings) or pour
     return replace(
         pour,
         flow_cv=even.flow_cv,
@@ -145,15 +142,13 @@ def _edges(
     return _Edges(start, end)
 
 
-def _placed(
-    live: Pour, about_s: Seconds, edges: _Edges, offset_g: Grams, readings: PourReadings
-) -> Pour | None:
+def _placed(live: Pour, about_s: Seconds, edges: _Edges, readings: PourReadings) -> Pour | None:
     """The pour between its edges; None where they leave nothing."""
     start, end = edges.start, edges.end
     start_s = start.t_s if start else live.start_s
-    start_g = start.level_g - offset_g if start else live.start_g
+    start_g = start.level_g if start else live.start_g
     end_s = end.t_s if end else about_s
-    end_g = end.level_g - offset_g if end else live.end_g
+    end_g = end.level_g if end else live.end_g
     if end_g is None or end_s <= start_s:
         return None
     duration_s, mass_g = end_s - start_s, end_g - start_g
@@ -179,6 +174,7 @@ def _placed(
         end_error_s=end_error_s,
         mass_error_g=mass_error_g,
         mean_flow_error_gps=flow_error,
+        unseen_g=live.unseen_g,
     )
 
 

@@ -1,6 +1,7 @@
 """The first water after rest: when it may run, is likely to, and has begun to."""
 
 import math
+from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
@@ -31,6 +32,15 @@ LEAST_RISE_G = 0.2
 LOOK_BACK_S = 1.0
 
 
+class StartState(NamedTuple):
+    """All that a watch knows, to go back to."""
+
+    rest_g: Grams
+    touched_s: Seconds
+    maybe_since_s: Seconds | None
+    likely_since_s: Seconds | None
+
+
 class StartWatch:
     """Looks for a start while no pour is open."""
 
@@ -52,6 +62,14 @@ class StartWatch:
     def may_run(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
         return self._maybe_since_s is not None and t_s >= self._maybe_since_s - MAYBE_BEFORE_S
+
+    def snapshot(self) -> StartState:
+        """All of the state as it is."""
+        return StartState(self._rest_g, self._touched_s, self._maybe_since_s, self._likely_since_s)
+
+    def restore(self, state: StartState) -> None:
+        """Go back to a snapshot."""
+        self._rest_g, self._touched_s, self._maybe_since_s, self._likely_since_s = state
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` is more likely a touch than not."""

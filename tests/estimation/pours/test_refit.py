@@ -22,7 +22,7 @@ def record_of_a_pour() -> Record:
 
 
 def begun(live: Pour, record: Record) -> Refinement:
-    return Refinement(live, record, 0.0, TraitsLearner(), Fall(0.0, 0.0), (0.0, 20.0))
+    return Refinement(live, record, TraitsLearner(), Fall(0.0, 0.0), (0.0, 20.0))
 
 
 @pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])
@@ -42,7 +42,7 @@ def test_it_works_in_slices_on_a_copy_of_the_readings():
     live = Pour(start_s=START_S, start_g=0.0, end_s=END_S, end_g=60.0)
     record = record_of_a_pour()
     refinement = begun(live, record)
-    record.clear()
+    record.rewind(0.0)
     steps = 1
     while (pour := refinement.step()) is None:
         steps += 1

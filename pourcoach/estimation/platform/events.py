@@ -1,0 +1,90 @@
+"""What has happened to the platform, put together from the turns of the paths taken."""
+
+from dataclasses import replace
+
+from pourcoach.domain.estimate import Disturbance, EventKind, PlatformEvent
+from pourcoach.domain.units import Grams, Seconds
+
+# A blow whose signs come so close together is one.
+JOIN_S = 0.6
+# What is put back within this share of what was taken away is the same thing.
+SAME_SHARE = 0.1
+# Something set down and taken away again so soon was a hand that pressed (common practice).
+PRESSED_S = 15.0
+BLOW_S = 1.0
+# How long a disturbance is said to be in force after its last sign.
+KNOCK_LASTS_S = 0.5
+JUMP_LASTS_S = 1.0
+_DISTURBANCES = {
+    EventKind.KNOCK: Disturbance.KNOCK,
+    EventKind.LIFTED: Disturbance.LIFTED,
+    EventKind.PLACED: Disturbance.PLACED,
+    EventKind.RETURNED: Disturbance.PLACED,
+    EventKind.LEAN: Disturbance.LEAN,
+}
+
+
+class EventLog:
+    """Grows with the brew; hindsight may change the newest."""
+
+    __slots__ = ("_events",)
+
+    def __init__(self) -> None:
+        self._events: tuple[PlatformEvent, ...] = ()
+
+    @property
+    def events(self) -> tuple[PlatformEvent, ...]:
+        """Oldest first."""
+        return self._events
+
+    def add(self, event: PlatformEvent) -> None:
+        """One more; what it makes clear of those before it is told again."""
+        before = self._events[-1] if self._events else None
+        if (
+            before is not None
+            and event.kind is before.kind is EventKind.KNOCK
+            and event.start_s - (before.end_s or before.start_s) < JOIN_S
+        ):
+            self._events = (*self._events[:-1], replace(before, end_s=event.end_s))
+            return
+        self._events = (*self._events, event)
+
+    def returned(self, start_s: Seconds, end_s: Seconds, change_g: Grams, p: float) -> None:
+        """The platform is as it was before its last vessel came or went."""
+        for place in range(len(self._events) - 1, -1, -1):
+            before = self._events[place]
+            if not self._undone_by(before, change_g):
+                continue
+            if before.kind is EventKind.SCALE_TARE:
+                before = replace(before, kind=EventKind.LIFTED)
+            elif before.kind is EventKind.PLACED and end_s - before.start_s < PRESSED_S:
+                short = end_s - before.start_s < BLOW_S
+                kind = EventKind.KNOCK if short else EventKind.LEAN
+                before = PlatformEvent(kind, before.start_s, end_s, probability=p)
+                self._events = (*self._events[:place], before, *self._events[place + 1 :])
+                return
+            self._events = (*self._events[:place], before, *self._events[place + 1 :])
+            break
+        kind = EventKind.RETURNED if change_g > 0.0 else EventKind.LIFTED
+        self.add(PlatformEvent(kind, start_s, end_s, change_g, probability=p))
+
+    def rewind(self, to_s: Seconds) -> None:
+        """Forget what was told of the time after this moment: it is looked at again."""
+        while self._events and self._events[-1].start_s > to_s:
+            self._events = self._events[:-1]
+
+    def disturbance(self, t_s: Seconds) -> Disturbance | None:
+        """What is still in force of the newest."""
+        if not self._events:
+            return None
+        newest = self._events[-1]
+        kind = _DISTURBANCES.get(newest.kind)
+        if kind is None or newest.end_s is None:
+            return None
+        lasts_s = KNOCK_LASTS_S if kind is Disturbance.KNOCK else JUMP_LASTS_S
+        return kind if t_s < newest.end_s + lasts_s else None
+
+    @staticmethod
+    def _undone_by(before: PlatformEvent, change_g: Grams) -> bool:
+        moved = before.kind in (EventKind.LIFTED, EventKind.PLACED, EventKind.SCALE_TARE)
+        return moved and abs(before.change_g + change_g) < SAME_SHARE * abs(change_g) + 1.0

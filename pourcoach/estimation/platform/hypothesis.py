@@ -1,0 +1,186 @@
+"""One account of what the readings have been: its state, its weight, how likely it is."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import NamedTuple
+
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.filter.two_modes import FilterState, state_at
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+
+# How far a flow is believed to go on where it cannot be seen.
+CARRY_S = 0.6
+
+# What has been set down swings no longer than this.
+SWINGS_TICKS = 800
+
+
+class TurnKind(Enum):
+    """A change of state of the platform."""
+
+    OFF = "off"
+    """The readings tell nothing of the weight: a touch, a lift under way, an outage."""
+    BACK = "back"
+    """They tell it again, and it is where it was, or where the water has brought it."""
+    TARE = "tare"
+    """The scale went to zero."""
+    VESSEL = "vessel"
+    """The level is another one and stays: set down, or taken away."""
+    RETURN = "return"
+    """What had been taken away, or set down, is as it was before."""
+    WATER = "water"
+    """The level is higher by what may have been poured unseen."""
+    FALL = "fall"
+    """The level is lower, and water does not leave: some of it was a hand."""
+
+
+JUMPS = (TurnKind.VESSEL, TurnKind.FALL, TurnKind.WATER)
+MOVES = (TurnKind.VESSEL, TurnKind.RETURN)
+
+
+class Turn(NamedTuple):
+    """One change of state, from this moment on."""
+
+    ticks: int
+    kind: TurnKind
+    shift_g: Grams
+    """From now on reading plus shift is the unbroken weight."""
+    tares_g: Grams
+    """The part of the shift that the scale's tares have made."""
+    level_g: Grams
+    """The unbroken weight right after it."""
+    change_g: Grams
+    """What a vessel or a tare has moved the readings by, or water the weight."""
+
+
+class Path(NamedTuple):
+    """Turns, newest first."""
+
+    turn: Turn
+    before: "Path | None"
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """A path through the states up to now, with what follows from it."""
+
+    log_p: float
+    off: bool
+    """Whether the readings tell nothing of the weight now."""
+    since_ticks: int
+    """Since when it is so."""
+    state: FilterState
+    """Of the filter, at the last reading that told something."""
+    shift_g: Grams
+    tares_g: Grams
+    path: Path | None = None
+    origin: "Hypothesis | None" = None
+    """What it goes back to if the level that it has come to does not last; None where nothing."""
+
+    def weighed(self, log_p: float, state: FilterState | None = None) -> "Hypothesis":
+        """With another weight, and the filter after another reading."""
+        return Hypothesis(
+            log_p,
+            self.off,
+            self.since_ticks,
+            self.state if state is None else state,
+            self.shift_g,
+            self.tares_g,
+            self.path,
+            self.origin,
+        )
+
+    def turned(self, log_p: float, turn: Turn, state: FilterState | None = None) -> "Hypothesis":
+        """After this turn."""
+        return Hypothesis(
+            log_p,
+            turn.kind is TurnKind.OFF,
+            turn.ticks,
+            self.state if state is None else state,
+            turn.shift_g,
+            turn.tares_g,
+            Path(turn, self.path),
+            self if self.off and turn.kind is not TurnKind.BACK else None,
+        )
+
+    def turns(self) -> list[Turn]:
+        """Oldest first."""
+        found: list[Turn] = []
+        path = self.path
+        while path is not None:
+            found.append(path.turn)
+            path = path.before
+        return found[::-1]
+
+    def account(self) -> list[Turn]:
+        """The turns, with jumps that went back at once told as the touch that they were."""
+        found: list[Turn] = []
+        for turn in self.turns():
+            if turn.kind is TurnKind.RETURN:
+                jumps = [place for place, one in enumerate(found) if one.kind in JUMPS]
+                same = [p for p in jumps if abs(found[p - 1].shift_g - turn.shift_g) < 1e-6]
+                if same and found[same[-1] - 1].kind is TurnKind.OFF:
+                    del found[same[-1] :]
+                    turn = turn._replace(kind=TurnKind.BACK)
+            if turn.kind in MOVES:
+                turn = _one_move(found, turn)
+            found.append(turn)
+        return found
+
+    def before(self) -> list[tuple[Grams, Grams, Grams]]:
+        """What held before each jump of this path that may go back: the shift, the unbroken weight
+        and by how much it jumped."""
+        found: list[tuple[Grams, Grams, Grams]] = []
+        turns = self.turns()
+        for turn, last in zip(turns[1:], turns, strict=False):
+            if turn.kind in JUMPS:
+                found.append((last.shift_g, last.level_g, turn.change_g))
+        return found
+
+    def has_jumped(self) -> bool:
+        """Whether the level has jumped on this path, as far as one knows by now."""
+        return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
+
+    def has_lifted(self) -> bool:
+        """Whether something has been taken away on this path."""
+        return any(t.kind is TurnKind.VESSEL and t.change_g < 0.0 for t in self.turns())
+
+    def expected(self, ticks: int) -> tuple[Grams, GramsPerSecond]:
+        """The unbroken weight looked for at this moment, and the flow."""
+        state = self.state
+        p1, x = state.pour_probability, state.x
+        flow_gps = p1 * (x[1] + x[2])
+        passed_s = min((ticks - state.ticks) / TICKS_PER_S, CARRY_S)
+        carried_g = flow_gps * passed_s if flow_gps > 0.0 else 0.0
+        return (1.0 - p1) * state.level_g + p1 * x[0] + carried_g, flow_gps
+
+    def lasted_s(self, ticks: int) -> Seconds:
+        """How long the weight has not been seen."""
+        return (ticks - self.state.ticks) / TICKS_PER_S
+
+
+def _one_move(found: list[Turn], turn: Turn) -> Turn:
+    """What is set down or taken away swings: of several jumps the last is the move, and has all."""
+    places = [place for place, one in enumerate(found) if one.kind in MOVES]
+    if not places or turn.ticks - found[places[-1]].ticks > SWINGS_TICKS:
+        return turn
+    first = found[places[-1]]
+    del found[places[-1] :]
+    if not found or found[-1].kind is not TurnKind.OFF:
+        found.append(first._replace(kind=TurnKind.OFF))
+    return turn._replace(change_g=turn.change_g + first.change_g)
+
+
+def carried_over(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:
+    """The filter goes on from its own weight, whatever the readings have jumped by."""
+    pour_probability = state.pour_probability
+    if pour_probability < 0.5:
+        variance = state.level_var + noise_var
+        return state_at(ticks, level_g, variance, pour_probability, state.drum_s2)
+    _, q, m, d = state.x
+    return state._replace(
+        ticks=ticks,
+        level_g=level_g,
+        x=(level_g, q, m, d),
+        p=(state.p[0] + noise_var, *state.p[1:]),
+    )

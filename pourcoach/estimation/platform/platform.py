@@ -1,0 +1,195 @@
+"""The state of the platform: owner of the zero, of the beam, and of what has happened."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.filter.two_modes import FilterState
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.platform.beam import Beam
+from pourcoach.estimation.platform.events import EventLog
+from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
+from pourcoach.estimation.platform.repeats import Weighed
+from pourcoach.estimation.platform.scene import SceneKeeper
+from pourcoach.estimation.platform.zero import Zero
+
+# A touch that moves the readings by less is slosh, or a lively flow (common practice).
+KNOCK_G = 1.5
+KNOCK_SIGMAS = 8.0
+# So much a flow that suddenly stops, goes on or surges makes up since the weight was last seen.
+KNOCK_GPS = 12.0
+# Water that came unseen in less time is told as the pour's own.
+UNSEEN_S = 0.3
+# Something is said of a touch once it has lasted so long, and so many readings.
+KNOCK_S = 0.04
+KNOCK_READINGS = 2
+# One that takes its time is a hand that leans.
+LEAN_S = 1.0
+
+
+class Step(NamedTuple):
+    """One reading of a stretch that has been settled."""
+
+    weighed: Weighed
+    turn: Turn | None
+    """The change of state with it, if there was one."""
+    off: bool
+    """Whether it tells nothing of the weight."""
+    since_ticks: int
+    """When the weight was last seen before a turn."""
+
+
+class Platform:
+    """Holds readings that do not make sense until it is clear what they were."""
+
+    __slots__ = ("_beam", "_held", "_scene", "events", "zero")
+
+    def __init__(self, first_g: Grams, zero: Zero) -> None:
+        self.zero = zero
+        self.events = EventLog()
+        self._scene = SceneKeeper(first_g)
+        self._beam: Beam | None = None
+        self._held: list[Weighed] = []
+
+    @property
+    def best(self) -> Hypothesis | None:
+        """The most likely account of the readings held; None while all is clear."""
+        return None if self._beam is None else self._beam.best
+
+    @property
+    def settled(self) -> bool:
+        """Whether it is clear what the readings held were."""
+        return self._beam is not None and self._beam.settled
+
+    @property
+    def touched(self) -> bool:
+        """Whether something touches the platform now, as far as one knows."""
+        best = self.best
+        if best is None or len(self._held) < KNOCK_READINGS:
+            return False
+        if not best.off:
+            return best.has_jumped()
+        off = [one for one in self._held if one.ticks >= best.since_ticks]
+        if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
+            return False
+        before_g = best.expected(best.state.ticks)[0]
+        return any(
+            _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0])
+            > KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks)
+            for one in off
+        )
+
+    def open(
+        self,
+        state: FilterState,
+        rests: tuple[tuple[Seconds, Grams], ...] = (),
+        *,
+        unseen: bool = False,
+    ) -> None:
+        """The readings from here on must be looked at. ``rests``: when and at which levels the
+        weight rested that a hand may let it fall back to; ``unseen``: none came for a while."""
+        zero = self.zero
+        scene = self._scene.now(rests, zero.shift_g)
+        self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
+        self._held = []
+
+    def weigh(self, weighed: Weighed, noise_var: float) -> None:
+        """The next reading."""
+        assert self._beam is not None
+        self._held.append(weighed)
+        told = self.zero.expects_tare(weighed.t_s)
+        self._beam.take(weighed.ticks, weighed.grams, noise_var, told_tare=told)
+
+    def settle(self, noise_g: Grams) -> Iterator[Step]:
+        """Go once more through the readings held, along the most likely path; the zero and the
+        events follow it step by step."""
+        beam, self._beam = self._beam, None
+        assert beam is not None
+        held, self._held = self._held, []
+        best = beam.best
+        turns = best.account()
+        origin_s = held[0].t_s - held[0].ticks / TICKS_PER_S
+        off = False
+        since_ticks = held[0].ticks
+        if turns and turns[0].ticks < held[0].ticks:
+            since_ticks, off = turns[0].ticks, True
+            end_s = held[0].t_s
+            start_s = origin_s + since_ticks / TICKS_PER_S
+            self.events.add(PlatformEvent(EventKind.OUTAGE, start_s, end_s))
+            turns = turns[1:]
+        off_g: list[Grams] = []
+        before_g = turns[0].level_g if turns else 0.0
+        seen_ticks = since_ticks
+        for weighed in held:
+            turn = None
+            if turns and turns[0].ticks == weighed.ticks:
+                turn, turns = turns[0], turns[1:]
+                if turn.kind is TurnKind.OFF:
+                    since_ticks, off_g, before_g = weighed.ticks, [], turn.level_g
+                else:
+                    start_s = origin_s + since_ticks / TICKS_PER_S
+                    self._book(turn, start_s, weighed.t_s, beam.posterior)
+                    if turn.kind is TurnKind.BACK and off_g:
+                        largest_g = max(_off(g, before_g, turn.level_g) for g in off_g)
+                        self._touch(start_s, weighed.t_s, largest_g, len(off_g), noise_g)
+                    off_g = []
+                off = turn.kind is TurnKind.OFF
+            if off:
+                off_g.append(weighed.grams + self.zero.shift_g)
+            yield Step(weighed, turn, off, seen_ticks)
+            if not off:
+                seen_ticks = weighed.ticks
+
+    def _touch(
+        self, start_s: Seconds, end_s: Seconds, largest_g: Grams, readings: int, noise_g: Grams
+    ) -> None:
+        """A touch has passed that left nothing behind."""
+        if largest_g < max(KNOCK_G, KNOCK_SIGMAS * noise_g):
+            return
+        kind = EventKind.KNOCK
+        if readings == 1:
+            kind = EventKind.SPIKE
+        elif end_s - start_s > LEAN_S:
+            kind = EventKind.LEAN
+        self.events.add(PlatformEvent(kind, start_s, end_s))
+
+    def _book(self, turn: Turn, start_s: Seconds, end_s: Seconds, probability: float) -> None:
+        """Let the zero and the events follow a turn."""
+        zero, events, change_g = self.zero, self.events, turn.change_g
+        before_g = zero.shift_g
+        match turn.kind:
+            case TurnKind.TARE:
+                self._scene.tare(before_g, change_g)
+                events.add(
+                    PlatformEvent(EventKind.SCALE_TARE, start_s, end_s, change_g, 0.3, probability)
+                )
+            case TurnKind.VESSEL:
+                if zero.expects_tare(start_s):
+                    probability *= 0.5  # The scale may have tared itself on the way.
+                self._scene.vessel(before_g, change_g)
+                kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
+                events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
+            case TurnKind.RETURN:
+                self._scene.returned(turn.shift_g)
+                events.returned(start_s, end_s, change_g, probability)
+            case TurnKind.WATER if end_s - start_s < UNSEEN_S:
+                pass
+            case TurnKind.WATER:
+                events.add(
+                    PlatformEvent(
+                        EventKind.UNSEEN_WATER, start_s, end_s, change_g, 0.5, probability
+                    )
+                )
+            case TurnKind.FALL:
+                events.add(PlatformEvent(EventKind.LEAN, start_s, end_s, 0.0, 0.5, probability))
+            case _:
+                return
+        self._scene.shifted(end_s, before_g)
+        zero.moved(end_s, turn.shift_g, turn.tares_g)
+
+
+def _off(grams: Grams, from_g: Grams, to_g: Grams) -> Grams:
+    """How far a weight lies outside what lies between two."""
+    low_g, high_g = min(from_g, to_g), max(from_g, to_g)
+    return max(low_g - grams, grams - high_g, 0.0)
