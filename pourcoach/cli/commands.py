@@ -15,7 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "analyse": ("analyse", "prints all figures of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
-    "scales": ("scales", "finds scales and shows live readings"),
+    "scales": ("scales", "lists the scales in sight, and shows the readings of one"),
     "calibrate": ("calibrate", "turns a scale's raw counts into grams by known weights"),
     "check": ("check", "tests whether a scale is good enough to judge a pour"),
     "strength": ("strength", "works out strength and extraction of a cup"),

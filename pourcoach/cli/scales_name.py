@@ -10,8 +10,13 @@ EXAMPLE = 'pourcoach scales name "station 3" serial:/dev/ttyUSB0'
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("name", metavar="NAME", help="what to call it")
-    parser.add_argument("address", nargs="?", metavar="ADDRESS", help="which scale it is")
+    parser.add_argument(
+        "address", nargs="?", metavar="ADDRESS", help="which scale it is (needed to name one)"
+    )
     parser.add_argument("--remove", action="store_true", help="forget the name")
+    parser.add_argument(
+        "--force", action="store_true", help="move the name here if another scale has it"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -21,8 +26,8 @@ def run(args: argparse.Namespace) -> int:
         take_name_away(args.name)
         return 0
     if args.address is None:
-        raise UsageError("no scale is named", f"give its address: {EXAMPLE}")
-    named = give_name(args.name, args.address)
+        raise UsageError("no address is given", f"write it behind the name: {EXAMPLE}")
+    named = give_name(args.name, args.address, over=args.force)
     by = "its USB serial number, whatever its port" if named.usb is not None else "its address"
     print(f"{named.name} is {named.address}, known by {by}.")
     return 0

@@ -16,7 +16,10 @@ def add_show_options(parser: argparse.ArgumentParser) -> None:
     """Give the parser the options of everything that is shown live."""
     group = parser.add_argument_group("screen")
     group.add_argument(
-        "--plain", action="store_true", help="lines of text, as a pipe or a screen reader wants"
+        "--plain",
+        action="store_true",
+        help="lines of text, as a pipe or a screen reader wants; 'brew' takes the same keys, or, on "
+        "a pipe, a command a line",
     )
     group.add_argument(
         "--glyphs", choices=GLYPHS, help="which characters to draw with (default: the settings')"

@@ -57,10 +57,10 @@ def scale_address(text: str) -> ScaleAddress:
     return address if named.usb is None else _at_its_port_now(address, named.name, named.usb)
 
 
-def give_name(name: str, text: str) -> NamedScale:
-    """Keep a name for the scale at an address; one that was taken moves there.
+def give_name(name: str, text: str, *, over: bool = False) -> NamedScale:
+    """Keep a name for the scale at an address; with ``over``, one that another has moves there.
 
-    Raises UsageError for what is no name or no address.
+    Raises UsageError for what is no name or no address, WorkError where another scale has it.
     """
     if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable() or ":" in name:
         raise UsageError(
@@ -70,7 +70,13 @@ def give_name(name: str, text: str) -> NamedScale:
     address = ScaleAddress.parse(text)
     usb = identity_at(address.target) if address.kind == "serial" else None
     named = NamedScale(name, text, usb if usb is not None and usb.serial_number else None)
-    _write_names(read_names() | {name: named})
+    names = read_names()
+    if not over and names.get(name, named) != named:
+        raise WorkError(
+            f"{name!r} is the name of {names[name].address}",
+            "choose another name, or move it with --force",
+        )
+    _write_names(names | {name: named})
     return named
 
 

@@ -64,7 +64,10 @@ def test_an_address_needs_no_name() -> None:
 
 def test_names_are_given_again_and_taken_away() -> None:
     give_name("bench", "sim:steady")
-    give_name("bench", "sim:hasty")
+    with pytest.raises(WorkError, match=r"'bench' is the name of sim:steady; .* --force"):
+        give_name("bench", "sim:hasty")
+    assert str(scale_address("bench")) == "sim:steady"
+    give_name("bench", "sim:hasty", over=True)
     assert {name: named.address for name, named in read_names().items()} == {"bench": "sim:hasty"}
     take_name_away("bench")
     assert read_names() == {}
