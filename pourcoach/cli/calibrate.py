@@ -6,7 +6,6 @@ import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from pourcoach.cli.known_weight import known_weight_reader
 from pourcoach.cli.number_option import number
@@ -15,11 +14,12 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
+from pourcoach.reports.calibration_page import calibration_figures, calibration_lines
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
 from pourcoach.text_file import content_of, read_json
-from pourcoach.weighing.calibration import USUAL_LOAD_G, CalibrationFit, fit_calibration
+from pourcoach.weighing.calibration import CalibrationFit, fit_calibration
 from pourcoach.weighing.creep import Creep, creep
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.verification import Yardstick
@@ -84,9 +84,9 @@ def run(args: argparse.Namespace) -> int:
         made_at = datetime.now(UTC).isoformat(timespec="seconds")
         keep_calibration(address, fit.calibration, made_at)
     if args.json:
-        print(json_text(_figures(fit, drift, kept=kept)))
+        print(json_text(calibration_figures(fit, drift, kept=kept)))
     else:
-        print("\n".join(_page(address, fit, drift, kept=kept)))
+        print("\n".join(calibration_lines(str(address), fit, drift, kept=kept)))
     return 0 if kept or args.dry_run else 1
 
 
@@ -131,75 +131,6 @@ async def _guided(
 def _drift(sat: list[Reading], fit: CalibrationFit) -> Creep:
     grams = [replace(one, grams=fit.calibration.grams(one.grams)) for one in sat]
     return creep(grams, Yardstick())
-
-
-def _page(
-    address: ScaleAddress, fit: CalibrationFit, drift: Creep | None, *, kept: bool
-) -> list[str]:
-    calibration = fit.calibration
-    lines = [
-        "",
-        *_errors(fit),
-        "",
-        "  load g    off the line g",
-    ]
-    lines += [
-        f"{load.true_g:8.6g}    {residual_g:+.3f}"
-        for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
-    ]
-    lines += [f"\nDoubtful: {doubt}." for doubt in fit.doubts]
-    lines += [f"\nNote: {warning}." for warning in fit.warnings]
-    if drift is not None:
-        lines.append(
-            f"\nLeft alone for {drift.span_s / 60:.0f} min it moved {drift.change_g:+.3f} g. "
-            "Temperature and creep do that; tare before each brew."
-        )
-    lines += [
-        "",
-        "For the reference firmware's settings.py:",
-        f"  COUNTS_PER_G = ({calibration.counts_per_g:.6g},)",
-        f"  EMPTY_COUNTS = ({calibration.empty_counts:.0f},)",
-        "",
-        f"Kept for {address}; 'pourcoach calibrate --undo' goes back."
-        if kept
-        else "Not kept, since it is doubtful; --force keeps it all the same."
-        if fit.doubts
-        else "Not kept.",
-    ]
-    return lines
-
-
-def _errors(fit: CalibrationFit) -> list[str]:
-    calibration = fit.calibration
-    empty = f"{calibration.empty_counts:.0f} when empty."
-    if fit.span_error is None or fit.error_at_usual_g is None:
-        return [
-            f"{calibration.counts_per_g:.6g} counts a gram, {empty}",
-            "How well it is known cannot be said: with one weight there is nothing to compare.",
-        ]
-    return [
-        f"{calibration.counts_per_g:.6g} counts a gram (±{fit.span_error:.2%}), {empty}",
-        f"A weight of {USUAL_LOAD_G:g} g is known to ±{fit.error_at_usual_g:.3f} g by it, one "
-        "standard error, the weights taken as exact.",
-    ]
-
-
-def _figures(fit: CalibrationFit, drift: Creep | None, *, kept: bool) -> dict[str, Any]:
-    return {
-        "counts_per_g": fit.calibration.counts_per_g,
-        "empty_counts": fit.calibration.empty_counts,
-        "span_error": fit.span_error,
-        "error_at_usual_g": fit.error_at_usual_g,
-        "loads": [
-            load.as_dict() | {"residual_g": residual_g}
-            for load, residual_g in zip(fit.loads, fit.residuals_g, strict=True)
-        ],
-        "warnings": list(fit.warnings),
-        "doubts": list(fit.doubts),
-        "drift_g": None if drift is None else drift.change_g,
-        "drift_s": None if drift is None else drift.span_s,
-        "kept": kept,
-    }
 
 
 def _read(path: Path) -> list[KnownLoad]:

@@ -5,10 +5,9 @@ import asyncio
 import json
 import math
 import sys
-from dataclasses import asdict, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from pourcoach.cli.known_weight import known_weight_reader
 from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
@@ -19,10 +18,10 @@ from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
 from pourcoach.weighing.check import ScaleCheck, judge
 from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.fitness import Use, fitness, good_enough, headline
+from pourcoach.weighing.fitness import fitness, good_enough, headline
 from pourcoach.weighing.pour_sight import PourSight
 from pourcoach.weighing.standard_weight import WEIGHT_CLASSES
-from pourcoach.weighing.verdict import Sentence, verdict
+from pourcoach.weighing.verdict import verdict
 from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --out scale-3.md"
@@ -84,6 +83,7 @@ def run(args: argparse.Namespace) -> int:
     sight = _sight(check)
     sentences = verdict(check, sight)
     # Only now: a page is made by a part that a recording alone does not need.
+    from pourcoach.reports.scale_check_figures import scale_check_figures
     from pourcoach.reports.scale_check_page import scale_check_page
 
     fit = fitness(check, sight)
@@ -91,7 +91,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         write_text(args.out, page, over=args.force)
     if args.json:
-        print(json_text(_figures(record, check, sight, sentences, fit)))
+        print(json_text(scale_check_figures(record, check, sight, sentences, fit)))
     else:
         print(page, end="")
     return 0 if good_enough(fit) else 1
@@ -155,52 +155,6 @@ def _sight(check: ScaleCheck) -> PourSight | None:
     from pourcoach.reports.pour_sight import pour_sight
 
     return pour_sight(check.rest, check.pace)
-
-
-def _figures(
-    record: CheckRecord,
-    check: ScaleCheck,
-    sight: PourSight | None,
-    sentences: tuple[Sentence, ...],
-    fit: dict[Use, bool | None],
-) -> dict[str, Any]:
-    return {
-        "scale": record.scale,
-        "made_at": record.made_at,
-        "calibration": record.calibration or None,
-        "headline": headline(fit),
-        "good_enough": {use.name.lower(): good for use, good in fit.items()},
-        "yardstick": {
-            "class": check.yardstick.accuracy.value,
-            "interval_g": check.yardstick.interval_g,
-            "capacity_g": check.yardstick.capacity_g,
-            "in_service": check.yardstick.in_service,
-        },
-        "noise_g": check.rest.noise if check.rest else None,
-        "step_g": check.rest.step if check.rest else None,
-        "pace": _part(check.pace),
-        "linearity": _part(check.linearity),
-        "repeatability": _part(check.repeatability),
-        "eccentricity": _part(check.eccentricity),
-        "discrimination": _part(check.discrimination),
-        "creep": _part(check.creep),
-        "zero_return": _part(check.zero_return),
-        "steps": [_part(step) for step in check.steps],
-        "delay": _part(check.delay),
-        "worst_error_g": check.worst_error_g,
-        "pour_sight": _part(sight),
-        "faults": list(check.faults),
-        "verdict": [{"bearing": one.bearing.value, "text": one.text} for one in sentences],
-        "legal_verification": False,
-    }
-
-
-def _part(part: Any) -> dict[str, Any] | None:
-    """A part's own figures, and whether it keeps its limit where it has one; None if not done."""
-    if part is None:
-        return None
-    figures = asdict(part)
-    return figures | {"within": part.within} if hasattr(part, "within") else figures
 
 
 def _read(path: Path) -> CheckRecord:

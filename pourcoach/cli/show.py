@@ -18,8 +18,8 @@ def add_show_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--plain",
         action="store_true",
-        help="lines of text, as a pipe or a screen reader wants; 'brew' takes the same keys, or, on "
-        "a pipe, a command a line",
+        help="lines of text, as a pipe or a screen reader wants; 'brew' takes the same keys, or "
+        "a command a line on a pipe",
     )
     group.add_argument(
         "--glyphs", choices=GLYPHS, help="which characters to draw with (default: the settings')"
