@@ -37,7 +37,7 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> bool:
         print(f"These readings are {kept.words}; 'pourcoach calibrate --undo' takes it back.")
     async with open_scale(named, clock.now) as scale:
         watch = ScaleWatch()
-        reading = asyncio.create_task(_read(scale, watch))
+        reading = asyncio.create_task(_read(scale, watch, calibrated=kept is not None))
         try:
             while not reading.done() and (seconds is None or clock.now() < seconds):
                 await asyncio.sleep(SCREEN_BEAT_S if on_screen else LOG_BEAT_S)
@@ -56,11 +56,12 @@ async def _show(address: str, seconds: float | None, *, as_json: bool) -> bool:
                 print()
 
 
-async def _read(scale: Scale, watch: ScaleWatch) -> None:
+async def _read(scale: Scale, watch: ScaleWatch, *, calibrated: bool) -> None:
+    """Feed the watch. That it is ``calibrated`` is said once, above the readings."""
     async for item in scale:
         if not isinstance(item, Link):
             watch.feed(item)
-        elif item.why:
+        elif item.why and not (item.up and calibrated):
             print(f"pourcoach: {item.why}", file=sys.stderr)
 
 

@@ -45,12 +45,13 @@ def line_dialect(
     rate_hz: int | None = None,
     counts: bool = False,
     calibration: Calibration | None = None,
+    notice: str = "",
 ) -> Dialect:
     """Plain or checked lines. A scale of checked lines takes commands; a plain one may.
 
     ``rate_hz`` asks for so many readings a second. With ``counts`` the readings are raw counts,
     for making a calibration: ``grams`` are then counts. With a ``calibration`` the scale is asked
-    for counts too, and they become grams here.
+    for counts too, and they become grams here. ``notice`` as ``Dialect`` has it.
     """
     counts = counts or calibration is not None
     calibrated = None if calibration is None else calibration.grams
@@ -62,6 +63,7 @@ def line_dialect(
         finish=counts_command(False) if counts else None,
         tare=TARE,
         tare_is_sure=False,
+        notice=notice,
     )
 
 

@@ -111,8 +111,10 @@ def _dialect(address: ScaleAddress, description: ScaleDescription | None) -> "Di
     if "counts" in address.options:
         return line_dialect(channel, rate_hz=rate_hz, counts=True)
     kept = calibration_in_force(address)
-    calibration = None if kept is None else kept.calibration
-    return line_dialect(channel, rate_hz=rate_hz, calibration=calibration)
+    if kept is None:
+        return line_dialect(channel, rate_hz=rate_hz)
+    notice = f"the readings are {kept.words}"
+    return line_dialect(channel, rate_hz=rate_hz, calibration=kept.calibration, notice=notice)
 
 
 def _whole(address: ScaleAddress, name: str, usual: int) -> int:

@@ -120,9 +120,11 @@ class WeighingBench:
                     self._readings.append(item)
                     self._why = ""
                 else:
-                    self._why = item.why
-                    if self._tell is not None:
-                        self._tell("The scale is back." if item.up else item.why)
+                    back = item.up and self._why
+                    self._why = "" if item.up else item.why
+                    words = "The scale is back." if back else item.why
+                    if self._tell is not None and words:
+                        self._tell(words)
                 self._came.set()
         finally:
             self._came.set()

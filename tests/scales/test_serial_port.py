@@ -78,6 +78,11 @@ async def test_a_calibrated_scale_is_asked_for_counts_and_gives_grams(
         fake_scale.send(encode_checked(0, 0, 77.0) + encode_counts(1, 12, [395_000]))
         await heard.until(lambda heard: len(heard.grams) == 1)
     assert heard.grams == [1000.0]
+    (notice,) = heard.links
+    assert (notice.up, notice.why) == (
+        True,
+        "the readings are calibrated here, 400 counts a gram, made 2026-01-15T09:30:00+00:00",
+    )
 
 
 async def test_a_rate_is_asked_for(fake_scale: FakeSerialScale) -> None:

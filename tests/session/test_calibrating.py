@@ -95,3 +95,12 @@ async def test_a_scale_that_is_lost_meanwhile_is_told_and_waited_for():
         heard = await bench.listen(5.0)
     assert told == ["the cable is out", "The scale is back."]
     assert heard[-1].t_s - heard[0].t_s >= 5.0
+
+
+async def test_what_is_to_be_known_of_a_scale_is_told_and_is_no_return():
+    told: list[str] = []
+    scale = FakeBenchScale()
+    scale.say(Link(0.0, up=True, why="the readings are calibrated here"))
+    async with WeighingBench(scale, told.append) as bench:
+        await bench.rest()
+    assert told == ["the readings are calibrated here"]
