@@ -9,6 +9,7 @@ from typing import Any
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.number import number_in
 
 
 class Measure(Enum):
@@ -183,7 +184,4 @@ def _criterion(entry: Any, place: int) -> Criterion:
 
 
 def _number(entry: Mapping[str, Any], key: str, usual: float, where: str) -> float:
-    value = entry.get(key, usual)
-    if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
-        raise UsageError(f"{key} of {where} is {value!r}", "make it a number")
-    return float(value)
+    return number_in(entry.get(key, usual), f"{key} of {where}")

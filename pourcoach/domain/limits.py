@@ -4,15 +4,20 @@ All defaults are common practice; no published source was found for any of them.
 """
 
 import math
+import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import number_in
 from pourcoach.domain.units import Grams, Seconds
 
 LONGEST_RAMP_S: Seconds = 2.5
 """A scale that follows slowly stretches a pour's ramps, to this at most (common practice)."""
+# Any number above 0 that is one.
+_TINY, _HUGE = math.ulp(0.0), sys.float_info.max
+_ABOVE_0 = "make it a number above 0"
 FULL_SHARE = 0.6
 """Of a pour's usual flow: below it, next to an end of the pour, the ramp goes on."""
 
@@ -72,12 +77,13 @@ class FlagLimits:
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
         """Read changed fields; raises UsageError naming an unknown or impossible one."""
         known = {f.name for f in fields(cls)}
-        for key, value in data.items():
+        for key in data:
             if key not in known:
                 raise UsageError(
                     f"unknown limit {key!r}", "known ones are " + ", ".join(sorted(known))
                 )
-            good = isinstance(value, int | float) and not isinstance(value, bool)
-            if not good or not math.isfinite(value) or value <= 0:
-                raise UsageError(f"limit {key} is {value!r}", "make it a number above 0")
-        return cls(**{key: float(value) for key, value in data.items()})
+        values = {
+            key: number_in(value, f"limit {key}", least=_TINY, most=_HUGE, remedy=_ABOVE_0)
+            for key, value in data.items()
+        }
+        return cls(**values)

@@ -1,6 +1,8 @@
-"""Numbers as people type them, with a decimal point or a decimal comma."""
+"""Numbers as people type them, and as files from anywhere hold them."""
 
+import math
 import re
+from typing import TypeGuard
 
 from pourcoach.domain.errors import UsageError
 
@@ -26,3 +28,22 @@ def read_number(text: str) -> float:
     if not re.fullmatch(NUMBER, plain, re.ASCII):
         raise UsageError(f"{text!r} is no number", "write it as 33.6 or 33,6")
     return float(plain.replace(",", ".").replace("−", "-"))
+
+
+def is_number(value: object) -> TypeGuard[int | float]:
+    """Whether a value of a file is a number: true and false are none, nor is nan."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and value == value
+
+
+def number_in(
+    value: object,
+    noun: str,
+    *,
+    least: float = -math.inf,
+    most: float = math.inf,
+    remedy: str = "make it a number",
+) -> float:
+    """The number that a file holds. Raises UsageError where it is none or outside its bounds."""
+    if not is_number(value) or not least <= value <= most:
+        raise UsageError(f"{noun} is {value!r:.60}", remedy)
+    return float(value)

@@ -8,6 +8,7 @@ from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.number import number_in
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
@@ -251,9 +252,5 @@ def _stage(raw: object) -> Mapping[str, Any]:
 
 
 def _number(data: Mapping[str, Any], key: str) -> float:
-    value = data.get(key)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= LARGEST:
-        raise UsageError(
-            f"the plan's {key} is {value!r:.60}", f"make it a number from 0 to {LARGEST:g}"
-        )
-    return float(value)
+    remedy = f"make it a number from 0 to {LARGEST:g}"
+    return number_in(data.get(key), f"the plan's {key}", least=0.0, most=LARGEST, remedy=remedy)

@@ -6,6 +6,7 @@ from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.fall import LEAST_HEIGHT_CM, MOST_HEIGHT_CM
+from pourcoach.domain.number import number_in
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 
@@ -63,20 +64,20 @@ def fall_height_cm(value: object) -> float | None:
     """Check a height; raises UsageError for one that no kettle is held at."""
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise UsageError(f"the setting fall_height_cm is {value!r}", "make it a number")
-    if not LEAST_HEIGHT_CM <= value <= MOST_HEIGHT_CM:
-        raise UsageError(
-            f"the setting fall_height_cm is {value!r}",
-            f"use {LEAST_HEIGHT_CM:g} to {MOST_HEIGHT_CM:g} cm, from the spout to the bed",
-        )
-    return float(value)
+    return number_in(
+        value,
+        "the setting fall_height_cm",
+        least=LEAST_HEIGHT_CM,
+        most=MOST_HEIGHT_CM,
+        remedy=f"use {LEAST_HEIGHT_CM:g} to {MOST_HEIGHT_CM:g} cm, from the spout to the bed",
+    )
 
 
 def _delay(data: Mapping[str, Any], key: str, usual_s: Seconds) -> Seconds:
-    value = data.get(key, usual_s)
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise UsageError(f"the setting {key} is {value!r}", "make it a number of seconds")
-    if not 0 <= value <= LONGEST_DELAY_S:
-        raise UsageError(f"the setting {key} is {value!r}", f"use 0 to {LONGEST_DELAY_S:g} s")
-    return float(value)
+    return number_in(
+        data.get(key, usual_s),
+        f"the setting {key}",
+        least=0.0,
+        most=LONGEST_DELAY_S,
+        remedy=f"make it a number of seconds from 0 to {LONGEST_DELAY_S:g}",
+    )

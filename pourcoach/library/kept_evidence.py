@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from pourcoach.brewing.advice.dialling_in import MOST_BREWS
@@ -61,12 +61,13 @@ def with_earlier_brews(evidence: Evidence, tape_file: Path) -> Evidence:
     if kept is None:
         return evidence
     with Library(library_path()) as library:
-        # Newest first; an undated brew is none that can be put in order.
-        older = [brew for brew in library.brews(kept.by) if brew.recorded_at < kept.recorded_at]
+        brews = library.brews(kept.by)
+    # By the clock and not by the text: two brews may be dated in two time zones.
+    older = sorted((brew for brew in brews if _when(brew) < _when(kept)), key=_when, reverse=True)
     chain = [evidence]
     newer = kept
     for brew in older[: MOST_BREWS - 1]:
-        if chain[-1].changed is None or _apart(brew, newer) > MOST_APART:
+        if chain[-1].changed is None or _when(newer) - _when(brew) > MOST_APART:
             break
         try:
             chain.append(evidence_of_recording(brew.tape))
@@ -79,13 +80,13 @@ def with_earlier_brews(evidence: Evidence, tape_file: Path) -> Evidence:
     return evidence if before is None else before
 
 
-def _apart(earlier: Brew, later: Brew) -> timedelta:
+def _when(brew: Brew) -> datetime:
+    """The very first moment where it is not dated: such a brew cannot be put in order."""
     try:
-        return datetime.fromisoformat(later.recorded_at) - datetime.fromisoformat(
-            earlier.recorded_at
-        )
-    except (ValueError, TypeError):
-        return timedelta.max
+        at = datetime.fromisoformat(brew.recorded_at)
+    except ValueError:
+        return datetime.min.replace(tzinfo=UTC)
+    return at if at.tzinfo is not None else at.replace(tzinfo=UTC)
 
 
 def remark_words(remark: str) -> list[str]:

@@ -15,6 +15,7 @@ from pourcoach.domain.inputs import (
     Tare,
     Undo,
 )
+from pourcoach.domain.number import is_number
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.units import Seconds
 
@@ -142,7 +143,7 @@ def _time(value: object) -> Seconds:
 
 
 def _number(value: object, what: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if not is_number(value):
         raise ValueError(f"{what} is {value!r:.40}, not a number")
     if not -LARGEST <= value <= LARGEST:
         raise ValueError(f"{what} is {value!r:.40}, no number that a scale tells")

@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
+from pourcoach.domain.number import number_in
 from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm
 from pourcoach.domain.units import Seconds
 
@@ -88,6 +90,8 @@ def _settings(data: dict[str, Any]) -> Settings:
             case "plan":
                 if not isinstance(value, dict):
                     raise UsageError("the setting plan is no table", "write it as [plan]")
+                # What is wrong in it is told of this file, not of the command that meets it.
+                PlanRequest.from_dict(value)
                 known[key] = value
             case _:
                 unknown.append(key)
@@ -107,9 +111,5 @@ def _one_of(key: str, value: object, choices: tuple[str, ...]) -> str:
 
 
 def _seconds(key: str, value: object, most: Seconds) -> Seconds:
-    # nan compares false and is refused with the rest.
-    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= most:
-        return float(value)
-    raise UsageError(
-        f"the setting {key} is {value!r}", f"make it a number of seconds from 0 to {most:g}"
-    )
+    remedy = f"make it a number of seconds from 0 to {most:g}"
+    return number_in(value, f"the setting {key}", least=0.0, most=most, remedy=remedy)

@@ -10,6 +10,7 @@ from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
+from pourcoach.domain.number import number_in
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.weighing.eccentricity import PLACES
 from pourcoach.weighing.known_load import KnownLoad
@@ -164,13 +165,8 @@ def _list(data: Mapping[str, Any], key: str) -> list[Any]:
 
 
 def _number(data: Mapping[str, Any], key: str, usual: float) -> float:
-    value = data.get(key, usual)
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        raise UsageError(f'"{key}" is no number', "write it in grams")
-    return float(value)
+    return number_in(data.get(key, usual), f'"{key}"', remedy="make it a number, in grams")
 
 
 def _seconds(value: Any) -> float:
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        raise UsageError('"presses_s" holds something that is no number', "write seconds")
-    return float(value)
+    return number_in(value, 'one of "presses_s"', remedy="make it a number of seconds")

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import is_number
 
 _Value = TypeVar("_Value")
 
@@ -52,9 +53,8 @@ class TomlTable:
 
     def number(self, key: str, usual: float) -> float:
         value = self._get(key, usual)
-        good = isinstance(value, int | float) and not isinstance(value, bool)
         # Beyond these no factor makes a weight of anything a scale can send.
-        if not good or not 1e-12 <= abs(value) <= 1e12:
+        if not is_number(value) or not 1e-12 <= abs(value) <= 1e12:
             raise self.wrong(key, f"is {value!r:.40}", "make it a number other than 0")
         return float(value)
 

@@ -49,6 +49,7 @@ def test_an_unknown_key_is_named(tmp_path: Path) -> None:
         ("reaction_s = true", "reaction_s is True"),
         ("scale_delay_s = nan", "scale_delay_s is nan"),
         ("plan = 4", r"write it as \[plan\]"),
+        ("[plan]\ndoze_g = 20", r"config\.toml: unknown plan key 'doze_g'"),
     ],
 )
 def test_a_wrong_value_is_told_with_what_to_do(tmp_path: Path, text: str, why: str) -> None:

@@ -55,8 +55,11 @@ BROKEN = [
     ({"pourcoach_check": 1, "still": [[2, 0], [1, 0]]}, "out of order"),
     ({"pourcoach_check": 1, "places": {"left": {}}}, "there is no place 'left'"),
     ({"pourcoach_check": 1, "small": [{"true_g": 1, "shown": 1}]}, "not two weighings"),
-    ({"pourcoach_check": 1, "interval_g": "0.1"}, "is no number"),
-    ({"pourcoach_check": 1, "presses_s": ["a"]}, "no number"),
+    (
+        {"pourcoach_check": 1, "interval_g": "0.1"},
+        '"interval_g" is .0.1.; make it a number, in grams',
+    ),
+    ({"pourcoach_check": 1, "presses_s": ["a"]}, "one of .presses_s. is 'a'"),
 ]
 
 

@@ -7,6 +7,7 @@ from typing import Any, Self
 from pourcoach.brewing.plan.bloom import Roast
 from pourcoach.brewing.plan.brewer import DEFAULT_BREWER
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import number_in
 from pourcoach.domain.plan import Then, then
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
@@ -66,14 +67,13 @@ class PlanRequest:
                 values[key] = _roast(value)
             elif key == "bloom_then":
                 values[key] = then(value)
-            elif isinstance(value, bool) or not isinstance(value, int | float):
-                raise UsageError(f"the plan's {key} is {value!r}", "make it a number")
-            elif key == "pours":
-                if not float(value).is_integer():
-                    raise UsageError(f"{value:g} pours cannot be poured", "make it a whole number")
-                values[key] = int(value)
             else:
-                values[key] = float(value)
+                values[key] = number_in(value, f"the plan's {key}")
+        pours = values.get("pours")
+        if pours is not None:
+            if not pours.is_integer():
+                raise UsageError(f"{pours:g} pours cannot be poured", "make it a whole number")
+            values["pours"] = int(pours)
         return cls(**values)
 
 

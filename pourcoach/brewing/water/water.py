@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Any, Self
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import number_in
 
 
 class WaterSource(Enum):
@@ -122,10 +123,8 @@ class Water:
                 if not isinstance(value, bool):
                     raise UsageError(f"tested is {value!r}", "make it true or false")
                 values[key] = value
-            elif isinstance(value, bool) or not isinstance(value, int | float):
-                raise UsageError(f"the water's {key} is {value!r}", "make it a number")
             else:
-                values[key] = float(value)
+                values[key] = number_in(value, f"the water's {key}")
         return cls(**values)
 
 
