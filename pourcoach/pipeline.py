@@ -28,3 +28,12 @@ class Pipeline:
         The fold may not be fed after it.
         """
         return self._coach.close(self._estimator.close(t_s))
+
+
+def load_hindsight() -> None:
+    """Import what refining a pour needs: numpy, a fifth of a second.
+
+    Whoever feeds readings as they come calls it beforehand, away from the fold; otherwise the first
+    pour that ends pays for it.
+    """
+    from pourcoach.estimation.pours import evenness  # noqa: F401

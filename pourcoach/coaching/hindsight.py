@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import sqrt
+from math import fsum, hypot, sqrt
 from statistics import fmean, median, pvariance
 
 from pourcoach.coaching.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
-from pourcoach.domain.pour import StagePour
+from pourcoach.domain.pour import StagePour, Unjudged
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 EDGE_S: Seconds = 0.35
@@ -26,6 +26,8 @@ REACH_S: Seconds = 0.25
 beyond the limit is all of the stretch."""
 EDGES_S: Seconds = 0.07
 """What the flow spends between half way and its limit, both edges together."""
+SETTLED_ERROR_SHARE = 0.1
+"""Of evenness by the settled flow: drumming and the jet make it look larger (assumed)."""
 LEAST_SAMPLES = 20
 """About a second of flow."""
 
@@ -59,6 +61,8 @@ class FlowVerdict:
     cv: float | None
     """Of the rest, ramps and excursions left out; None where too little is left."""
     cv_error: float | None
+    unjudged: Unjudged | None = None
+    """Why ``cv`` is None."""
     least_cv: float | None = None
     """The lower of ``cv`` and the bare one of the settled flow: what a lost or repeated reading
     leaves in either only ever adds to it."""
@@ -75,7 +79,7 @@ def judge(
         for sample in trace.clear(start_s + limits.ramp_up_s, end_s - limits.ramp_down_s)
     ]
     if not steady:
-        return FlowVerdict(None, (), (), None, None)
+        return FlowVerdict(None, (), (), None, None, _why(stage))
     usual_gps = median(sample.flow_gps for sample in steady)
     steady = _between_ramps(steady, usual_gps, runs[0][0], runs[-1][1])
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
@@ -91,11 +95,15 @@ def judge(
         peak for peak in _excursions(whole, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
     )
     rest = _rest(stage, steady, [*stalls, *surges])
-    cv, cv_error = _evenness(stage, steady, rest, limits, whole=not (stalls or surges))
+    if stalls or surges:
+        cv, cv_error = _of_the_rest(stage, steady, rest, limits)
+    else:
+        cv, cv_error = _of_pours(stage)
     least_cv = None
     if cv is not None:
         least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
-    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, least_cv)
+    why = _why(stage) if cv is None else None
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv)
 
 
 def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
@@ -216,21 +224,49 @@ def _bare_cv(samples: Sequence[Sample]) -> float:
     return sqrt(pvariance(flows, mean_gps)) / mean_gps if mean_gps > 0.0 else 0.0
 
 
-def _evenness(
-    stage: StagePour,
-    steady: Sequence[Sample],
-    rest: Sequence[Sample],
-    limits: FlagLimits,
-    *,
-    whole: bool,
-) -> tuple[float | None, float | None]:
-    """One uninterrupted pour has its own figure; else what lies outside the excursions is judged.
+def _why(stage: StagePour) -> Unjudged:
+    """Why the stage has no figure: as its longest pour."""
+    longest = max(stage.pours, key=lambda pour: pour.duration_s or 0.0)
+    return longest.unjudged or Unjudged.TOO_SHORT
 
-    As for a single pour, what smoothing leaves of the flow's variance is added back.
+
+def _of_pours(stage: StagePour) -> tuple[float | None, float | None]:
+    """Of the pours that have a figure of their own, about one mean flow, each by its length."""
+    judged = [pour for pour in stage.pours if pour.flow_cv is not None]
+    if len(judged) == 1:
+        return judged[0].flow_cv, judged[0].flow_cv_error
+    told = [
+        (pour.duration_s, pour.mean_flow_gps, pour.flow_cv or 0.0, pour.flow_cv_error or 0.0)
+        for pour in judged
+        if pour.mean_flow_gps and pour.duration_s
+    ]
+    if not told:
+        return None, None
+    whole_s = fsum(lasts_s for lasts_s, *_ in told)
+    mean_gps = fsum(lasts_s * flow_gps for lasts_s, flow_gps, *_ in told) / whole_s
+    square = fsum(
+        lasts_s * ((cv * flow_gps) ** 2 + (flow_gps - mean_gps) ** 2)
+        for lasts_s, flow_gps, cv, _ in told
+    )
+    cv = sqrt(square / whole_s) / mean_gps
+    if cv <= 0.0:
+        return 0.0, max(error for *_, error in told)
+    by_each = (
+        lasts_s * flow_gps**2 * one * error / (whole_s * mean_gps**2 * cv)
+        for lasts_s, flow_gps, one, error in told
+    )
+    return cv, hypot(*by_each)
+
+
+def _of_the_rest(
+    stage: StagePour, steady: Sequence[Sample], rest: Sequence[Sample], limits: FlagLimits
+) -> tuple[float | None, float | None]:
+    """Of what lies outside the excursions, by the settled flow: roughly.
+
+    What smoothing leaves of the flow's variance is added back, as far as it is known.
     """
-    first = stage.pours[0]
-    if len(stage.pours) == 1 and whole:
-        return first.flow_cv, first.flow_cv_error
+    if any(pour.unjudged in (Unjudged.NOISY, Unjudged.HIDDEN) for pour in stage.pours):
+        return None, None
     ramps_s = limits.ramp_up_s + limits.ramp_down_s
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
     left = len(rest) / len(steady)
@@ -242,4 +278,6 @@ def _evenness(
     if mean_gps <= 0.0:
         return None, None
     cv = sqrt(pvariance(flows, mean_gps) + unseen) / mean_gps
-    return cv, 0.5 * unseen / (mean_gps * mean_gps * cv) if cv > 0.0 else None
+    if cv <= 0.0:
+        return None, None
+    return cv, hypot(0.5 * unseen / (mean_gps * mean_gps * cv), SETTLED_ERROR_SHARE * cv)

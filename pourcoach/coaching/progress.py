@@ -243,7 +243,12 @@ class Progress:
             known = stage.pours, self._without_wait(poured, verdict)
             self._verdicts[stage.start_s] = known
         verdict = known[1]
-        judged = replace(stage, flow_cv=verdict.cv, flow_cv_error=verdict.cv_error)
+        judged = replace(
+            stage,
+            flow_cv=verdict.cv,
+            flow_cv_error=verdict.cv_error,
+            unjudged=verdict.unjudged,
+        )
         return replace(poured, stage=judged)
 
     def _without_wait(self, poured: Poured, verdict: FlowVerdict) -> FlowVerdict:

@@ -63,6 +63,7 @@ def _pour(stage: StagePour) -> dict[str, Any]:
         "mean_flow_gps": _round(stage.mean_flow_gps, _GRAMS_PER_S),
         "flow_cv": _round(stage.flow_cv, _SHARE),
         "flow_cv_error": _round(stage.flow_cv_error, _SHARE),
+        "flow_cv_unjudged": None if stage.unjudged is None else stage.unjudged.value,
     }
 
 

@@ -8,12 +8,18 @@ from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.domain.pour import Ending, PourState, StagePour
+from pourcoach.domain.pour import Ending, PourState, StagePour, Unjudged
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.noted import NOT_THE_HAND
 from pourcoach.wording import clock, flag_title, seconds
 
 NONE = "-"
+UNJUDGED = {
+    Unjudged.TOO_SHORT: "too short",
+    Unjudged.HIDDEN: "hidden",
+    Unjudged.NOISY: "too noisy",
+}
+"""In place of evenness: why it was not judged."""
 HEADINGS = ("STAGE", "POURED TO", "PLAN", "START", "PLAN", "FLOW g/s", "EVEN?", "NOTE")
 EXCUSES = frozenset((*NOT_THE_HAND, FlagKind.EARLY, FlagKind.BLOOM_SHORT))
 """With one of these a pause was no stall: it could not be seen, or WAIT was heeded."""
@@ -159,7 +165,7 @@ def _even(poured: StagePour, own: Sequence[Flag], limits: FlagLimits) -> str:
     if any(flag.kind is FlagKind.SURGE for flag in own):
         return "gushed"
     if poured.flow_cv is None:
-        return NONE
+        return NONE if poured.unjudged is None else UNJUDGED[poured.unjudged]
     wandered = f"{100 * poured.flow_cv:.0f} %"
     if any(flag.kind is FlagKind.UNEVEN for flag in own):
         return f"no, {wandered}"

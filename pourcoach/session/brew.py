@@ -26,7 +26,7 @@ from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
-from pourcoach.pipeline import Pipeline
+from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.scales.scale import Scale
 from pourcoach.session.clock import Clock
@@ -192,10 +192,12 @@ class BrewSession:
             recording.callback(self._write_end)
             async with self._scale as scale:
                 listening = asyncio.create_task(self._listen(scale))
+                loading = asyncio.create_task(asyncio.to_thread(load_hindsight))
                 try:
                     await self._fold(scale, on_frame)
                 finally:
                     await _end_task(listening)
+                    await loading
                 # Before the scale lets go, which may take longer than the screen waits.
                 recording.close()
                 await self._conclude(on_frame)

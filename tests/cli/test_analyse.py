@@ -25,6 +25,7 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
         "mean_flow_gps",
         "flow_cv",
         "flow_cv_error",
+        "flow_cv_unjudged",
     }
     (stall,) = [flag for flag in told["flags"] if flag["kind"] == "stall"]
     assert set(stall) == {"kind", "start_s", "end_s", "stage", "confidence", "evidence", "says"}

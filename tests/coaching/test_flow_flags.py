@@ -83,7 +83,7 @@ def test_an_uneven_pour(brew: Brew) -> None:
     assert flag.confidence == pytest.approx(0.99)
 
 
-@pytest.mark.parametrize(("flow_cv", "off_gps"), [(0.3, 0.5), (0.207, 2.2)])
+@pytest.mark.parametrize(("flow_cv", "off_gps"), [(0.3, 0.5), (0.205, 2.2)])
 def test_a_pour_that_may_as_well_be_even_is_not_flagged(
     brew: Brew, flow_cv: float, off_gps: float
 ) -> None:
@@ -93,13 +93,13 @@ def test_a_pour_that_may_as_well_be_even_is_not_flagged(
 
 def test_the_surer_the_further_beyond_its_limit(new_brew: NewBrew, plan: Plan) -> None:
     sure = []
-    for flow_cv in (0.215, 0.225, 0.235):
+    for flow_cv in (0.208, 0.213, 0.22):
         brew = new_brew(plan)
         brew.flow_cv = flow_cv
         sure += [flag.confidence for flag in wandering(brew, 2.2).frames[-1].flags]
     assert len(sure) == 3
-    assert sure == sorted(sure)
-    assert sure[0] < 0.65
+    # Told with an error of 0.01: 0.8, 1.3 and 2 deviations beyond.
+    assert sure == pytest.approx([0.788, 0.903, 0.977], abs=0.001)
 
 
 def test_without_a_plan_flow_is_judged_by_its_own_median(new_brew: NewBrew) -> None:

@@ -5,7 +5,7 @@ import pytest
 from pourcoach.coaching.hindsight import EDGES_S, FlowVerdict, judge
 from pourcoach.coaching.trace import Sample, Trace
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.pour import Pour, StagePour
+from pourcoach.domain.pour import Pour, StagePour, Unjudged
 
 SPACING_S = 0.05
 
@@ -87,3 +87,39 @@ def test_what_a_stall_does_to_evenness_is_left_out() -> None:
 def test_without_a_plan_a_stall_is_low_against_the_pour_itself() -> None:
     assert len(verdict((3.0, 5.0), (1.0, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 0
     assert len(verdict((3.0, 5.0), (0.5, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 1
+
+
+def poured(*pours: Pour) -> FlowVerdict:
+    """Of pours with figures of their own, on an even trace."""
+    trace = Trace()
+    for step in range(round((pours[-1].end_s or 0.0) / SPACING_S)):
+        trace.append(Sample(step * SPACING_S, 5.0, 0.1))
+    return judge(StagePour("pour 1", pours), trace, FlagLimits(), 5.0)
+
+
+def one_pour(start_s: float, flow_gps: float, cv: float | None, why: Unjudged | None) -> Pour:
+    return Pour(
+        start_s,
+        0.0,
+        start_s + 8.0,
+        8.0 * flow_gps,
+        flow_gps,
+        cv,
+        None if cv is None else 0.02,
+        why,
+        refined=True,
+    )
+
+
+def test_two_pours_of_a_stage_are_judged_about_one_mean_flow() -> None:
+    found = poured(one_pour(0.0, 4.0, 0.1, None), one_pour(10.0, 6.0, 0.1, None))
+    # Deviations of 0.4 and 0.6 g/s within, of 1 g/s between.
+    assert found.cv == pytest.approx(((0.4**2 + 0.6**2) / 2 + 1.0) ** 0.5 / 5.0)
+    assert found.cv_error is not None
+    assert 0.0 < found.cv_error < 0.02
+
+
+@pytest.mark.parametrize("why", list(Unjudged))
+def test_a_pour_that_could_not_be_judged_says_why(why: Unjudged) -> None:
+    found = poured(one_pour(0.0, 5.0, None, why))
+    assert (found.cv, found.unjudged) == (None, why)

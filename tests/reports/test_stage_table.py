@@ -1,9 +1,11 @@
 """The stage table and the result line."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.domain.plan import Arrangement
-from pourcoach.domain.pour import Ending
+from pourcoach.domain.pour import Ending, Unjudged
 from pourcoach.reports.stage_table import result_line, stage_rows
 from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, UNEVEN, last_frame, stage_pour
 
@@ -46,6 +48,19 @@ def test_evenness_above_the_limit_but_within_its_error_is_unsure(
     stages = (STEADY[0], stage_pour("pour 1", 35.0, 40.2, 181.0, cv))
     rows = stage_rows(last_frame(stages, (UNEVEN,) if flagged else ()), PLAN)
     assert rows[1].even == said
+
+
+@pytest.mark.parametrize(
+    ("why", "said"),
+    [
+        (Unjudged.TOO_SHORT, "too short"),
+        (Unjudged.HIDDEN, "hidden"),
+        (Unjudged.NOISY, "too noisy"),
+    ],
+)
+def test_a_pour_that_was_not_judged_says_why(why: Unjudged, said: str) -> None:
+    stage = replace(stage_pour("pour 1", 35.0, 40.2, 181.0, None), unjudged=why)
+    assert stage_rows(last_frame((STEADY[0], stage)), PLAN)[1].even == said
 
 
 def test_a_note_names_each_kind_of_its_own_stage_once() -> None:

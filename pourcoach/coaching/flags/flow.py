@@ -18,16 +18,9 @@ STALL_ERROR_S: Seconds = 0.08
 SURGE_ERROR_S: Seconds = 0.15
 LEVEL_ERROR_SHARE = 0.05
 """Of the usual flow: how well the level of a short stretch is known beside the noise."""
-SEEN_LARGER = 1.06
-"""How many times as large as at the spout the swings of the flow look to a scale. It reads the
-water that has fallen and the push of the jet, so a swing at f Hz looks √(1 + (2π f v/g)²) times as
-large (momentum flux of a free-falling jet; landing speed over gravity v/g is 0.13 s from 8 cm):
-1.03 at 0.3 Hz, 1.11 at 0.6 Hz. In between, as simulated hands of two kinds came out."""
-CV_ERROR_SHARE = 0.055
-"""Of a coefficient of variation: what how fast the hand swings, and the model of it, leave open
-beside the noise. From the same hands, whose true figure is known."""
 NO_DOUBT = 0.95
-AS_LIKELY_AS_NOT = 0.5
+LIKELY = 0.75
+"""Below this an uneven pour is not told: few pours are, and a hand is not blamed on a toss."""
 LIVE_STALL = 0.85
 """Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
@@ -153,10 +146,10 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
     cv, least_cv = verdict.cv, verdict.least_cv
     if cv is None or least_cv is None:
         return flags
-    error = hypot(verdict.cv_error or 0.0, CV_ERROR_SHARE * cv)
+    error = verdict.cv_error or 0.0
     evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
-    sure = beyond(least_cv / SEEN_LARGER, limits.uneven_cv, error)
-    if sure <= AS_LIKELY_AS_NOT:
+    sure = beyond(least_cv, limits.uneven_cv, error)
+    if sure < LIKELY:
         return flags
     if flags and sure < NO_DOUBT:
         # The edges of a stall or a surge may make the rest look uneven.

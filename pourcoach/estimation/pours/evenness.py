@@ -19,8 +19,9 @@ import numpy as np
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Unjudged
 from pourcoach.domain.units import GramsPerSecond, Seconds
-from pourcoach.estimation.noise.whitening import Array, Relaxation
-from pourcoach.estimation.pours.flow_evidence import FlowEvidence, root_mean, weigh
+from pourcoach.estimation.noise.whitening import Array
+from pourcoach.estimation.pours.drumming import Drummings, coarse
+from pourcoach.estimation.pours.flow_evidence import FlowEvidence, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -38,16 +39,10 @@ from pourcoach.estimation.pours.steady_part import (
 SLOW = np.geomspace(0.015, 0.42, 8)
 QUICK = np.geomspace(0.008, 0.33, 7)
 QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
-# Drumming thought possible: none, or its deviation in seconds of flow and how long it lasts.
-# 0.024 s and 25 ms were measured under robots' streams into cups, an upper guess for a bed: half of
-# it is taken for usual, give or take a factor of 2.5.
-DRUMMING_S = (0.004, 0.009, 0.016, 0.024, 0.034, 0.046, 0.06, 0.08)
-FADES_S = (0.015, 0.03, 0.06)
-USUAL_DRUMMING_S, DRUMMING_FACTOR = 0.012, 2.5
 # A point this many nats below the best on the coarse half of the grid is not looked at closer;
 # on the whole grid, it adds nothing.
-NEAR_NATS = 12.0
-COUNTS_NATS = 6.5
+NEAR_NATS = 9.0
+COUNTS_NATS = 5.0
 # Longer pours are cut: the work grows as the square of a stretch. From here on, too, a linear
 # algebra library begins to share out its products among threads, which costs more than it saves
 # (OpenBLAS: 2**18 multiplications; the 62 coefficients of 10 s need 62³).
@@ -59,30 +54,25 @@ LEAST_JUDGED_S = 1.5
 # Above this share of the pour without a good reading nothing is said of the rest (assumed).
 MOST_HIDDEN = 0.25
 # An error above this leaves no figure: 95 % of it would span from even to uneven.
-MOST_ERROR = 0.07
+MOST_ERROR = 0.05
+# No hand's spectrum is two flat bands: the error is larger than the model has it by this factor
+# (fitted to simulated hands of two kinds, with and without drumming).
+MISFIT = 1.1
 # A flow more even than this cannot be told from an even one.
 LEAST_SQUARE = 1e-8
-# Looks at a stretch with the coarse hands, and points of the grid whose moments are worked out, in
-# one slice: some milliseconds' work.
-LOOKS_AT_A_TIME = 6
-MOMENTS_AT_A_TIME = 12
-STRETCHES_AT_A_TIME = 3
+# Matrices factored in one slice, some milliseconds' work; moments take as long as so many.
+FACTORED_AT_A_TIME = 100
+MOMENTS_AT_A_TIME = 24
+MOMENTS_TAKE = 4
 _LIMITS = FlagLimits()
-
-
-def _log_normal(value: float, usual: float, factor: float) -> float:
-    """Logarithm of the density of the value's logarithm, but for a constant."""
-    return -0.5 * (math.log(value / usual) / math.log(factor)) ** 2
-
-
-# Every kind of drumming, and every kind of hand; the coarse half of the hands.
-_DRUMMINGS = ((0.0, 0.03), *product(DRUMMING_S, FADES_S))
+# Every kind of hand, and the coarse half of them.
 _HANDS = tuple(product(SLOW.tolist(), QUICK.tolist()))
-_LOG_PRIOR = np.add.outer(
-    [_log_normal(max(j, DRUMMING_S[0]), USUAL_DRUMMING_S, DRUMMING_FACTOR) for j, _ in _DRUMMINGS],
-    [_log_normal(quick / slow, QUICK_SHARE, QUICK_FACTOR) for slow, quick in _HANDS],
-)
-_COARSE = [i for i in range(len(_HANDS)) if i // len(QUICK) % 2 == 0 and i % len(QUICK) % 2 == 0]
+_HANDS_LOG_PRIOR = np.array(
+    [-0.5 * (math.log(quick / slow / QUICK_SHARE) / math.log(QUICK_FACTOR)) ** 2
+     for slow, quick in _HANDS]
+)  # fmt: skip
+_PLACES = [divmod(i, len(QUICK)) for i in range(len(_HANDS))]
+_COARSE = [i for i, (slow, quick) in enumerate(_PLACES) if slow % 2 == quick % 2 == 0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +84,21 @@ class Evenness:
     why: Unjudged | None = None
     drumming_s: Seconds | None = None
     """Deviation of the drumming, in seconds of flow; None where it was not looked for."""
+
+
+class _Pace:
+    """Says when a slice's work is done."""
+
+    def __init__(self) -> None:
+        self._factored = 0
+
+    def due(self, matrices: int) -> bool:
+        """Whether it is after so many more."""
+        self._factored += matrices
+        if self._factored < FACTORED_AT_A_TIME:
+            return False
+        self._factored = 0
+        return True
 
 
 def evenness(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> Evenness:
@@ -125,24 +130,19 @@ def evenness_in_slices(
     if judged_s[1] - judged_s[0] < LEAST_JUDGED_S:
         return Evenness(why=Unjudged.TOO_SHORT)
     count = max(math.ceil((to_s - from_s) / LONGEST_STRETCH_S), 1)
-    stretches: list[FlowEvidence] = []
+    stretches: list[Stretch] = []
     hidden_s = 0.0
     for begin_s, finish_s in pairwise(np.linspace(from_s, to_s, count + 1).tolist()):
         series = FlowSeries(begin_s, finish_s, readings.fall_s)
         part = steady.between(begin_s + readings.fall_s, finish_s + readings.fall_s)
-        if len(part.times_s) >= LEAST_READINGS:
-            means, white = taken_together(part, flow_gps)
-            rows = series.rows(means)
-            yield
-            good = yield from clean(means, white + _fading_var(part, flow_gps), rows, series)
-            means, rows, white = means.kept(good), rows[good], white[good]
-        else:
-            means = None
-        if means is None or len(means.times_s) < LEAST_READINGS:
+        stretch = yield from _stretch(series, part, flow_gps)
+        if stretch is None:
             hidden_s += finish_s - begin_s
-            continue
-        hidden_s += unread_s(means, begin_s + readings.fall_s, finish_s + readings.fall_s)
-        stretches.append((yield from weigh(series, means, rows, white, _fading(part, flow_gps))))
+        else:
+            hidden_s += unread_s(
+                stretch.means, begin_s + readings.fall_s, finish_s + readings.fall_s
+            )
+            stretches.append(stretch)
     if not stretches or hidden_s > MOST_HIDDEN * (to_s - from_s):
         return Evenness(why=Unjudged.HIDDEN)
     found = yield from _weighed_up(stretches, judged_s, readings.fall_error_s)
@@ -151,47 +151,97 @@ def evenness_in_slices(
     return found
 
 
+def _stretch(
+    series: FlowSeries, part: PourReadings, flow_gps: GramsPerSecond
+) -> Generator[None, None, Stretch | None]:
+    """What can be read of it; None where that is too little."""
+    if len(part.times_s) < LEAST_READINGS:
+        return None
+    means, white = taken_together(part, flow_gps)
+    fading_var = part.noise.fading_var / flow_gps**2
+    rest = None
+    if fading_var > 0.0:
+        step_s = float(np.median(np.diff(part.times_s)))
+        rest = fading_var, -step_s / math.log(part.noise.correlation)
+    rows = series.rows(means)
+    yield
+    good = yield from clean(means, white + fading_var, rows, series)
+    if np.count_nonzero(good) < LEAST_READINGS:
+        return None
+    return Stretch(series, means.kept(good), rows[good], white[good], rest)
+
+
 def _weighed_up(
-    stretches: list[FlowEvidence], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
+    stretches: list[Stretch], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
 ) -> Generator[None, None, Evenness]:
     """The mean over the grid, each point by its likelihood."""
     slow, quick = np.array(_HANDS).T
-    precisions = [one.precisions(slow, quick) for one in stretches]
-    likelihoods = np.full((len(_DRUMMINGS), len(_HANDS)), -np.inf)
-    looks = 0
-    for drumming in range(len(_DRUMMINGS)):
-        likelihoods[drumming, _COARSE] = _LOG_PRIOR[drumming, _COARSE]
-        for one, before in zip(stretches, precisions, strict=True):
-            likelihoods[drumming, _COARSE] += one.log_likelihoods(drumming, before[_COARSE])
-            looks += 1
-            if looks % LOOKS_AT_A_TIME == 0:
-                yield
+    precisions = [one.series.precisions(slow, quick) for one in stretches]
+    drummings, pace = coarse(), _Pace()
+    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, pace)
+    drummings = drummings.filled(likelihoods.max(axis=1))
+    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, pace)
+    hands = _near(likelihoods.max(axis=0))
     best = likelihoods.max(axis=1)
     for drumming in np.flatnonzero(best > best.max() - NEAR_NATS).tolist():
-        likelihoods[drumming] = _LOG_PRIOR[drumming]
-        for one, before in zip(stretches, precisions, strict=True):
-            likelihoods[drumming] += one.log_likelihoods(drumming, before)
-            yield
+        likelihoods[drumming, hands] = drummings.log_prior[drumming] + _HANDS_LOG_PRIOR[hands]
+        for one, before in zip(evidence, precisions, strict=True):
+            likelihoods[drumming, hands] += one.log_likelihoods(drumming, before[hands])
+            if pace.due(len(hands)):
+                yield
     least = likelihoods.max() - COUNTS_NATS
     total = cv_sum = square_sum = drumming_sum = shift_sum = 0.0
-    for drumming in range(len(_DRUMMINGS)):
-        hands = np.flatnonzero(likelihoods[drumming] > least)
-        for first in range(0, len(hands), MOMENTS_AT_A_TIME):
-            some = hands[first : first + MOMENTS_AT_A_TIME]
+    for drumming, strength_s in enumerate(drummings.strengths_s.tolist()):
+        counting = np.flatnonzero(likelihoods[drumming] > least)
+        for first in range(0, len(counting), MOMENTS_AT_A_TIME):
+            some = counting[first : first + MOMENTS_AT_A_TIME]
             weights = np.exp(likelihoods[drumming, some] - least - COUNTS_NATS)
             figures = yield from _figures(
-                stretches, drumming, [one[some] for one in precisions], judged_s, fall_error_s
+                evidence,
+                drumming,
+                [one[some] for one in precisions],
+                judged_s,
+                fall_error_s,
+                pace,
             )
             for weight, (cv, error, shift) in zip(weights.tolist(), figures, strict=True):
                 total += weight
                 cv_sum += weight * cv
                 square_sum += weight * (cv * cv + error * error)
                 shift_sum += weight * shift
-                drumming_sum += weight * _DRUMMINGS[drumming][0]
+                drumming_sum += weight * strength_s
     cv = cv_sum / total
-    spread = math.sqrt(max(square_sum / total - cv * cv, 0.0))
+    spread = MISFIT * math.sqrt(max(square_sum / total - cv * cv, 0.0))
     error = math.hypot(spread, shift_sum / total)
     return Evenness(cv, error, drumming_s=drumming_sum / total)
+
+
+def _looked_at(
+    stretches: list[Stretch], drummings: Drummings, precisions: list[Array], pace: _Pace
+) -> Generator[None, None, tuple[list[FlowEvidence], Array]]:
+    """The evidence of each stretch, and the log posterior (g, h) of the coarse hands; the others'
+    is minus infinity."""
+    likelihoods = np.full((len(drummings.strengths_s), len(_HANDS)), -np.inf)
+    likelihoods[:, _COARSE] = np.add.outer(drummings.log_prior, _HANDS_LOG_PRIOR[_COARSE])
+    evidence = []
+    for stretch, before in zip(stretches, precisions, strict=True):
+        one = yield from stretch.weigh(drummings.relaxation())
+        evidence.append(one)
+        for drumming in range(len(likelihoods)):
+            likelihoods[drumming, _COARSE] += one.log_likelihoods(drumming, before[_COARSE])
+            if pace.due(len(_COARSE)):
+                yield
+    return evidence, likelihoods
+
+
+def _near(coarse_best: Array) -> list[int]:
+    """The hands beside a coarse one that is not far from the best."""
+    good = [_PLACES[i] for i in _COARSE if coarse_best[i] > coarse_best[_COARSE].max() - NEAR_NATS]
+    return [
+        i
+        for i, (slow, quick) in enumerate(_PLACES)
+        if any(abs(slow - a) <= 1 and abs(quick - b) <= 1 for a, b in good)
+    ]
 
 
 def _figures(
@@ -200,6 +250,7 @@ def _figures(
     precisions: list[Array],
     judged_s: tuple[Seconds, Seconds],
     fall_error_s: Seconds,
+    pace: _Pace,
 ) -> Generator[None, None, list[tuple[float, float, float]]]:
     """For each of these hands the evenness, its error, and how far a longer fall would move it."""
     parts = []
@@ -207,14 +258,14 @@ def _figures(
         row, square, lasts_s = one.series.judged(*judged_s)
         if lasts_s > 0.0:
             parts.append((one.series, *one.moments(drumming, before), row, square, lasts_s))
-            if len(parts) % STRETCHES_AT_A_TIME == 0:
+            if pace.due(MOMENTS_TAKE * len(before)):
                 yield
     whole_s = sum(part[-1] for part in parts)
     means, squares, moved, variances = np.zeros((4, len(precisions[0])))
     for _, fit, _, row, _, lasts_s in parts:
         means += lasts_s / whole_s * (fit @ row)
-    for place, (series, fit, covariance, row, form, lasts_s) in enumerate(parts):
-        if place % STRETCHES_AT_A_TIME == 0:
+    for series, fit, covariance, row, form, lasts_s in parts:
+        if pace.due(MOMENTS_TAKE * len(fit)):
             yield
         share = lasts_s / whole_s
         off = fit.copy()
@@ -247,21 +298,3 @@ def _figures(
         longer = math.sqrt(max(whole + more, 0.0)) / mean
         found.append((cv, error, longer - math.sqrt(whole) / mean))
     return found
-
-
-def _fading_var(part: PourReadings, flow_gps: GramsPerSecond) -> float:
-    return part.noise.fading_var / flow_gps**2
-
-
-def _fading(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Relaxation, ...]:
-    """Noise that fades, under each kind of drumming: in units of the mean flow."""
-    strength, fades_s = np.array(_DRUMMINGS).T
-    drumming = Relaxation(strength**2, fades_s)
-    if part.noise.fading_var <= 0.0:
-        return (drumming,)
-    step_s = float(np.median(np.diff(part.times_s)))
-    rest = Relaxation(
-        np.full(len(strength), _fading_var(part, flow_gps)),
-        np.full(len(strength), -step_s / math.log(part.noise.correlation)),
-    )
-    return (drumming, rest)

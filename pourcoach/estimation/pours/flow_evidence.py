@@ -6,12 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, whiten
-from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
+from pourcoach.estimation.pours.flow_series import MEAN_FLOW, MEAN_PRECISION, FlowSeries
 
-# What is known of level and mean flow before any reading, as precisions; mean flow is 1.
-LEVEL_PRECISION = 1e-6
-MEAN_PRECISION = 0.25
 # Of a matrix product, so that each takes some milliseconds.
 ROWS_AT_A_TIME = 64
 
@@ -30,12 +28,6 @@ class FlowEvidence:
     """(g, p)"""
     constant: Array
     """(g,) what every hand's log likelihood has in common."""
-
-    def precisions(self, slow: Array, quick: Array) -> Array:
-        """(h, p) of the coefficients before any reading."""
-        waves = 1.0 / self.series.wave_variances(slow, quick)
-        first = np.tile([LEVEL_PRECISION, MEAN_PRECISION], (len(waves), 1))
-        return np.concatenate([first, waves], axis=1)
 
     def log_likelihoods(self, drumming: int, precisions: Array) -> Array:
         """(h,) of hands with these ``precisions`` (h, p), but for a constant."""
@@ -62,26 +54,38 @@ class FlowEvidence:
         return posterior
 
 
-def weigh(
-    series: FlowSeries,
-    means: Means,
-    rows: Array,
-    white: Array,
-    noise: tuple[Relaxation, ...],
-) -> Generator[None, None, FlowEvidence]:
-    """The evidence of ``means`` with this ``white`` noise (n,) and each kind of fading noise."""
-    whitened, log_determinant = yield from whiten(
-        means, white, noise, np.column_stack([rows, means.grams])
-    )
-    normal = np.zeros((len(whitened), whitened.shape[2], whitened.shape[2]))
-    for first in range(0, whitened.shape[1], ROWS_AT_A_TIME):
-        some = whitened[:, first : first + ROWS_AT_A_TIME]
-        normal += some.transpose(0, 2, 1) @ some
-        yield
-    right = normal[:, :-1, -1].copy()
-    right[:, MEAN_FLOW] += MEAN_PRECISION
-    constant = -0.5 * (normal[:, -1, -1] + log_determinant)
-    return FlowEvidence(series, normal[:, :-1, :-1], right, constant)
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The readings of a stretch that are believed, in units of the pour's mean flow."""
+
+    series: FlowSeries
+    means: Means
+    rows: Array
+    """(n, p): what each coefficient of the series adds to each mean."""
+    white: Array
+    """(n,) variances that have nothing to do with the neighbours'."""
+    rest: tuple[float, Seconds] | None
+    """Noise at rest that fades: its variance, and within what time."""
+
+    def weigh(self, drumming: Relaxation) -> Generator[None, None, FlowEvidence]:
+        """The evidence under each kind of drumming."""
+        noise = [drumming]
+        if self.rest is not None:
+            variance, fades_s = self.rest
+            same = np.ones(len(drumming.fades_s))
+            noise.append(Relaxation(variance * same, fades_s * same))
+        whitened, log_determinant = yield from whiten(
+            self.means, self.white, tuple(noise), np.column_stack([self.rows, self.means.grams])
+        )
+        normal = np.zeros((len(whitened), whitened.shape[2], whitened.shape[2]))
+        for first in range(0, whitened.shape[1], ROWS_AT_A_TIME):
+            some = whitened[:, first : first + ROWS_AT_A_TIME]
+            normal += some.transpose(0, 2, 1) @ some
+            yield
+        right = normal[:, :-1, -1].copy()
+        right[:, MEAN_FLOW] += MEAN_PRECISION
+        constant = -0.5 * (normal[:, -1, -1] + log_determinant)
+        return FlowEvidence(self.series, normal[:, :-1, :-1], right, constant)
 
 
 def root_mean(mean: float, variance: float) -> tuple[float, float]:

@@ -25,6 +25,9 @@ FADING_HZ = 1.8
 # Of the coefficients: the level, the mean flow, then the waves.
 MEAN_FLOW = 1
 FIRST_WAVE = 2
+# What is known of level and mean flow before any reading.
+LEVEL_PRECISION = 1e-6
+MEAN_PRECISION = 0.25
 # Moments a second at which the flow is judged.
 JUDGED_PER_S = 25.0
 
@@ -83,6 +86,12 @@ class FlowSeries:
         quickly = np.where(hz > FADING_HZ, (FADING_HZ / hz) ** 4, 1.0)
         density = np.where(hz <= QUICK_HZ, slow[:, None] ** 2, quick[:, None] ** 2 * quickly)
         return np.tile(density / self.period_s, 2)
+
+    def precisions(self, slow: Array, quick: Array) -> Array:
+        """(h, 2 + 2k): of all coefficients before any reading; the mean flow is 1."""
+        waves = 1.0 / self.wave_variances(slow, quick)
+        first = np.tile([LEVEL_PRECISION, MEAN_PRECISION], (len(waves), 1))
+        return np.concatenate([first, waves], axis=1)
 
     def seen_with(self, fall_s: Seconds) -> Array:
         """(2 + 2k): the size of each coefficient that makes the same readings, were the water to
