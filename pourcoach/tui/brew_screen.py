@@ -1,7 +1,8 @@
 """The brew, live or replayed: what to do now, how far off, what comes next.
 
-Every Frame goes to the chart; the rest of the screen is drawn from the newest one, at once if
-nothing was drawn just before, else at most DRAWS_PER_S times a second.
+Every Frame goes to the chart; word, weight and bar are drawn from the newest one, at once if
+nothing was drawn just before or the word is another, else from one that comes soon; all the rest
+WHOLE_DRAWS_PER_S times a second.
 """
 
 import asyncio
@@ -38,8 +39,14 @@ from pourcoach.tui.widgets.brew_board import BrewBoard
 from pourcoach.tui.widgets.text_row import Keys
 from pourcoach.wording import clock
 
-# More is not seen, and costs battery; a word is then at most 50 ms old. Common practice.
-DRAWS_PER_S = 20
+# A reading is drawn as it comes if nothing was drawn for so long: at 80 Hz every third one, so that
+# a weight on the screen is at most 25 ms older than the newest reading. More is not seen (common
+# practice) and costs battery.
+LEAST_GAP_S: Seconds = 0.030
+# What came in between is drawn by then, where no other reading comes.
+MOST_GAP_S: Seconds = 0.036
+# Chart, flow, time and keys are looked at between pours; a draw of all costs three of the others.
+WHOLE_DRAWS_PER_S = 4
 # Clock, countdown and "no reading" move without any input.
 TICKS_PER_S = 10
 # Wall time, whatever the session's speed. A session tells its fold of silence sooner; this is for
@@ -47,6 +54,8 @@ TICKS_PER_S = 10
 STALE_S: Seconds = 1.0
 # A replay tells what was noted, long enough to be read; a live brew has one word at a time.
 TOLD_S: Seconds = 6.0
+# A timer may come too early by as much as the clocks' steps; STOP would then wait for another one.
+STOP_AFTER_S: Seconds = 0.001
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
 # A scale that does not let go by then is left; the tape is written as it goes.
@@ -85,10 +94,12 @@ class BrewScreen(LeavesOnce[Leave]):
         self._worker: Worker[None] | None = None
         self._ended = False
         self._leaving = False
-        self._resting = False
-        self._waiting = False
         self._ticks_idle = 0
         self._stop_due_s: Seconds | None = None
+        self._stop_timer: asyncio.TimerHandle | None = None
+        self._draw_timer: asyncio.TimerHandle | None = None
+        self._drawn_s: Seconds = 0.0
+        self._whole_due_s: Seconds = 0.0
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         self.error: WorkError | None = None
         """Why the session could not go on; None while it can."""
@@ -127,20 +138,30 @@ class BrewScreen(LeavesOnce[Leave]):
         """Take every Frame; draw now, or soon from a newer one."""
         self._board.append(frame)
         self._ticks_idle = 0
-        if self._resting:
-            self._waiting = True
-        else:
-            self._draw_and_rest()
+        loop = asyncio.get_running_loop()
+        if frame.cue.word is not self._board.word:
+            self._whole_due_s = 0.0
+            self._draw_soon()
+            return
+        if loop.time() - self._drawn_s >= LEAST_GAP_S:
+            self._draw_soon()
+            return
+        self._await_stop()
+        if self._draw_timer is None:
+            # Not a Textual timer: each of those is a task of its own.
+            self._draw_timer = loop.call_at(self._drawn_s + MOST_GAP_S, self._draw_soon)
 
-    def _draw_and_rest(self) -> None:
-        self._draw()
-        self._resting, self._waiting = True, False
-        self.set_timer(1 / DRAWS_PER_S, self._rested)
-
-    def _rested(self) -> None:
-        self._resting = False
-        if self._waiting:
-            self._draw_and_rest()
+    def _draw_soon(self) -> None:
+        """All, or as much of it as is due."""
+        if self._draw_timer is not None:
+            self._draw_timer.cancel()
+            self._draw_timer = None
+        self._drawn_s = asyncio.get_running_loop().time()
+        if self._drawn_s >= self._whole_due_s:
+            self._draw()
+        elif self.is_mounted:
+            self._board.show_figure(self._view())
+            self._await_stop()
 
     def _tick(self) -> None:
         self._ticks_idle += 1
@@ -149,6 +170,7 @@ class BrewScreen(LeavesOnce[Leave]):
 
     def _draw(self) -> None:
         if self.is_mounted:
+            self._whole_due_s = asyncio.get_running_loop().time() + 1 / WHOLE_DRAWS_PER_S
             self._board.show(self._view(), self._key_list())
             self._await_stop()
 
@@ -193,13 +215,19 @@ class BrewScreen(LeavesOnce[Leave]):
         """STOP is due at a moment; the next input may come too late for it."""
         frame = self._session.newest
         due_s = None if frame is None else frame.cue.stop_due_s
-        if due_s is None or due_s == self._stop_due_s:
+        if due_s == self._stop_due_s:
             return
         self._stop_due_s = due_s
+        if self._stop_timer is not None:
+            self._stop_timer.cancel()
+            self._stop_timer = None
+        if due_s is None:
+            return
         speed = 1.0 if self._transport is None else self._transport.speed
         wait_s = (due_s - self._session.now()) / speed
         if wait_s > 0:
-            self.set_timer(wait_s, self._draw)
+            loop = asyncio.get_running_loop()
+            self._stop_timer = loop.call_later(wait_s + STOP_AFTER_S, self._draw_soon)
 
     # From the keys to the session
 

@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 from pourcoach.domain.frame import Frame
 
-# More than the time between two draws, so that the newest frame is on the screen.
-DRAWN_S = 0.08
+# More than the time between two draws of all, so that the newest frame is on the screen.
+DRAWN_S = 0.3
 
 MakeFrame = Callable[..., Frame]
 

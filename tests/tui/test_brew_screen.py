@@ -138,7 +138,7 @@ async def test_another_theme_changes_all_colours_at_once(
         session.feed(*brew_until(55.0))
         for palette in (*PALETTES.values(), DARK):
             app.theme = palette.name
-            await pilot.pause(DRAWN_S)
+            await pilot.pause(0.1)
             known = {palette.dim, palette.band, palette.curve, palette.poured}
             for pair in (palette.text, palette.target):
                 known |= {pair.ink, pair.ground}

@@ -51,7 +51,7 @@ async def test_stop_comes_when_due_without_a_frame(
 async def test_silence_shows_by_itself_and_goes_with_the_next_frame(
     monkeypatch: pytest.MonkeyPatch, fake_brew: Any, brew_app: Any, frame: MakeFrame
 ) -> None:
-    monkeypatch.setattr("pourcoach.tui.brew_screen.STALE_S", 0.2)
+    monkeypatch.setattr("pourcoach.tui.brew_screen.STALE_S", 0.8)
     session = fake_brew()
     app = brew_app(session)
     async with app.run_test() as pilot:
@@ -59,7 +59,7 @@ async def test_silence_shows_by_itself_and_goes_with_the_next_frame(
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
         await pilot.pause(DRAWN_S)
         assert shown_word(app) is Word.POUR
-        await pilot.pause(0.4)
+        await pilot.pause(1.2)
         assert shown_word(app) is Word.SCALE
         session.feed(frame(10.6, Word.POUR, 33.0, phase=Phase.POURING))
         await pilot.pause(DRAWN_S)

@@ -1,6 +1,7 @@
 """A grid of styled characters, and what changed from one grid to the next."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from rich.cells import get_character_cell_size
@@ -20,6 +21,12 @@ class Span(NamedTuple):
     end: int
 
 
+@lru_cache(maxsize=1024)
+def _is_narrow(text: str) -> bool:
+    """Whether every character takes one column."""
+    return all(get_character_cell_size(character) == 1 for character in text)
+
+
 class Cells:
     """``height`` rows of ``width`` columns. Every cell has a Style: Textual's filter for
     NO_COLOR cannot take a Segment without one.
@@ -36,6 +43,13 @@ class Cells:
 
         A character two columns wide takes two cells, or is left out where only one is free.
         """
+        end = column + len(text)
+        if 0 <= row < self.height and column >= 0 and end <= self.width:
+            characters = self._characters[row]
+            if _is_narrow(text) and _HIDDEN not in characters:
+                characters[column:end] = text
+                self._styles[row][column:end] = [style] * len(text)
+                return end
         for character in text:
             wide = get_character_cell_size(character)
             if wide == 0:
@@ -82,13 +96,15 @@ class Cells:
             old_characters, old_styles = older._characters[row], older._styles[row]
             if characters == old_characters and styles == old_styles:
                 continue
+            # A style is made once and kept, so that it equals none but itself.
             differing = [
                 column
                 for column in range(self.width)
                 if characters[column] != old_characters[column]
-                or styles[column] != old_styles[column]
+                or styles[column] is not old_styles[column]
             ]
-            spans.append(Span(row, differing[0], differing[-1] + 1))
+            if differing:
+                spans.append(Span(row, differing[0], differing[-1] + 1))
         return spans
 
 

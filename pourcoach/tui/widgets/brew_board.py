@@ -71,6 +71,11 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         return self._panel.size.height + self._off_bar.size.height
 
     @property
+    def word(self) -> Word:
+        """The word that is shown."""
+        return self._shown.word
+
+    @property
     def trace(self) -> Trace:
         """What the chart was drawn from."""
         return self._chart.trace
@@ -101,16 +106,26 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._keys.show(*keys)
         self._show_view()
 
+    def show_figure(self, view: BrewView) -> None:
+        """Draw only what is looked at while pouring: word, weight and bar. Few rows of the screen
+        change then, and that costs a third of drawing all.
+        """
+        self._shown = view
+        self._show_head()
+
     def forget_colours(self) -> None:
         """The theme has changed: draw all anew."""
         for widget in self.query(Painted):
             widget.forget()
         self._chart.forget()
 
+    def _show_head(self) -> None:
+        self._panel.show(self._shown, tiny=self._room is ScreenSize.TINY)
+        self._off_bar.show(self._shown.off_g, self._shown.band_g)
+
     def _show_view(self) -> None:
+        self._show_head()
         view = self._shown
-        self._panel.show(view, tiny=self._room is ScreenSize.TINY)
-        self._off_bar.show(view.off_g, view.band_g)
         beside = [f"{view.flow} g/s  {view.time}"] if self._room is ScreenSize.NARROW else []
         if view.transport:
             beside.append(view.transport)
