@@ -51,6 +51,12 @@ def strips_of(app: App[Any]) -> list[Strip]:
     return app.screen._compositor.render_strips()
 
 
+@pytest.fixture(autouse=True)
+def patience(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A busy machine must not look like a scale that is lost; who tests that sets its own."""
+    monkeypatch.setattr("pourcoach.tui.brew_screen.STALE_S", 60.0)
+
+
 @pytest.fixture
 def plan() -> Plan:
     return PLAN
