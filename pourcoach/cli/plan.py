@@ -2,19 +2,14 @@
 
 import argparse
 
-from pourcoach.brewing.plan.ice import SERVER_CAUTION
 from pourcoach.brewing.plan.plan_file import plan_to_toml
-from pourcoach.brewing.plan.pour_plan import WorkedPlan
-from pourcoach.brewing.temperature.scald import scald_caution
 from pourcoach.cli.out_option import add_out_option
 from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
-from pourcoach.cli.plan_picture import picture
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.terminal import takes_blocks
-from pourcoach.domain.plan import Plan
 from pourcoach.domain.printable import json_text
+from pourcoach.reports.plan_page import plan_figures, plan_lines
 from pourcoach.text_file import write_text
-from pourcoach.wording.figures import clock
 
 EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --out morning.toml"
 
@@ -32,80 +27,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         write_text(args.out, plan_to_toml(worked.plan), over=args.force)
     if args.json:
-        print(
-            json_text(
-                worked.plan.as_dict() | {"warnings": worked.warnings, "reasons": worked.reasons}
-            )
-        )
+        print(json_text(plan_figures(worked)))
     else:
         print("\n".join(plan_lines(worked, why=args.why, ascii_only=not takes_blocks())))
     return 0
-
-
-def plan_lines(worked: WorkedPlan, *, why: bool, ascii_only: bool) -> list[str]:
-    """The plan as a page of text."""
-    plan = worked.plan
-    heading = f"{plan.dose_g:g} g coffee, {plan.water_g:g} g water{_added(plan)}, 1:{_ratio(plan)}"
-    if plan.temperature_c is not None:
-        heading += f", {plan.temperature_c:.3g} °C"
-    if plan.brewer is not None:
-        heading += f", {plan.brewer}"
-    lines = [heading, "", *_table(plan), "", *picture(plan, ascii_only=ascii_only)]
-    lines += ["", *notes] if (notes := _notes(plan)) else []
-    if worked.warnings:
-        lines += ["", *(f"Note: {warning}" for warning in worked.warnings)]
-    caution = None if plan.temperature_c is None else scald_caution(plan.temperature_c)
-    if caution is not None:
-        lines += ["", f"Caution: {caution}"]
-    if plan.ice_g:
-        lines += [] if caution is not None else [""]
-        lines.append(f"Caution: {SERVER_CAUTION}")
-    if why:
-        lines += ["", "Why:", *(f"- {reason}" for reason in worked.reasons)]
-    return lines
-
-
-def _added(plan: Plan) -> str:
-    ice = f" + {plan.ice_g:g} g ice" if plan.ice_g else ""
-    return ice + (f" + {plan.bypass_g:g} g after the brew" if plan.bypass_g else "")
-
-
-def _ratio(plan: Plan) -> str:
-    return f"{plan.cup_ratio:.3g}" + (" in all" if plan.added_g else "")
-
-
-def _notes(plan: Plan) -> list[str]:
-    """What is to be done beside the pours."""
-    notes = []
-    if plan.ice_g:
-        notes.append(f"Before: put {plan.ice_g:g} g of ice into the server, then tare.")
-    if plan.bypass_g:
-        notes.append(f"After: add {plan.bypass_g:g} g of water to the cup.")
-    return notes
-
-
-def _table(plan: Plan) -> list[str]:
-    rows: list[tuple[str, ...]] = [("stage", "start", "pour g", "to g", "g/s", "until", "then")]
-    for index, stage in enumerate(plan.stages):
-        rows.append(
-            (
-                stage.name,
-                clock(stage.start_s),
-                f"{stage.to_g - plan.stage_from_g(index):.0f}",
-                f"{stage.to_g:.0f}",
-                f"{stage.flow_gps:.1f}",
-                clock(plan.stage_end_s(index)),
-                "" if stage.then is None else stage.then.value,
-            )
-        )
-    rows.append(("drained", clock(plan.finish_s), "", "", "", "", ""))
-    if not any(stage.then for stage in plan.stages):
-        rows = [row[:-1] for row in rows]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return [
-        "  ".join(
-            cell.ljust(width) if column == 0 else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    ]

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from pourcoach.brewing.water.additive import SALTS, Additive, additive, other_forms
+from pourcoach.brewing.water.additive import additive
 from pourcoach.brewing.water.amounts import AMOUNTS
 from pourcoach.brewing.water.scaling import HOT_C
 from pourcoach.brewing.water.targets import STANDARDS
@@ -22,16 +22,13 @@ from pourcoach.cli.water_options import (
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
-from pourcoach.domain.units import Grams
 from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
+from pourcoach.reports.dose_page import dose_figures, dose_lines
 from pourcoach.reports.water_page import water_figures, water_lines
 
 EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness 12dH --alkalinity 9dH"
 
 _AIMS = ("hardness", "calcium", "magnesium", "alkalinity", "sodium")
-_SALT_CAUTION = (
-    "Use food-grade salts only, weigh small amounts as a concentrate, and mark the bottle."
-)
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -210,64 +207,15 @@ def _dilute(args: argparse.Namespace) -> int:
 
 
 def _dose(args: argparse.Namespace) -> int:
-    # numpy, for this alone
-    from pourcoach.brewing.water.dosing import MOST_ADDED_G_PER_L, dose_towards
+    from pourcoach.brewing.water.dosing import dose_towards  # numpy, for this alone
 
     aims = amounts_from(args)
     dose = dose_towards(
         saved_water(args.name), aims, [additive(text) for text in args.additives], args.litres
     )
-    lead = [f"to {dose.litres:g} L of {args.name}:"]
-    for one, grams in dose.grams:
-        lead.append(f"{grams:9.3f} g  {_large(one)}")
-        lead += _crystal_water_note(one, grams)
-    if dose.makes_litres - dose.litres > 0.0005 * dose.litres:
-        lead.append(f"makes {dose.makes_litres:.3f} L: the water of the concentrates counts")
-    for one in dose.at_their_most:
-        lead.append(
-            f"{one.name}: no more than {MOST_ADDED_G_PER_L:g} g to a litre is added, and the aim "
-            "asks for more; mix it stronger"
-        )
-    for item, off in dose.misses_mgl.items():
-        if abs(off) >= 1.0:
-            lead.append(
-                f"{item.removesuffix('_mgl').replace('_', ' ')}: {off:+.0f} mg/L off its aim"
-            )
-    lead.append(_SALT_CAUTION)
-    if args.why:
-        lead.append("least squares with bounds (Stark & Parker 1995) on molar masses (IUPAC)")
-    figures = {
-        "litres": dose.litres,
-        "makes_litres": round(dose.makes_litres, 5),
-        "at_their_most": [one.name for one in dose.at_their_most],
-        "grams": {one.name: round(grams, 5) for one, grams in dose.grams},
-        "misses_mgl": {item: round(off, 3) for item, off in dose.misses_mgl.items()},
-    }
+    lead = dose_lines(dose, args.name, why=args.why)
+    figures = dose_figures(dose)
     return _tell(args, dose.result, [*lead, ""], figures)
-
-
-def _large(one: Additive) -> str:
-    """Which salt is meant, so that it is not overlooked: its form decides the amount."""
-    name, at, strength = one.name.partition(" at ")
-    return f"{name.replace('-', ' ').upper()}{at}{strength}  {one.formula}"
-
-
-def _crystal_water_note(one: Additive, grams: Grams) -> list[str]:
-    """What to weigh of the salt's other forms in place of it."""
-    name, _, concentrate = one.name.partition(" at ")
-    salt = SALTS[name]
-    # Of a concentrate, the strength changes and not the mass.
-    mass, unit = (float(concentrate.split()[0]), "g/kg") if concentrate else (grams, "g")
-    others = [
-        f"{mass * salt.tds_mgl / other.tds_mgl:.4g} {unit} of {other.formula}"
-        for other in other_forms(salt)
-    ]
-    lines = [f"{'':13}look at the label: the same as {' or '.join(others)}"] if others else []
-    if "anhydrous" in name:
-        lines.append(
-            f"{'':13}it heats up as it dissolves: stir it into cold water, little by little"
-        )
-    return lines
 
 
 def _list(args: argparse.Namespace) -> int:

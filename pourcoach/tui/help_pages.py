@@ -159,9 +159,9 @@ STRENGTH_PAGE: Page = (
 )
 
 WATER_PAGE: Page = (
-    "Type what a test kit, a meter or the supplier's report tells, with its unit: 8 dH, 4 gpg,"
-    " 68 mg/L; a bare number is mg/L, hardness and alkalinity as calcium carbonate. What is left"
-    " empty is unknown, and said to be.",
+    "Type what a test kit, a meter or the supplier's report tells, with its unit: 8 dH, 5 dKH,"
+    " 4 gpg, 2.4 mval/L, 120 mg/L HCO3; a bare number is mg/L, hardness and alkalinity as calcium"
+    " carbonate. What is left empty is unknown, and said to be.",
     "",
     "The source is one of mains, bottled, demineralised, well, roof, surface. Water from a well, a"
     " roof, a spring or a stream is not judged before a laboratory has found it fit to drink:"

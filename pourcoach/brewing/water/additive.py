@@ -18,6 +18,8 @@ from pourcoach.brewing.water.units import (
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 
+# More of a concentrate makes another water of it, and is better mixed stronger (common practice).
+MOST_ADDED_G_PER_L = 50.0
 _WATER = 18.0153
 _POTASSIUM = 39.0983
 

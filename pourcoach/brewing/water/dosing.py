@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from pourcoach.brewing.water.additive import Additive
+from pourcoach.brewing.water.additive import MOST_ADDED_G_PER_L, Additive
 from pourcoach.brewing.water.aims import amount_of, refuse_aims, scales_of
 from pourcoach.brewing.water.bounded_least_squares import solve_bounded
 from pourcoach.brewing.water.water import CONSERVED, Water
@@ -12,8 +12,6 @@ from pourcoach.domain.units import Grams
 
 # Ten grams to a litre is far past any drinking water.
 _MOST_SALT_G_PER_L = 10.0
-# More of a concentrate makes another water of it, and is better mixed stronger (common practice).
-MOST_ADDED_G_PER_L = 50.0
 _MOST_LITRES = 1000.0
 _ALL_OF_IT = 0.999
 

@@ -1,5 +1,5 @@
-from pourcoach.cli.plan_picture import picture
 from pourcoach.domain.plan import Plan, Stage
+from pourcoach.reports.plan_picture import picture
 
 PLAN = Plan(
     dose_g=20.0,
