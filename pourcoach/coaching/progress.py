@@ -282,7 +282,9 @@ class Progress:
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]
-        return before_end and self._arming.counts(pour.start_s)
+        # Once the brew has begun, all that follows is part of it.
+        begun = self.brew_start_s is not None and pour.start_s > self.brew_start_s
+        return before_end and (begun or self._arming.counts(pour.start_s))
 
     def _landed(self, poured: Poured) -> bool:
         """Whether a stage is over: near its mark, beyond it, or left short for good."""

@@ -61,6 +61,11 @@ class Brew:
         """Water until the weight says so."""
         return self.pour(flow_gps, (to_g - self.mass_g) / flow_gps)
 
+    def found(self, start_s: float, start_g: float) -> "Brew":
+        """Water that has been running since then is seen only now."""
+        self._pours.append(Pour(start_s, start_g))
+        return self
+
     def until(self, t_s: float) -> "Brew":
         """Rest up to a moment of the tape."""
         return self.rest(t_s - self.t_s)

@@ -276,3 +276,18 @@ def test_a_tare_taken_back_while_the_first_water_runs_leaves_no_doubt() -> None:
     state = keyed(weight_g, [Tare(5.95), Undo(6.15)], 10.0)
     assert state.phase is Phase.POURING
     assert state.water_g == pytest.approx(22.0, abs=0.3)
+
+
+def test_a_first_pour_told_late_does_not_keep_the_later_ones_out(brew: Brew) -> None:
+    """Its own water had taken the weight off zero for a second before it was seen as water."""
+    begun_s = brew.t_s
+    for _ in range(10):
+        brew.t_s = round(brew.t_s + 0.1, 6)
+        brew.mass_g += 0.5
+        brew.tell(Reading(brew.t_s, brew.mass_g))
+    assert not brew.frames[-1].pour.armed
+    brew.found(begun_s, 0.0)
+    brew.pour_to(40)
+    assert brew.frames[-1].pour.brew_start_s == pytest.approx(begun_s)
+    brew.until(32).pour_to(140).until(40)
+    assert [stage.stage for stage in brew.frames[-1].pour.stages] == ["bloom", "pour 1"]
