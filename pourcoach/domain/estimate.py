@@ -113,8 +113,8 @@ class Estimate(NamedTuple):
     """In force now; None on a quiet platform."""
     pours: tuple[Pour, ...]
     """Every uninterrupted pour found, on the unbroken weight, oldest first; the last one has
-    ``end_s`` None while it runs. A finished pour may be replaced once by its refined self, and a
-    retracted one goes."""
+    ``end_s`` None while it runs. A finished pour may be replaced once by its refined self, and once
+    more when the rest after it has shown what went off as vapour; a retracted one goes."""
     traits: ScaleTraits
     events: tuple[PlatformEvent, ...] = ()
     """All that happened to the platform so far, oldest first; the same tuple until one comes or

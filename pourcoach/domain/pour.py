@@ -44,11 +44,21 @@ class Pour:
     mass is right, but when and how evenly that part came nobody knows."""
     refined: bool = False
     """False: as told live. True: refitted in hindsight from the whole pour."""
+    vapour_g: Grams | None = None
+    """Water that went off as vapour while it ran, which the scale never showed; estimated from the
+    rest after it, None until then."""
 
     @property
     def mass_g(self) -> Grams | None:
-        """Water in this pour; None while it runs."""
+        """Water in this pour as the scale showed it; None while it runs."""
         return None if self.end_g is None else self.end_g - self.start_g
+
+    @property
+    def poured_g(self) -> Grams | None:
+        """Water in this pour with what went off meanwhile, as far as that is known; None while it
+        runs."""
+        mass_g = self.mass_g
+        return None if mass_g is None else mass_g + (self.vapour_g or 0.0)
 
     @property
     def duration_s(self) -> Seconds | None:
@@ -93,6 +103,16 @@ class StagePour:
         """Water of the stage; None while it runs."""
         end_g = self.end_g
         return None if end_g is None else end_g - self.pours[0].start_g
+
+    @property
+    def poured_g(self) -> Grams | None:
+        """Water of the stage with what went off as vapour meanwhile; None until that is known."""
+        poured_g = 0.0
+        for pour in self.pours:
+            if pour.poured_g is None or pour.vapour_g is None:
+                return None
+            poured_g += pour.poured_g
+        return poured_g
 
     @property
     def mean_flow_gps(self) -> GramsPerSecond | None:
@@ -216,3 +236,14 @@ class PourState(NamedTuple):
     """How long it still is to the time of the stage, where it was begun too early; else None."""
     overdue_s: Seconds | None = None
     """While waiting: how long ago the next pour was due; None before that."""
+
+    @property
+    def poured_g(self) -> Grams | None:
+        """All that left the kettle: with what went off as vapour, while ``water_g`` is without.
+        None until that is known of every stage."""
+        poured_g = 0.0
+        for stage in self.stages:
+            if stage.poured_g is None:
+                return None
+            poured_g += stage.poured_g
+        return poured_g if self.stages else None

@@ -31,6 +31,7 @@ from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.pours.pour_log import LogState, PourLog
 from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.vapour import VapourLearner
 
 # A settled value at most this often: 20 a second are enough for a trace.
 SETTLED_EVERY_TICKS = 45
@@ -89,6 +90,7 @@ class Tracker:
         "_settled_ticks",
         "_ticks",
         "_traits",
+        "_vapour",
     )
 
     def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
@@ -101,6 +103,7 @@ class Tracker:
         self._record.append(first.t_s, first.grams)
         self._log = PourLog(self._record, traits, fall)
         self._platform = Platform(first.grams, zero)
+        self._vapour = VapourLearner()
         self._late: deque[Weighed] = deque()
         self._checkpoints: deque[Checkpoint] = deque(maxlen=2)
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
@@ -169,6 +172,8 @@ class Tracker:
         self._log.end(self._record.last_s, self._modes.mass()[0])
         self._log.refine(self._record.last_s)
         self._log.finish_refining()
+        self._vapour.with_losses(self._log.pours)
+        self._vapour.close()
 
     # Estimates ----------------------------------------------------------------------------------
 
@@ -197,7 +202,7 @@ class Tracker:
             modes.pour_probability,
             self._settled() if due and best is None else None,
             disturbance,
-            log.pours,
+            self._vapour.with_losses(log.pours),
             traits,
             platform.events.events,
             booked_g,
@@ -251,6 +256,7 @@ class Tracker:
         if probability < REST_PROBABILITY and good > SURE_GOOD and ticks > self._rested_ticks:
             self._rested_ticks = ticks
             traits.rest(unbroken_g - before.level_g, before.level_var)
+            self._vapour.rested(t_s, unbroken_g)
             self._log.rested(t_s, modes.level_g)
 
     def _check(self, t_s: Seconds) -> None:

@@ -90,6 +90,10 @@ def stage_rows(
     return tuple(rows)
 
 
+VAPOUR_SHARE = 0.01
+"""Of the water: less has gone off than anyone would weigh (common practice)."""
+
+
 def result_line(
     pour: PourState, plan: Plan | None, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE
 ) -> str:
@@ -110,7 +114,16 @@ def result_line(
     return (
         f"{pour.water_g:.1f} g of {plan.water_g:g} g of water, 1:{pour.water_g / plan.dose_g:.1f}"
         f" on {plan.dose_g:g} g; {took}, planned {clock(plan.finish_s)}. {ending}"
-    ).rstrip()
+    ).rstrip() + _vapour(pour)
+
+
+def _vapour(pour: PourState) -> str:
+    """What was poured beside what the scale shows, where it is worth a word."""
+    poured_g = pour.poured_g
+    if poured_g is None or poured_g - pour.water_g < VAPOUR_SHARE * pour.water_g:
+        return ""
+    gone_g = poured_g - pour.water_g
+    return f" About {gone_g:.0f} g more were poured and have gone off as vapour."
 
 
 def _planned(planned: Sequence[Stage], poured: StagePour) -> Stage | None:

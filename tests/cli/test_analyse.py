@@ -21,6 +21,7 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
         "start_s",
         "end_s",
         "mass_g",
+        "poured_g",
         "end_g",
         "mean_flow_gps",
         "flow_cv",

@@ -40,7 +40,7 @@ def print_rows(seed: int, brews: int) -> None:
     """One trouble a line; all have coloured noise and water that drums by 0.012 s."""
     print(f"One trouble a row, {brews} brews each, none with a fault of the hand")
     print(
-        f"  {'':30} {'pours found':>12} {'lost':>5} {'false':>6} {'mass p95':>9}"
+        f"  {'':30} {'pours found':>12} {'lost':>5} {'false':>6} {'mass p95':>9} {'poured':>7}"
         f" {'water off > 3 g':>16} {'worst':>6} {'false flags a brew':>19} {'touches':>8}"
     )
     for name in rows.ROWS:
@@ -52,6 +52,7 @@ def _line(one: Tally) -> str:
     flags = " ".join(f"{kind.value} {count}" for kind, count in one.false_flags.most_common(3))
     return (
         f"{one.found:5} of {one.pours:3} {one.lost:5} {one.false_pours:6} {one.mass_p95_g():7.2f} g"
+        f" {one.poured_p95_g():5.2f} g"
         f" {one.water_wrong(3.0):16} {worst_g:+6.1f} {one.flags_a_brew:19.3f} {one.touches:8}"
         f"  {flags}"
     )

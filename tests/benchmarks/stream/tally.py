@@ -32,6 +32,8 @@ class Tally:
     """Told where no water ran."""
     mass_off_g: list[float] = field(default_factory=list)
     """Of each pour found: told less true."""
+    poured_off_g: list[float] = field(default_factory=list)
+    """The same with what was estimated to have gone off as vapour."""
     water_off_g: list[float] = field(default_factory=list)
     """Of each brew, at its end: told less true."""
     false_flags: Counter[FlagKind] = field(default_factory=Counter)
@@ -61,8 +63,11 @@ class Tally:
 
     def mass_p95_g(self) -> float:
         """Of all pours found, how far off the water of 95 % is at most."""
-        off_g = sorted(map(abs, self.mass_off_g))
-        return off_g[int(0.95 * (len(off_g) - 1))] if off_g else 0.0
+        return _p95(self.mass_off_g)
+
+    def poured_p95_g(self) -> float:
+        """The same of the water poured, vapour and all."""
+        return _p95(self.poured_off_g)
 
     def add(self, judged: Judged) -> None:
         """Count one more brew."""
@@ -76,7 +81,9 @@ class Tally:
             alone = mine and sum(_covers(mine[0], other) for other in truth.pours) == 1
             if len(mine) == 1 and alone:
                 self.found += 1
-                self.mass_off_g.append((mine[0].mass_g or 0.0) - (true.end_g - true.start_g))
+                true_g = true.end_g - true.start_g
+                self.mass_off_g.append((mine[0].mass_g or 0.0) - true_g)
+                self.poured_off_g.append((mine[0].poured_g or 0.0) - true_g)
             self.lost += not any(_common_s(pour, true) > 0 for pour in told)
         self.false_pours += sum(
             not any(_common_s(pour, true) > 0 for true in truth.pours) for pour in told
@@ -110,6 +117,11 @@ def merged(tallies: Sequence[Tally]) -> Tally:
         for name in Tally.__dataclass_fields__:
             setattr(whole, name, getattr(whole, name) + getattr(one, name))
     return whole
+
+
+def _p95(off_g: Sequence[float]) -> float:
+    off_g = sorted(map(abs, off_g))
+    return off_g[int(0.95 * (len(off_g) - 1))] if off_g else 0.0
 
 
 def _common_s(pour: Pour, true: TruePour) -> float:
