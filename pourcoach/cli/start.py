@@ -1,11 +1,13 @@
 """Bare ``pourcoach``: the start screen."""
 
 from pourcoach.cli.settings_option import user_settings
+from pourcoach.session.keeping import take_up_lost_brews
 from pourcoach.session.rubric_in_use import rubric_in_use
 
 
 def run() -> int:
     """Show the start screen until it is left."""
+    take_up_lost_brews()
     settings = user_settings()
     rubric = rubric_in_use()
     from pourcoach.tui.stories import run_start  # Textual: a third of a second to import

@@ -9,6 +9,7 @@ from tests.attacks.tally import HEADING, Attack
 
 ATTACKS: dict[str, Attack] = {
     "files": files.attack,
+    "cuts": files.cuts,
     "text": hostile_text.attack,
     "ends": ends.attack,
     "links": links.attack,

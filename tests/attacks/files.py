@@ -58,12 +58,17 @@ LOADS = b"""[{"true_g": 0, "shown": -8123}, {"true_g": 100, "shown": 34012},
 
 
 def attack(seed: int, size: int) -> Iterator[Tally]:
-    """Damaged files, and tapes cut at any byte."""
+    """Damaged files of each kind."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         with home_at(folder / "home"):
             yield from _damaged(folder, seed, SMALL * size)
-            yield _cut_tapes(folder, seed, CUTS * size)
+
+
+def cuts(seed: int, size: int) -> Iterator[Tally]:
+    """Tapes cut at any byte."""
+    with tempfile.TemporaryDirectory() as name:
+        yield _cut_tapes(Path(name), seed, CUTS * size)
 
 
 def _damaged(folder: Path, seed: int, count: int) -> Iterator[Tally]:
