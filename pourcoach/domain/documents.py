@@ -27,7 +27,7 @@ def from_json(text: str) -> Any:
     """The value of one JSON text. Raises DocumentError; numbers without end are refused too."""
     _refuse_long_numbers(text)
     try:
-        return json.loads(text, parse_constant=_refuse)
+        return _DECODER.decode(text)
     except DocumentError:
         raise
     except RecursionError:
@@ -59,3 +59,7 @@ def _refuse_long_numbers(text: str) -> None:
 
 def _refuse(name: str) -> NoReturn:
     raise DocumentError(f"{name} is no number")
+
+
+# Made once: json.loads would make one for each line of a tape.
+_DECODER = json.JSONDecoder(parse_constant=_refuse)

@@ -18,8 +18,9 @@ from pourcoach.recordings.lines import decode, decode_end
 
 VERSION = 1
 SUFFIXES = (".jsonl", ".jsonl.gz")
-# Held in memory at some 150 bytes each: a day at 10 readings a second, 3 hours at 80.
-MOST_HELD = 1_000_000
+# A replay holds a Frame of about a kilobyte for each: 5 hours at 10 readings a second, 40 minutes
+# at 80, in some 250 MB.
+MOST_HELD = 200_000
 # Streamed, they are held by nobody: a day at 100 readings a second.
 MOST_STREAMED = 8_640_000
 # Keys, notes and link changes are remembered by what judges them; nobody presses so many.
@@ -162,7 +163,10 @@ class TapeStream:
 
     def _keep_bounds(self, item: Input) -> None:
         if self._count >= self._most:
-            raise ValueError(f"more than {self._most:,} inputs are too many".replace(",", " "))
+            raise ValueError(
+                f"more than {self._most} inputs are too many here;"
+                f" 'pourcoach analyse' takes up to {MOST_STREAMED}"
+            )
         if not isinstance(item, Reading | Silence):
             self._keys += 1
             if self._keys > MOST_KEYS:
