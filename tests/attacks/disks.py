@@ -21,10 +21,10 @@ LEAST_G = 300.0
 PATIENCE_S = 60.0
 
 
-def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing here is by chance
+def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing is by chance
     """Each trouble some times; the brew is never lost."""
     count = SMALL * max(1, size // 5)
-    for name, trouble in TROUBLES.items():
+    for name, trouble in list(TROUBLES.items())[:: 2 if size == 1 else 1]:
         yield _troubled(name, trouble, count)
     yield _locked(count)
     yield _names()

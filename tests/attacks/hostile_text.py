@@ -45,7 +45,7 @@ def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing h
     rows = [Tally(f"hostile text: {name}") for name in COMMANDS]
     screens = Tally("hostile text: on screens")
     for number, text in enumerate(HOSTILE):
-        if size == 1 and number % 8:
+        if size == 1 and number % 15:
             continue
         with tempfile.TemporaryDirectory() as name, home_at(Path(name) / "home"):
             for row in rows:
@@ -53,7 +53,7 @@ def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing h
                     ran = run_here(*argv)
                     as_json = "--json" in argv
                     row.tried(ran.failure(f"string {number} in {argv}", as_json=as_json))
-            if size > 1 or number in (0, 16):
+            if size > 1 or number == 0:
                 screens.tried(_on_screens(Path(name), number, text))
     yield from [*rows, screens]
 
