@@ -24,6 +24,8 @@ HEADER = b'{"pourcoach": 1, "plan": null}\n'
 MOST_MB = 300
 FLOOD_S = 3.0
 LINES_A_SECOND = 16_000
+LEAST_LINES = 200
+"""On the recording, or it was no flood."""
 HEARD_WITHIN_S = 5.0
 """On a busy machine; the note has what it took."""
 
@@ -131,11 +133,12 @@ def _flood(times: int) -> Tally:
             tempfile.TemporaryDirectory() as name,
             socket.create_server(("127.0.0.1", 0)) as server,
         ):
-            over = threading.Event()
-            flooding = threading.Thread(target=_send_all, args=(server, over))
+            begun, over = threading.Event(), threading.Event()
+            flooding = threading.Thread(target=_send_all, args=(server, begun, over))
             flooding.start()
             target = f"serial:socket://127.0.0.1:{server.getsockname()[1]}"
             brew = started(Path(name), "brew", "--scale", target, "--plain", "--no-config")
+            begun.wait(60)
             time.sleep(FLOOD_S)
             used_mb = _resident_mb(brew.pid)
             began_s = time.monotonic()
@@ -152,17 +155,18 @@ def _flood(times: int) -> Tally:
             tapes = list((Path(name) / "tapes").glob("*.jsonl"))
             arrived = tapes[0].read_bytes().count(b"\n") if tapes else 0
         slowest_s, most_mb = max(slowest_s, took_s), max(most_mb, used_mb)
-        bad = took_s > HEARD_WITHIN_S or used_mb > MOST_MB or arrived < 1000
+        bad = took_s > HEARD_WITHIN_S or used_mb > MOST_MB or arrived < LEAST_LINES
         what = f"ended after {took_s:.1f} s, {used_mb:.0f} MB, {arrived} lines taken"
         tally.tried(what if bad else None)
     tally.note = f"SIGTERM heard in at most {slowest_s:.1f} s, {most_mb:.0f} MB"
     return tally
 
 
-def _send_all(server: socket.socket, over: threading.Event) -> None:
-    server.settimeout(20)
+def _send_all(server: socket.socket, begun: threading.Event, over: threading.Event) -> None:
+    server.settimeout(60)
     with suppress(OSError):
         peer, _ = server.accept()
+        begun.set()
         with peer:
             peer.settimeout(0.5)
             lines = b"".join(b"%.1f g\r\n" % (n / 10) for n in range(LINES_A_SECOND // 20))
