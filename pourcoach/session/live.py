@@ -88,6 +88,8 @@ def live_brew(
 
 def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
     """The person's lead as learnt; the settings' where none is, or the library cannot be read."""
+    if not library_path().exists():
+        return settings.reaction_s
     try:
         with Library(library_path()) as library:
             person = library.person(name)

@@ -198,3 +198,31 @@ async def test_finish_by_key_can_be_taken_back_for_a_moment() -> None:
 
     await session.run(watch)
     assert phases[2:5] == [Phase.DONE, Phase.DONE, Phase.READY]
+
+
+async def test_a_scale_that_never_pauses_lets_the_brew_be_ended() -> None:
+    flood = [Reading(n / 1000, 0.0) for n in range(20_000)]
+    session = BrewSession(FakeScale(flood), Clock())
+    seen: list[Frame] = []
+
+    def hear(frame: Frame) -> None:
+        seen.append(frame)
+        if len(seen) == 1:
+            asyncio.get_running_loop().call_soon(session.stop)
+
+    await session.run(hear)
+    assert len(seen) < 1000
+
+
+async def test_the_disk_takes_the_tape_as_stages_begin_and_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: list[int] = []
+    taken: list[Frame] = []
+    monkeypatch.setattr(TapeWriter, "sync", lambda _: synced.append(len(taken)))
+    poured = [Reading(n / 10, 5.0 * min(max(0.0, n / 10 - 2.0), 6.0)) for n in range(200)]
+    with TapeWriter(tmp_path / "a.jsonl", TapeHeader()) as tape:
+        session = BrewSession(FakeScale(poured), Clock(), tape=tape)
+        session.main()
+        await session.run(taken.append)
+    assert 2 <= len(synced) < 10
