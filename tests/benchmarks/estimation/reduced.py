@@ -1,0 +1,164 @@
+"""A reduced bench: few figures on fixed seeds, quick enough to be held by bounds in a test.
+
+Everything is seeded, so the same code gives the same figures on every run; a bound leaves room
+only for what another estimator of the same quality would scatter by on these seeds.
+"""
+
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from pourcoach.domain.pour import Pour
+from tests.benchmarks.estimation.ours import Run, run
+from tests.benchmarks.estimation.population import (
+    HANDS,
+    A,
+    Array,
+    B,
+    Brew,
+    Scale,
+    brew,
+    touched_rest,
+)
+
+TUNING = range(1000, 1010)
+"""Seeds of the brews a scale and hand; bounds are tuning, and no figure of a report."""
+SCALES: Mapping[str, Scale] = {
+    "A": A,
+    "B": B,
+    "noisy": Scale(20.0, 0.15, 0.1, colour=0.5),
+}
+REST_SEEDS = range(550_900, 550_903)
+FIGURES = Path(__file__).parents[2] / "estimation" / "figures.toml"
+REST_S = 400.0
+TOUCHES_PER_H = 120.0
+
+
+@dataclass(frozen=True)
+class Told:
+    """One brew and what the estimator made of it."""
+
+    brew: Brew
+    run: Run
+
+
+def figures(scale: Scale) -> dict[str, float]:
+    """All figures of one scale, by name."""
+    told = [
+        Told(one, run(one))
+        for hand in HANDS
+        for seed in TUNING
+        for one in [brew(seed, scale, hand)]
+    ]
+    fallen = [brew(seed, scale, hand, falls=True) for hand in HANDS for seed in TUNING]
+    refined = [(one, run(one).pours) for one in fallen]
+    pairs = [(one, pours[0]) for one, pours in refined if len(pours) == 1]
+    wrong = sum(len(one.run.pours) != 1 for one in told) + len(fallen) - len(pairs)
+    made = {"not told as one pour": float(wrong)}
+    made |= _flow(told)
+    made |= _edges(told)
+    made |= _hindsight(pairs)
+    made |= _rest(scale)
+    return made
+
+
+def _flow(told: Sequence[Told]) -> dict[str, float]:
+    """Of the flow inside pours: root mean square error in g/s, and its square over the square of
+    the error stated, on average."""
+    live, live_z, late, late_z = [], [], [], []
+    for one in told:
+        b, r = one.brew, one.run
+        inside = (r.times_s > b.start_s + 0.5) & (r.times_s < b.stop_s - 0.3)
+        off = r.flows[inside] - b.flow_at(r.times_s[inside])
+        live.append(off)
+        live_z.append(off / r.flow_errors[inside])
+        inside = (r.settled_s > b.start_s + 0.5) & (r.settled_s < b.stop_s - 0.3)
+        off = r.settled_flows[inside] - b.flow_at(r.settled_s[inside])
+        late.append(off)
+        late_z.append(off / r.settled_errors[inside])
+    return {
+        "live flow rms": _rms(live),
+        "live flow z²": _rms(live_z) ** 2,
+        "settled flow rms": _rms(late),
+        "settled flow z²": _rms(late_z) ** 2,
+    }
+
+
+def _edges(told: Sequence[Told]) -> dict[str, float]:
+    """In ms, on average: when a start and a stop are told live."""
+    starts, stops = [], []
+    for one in told:
+        b, r = one.brew, one.run
+        on = r.arrivals_s[r.pouring & (r.arrivals_s >= b.start_s)]
+        if not len(on):
+            continue
+        starts.append(1000 * (on[0] - b.start_s))
+        after = np.flatnonzero(r.pouring)[-1] + 1
+        if after < len(r.arrivals_s):
+            stops.append(1000 * (r.arrivals_s[after] - b.stop_s))
+    return {"start told": float(np.mean(starts)), "stop told": float(np.mean(stops))}
+
+
+def _hindsight(pairs: Sequence[tuple[Brew, Pour]]) -> dict[str, float]:
+    """Refined pours: root mean square error, and its square over the stated one's, on average."""
+    rows: dict[str, tuple[Callable[[Brew, Pour], float], Callable[[Pour], float | None]]] = {
+        "start ms": (lambda b, p: 1000 * (p.start_s - b.start_s), lambda p: _ms(p.start_error_s)),
+        "end ms": (lambda b, p: 1000 * ((p.end_s or 0) - b.stop_s), lambda p: _ms(p.end_error_s)),
+        "mass g": (
+            lambda b, p: (p.mass_g or 0) - float(b.mass_at(b.stop_s + 1.0)),
+            lambda p: p.mass_error_g,
+        ),
+        "flow_cv": (lambda b, p: (p.flow_cv or 0) - b.true_cv(), lambda p: p.flow_cv_error),
+    }
+    made: dict[str, float] = {}
+    for name, (off, error) in rows.items():
+        known = [(off(b, p), error(p)) for b, p in pairs if error(p)]
+        offs, errors = np.array(known).T
+        made[f"{name} rms"] = float(np.sqrt(np.mean(offs**2)))
+        made[f"{name} z²"] = float(np.mean((offs / errors) ** 2))
+    return made
+
+
+def _rest(scale: Scale) -> dict[str, float]:
+    """Touched rest: flow shown in g/s, starts told an hour, pours left standing."""
+    flows, starts, pours, touched = [], 0, 0, 0.0
+    for seed in REST_SEEDS:
+        told = run(touched_rest(seed, scale, REST_S, TOUCHES_PER_H))
+        flows.append(told.flows[~told.pouring])
+        starts += int(np.sum(told.pouring[1:] & ~told.pouring[:-1]))
+        pours += len(told.pours)
+        touched += REST_S / 3600.0
+    return {
+        "rest flow rms": _rms(flows),
+        "false starts an hour": starts / touched,
+        "false pours an hour": pours / touched,
+    }
+
+
+def _ms(error_s: float | None) -> float | None:
+    return None if error_s is None else 1000 * error_s
+
+
+def _rms(parts: Sequence[Array]) -> float:
+    joined = np.concatenate(list(parts))
+    return float(np.sqrt(np.mean(joined * joined)))
+
+
+def main() -> None:
+    """Print the figures, or write them into the file that the tests go by."""
+    lines = ["# Written by python -m tests.benchmarks.estimation.reduced --write"]
+    for name, scale in SCALES.items():
+        lines += ["", f"[{name}]"]
+        lines += [f'"{what}" = {value:.5g}' for what, value in figures(scale).items()]
+    text = "\n".join(lines) + "\n"
+    if "--write" in sys.argv[1:]:
+        FIGURES.write_text(text)
+    else:
+        print(text, end="")
+
+
+if __name__ == "__main__":
+    main()

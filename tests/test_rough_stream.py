@@ -1,0 +1,48 @@
+"""What the bench of a rough stream showed must stay: a reduced run of it, on fixed seeds.
+
+``python -m tests.benchmarks.stream`` measures the same rows and more on hundreds of other seeds.
+"""
+
+import pytest
+
+from tests.benchmarks.stream.cases import TUNING_SEED
+from tests.benchmarks.stream.rows import drumming, row
+
+SEED = TUNING_SEED + 500_000
+BREWS = 3
+WATER_G = 3.0
+"""Water at the end of a brew is right within this, whatever happened in it."""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "nothing but coloured noise",
+        "own tare, two",
+        "knocks, six",
+        "spikes 5 %",
+        "outage 1 to 16 s",
+        "10 % lost, single",
+        "80 Hz, bunches of 6, 3 % lost",
+    ],
+)
+def test_a_rough_stream_changes_no_water_and_blames_no_hand(name: str) -> None:
+    told = row(name, SEED, BREWS)
+    assert told.found == told.pours
+    assert told.false_pours == 0
+    assert told.water_wrong(WATER_G) == 0
+    assert told.false_flags.total() == 0
+
+
+def test_vapour_is_given_back_to_the_pours() -> None:
+    told = row("vapour 0.01 to 0.05 g/s", SEED, BREWS)
+    assert told.found == told.pours
+    assert told.poured_p95_g() < 0.3 < told.mass_p95_g()
+
+
+@pytest.mark.parametrize("drumming_s", [0.012, 0.05])
+def test_a_quiet_fast_scale_loses_no_pour_to_drumming(drumming_s: float) -> None:
+    told = drumming(SEED, noise_g=0.02, rate_hz=80.0, drumming_s=drumming_s, brews=2)
+    assert told.found == told.pours
+    assert told.false_pours == 0
+    assert told.false_flags.total() == 0
