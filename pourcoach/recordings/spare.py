@@ -12,8 +12,8 @@ from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.tape import SUFFIXES
 from pourcoach.recordings.tape_file import TapeFile, in_use
 
-# By it a tape is known in a folder of other things.
-PREFIX = "pourcoach-"
+# By it a tape is known in a folder of other things, and from one that the user put there.
+PREFIX = "pourcoach-rescued-"
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,6 +55,12 @@ def test_another_brew_of_that_name_stays(tmp_path: Path) -> None:
 @pytest.mark.skipif(os.name != "posix", reason="the lock is of POSIX systems")
 def test_a_tape_being_written_and_a_link_stay(tmp_path: Path) -> None:
     tape = spoilt(tmp_path)
-    (tmp_path / "spare" / "pourcoach-link.jsonl").symlink_to("/etc/passwd")
+    (tmp_path / "spare" / "pourcoach-rescued-link.jsonl").symlink_to("/etc/passwd")
     assert fetch_back([Spare(tmp_path / "spare")], tmp_path / "tapes") == []
     tape.close()
+
+
+def test_what_the_user_put_there_stays(tmp_path: Path) -> None:
+    (tmp_path / "spare").mkdir()
+    (tmp_path / "spare" / "pourcoach-morning.jsonl").write_text('{"pourcoach": 1}\n')
+    assert fetch_back([Spare(tmp_path / "spare")], tmp_path / "tapes") == []

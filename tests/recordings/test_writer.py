@@ -103,7 +103,7 @@ def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Pa
         tape.append(item)
         assert read_tape(tape.path).inputs == INPUTS[:count]
     assert tape.trouble == (
-        f"tape kept as {tmp_path / 'spare' / 'pourcoach-a.jsonl'}, not as"
+        f"tape kept as {tmp_path / 'spare' / 'pourcoach-rescued-a.jsonl'}, not as"
         f" {in_the_way / 'a.jsonl'} (what should be its folder is a file)"
     )
     tape.close()
@@ -168,7 +168,7 @@ def test_what_a_full_disk_took_goes_once_the_whole_is_elsewhere(tmp_path: Path) 
     tape.close()
     assert not (tmp_path / "a.jsonl").exists()
     assert read_tape(tape.path).inputs == (INPUTS[0], Tare(1.0), Tare(2.0))
-    assert tape.path == tmp_path / "spare" / "pourcoach-a.jsonl"
+    assert tape.path == tmp_path / "spare" / "pourcoach-rescued-a.jsonl"
 
 
 def _full_in(folder: Path) -> Callable[[TapeFile, bytes], int]:

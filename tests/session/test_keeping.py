@@ -50,7 +50,7 @@ def test_a_brew_whose_program_was_killed_is_entered_at_the_next_start() -> None:
 
 
 def test_a_tape_in_a_spare_folder_is_fetched_and_entered(home: Path) -> None:
-    brewed(home / "spare" / "pourcoach-a.jsonl")
+    brewed(home / "spare" / "pourcoach-rescued-a.jsonl")
     take_up_lost_brews()
     assert [brew.tape for brew in kept()] == [tapes_folder() / "a.jsonl"]
 
