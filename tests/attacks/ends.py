@@ -19,7 +19,7 @@ from tests.attacks.tally import Tally
 SMALL = 1
 PATIENCE_S = 60.0
 """For a busy machine; what ends by itself ends in a second."""
-SPEED = 20.0
+SPEED = 40.0
 SCALE = f"sim:steady?speed={SPEED:g}"
 
 
@@ -38,7 +38,7 @@ def _ended(name: str, chance: random.Random, count: int, number: signal.Signals)
     """At any moment of a brew; what was on the tape is entered by the next start."""
     tally = Tally(name)
     for _ in range(count):
-        after_s = chance.uniform(0.6, 6.0)
+        after_s = chance.uniform(0.6, 4.0)
         with tempfile.TemporaryDirectory() as folder, home_at(Path(folder)) as home:
             brew = started(home, "brew", "--scale", SCALE, "--plain", "--by", "Ada", "--no-config")
             time.sleep(after_s)

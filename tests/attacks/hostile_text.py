@@ -36,7 +36,7 @@ HOSTILE = (
 text, tags, what is no text, what is long, and markup of other programs.
 """
 
-SEEN_S = 2.5
+SEEN_S = 1.5
 """How long a screen is looked at before the next key."""
 
 

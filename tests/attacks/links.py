@@ -23,7 +23,7 @@ from tests.scales.listener import QUICK
 from tests.wire.scale_lines import encode_checked
 
 SMALL = 4
-AT_ONCE = 8
+AT_ONCE = 4
 RATE_HZ = 20.0
 FLOW_GPS = 6.0
 POUR_S = (0.8, 3.3)
@@ -39,24 +39,24 @@ def attack(seed: int, size: int) -> Iterator[Tally]:
 
 
 async def _attack(seed: int, count: int) -> list[Tally]:
-    rows = []
-    for name, brew in (("unplugs (pty)", _unplugged), ("drops (socket)", _dropped)):
-        tally = Tally(name)
-        chance = random.Random(f"{seed} {name}")
-        outages = [(chance.uniform(0.2, 3.6), chance.uniform(0.1, 0.9)) for _ in range(count)]
-        places = asyncio.Semaphore(AT_ONCE)
+    kinds = (("unplugs (pty)", _unplugged), ("drops (socket)", _dropped))
+    return await asyncio.gather(*(_tallied(seed, count, *kind) for kind in kinds))
 
-        async def one(
-            outage: tuple[float, float], brew: "_Brew" = brew, places: asyncio.Semaphore = places
-        ) -> str | None:
-            async with places:
-                with tempfile.TemporaryDirectory() as folder:
-                    return await brew(Path(folder), *outage)
 
-        for failure in await asyncio.gather(*map(one, outages), return_exceptions=True):
-            tally.tried(None if failure is None else repr(failure))
-        rows.append(tally)
-    return rows
+async def _tallied(seed: int, count: int, name: str, brew: "_Brew") -> Tally:
+    tally = Tally(name)
+    chance = random.Random(f"{seed} {name}")
+    places = asyncio.Semaphore(AT_ONCE)
+
+    async def one(at_s: float, for_s: float) -> str | None:
+        async with places:
+            with tempfile.TemporaryDirectory() as folder:
+                return await brew(Path(folder), at_s, for_s)
+
+    tries = [one(chance.uniform(0.2, 3.6), chance.uniform(0.1, 0.9)) for _ in range(count)]
+    for failure in await asyncio.gather(*tries, return_exceptions=True):
+        tally.tried(None if failure is None else str(failure))
+    return tally
 
 
 _Brew = Callable[[Path, float, float], Awaitable[str | None]]
