@@ -2,7 +2,6 @@
 again. Each part may be empty: it was left out.
 """
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -13,7 +12,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.number import number_in
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.weighing.eccentricity import PLACES
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.known_load import LARGEST, KnownLoad
 from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 VERSION = 1
@@ -144,10 +143,12 @@ def _readings(rows: Any, key: str) -> tuple[Reading, ...]:
             )
             for row in rows
         )
-    except (TypeError, ValueError, IndexError, KeyError):
+    except (TypeError, ValueError, IndexError, KeyError, OverflowError):
         raise UsageError(f'"{key}" is no list of readings', "write [[seconds, grams], …]") from None
-    if not all(math.isfinite(one.t_s) and math.isfinite(one.grams) for one in readings):
-        raise UsageError(f'"{key}" holds something that is no number', "write finite ones")
+    if not all(abs(one.t_s) <= LARGEST and abs(one.grams) <= LARGEST for one in readings):
+        raise UsageError(
+            f'"{key}" holds something that is no number', f"write numbers up to {LARGEST:g}"
+        )
     if any(two.t_s < one.t_s for one, two in pairwise(readings)):
         raise UsageError(f'"{key}" has readings out of order', "let their seconds rise")
     return readings
