@@ -1,5 +1,7 @@
 """The state of the platform: owner of the zero, of the beam, and of what has happened."""
 
+import math
+from collections import deque
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -24,6 +26,11 @@ UNSEEN_S = 0.3
 # Something is said of a touch once it has lasted so long, and so many readings.
 KNOCK_S = 0.04
 KNOCK_READINGS = 2
+# Spikes of a converter come singly and at random. Where they were frequent of late, some fall
+# together: such a group is no touch if spikes make groups like it more often than hands touch.
+SPIKES_OVER_S = 30.0
+TOUCHES_PER_S = 0.04
+LONG_TOUCH_S = 0.6
 # One that takes its time is a hand that leans.
 LEAN_S = 1.0
 
@@ -43,7 +50,7 @@ class Step(NamedTuple):
 class Platform:
     """Holds readings that do not make sense until it is clear what they were."""
 
-    __slots__ = ("_beam", "_held", "_scene", "events", "zero")
+    __slots__ = ("_beam", "_held", "_scene", "_spikes_s", "events", "zero")
 
     def __init__(self, first_g: Grams, zero: Zero) -> None:
         self.zero = zero
@@ -51,6 +58,8 @@ class Platform:
         self._scene = SceneKeeper(first_g)
         self._beam: Beam | None = None
         self._held: list[Weighed] = []
+        self._spikes_s: deque[Seconds] = deque()
+        """When single ones came, of late."""
 
     @property
     def best(self) -> Hypothesis | None:
@@ -74,11 +83,12 @@ class Platform:
         if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
             return False
         before_g = best.expected(best.state.ticks)[0]
-        return any(
+        far = sum(
             _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0])
             > KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks)
             for one in off
         )
+        return far > 0 and not self._are_spikes(far, off[0].t_s, off[-1].t_s)
 
     def open(
         self,
@@ -131,8 +141,8 @@ class Platform:
                     start_s = origin_s + since_ticks / TICKS_PER_S
                     self._book(turn, start_s, weighed.t_s, beam.posterior)
                     if turn.kind is TurnKind.BACK and off_g:
-                        largest_g = max(_off(g, before_g, turn.level_g) for g in off_g)
-                        self._touch(start_s, weighed.t_s, largest_g, len(off_g), noise_g)
+                        far_g = [_off(g, before_g, turn.level_g) for g in off_g]
+                        self._touch(start_s, weighed.t_s, far_g, noise_g)
                     off_g = []
                 off = turn.kind is TurnKind.OFF
             if off:
@@ -141,18 +151,32 @@ class Platform:
             if not off:
                 seen_ticks = weighed.ticks
 
-    def _touch(
-        self, start_s: Seconds, end_s: Seconds, largest_g: Grams, readings: int, noise_g: Grams
-    ) -> None:
-        """A touch has passed that left nothing behind."""
-        if largest_g < max(KNOCK_G, KNOCK_SIGMAS * noise_g):
+    def _touch(self, start_s: Seconds, end_s: Seconds, far_g: list[Grams], noise_g: Grams) -> None:
+        """A touch has passed that left nothing behind; ``far_g``: how far off its readings were."""
+        least_g = max(KNOCK_G, KNOCK_SIGMAS * noise_g)
+        far = sum(g >= least_g for g in far_g)
+        if not far:
             return
         kind = EventKind.KNOCK
-        if readings == 1:
+        if len(far_g) == 1:
+            kind = EventKind.SPIKE
+            self._spikes_s.append(start_s)
+        elif self._are_spikes(far, start_s, end_s):
             kind = EventKind.SPIKE
         elif end_s - start_s > LEAN_S:
             kind = EventKind.LEAN
         self.events.add(PlatformEvent(kind, start_s, end_s))
+
+    def _are_spikes(self, far: int, start_s: Seconds, end_s: Seconds) -> bool:
+        """Whether so many readings far off in this time are rather spikes than a touch: those come
+        in groups of n within T as often as r (r T)^(n-1) / (n-1)!, a Poisson process of rate r,
+        and of touches a share is over as soon."""
+        spikes_s = self._spikes_s
+        while spikes_s and spikes_s[0] < start_s - SPIKES_OVER_S:
+            spikes_s.popleft()
+        per_s, lasts_s = len(spikes_s) / SPIKES_OVER_S, end_s - start_s
+        grouped_per_s = per_s * (per_s * lasts_s) ** (far - 1) / math.factorial(far - 1)
+        return grouped_per_s > TOUCHES_PER_S * min(lasts_s / LONG_TOUCH_S, 1.0)
 
     def _book(self, turn: Turn, start_s: Seconds, end_s: Seconds, probability: float) -> None:
         """Let the zero and the events follow a turn."""

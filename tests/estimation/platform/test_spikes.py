@@ -1,0 +1,38 @@
+"""Spikes of a converter, single or by chance together, are no touches."""
+
+from random import Random
+
+import pytest
+
+from pourcoach.domain.estimate import EventKind
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
+
+GROUPS_S = (60.0, 80.0, 100.0)
+"""Two readings far off, one after the other."""
+
+
+def events(singles_every: int | None, rate_hz: float = 20.0) -> list[tuple[EventKind, float]]:
+    chance, estimator = Random(3), Estimator()
+    for number in range(round(120 * rate_hz)):
+        t_s, grams = number / rate_hz, chance.gauss(0.0, 0.05)
+        if singles_every and number % singles_every == 7:
+            grams += chance.choice((-1, 1)) * chance.uniform(5, 80)
+        for group_s in GROUPS_S:
+            place = number - round(group_s * rate_hz)
+            grams += {0: 40.0, 1: -25.0}.get(place, 0.0)
+        estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
+    return [(event.kind, event.start_s) for event in estimate.events]
+
+
+def test_two_together_are_spikes_where_single_ones_are_frequent() -> None:
+    told = events(singles_every=25)
+    kinds = {kind for kind, start_s in told if start_s > 30.0}
+    assert kinds == {EventKind.SPIKE}
+    assert len(told) > 80
+
+
+def test_two_together_are_a_touch_on_a_scale_that_has_none() -> None:
+    told = events(singles_every=None)
+    assert [kind for kind, _ in told] == [EventKind.KNOCK] * 3
+    assert [start_s for _, start_s in told] == pytest.approx(GROUPS_S, abs=0.1)
