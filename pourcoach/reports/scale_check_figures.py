@@ -5,9 +5,9 @@ from typing import Any
 
 from pourcoach.weighing.check import ScaleCheck
 from pourcoach.weighing.check_record import CheckRecord
+from pourcoach.weighing.finding import Sentence
 from pourcoach.weighing.fitness import Use, headline
 from pourcoach.weighing.pour_sight import PourSight
-from pourcoach.weighing.verdict import Sentence
 
 
 def scale_check_figures(
@@ -39,7 +39,7 @@ def scale_check_figures(
         "discrimination": _part(check.discrimination),
         "creep": _part(check.creep),
         "zero_return": _part(check.zero_return),
-        "steps": [_part(step) for step in check.steps],
+        "steps": [_part(step) for step in check.steps.steps] if check.steps else [],
         "delay": _part(check.delay),
         "worst_error_g": check.worst_error_g,
         "pour_sight": _part(sight),

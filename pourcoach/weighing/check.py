@@ -11,13 +11,14 @@ from pourcoach.weighing.creep import Creep, ZeroReturn, creep, zero_return
 from pourcoach.weighing.delay import Delay, delay
 from pourcoach.weighing.discrimination import Discrimination, discrimination
 from pourcoach.weighing.eccentricity import Eccentricity, eccentricity
+from pourcoach.weighing.finding import TestResult
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.linearity import Linearity, linearity
 from pourcoach.weighing.pace import Pace, pace
 from pourcoach.weighing.repeatability import Repeatability, repeatability
 from pourcoach.weighing.rest import Rest, rest_of
 from pourcoach.weighing.standard_weight import suits
-from pourcoach.weighing.step_response import StepResponse, step_response
+from pourcoach.weighing.step_response import StepResponses, step_response
 from pourcoach.weighing.verification import Yardstick, yardstick_for
 
 _Given = ParamSpec("_Given")
@@ -37,7 +38,7 @@ class ScaleCheck:
     discrimination: Discrimination | None
     creep: Creep | None
     zero_return: ZeroReturn | None
-    steps: tuple[StepResponse, ...]
+    steps: StepResponses | None
     delay: Delay | None
     coarse_loads: tuple[KnownLoad, ...]
     """Loads not known well enough to test what is allowed at them."""
@@ -45,6 +46,23 @@ class ScaleCheck:
     """Whether for some load it is not told how well it is known."""
     faults: tuple[str, ...]
     """What was done but could not be judged, and why."""
+
+    @property
+    def results(self) -> tuple[TestResult, ...]:
+        """Of all tests that were done, in the order of the page."""
+        every: tuple[TestResult | None, ...] = (
+            self.rest,
+            self.pace,
+            self.linearity,
+            self.repeatability,
+            self.eccentricity,
+            self.discrimination,
+            self.creep,
+            self.zero_return,
+            self.steps,
+            self.delay,
+        )
+        return tuple(result for result in every if result is not None)
 
     @property
     def worst_error_g(self) -> Grams | None:
@@ -66,7 +84,8 @@ def judge(record: CheckRecord, *, in_service: bool = True) -> ScaleCheck:
     weighed = (*record.loads, *record.repeats, *record.places.values())
     known = [load for load in weighed if load.true_g]
     tests = _Tests()
-    steps = [tests.done(step_response, readings) for readings in record.lifted]
+    lifted = [tests.done(step_response, readings) for readings in record.lifted]
+    steps = tuple(step for step in lifted if step is not None)
     return ScaleCheck(
         yardstick,
         rest,
@@ -81,7 +100,7 @@ def judge(record: CheckRecord, *, in_service: bool = True) -> ScaleCheck:
         zero_return(record.zero_before.shown, record.zero_after.shown, yardstick)
         if record.zero_before is not None and record.zero_after is not None
         else None,
-        tuple(step for step in steps if step is not None),
+        StepResponses(steps) if steps else None,
         tests.done(delay, record.presses_s, record.pressed) if record.presses_s else None,
         tuple(
             load

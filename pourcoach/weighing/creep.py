@@ -1,11 +1,12 @@
 """A load left standing, and the zero after it (OIML R 76-1, 3.9.4)."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.weighing.finding import Finding, Sentence, do
 from pourcoach.weighing.verification import Yardstick
 
 # R 76-1, 3.9.4.1: within 0.5 e over the first 30 min, and within 0.2 e from 15 min to 30 min.
@@ -42,6 +43,29 @@ class Creep:
         late_good = self.late_g is None or abs(self.late_g) <= self.late_limit_g
         return abs(self.change_g) <= self.limit_g and late_good
 
+    def findings(self) -> Iterator[Finding]:
+        span = f"{self.span_s / 60:.0f} min" if self.span_s >= 60 else f"{self.span_s:.0f} s"
+        yield Finding(
+            f"creep over {span}",
+            f"{self.change_g:+.3f} g",
+            f"{self.limit_g:.3g} g over 30 min",
+            abs(self.change_g) <= self.limit_g,
+        )
+        if self.late_g is not None:
+            yield Finding(
+                "creep from 15 min to 30 min",
+                f"{self.late_g:+.3f} g",
+                f"{self.late_limit_g:.3g} g",
+                abs(self.late_g) <= self.late_limit_g,
+            )
+
+    def sentences(self) -> Iterator[Sentence]:
+        if not self.within:
+            yield do(
+                f"tare before each brew: a load left standing moved {self.change_g:+.2f} g in "
+                f"{self.span_s / 60:.0f} min"
+            )
+
 
 @dataclass(frozen=True, slots=True)
 class ZeroReturn:
@@ -53,6 +77,15 @@ class ZeroReturn:
     @property
     def within(self) -> bool:
         return abs(self.change_g) <= self.limit_g
+
+    def findings(self) -> Iterator[Finding]:
+        yield Finding(
+            "zero after the load", f"{self.change_g:+.3f} g", f"{self.limit_g:.3g} g", self.within
+        )
+
+    def sentences(self) -> Iterator[Sentence]:
+        if not self.within:
+            yield do(f"tare between brews: zero came back {self.change_g:+.2f} g off")
 
 
 def creep(readings: Sequence[Reading], yardstick: Yardstick) -> Creep:

@@ -7,14 +7,19 @@ about that, far less than the 200 ms of a slow converter.
 
 import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.weighing.finding import Finding, Sentence, can, cannot, do
 
+# Late by more than a quick hand's own reaction, a scale cannot be poured by without lead.
+LATE_S: Seconds = 0.15
+# Flow with which a delay is turned into grams: a usual pour. Common practice.
+USUAL_FLOW_GPS = 6.0
 # With fewer, one odd press moves the median.
 LEAST_PRESSES = 5
 # A press is looked for this long around its key.
@@ -41,6 +46,32 @@ class Delay:
         # errs by the root of half pi, 1.2533, times as much as a mean.
         deviation_s = self.spread_s / 0.6745
         return 1.2533 * deviation_s / math.sqrt(self.presses)
+
+    @property
+    def late(self) -> bool:
+        """Whether a pour cannot be steered by readings so late without lead."""
+        return self.delay_s > LATE_S
+
+    def findings(self) -> Iterator[Finding]:
+        yield Finding(
+            "delay of readings", f"{self.delay_s * 1000:.0f} ms ± {self.error_s * 1000:.0f} ms"
+        )
+
+    def sentences(self) -> Iterator[Sentence]:
+        error = f"(±{self.error_s * 1000:.0f} ms)"
+        if not self.late:
+            yield can(
+                f"be poured by: readings come {max(self.delay_s, 0.0) * 1000:.0f} ms late {error}"
+            )
+            return
+        yield cannot(
+            f"be followed at once: readings come {self.delay_s * 1000:.0f} ms late {error}, "
+            f"{self.delay_s * USUAL_FLOW_GPS:.1f} g at {USUAL_FLOW_GPS:g} g/s"
+        )
+        yield do(
+            f"set the delay of the scale to {self.delay_s:.2f} s, so that cues come that much "
+            "sooner"
+        )
 
 
 def delay(keys_s: Sequence[Seconds], readings: Sequence[Reading]) -> Delay:

@@ -1,9 +1,11 @@
 """Does a small addition show? (OIML R 76-1, 3.8)"""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
+from pourcoach.weighing.finding import Finding, Sentence
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.verification import Yardstick
 
@@ -26,6 +28,17 @@ class Discrimination:
     def within(self) -> bool:
         # Means of many readings: a hair's breadth is arithmetic.
         return self.change_g >= self.least_g - 1e-9
+
+    def findings(self) -> Iterator[Finding]:
+        yield Finding(
+            f"{self.added_g:.3g} g added",
+            f"{self.change_g:+.3f} g shown",
+            f"{self.least_g:.3g} g at least",
+            self.within,
+        )
+
+    def sentences(self) -> Iterator[Sentence]:
+        return iter(())
 
 
 def least_added_g(yardstick: Yardstick) -> Grams:

@@ -1,10 +1,11 @@
 """One load in five places: does it matter where it stands? (OIML R 76-1, 3.6.2)"""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
+from pourcoach.weighing.finding import Finding, Sentence, cannot
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.verification import Yardstick
 
@@ -31,6 +32,22 @@ class Eccentricity:
     def spread_g(self) -> Grams:
         """Between the two places that differ most."""
         return max(self.errors_g.values()) - min(self.errors_g.values())
+
+    def findings(self) -> Iterator[Finding]:
+        for place, error_g in self.errors_g.items():
+            yield Finding(
+                f"{self.load_g:.6g} g, {place}",
+                f"{error_g:+.3f} g",
+                f"{self.limit_g:.3g} g",
+                abs(error_g) <= self.limit_g,
+            )
+
+    def sentences(self) -> Iterator[Sentence]:
+        if not self.within:
+            yield cannot(
+                f"weigh alike everywhere: {self.spread_g:.2f} g between places; put the server in "
+                "the same place each time, tare, then pour"
+            )
 
 
 def eccentricity(

@@ -5,8 +5,9 @@ from enum import Enum
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.weighing.check import ScaleCheck
+from pourcoach.weighing.pace import SLOW_HZ
 from pourcoach.weighing.pour_sight import PourSight
-from pourcoach.weighing.verdict import BLUNT_EVENNESS, LATE_S, SLOW_HZ
+from pourcoach.weighing.verdict import BLUNT_EVENNESS
 
 
 class Use(Enum):
@@ -66,7 +67,7 @@ def _totals(check: ScaleCheck, limits: FlagLimits) -> bool | None:
 def _speed(check: ScaleCheck) -> bool | None:
     if check.pace is None:
         return None
-    late = check.delay is not None and check.delay.delay_s > LATE_S
+    late = check.delay is not None and check.delay.late
     return check.pace.rate_hz >= SLOW_HZ and not late
 
 

@@ -1,10 +1,11 @@
 """Several known loads over the range: errors from zero up, and from the best line."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
+from pourcoach.weighing.finding import Finding, Sentence, do
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.line_fit import fit_line
 from pourcoach.weighing.verification import Yardstick
@@ -42,6 +43,26 @@ class Linearity:
     def worst(self) -> LoadError:
         """The error that is largest against its limit."""
         return max(self.errors, key=lambda error: abs(error.error_g) / error.limit_g)
+
+    def findings(self) -> Iterator[Finding]:
+        for error in self.errors:
+            yield Finding(
+                f"error at {error.load_g:.6g} g",
+                f"{error.error_g:+.3f} g",
+                f"{error.limit_g:.3g} g",
+                error.within,
+            )
+
+    def sentences(self) -> Iterator[Sentence]:
+        if self.within:
+            return
+        if self.bend_g <= self.worst.limit_g:
+            yield do(f"calibrate it: its span is off by {self.span_error * 100:+.2f} %")
+        else:
+            yield do(
+                f"look for what touches the platform: loads lie up to {self.bend_g:.2f} g off a "
+                "straight line, which calibrating does not mend"
+            )
 
 
 def linearity(loads: Sequence[KnownLoad], yardstick: Yardstick) -> Linearity:

@@ -1,12 +1,13 @@
 """How the readings come: how many a second, how evenly, and how many are lost."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Hertz, Seconds
+from pourcoach.weighing.finding import Finding, Sentence, cannot
 from pourcoach.weighing.line_fit import fit_line
 
 # Two seconds at 10 Hz: fewer intervals tell no rate from bursts.
@@ -14,6 +15,10 @@ LEAST_READINGS = 20
 # A reading that follows the last one in less than this share of the period came in one burst
 # with it.
 BURST_SHARE = 0.25
+# Surges are seen from 0.7 s on: fewer than five readings in that time show no more than its mass.
+SLOW_HZ = 7.0
+# An even beat within this is as good as a cable's (2 ms and less measured); a radio's is not.
+UNEVEN_BEAT_S: Seconds = 0.015
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +40,30 @@ class Pace:
     def stamped(self) -> bool:
         """Whether the scale tells when it weighed."""
         return self.stamp_jitter_s is not None
+
+    def findings(self) -> Iterator[Finding]:
+        yield Finding("rate", f"{self.rate_hz:.1f} a second")
+        yield Finding(
+            "beat",
+            f"{self.jitter_s * 1000:.0f} ms off, longest gap {self.longest_gap_s * 1000:.0f} ms, "
+            f"{self.burst_share:.0%} in bursts"
+            + (", stamped by the scale" if self.stamped else ""),
+        )
+        if self.missed is not None:
+            yield Finding("lost on the way", f"{self.missed}")
+
+    def sentences(self) -> Iterator[Sentence]:
+        if self.rate_hz < SLOW_HZ:
+            yield cannot(
+                f"show short surges and stalls: {self.rate_hz:.1f} readings a second are few"
+            )
+        if self.jitter_s > UNEVEN_BEAT_S and not self.stamped:
+            yield cannot(
+                f"say when it weighed: readings come {self.jitter_s * 1000:.0f} ms off their "
+                "beat, without a stamp of their own; flow is worked out more roughly for it"
+            )
+        if self.missed:
+            yield cannot(f"be relied on for each reading: {self.missed} were lost on the way")
 
 
 def pace(readings: Sequence[Reading]) -> Pace:

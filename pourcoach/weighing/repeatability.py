@@ -1,11 +1,12 @@
 """The same load again and again (OIML R 76-1, 3.6.1)."""
 
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
+from pourcoach.weighing.finding import Finding, Sentence, cannot
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.verification import Yardstick
 
@@ -29,6 +30,18 @@ class Repeatability:
     @property
     def within(self) -> bool:
         return self.spread_g <= self.limit_g
+
+    def findings(self) -> Iterator[Finding]:
+        yield Finding(
+            f"{self.load_g:.6g} g, {self.weighings} times",
+            f"{self.spread_g:.3f} g apart",
+            f"{self.limit_g:.3g} g",
+            self.within,
+        )
+
+    def sentences(self) -> Iterator[Sentence]:
+        if not self.within:
+            yield cannot(f"show the same load alike: it spread over {self.spread_g:.2f} g")
 
 
 def repeatability(loads: Sequence[KnownLoad], yardstick: Yardstick) -> Repeatability:

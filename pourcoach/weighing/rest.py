@@ -1,12 +1,13 @@
 """A load at rest: its mean, the noise of one reading, the step between readings."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.weighing.finding import Finding, Sentence, do
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.line_fit import fit_line
 
@@ -15,6 +16,8 @@ LEAST_READINGS = 8
 # The two halves of a stretch at rest differ by noise alone. Six standard errors, not two: real
 # rest noise is not white, and neighbours that agree make a mean look surer than it is.
 HALVES_ERRORS = 6.0
+# Neighbours more alike than this are smoothed by the scale.
+SMOOTHED_LIKENESS = 0.8
 # Differences below this are arithmetic, not steps.
 LEAST_STEP = 1e-4
 
@@ -32,6 +35,17 @@ class Rest:
     """Correlation of neighbours, lag 1: 0 for white noise, towards 1 where the scale smooths."""
     readings: int
     span_s: Seconds
+
+    def findings(self) -> Iterator[Finding]:
+        step = "" if self.step is None else f", in steps of {self.step:.3g} g"
+        yield Finding("noise of one reading", f"{self.noise:.3f} g{step}")
+
+    def sentences(self) -> Iterator[Sentence]:
+        if self.likeness > SMOOTHED_LIKENESS:
+            yield do(
+                "turn off the scale's own smoothing if you can: neighbouring readings are nearly "
+                "alike, so what it shows is an average of some time past"
+            )
 
     def weighed(self, true_g: Grams) -> KnownLoad:
         """As a weighing of a load of that mass."""

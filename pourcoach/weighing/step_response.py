@@ -1,11 +1,12 @@
 """A load lifted off at once: how long the readings take to follow."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.weighing.finding import Finding, Sentence
 
 # Mean of so many readings at either end of the stretch gives the two levels.
 LEVEL_READINGS = 5
@@ -21,6 +22,20 @@ class StepResponse:
     """Negative where the load was taken off."""
     rise_s: Seconds
     """From a tenth to nine tenths. Holds the hand's own time, some hundredths of a second."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepResponses:
+    """Of all steps that were made, one or more."""
+
+    steps: tuple[StepResponse, ...]
+
+    def findings(self) -> Iterator[Finding]:
+        slowest_s = max(step.rise_s for step in self.steps)
+        yield Finding("step, tenth to nine tenths", f"{slowest_s * 1000:.0f} ms at most")
+
+    def sentences(self) -> Iterator[Sentence]:
+        return iter(())
 
 
 def step_response(readings: Sequence[Reading]) -> StepResponse:

@@ -1,6 +1,6 @@
 from dataclasses import replace
 
-from pourcoach.reports.scale_check_page import findings, scale_check_page
+from pourcoach.reports.scale_check_page import scale_check_page
 from pourcoach.weighing.check import judge
 from pourcoach.weighing.check_record import CheckRecord
 from pourcoach.weighing.verdict import verdict
@@ -13,7 +13,7 @@ def page(record: CheckRecord, **kwargs) -> str:
 
 
 def test_a_whole_check_has_a_row_for_each_test():
-    rows = {one.test: one for one in findings(judge(GOOD))}
+    rows = {one.test: one for result in judge(GOOD).results for one in result.findings()}
     assert list(rows) == [
         "noise of one reading",
         "rate",

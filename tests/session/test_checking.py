@@ -50,7 +50,7 @@ async def test_a_whole_check_of_a_good_scale():
     assert check.creep.span_s == pytest.approx(30, abs=0.2)
     assert check.rest.noise == pytest.approx(0.02, rel=0.2)
     assert check.pace.rate_hz == pytest.approx(20)
-    assert [step.size_g for step in check.steps] == pytest.approx([-150] * 3, abs=0.1)
+    assert [step.size_g for step in check.steps.steps] == pytest.approx([-150] * 3, abs=0.1)
     # The load is there with the very next reading; half of it lies half a reading before that.
     assert check.delay.delay_s == pytest.approx(0.0, abs=0.05)
     assert not check.unknown_loads

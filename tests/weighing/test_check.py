@@ -11,9 +11,10 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.weighing.check import judge
 from pourcoach.weighing.check_record import CheckRecord
 from pourcoach.weighing.eccentricity import PLACES
+from pourcoach.weighing.finding import Bearing
 from pourcoach.weighing.known_load import KnownLoad
 from pourcoach.weighing.pour_sight import PourSight
-from pourcoach.weighing.verdict import Bearing, verdict
+from pourcoach.weighing.verdict import verdict
 from tests.weighing.readings import readings
 
 GOOD = CheckRecord(
