@@ -78,6 +78,15 @@ class Settled(NamedTuple):
     """One standard error."""
 
 
+class ScaleTrouble(Enum):
+    """What keeps a scale from being gone by as others are."""
+
+    TOO_SLOW = "too slow"
+    """It weighs too seldom to follow a pour."""
+    CLOCK = "clock"
+    """Its own clock steps back or stands still: its readings are timed by their arrival."""
+
+
 @dataclass(frozen=True, slots=True)
 class ScaleTraits:
     """What has been learnt of the scale from its own readings; None where it cannot be said yet."""
@@ -87,6 +96,7 @@ class ScaleTraits:
     """Standard deviation of one reading at rest."""
     step_g: Grams | None = None
     """Smallest step between readings."""
+    trouble: ScaleTrouble | None = None
 
 
 class Estimate(NamedTuple):

@@ -1,8 +1,9 @@
 """Readings in, what they tell out: the fold over inputs that everything else rests on."""
 
 import math
+from dataclasses import replace
 
-from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.estimate import Estimate, ScaleTraits, ScaleTrouble
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.units import Seconds
@@ -11,11 +12,16 @@ from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
 from pourcoach.estimation.platform.undo import UndoHistory
 from pourcoach.estimation.platform.zero import Zero
+from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
 
 # Traits are told anew after this many readings.
 TRAITS_EVERY = 16
+# With fewer readings a second a pour is over before it can be told from a touch (a confirmed start
+# takes three or four).
+SLOWEST_HZ = 2.0
+SLOWEST_SHARE = 0.05
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
 ROUND_UP = 0.500001
 _NOT_YET = ScaleTraits()
@@ -27,7 +33,7 @@ class Estimator:
     def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
         """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
         the water, for what only hindsight tells."""
-        self._fall = fall
+        self._seen = Seen(fall)
         self._delay_s = scale_delay_s
         self._clock = SampleClock()
         self._zero = Zero()
@@ -67,11 +73,15 @@ class Estimator:
         if stamp_s is None:
             return self._passing(reading.t_s - self._delay_s)
         t_s = stamp_s - self._delay_s
+        if reading.sequence is None and (
+            reading.device_s is None or not self._clock.device_trusted
+        ):
+            self._seen.arrivals.append(t_s, reading.t_s - self._delay_s)
         tracker = self._tracker
         if tracker is None:
             self._origin_s = t_s
             first = Weighed(t_s, 0, reading.grams)
-            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._fall)
+            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._seen)
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         passed = ticks - tracker.ticks
@@ -80,13 +90,22 @@ class Estimator:
         self._traits.see(reading.grams)
         self._readings += 1
         period_s = self._clock.period_s
-        if self._readings % TRAITS_EVERY == 0:
-            self._told_traits = self._traits.traits(period_s)
+        if self._readings % TRAITS_EVERY == 0 or (
+            self._told_traits.trouble is not self._trouble(period_s)
+        ):
+            self._told_traits = replace(
+                self._traits.traits(period_s), trouble=self._trouble(period_s)
+            )
         for weighed in self._repeats.sift(
             Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
         ):
             tracker.take(weighed, period_s)
         return tracker.weighed(t_s, self._told_traits)
+
+    def _trouble(self, period_s: Seconds | None) -> ScaleTrouble | None:
+        if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
+            return ScaleTrouble.TOO_SLOW
+        return None if self._clock.device_trusted else ScaleTrouble.CLOCK
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Time has passed with nothing weighed."""

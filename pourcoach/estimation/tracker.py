@@ -12,7 +12,6 @@ from pourcoach.domain.estimate import (
     ScaleTraits,
     Settled,
 )
-from pourcoach.domain.fall import Fall
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.lag_filter import LagFilter
 from pourcoach.estimation.filter.two_modes import (
@@ -31,6 +30,7 @@ from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.pours.pour_log import LogState, PourLog
 from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.vapour import VapourLearner
 
 # A settled value at most this often: 20 a second are enough for a trace.
@@ -93,7 +93,7 @@ class Tracker:
         "_vapour",
     )
 
-    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, fall: Fall) -> None:
+    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, seen: Seen) -> None:
         self._traits = traits
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._lagged = LagFilter(first.ticks, first.grams)
@@ -101,7 +101,7 @@ class Tracker:
         self._falling: tuple[Seconds, Grams] | None = None
         self._record = Record()
         self._record.append(first.t_s, first.grams)
-        self._log = PourLog(self._record, traits, fall)
+        self._log = PourLog(self._record, traits, seen)
         self._platform = Platform(first.grams, zero)
         self._vapour = VapourLearner()
         self._late: deque[Weighed] = deque()

@@ -31,6 +31,7 @@ from pourcoach.recordings.writer import TapeWriter
 from pourcoach.scales.scale import Scale
 from pourcoach.session.clock import Clock
 from pourcoach.session.protocols import OnFrame
+from pourcoach.wording import trouble_sentence
 
 # Without a reading for this long, time is told to the fold by a Silence: half of the second
 # after which a gap is flagged, so that the gap is seen while it grows.
@@ -124,7 +125,11 @@ class BrewSession:
         phase = Phase.READY if self._newest is None else self._newest.pour.phase
         if lost is not None and phase not in (Phase.READY, Phase.DONE):
             lost += "; the brew goes on"
-        return lost or self.trouble or self._link_remark or None
+        return lost or self.trouble or self._scale_trouble or self._link_remark or None
+
+    @property
+    def _scale_trouble(self) -> str | None:
+        return None if self._newest is None else trouble_sentence(self._newest.estimate.traits)
 
     @property
     def recording(self) -> Path | None:

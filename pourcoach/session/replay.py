@@ -10,6 +10,7 @@ from pourcoach.session.clock import Clock
 from pourcoach.session.folded_tape import FoldedTape
 from pourcoach.session.protocols import OnFrame, Skip
 from pourcoach.session.skips import skip_to
+from pourcoach.wording import trouble_sentence
 
 SPEEDS = (0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
 # How often the replay looks at its clock; faster than any screen draws.
@@ -51,7 +52,9 @@ class ReplaySession:
 
     @property
     def notice(self) -> str | None:
-        return self._tape.problem
+        if self._tape.problem or self._newest is None:
+            return self._tape.problem
+        return trouble_sentence(self._newest.estimate.traits)
 
     @property
     def paused(self) -> bool:

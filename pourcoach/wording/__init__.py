@@ -6,6 +6,7 @@ from pourcoach.wording.flags import RECORDS, FlagWords, flag_sentence, flag_titl
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.replans import replan_sentence
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences
+from pourcoach.wording.scale import trouble_sentence
 from pourcoach.wording.words import WORD_MEANINGS
 
 __all__ = [
@@ -29,4 +30,5 @@ __all__ = [
     "replan_sentence",
     "risk_sentences",
     "seconds",
+    "trouble_sentence",
 ]

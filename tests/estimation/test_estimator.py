@@ -1,9 +1,11 @@
 """The whole estimator: what goes in as flow comes out as flow, and nothing else does."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from pourcoach.domain.estimate import Disturbance, Estimate, EventKind
+from pourcoach.domain.estimate import Disturbance, Estimate, EventKind, ScaleTrouble
 from pourcoach.domain.fall import Fall
 from pourcoach.domain.inputs import Link, Mark, Reading, Silence, Tare, Undo
 from pourcoach.estimation.estimator import Estimator
@@ -189,3 +191,17 @@ def test_the_scale_is_learnt_from_rest(bench, pour_of):
         assert traits.noise_g < bench.noise_g + bench.step_g / 2  # a step hides a smaller noise
     else:
         assert traits.noise_g == pytest.approx(bench.noise_g, rel=0.1)
+
+
+def test_a_scale_too_slow_for_a_pour_says_so(pour_of):
+    weight = pour_of((20.0, 30.0, 6.0))
+    times = np.arange(0.0, 60.0, 2.0)
+    last = run([Reading(float(t), float(weight(t))) for t in times])[-1]
+    assert last.traits.trouble is ScaleTrouble.TOO_SLOW
+
+
+def test_a_clock_that_runs_backwards_loses_no_water(bench, pour_of):
+    readings = bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0)
+    last = run([replace(r, device_s=500.0 - r.t_s) for r in readings])[-1]
+    assert sum(p.mass_g for p in last.pours) == pytest.approx(60.0, abs=0.5)
+    assert last.traits.trouble is ScaleTrouble.CLOCK

@@ -4,7 +4,6 @@ import math
 from dataclasses import replace
 from typing import NamedTuple
 
-from pourcoach.domain.fall import Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
@@ -12,6 +11,7 @@ from pourcoach.estimation.pours.hidden import Hidden, began_hidden, cut, ended_h
 from pourcoach.estimation.pours.hinge import fit_stop
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
+from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.start_watch import (
     LEAST_FLOW_GPS,
     LOOK_BACK_S,
@@ -75,7 +75,6 @@ class PourLog:
     __slots__ = (
         "_all",
         "_confirmed",
-        "_fall",
         "_finished",
         "_hidden",
         "_open",
@@ -85,16 +84,17 @@ class PourLog:
         "_refining",
         "_rest",
         "_rest_before",
+        "_seen",
         "_start",
         "_sure_since_s",
         "_traits",
         "_waiting",
     )
 
-    def __init__(self, record: Record, traits: TraitsLearner, fall: Fall) -> None:
+    def __init__(self, record: Record, traits: TraitsLearner, seen: Seen) -> None:
         """It reads the record and the noise; it changes none but the record, which it tells what to
         forget."""
-        self._record, self._traits, self._fall = record, traits, fall
+        self._record, self._traits, self._seen = record, traits, seen
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
@@ -266,7 +266,7 @@ class PourLog:
         before_s = self._finished[-2].end_s if len(self._finished) > 1 else None
         still_s = (-math.inf if before_s is None else before_s, still_to_s)
         live = self._finished[-1]
-        refinement = Refinement(live, self._record, self._traits, self._fall, still_s)
+        refinement = Refinement(live, self._record, self._traits, self._seen, still_s)
         self._refining.append((refinement, self._rest_before))
         self._waiting = False
 
@@ -304,6 +304,7 @@ class PourLog:
         if likely_since_s is None:
             if not self._waiting:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
+                self._seen.arrivals.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
             return

@@ -1,21 +1,22 @@
 """A finished pour, refined from all its readings a slice at a time."""
 
 import math
-from collections.abc import Generator
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
 
-from pourcoach.domain.fall import Fall
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.ramp import Ramp, fit_end, fit_start
 from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.seen import Seen
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
 POUR_SIDE_S = 0.8
-# A fit further off than this from what was told live has found something else.
+# A fit further off than this from what was told live has found something else, and one that is no
+# surer has found nothing.
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
 LEAST_STILL_S = 0.1
@@ -45,7 +46,7 @@ class Refinement:
         live: Pour,
         record: Record,
         traits: TraitsLearner,
-        fall: Fall,
+        water: Seen,
         still_s: tuple[Seconds, Seconds],
     ) -> None:
         """``still_s`` are the end of the pour before and the start of the next: the still sides
@@ -58,8 +59,14 @@ class Refinement:
         times, grams = record.between(
             max(live.start_s - STILL_SIDE_S, from_s), min(live.end_s + STILL_SIDE_S, to_s)
         )
-        readings = PourReadings(times, grams, traits.scale_noise, fall.time_s, fall.error_s)
-        self._slices = _refined(live, readings, traits.noise_var)
+        readings = PourReadings(
+            times, grams, traits.scale_noise, water.fall.time_s, water.fall.error_s
+        )
+        arrived = water.arrivals.of(times)
+        arrivals = [arrival_s for arrival_s in arrived if arrival_s is not None]
+        if len(arrivals) < len(times):
+            arrivals = []
+        self._slices = _refined(live, readings, arrivals, traits.noise_var)
 
     def step(self) -> Pour | None:
         """Work for a slice; gives the refined pour when that was the last.
@@ -87,8 +94,14 @@ class _Edges:
     end: Ramp | None
 
 
-def _refined(live: Pour, readings: PourReadings, noise_var: float) -> Generator[None, None, Pour]:
+def _refined(
+    live: Pour, readings: PourReadings, arrivals_s: Sequence[Seconds], noise_var: float
+) -> Generator[None, None, Pour]:
     from pourcoach.estimation.pours.evenness import evenness_in_slices  # numpy
+
+    if arrivals_s:
+        readings = _restamped(readings, arrivals_s, noise_var)
+        yield
 
     assert live.end_s is not None
     assert live.end_g is not None
@@ -114,6 +127,24 @@ def _refined(live: Pour, readings: PourReadings, noise_var: float) -> Generator[
     )
 
 
+def _restamped(
+    readings: PourReadings, arrivals_s: Sequence[Seconds], noise_var: float
+) -> PourReadings:
+    """With the stamps that all arrivals together give, and what those may be off by."""
+    import numpy as np
+
+    from pourcoach.estimation.stamps.restamping import restamped
+
+    grams = np.array(readings.grams)
+    better = restamped(np.array(readings.times_s), np.array(arrivals_s), grams, noise_var)
+    return replace(
+        readings,
+        times_s=better.times_s[better.kept].tolist(),
+        grams=grams[better.kept].tolist(),
+        stamp_vars_s2=better.vars_s2[better.kept].tolist(),
+    )
+
+
 def _edges(
     start_s: Seconds,
     end_s: Seconds,
@@ -129,6 +160,7 @@ def _edges(
     if start and (
         start.t_s - part.times_s[0] < LEAST_STILL_S  # the readings begin with water running already
         or abs(start.t_s - start_s) >= LARGEST_SHIFT_S
+        or start.t_error_s >= LARGEST_SHIFT_S
     ):
         start = None
     part = readings.between(end_s - side_s, math.inf)
@@ -137,6 +169,7 @@ def _edges(
     if end and (
         part.times_s[-1] - end.t_s < LEAST_STILL_S  # the readings stop while water runs
         or abs(end.t_s - end_s) >= LARGEST_SHIFT_S
+        or end.t_error_s >= LARGEST_SHIFT_S
     ):
         end = None
     return _Edges(start, end)

@@ -7,34 +7,49 @@ from pourcoach.domain.units import Seconds
 from pourcoach.estimation.stamps.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
 from pourcoach.estimation.stamps.beat import BeatWatch
 from pourcoach.estimation.stamps.delay_floor import DelayFloor
+from pourcoach.estimation.stamps.device_clock import RESTART_S, DeviceClockWatch
 from pourcoach.estimation.stamps.miscount import MiscountWatch
 
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16
-# A clock or a count that is off by this much has been started anew.
-RESTART_S = 2.0
 
 
 class SampleClock:
     """Stamps readings on the clock of arrivals.
 
-    With device time, a reading's stamp is that plus the least offset to arrivals. Without it a
-    scale is taken to weigh at a steady rate, and a straight line is fitted to arrival over count;
-    where arrivals show that it does not, each is the best that is known of its own moment.
+    With device time, a reading's stamp is that plus the least offset to arrivals. Without it, or
+    with one that steps back or stands still, a scale is taken to weigh at a steady rate, and a
+    straight line is fitted to arrival over count; where arrivals show that it does not, each is the
+    best that is known of its own moment.
     The count comes from sequence numbers, or else every reading counts as one, until arrivals show
     by a whole period that one was lost or came twice. A constant delay cannot be seen either way.
     """
 
-    __slots__ = ("_beat", "_device_s", "_floor", "_last_s", "_line", "_miscounts", "_sequence")
+    __slots__ = (
+        "_beat",
+        "_device",
+        "_device_s",
+        "_floor",
+        "_last_s",
+        "_line",
+        "_miscounts",
+        "_sequence",
+    )
 
     def __init__(self) -> None:
         self._beat = BeatWatch()
+        self._device = DeviceClockWatch()
         self._line = ArrivalLine()
         self._floor = DelayFloor()
         self._miscounts = MiscountWatch(self._line, self._floor)
         self._last_s = -math.inf
         self._device_s: Seconds | None = None
         self._sequence: int | None = None
+
+    @property
+    def device_trusted(self) -> bool:
+        """False once the scale's own clock has shown that it does not run."""
+        return self._device.trusted
 
     @property
     def period_s(self) -> Seconds | None:
@@ -53,7 +68,7 @@ class SampleClock:
         if counted == 0:
             return None
         stamp_s: Seconds | None
-        if reading.device_s is None:
+        if reading.device_s is None or not self._device_runs(reading.t_s, reading.device_s):
             stamp_s = self._by_count(reading.t_s, counted)
         else:
             stamp_s = self._by_device(reading.t_s, reading.device_s, counted or 1)
@@ -61,6 +76,15 @@ class SampleClock:
             return None
         self._last_s = stamp_s
         return stamp_s
+
+    def _device_runs(self, arrival_s: Seconds, device_s: Seconds) -> bool:
+        trusted_before = self._device.trusted
+        if not trusted_before or self._device.see(arrival_s, device_s):
+            return trusted_before
+        # From here on by arrivals, on a line of their own.
+        self._line, self._floor = ArrivalLine(), DelayFloor()
+        self._miscounts = MiscountWatch(self._line, self._floor)
+        return False
 
     def _counted(self, reading: Reading) -> int | None:
         """Readings since the last by the scale's count; 0 for one out of turn, None if untold."""

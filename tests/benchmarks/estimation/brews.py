@@ -27,6 +27,7 @@ from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import Refinement
+from pourcoach.estimation.pours.seen import Seen
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.jet import Jet
 from pourcoach.simulation.scale_model import USUAL_SCALE
@@ -163,4 +164,4 @@ def _perfect(truth: Truth, index: int, weights: Array, fall: Fall) -> Pour:
         truth.pours[index + 1].start_s if index + 1 < len(truth.pours) else true.end_s + SIDE_S
     )
     live = Pour(true.start_s, true.start_g, true.end_s, float(weights[last - 1]))
-    return Refinement(live, record, 0.0, TraitsLearner(), fall, (before_s, after_s)).finish()
+    return Refinement(live, record, TraitsLearner(), Seen(fall), (before_s, after_s)).finish()

@@ -8,6 +8,7 @@ from pourcoach.domain.pour import Pour, Unjudged
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import Refinement
+from pourcoach.estimation.pours.seen import Seen
 
 START_S, END_S, FLOW_GPS = 5.0, 15.0, 6.0
 
@@ -22,7 +23,7 @@ def record_of_a_pour() -> Record:
 
 
 def begun(live: Pour, record: Record) -> Refinement:
-    return Refinement(live, record, TraitsLearner(), Fall(0.0, 0.0), (0.0, 20.0))
+    return Refinement(live, record, TraitsLearner(), Seen(Fall(0.0, 0.0)), (0.0, 20.0))
 
 
 @pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])

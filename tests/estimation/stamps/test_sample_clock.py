@@ -140,3 +140,20 @@ def test_stamps_rise_strictly_whatever_comes():
     arrivals = np.cumsum(rng.choice([0.0, 0.001, 0.1, 2.5], 500))
     told = [s for s in stamps(arrivals) if s is not None]
     assert all(a < b for a, b in pairwise(told))
+
+
+@pytest.mark.parametrize("device_per_s", [-1.0, 0.0])
+def test_a_device_clock_that_does_not_run_forward_is_left_alone(device_per_s):
+    """Going by it, every reading would come too late and be dropped."""
+    weighed = np.arange(300) / 10.0
+    stamped = stamps(weighed + 0.01, devices=100.0 + device_per_s * weighed)
+    assert sum(s is None for s in stamped) < 8
+    assert errors_after(5.0, weighed, stamped).std() < 0.001
+
+
+def test_a_device_clock_set_back_once_is_still_gone_by():
+    weighed = np.arange(400) / 10.0
+    clock = SampleClock()
+    for t in weighed:
+        clock.stamp(Reading(float(t), 0.0, device_s=float(t + 50.0 - 40.0 * (t > 20.0))))
+    assert clock.device_trusted

@@ -1,0 +1,79 @@
+"""Stamps in hindsight: what a clock that follows arrivals had to guess, all of them show."""
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.stamps.restamping import restamped
+from pourcoach.estimation.stamps.sample_clock import SampleClock
+
+NOISE_G, FLOW_GPS = 0.05, 5.0
+
+
+def errors(weighed, arrivals, seed=0):
+    """Rms error of the clock's stamps, of those in hindsight, and what these are told to be off
+    by, s; a delay that all have in common cannot be seen."""
+    rng = np.random.default_rng(seed)
+    grams = FLOW_GPS * weighed + NOISE_G * rng.standard_normal(len(weighed))
+    clock = SampleClock()
+    stamps = [
+        clock.stamp(Reading(float(a), float(g))) for a, g in zip(arrivals, grams, strict=True)
+    ]
+    told = np.array([s is not None and t > 8.0 for s, t in zip(stamps, weighed, strict=True)])
+    live = np.array([s for s, one in zip(stamps, told, strict=True) if one])
+    found = restamped(live, arrivals[told], grams[told], NOISE_G**2)
+    off_live = live - weighed[told]
+    off = (found.times_s - weighed[told])[found.kept]
+    assert np.mean(found.kept) > 0.9
+    assert np.all(np.diff(found.times_s[found.kept]) > 0.0)
+    return (
+        float(np.std(off_live)),
+        float(np.std(off)),
+        float(np.sqrt(np.mean(found.vars_s2[found.kept]))),
+    )
+
+
+def lossy(rate_hz, share, packet, jitter_s, seed):
+    rng = np.random.default_rng(seed)
+    weighed = np.arange(int(24.0 * rate_hz)) / rate_hz
+    kept = np.repeat(rng.uniform(size=len(weighed) // packet + 1) >= share, packet)[: len(weighed)]
+    arrivals = weighed + 0.01 + rng.exponential(jitter_s, len(weighed))
+    return weighed[kept], np.maximum.accumulate(arrivals)[kept]
+
+
+@pytest.mark.parametrize("jitter_s", [0.0, 0.006])
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+def test_stamps_that_are_right_are_kept(rate_hz, jitter_s):
+    rng = np.random.default_rng(1)
+    weighed = np.arange(int(24.0 * rate_hz)) / rate_hz
+    arrivals = np.maximum.accumulate(weighed + rng.exponential(jitter_s + 1e-9, len(weighed)))
+    live, off, told = errors(weighed, arrivals)
+    assert off == pytest.approx(live)
+    assert told < 0.002
+
+
+@pytest.mark.parametrize(("rate_hz", "packet"), [(10.0, 1), (20.0, 1), (10.0, 4), (20.0, 3)])
+def test_a_fifth_lost_without_numbers_is_put_back_in_its_place(rate_hz, packet):
+    live, off, _ = errors(*lossy(rate_hz, 0.2, packet, 0.006, 3))
+    assert live > 0.03
+    assert off < 0.01
+
+
+def test_where_delays_hide_the_beat_arrivals_are_gone_by_and_say_how_far():
+    live, off, told = errors(*lossy(80.0, 0.2, 1, 0.006, 4))
+    assert live > 0.02
+    assert off < 0.01
+    assert told == pytest.approx(off, rel=0.5)
+
+
+def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
+    rng = np.random.default_rng(5)
+    weighed = np.arange(480) / 20.0
+    arrivals = weighed[np.arange(480) // 3 * 3 + 2] + 0.01 + np.repeat(
+        rng.exponential(0.005, 160), 3
+    )  # fmt: skip
+    kept = rng.uniform(size=480) >= 0.05
+    live, off, told = errors(weighed[kept], arrivals[kept])
+    assert live > 0.02
+    assert off < 0.015
+    assert told > 0.0
