@@ -17,6 +17,37 @@ from pourcoach.cli.terminal import PrintableStream
 REPOSITORY = Path(__file__).parents[2]
 
 
+MEASURED = """
+import resource, sys
+from pathlib import Path
+from pourcoach.cli.main import main
+status = main(sys.argv[1:])
+try:
+    # What rusage tells begins with what the parent had when it forked; this does not.
+    lines = Path("/proc/self/status").read_text().splitlines()
+    used = next(line.split()[1] for line in lines if line.startswith("VmHWM"))
+except OSError:
+    used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+print(f"\\n{status} {used}", file=sys.stderr)
+"""
+
+
+def run_measured(home: Path, *argv: str) -> tuple[int, float]:
+    """In a process of its own: the exit status, -1 where it raised, and the most MB it ever had."""
+    done = subprocess.run(
+        [sys.executable, "-c", MEASURED, *argv],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment(home),
+    )
+    try:
+        status, used = done.stderr.splitlines()[-1].split()
+        return int(status), int(used) / 1024
+    except (IndexError, ValueError):
+        return -1, 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Ran:
     """What a command left."""

@@ -6,7 +6,6 @@ import resource
 import signal
 import socket
 import subprocess
-import sys
 import tempfile
 import threading
 import time
@@ -17,7 +16,7 @@ from pathlib import Path
 from pourcoach.domain.pour import Phase
 from pourcoach.pipeline import Pipeline
 from pourcoach.wire.line_decoder import LineDecoder
-from tests.attacks.command import environment, started
+from tests.attacks.command import run_measured, started
 from tests.attacks.tally import Tally
 
 HEADER = b'{"pourcoach": 1, "plan": null}\n'
@@ -62,7 +61,7 @@ def _bombs(size: int) -> Tally:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         for path in _made(folder, large):
-            used_mb, status = _analysed(path, folder)
+            status, used_mb = run_measured(folder, "analyse", "--json", str(path))
             worst_mb = max(worst_mb, used_mb)
             bad = used_mb > MOST_MB or status not in (0, 1)
             tally.tried(f"{path.name}: exit {status}, {used_mb:.0f} MB" if bad else None)
@@ -85,7 +84,7 @@ def _made(folder: Path, large: int) -> "list[Path]":
     line = b"[" + b"1" * (1 << 20)
     note = b'{"t": 1, "note": "' + b"x" * 60_000 + b'"}\n'
     constant = b"[0.1, 0.0]\n" * 10_000
-    rising = [(b"".join(b"[%d.%d, 0]\n" % divmod(n, 10) for n in range(20_000 * large)), 1)]
+    rising = [(b"".join(b"[%d.%d, 0]\n" % divmod(n, 10) for n in range(5_000 * large)), 1)]
     return [
         packed("long-line.jsonl.gz", (HEADER, 1), (line, 20 * large)),
         packed("long-header.jsonl.gz", (b'{"pourcoach": 1, "x": "', 1), (line, large)),
@@ -97,31 +96,6 @@ def _made(folder: Path, large: int) -> "list[Path]":
         packed("deep.jsonl.gz", (HEADER, 1), (b"[" * 60_000 + b"\n", 3)),
         packed("notes.jsonl.gz", (HEADER, 1), (note, 40 * large)),
     ]  # fmt: skip
-
-
-def _analysed(path: Path, home: Path) -> tuple[float, int]:
-    code = (
-        "import resource, sys; from pourcoach.cli.main import main; status = main(sys.argv[1:]);"
-        "used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss;"
-        "print(f'\\n{status} {used}', file=sys.stderr)"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code, "analyse", "--json", str(path)],
-        capture_output=True,
-        text=True,
-        check=False,
-        env=environment(home),
-    )
-    try:
-        status, used = done.stderr.splitlines()[-1].split()
-        return _mb(int(used)), int(status)
-    except (IndexError, ValueError):
-        return 0.0, -1
-
-
-def _mb(used: int) -> float:
-    """``ru_maxrss`` is in kB, on macOS in bytes."""
-    return used / (1 << 20 if sys.platform == "darwin" else 1 << 10)
 
 
 def _flood(times: int) -> Tally:

@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from tests.attacks.command import environment
+from tests.attacks.command import environment, run_measured
 from tests.attacks.tally import Tally
 
 RATE_HZ = 10
@@ -64,15 +64,9 @@ def _judged(seconds: int, home: Path) -> Tally:
             # A pour of 20 s every hour.
             grams += 0.5 if 600 <= n % 36_000 < 800 else 0.0
             lines.write(f"[{n / RATE_HZ}, {round(grams + noise.gauss(0, 0.05), 1)}]\n")
-    code = (
-        "import resource, sys; from pourcoach.cli.main import main;"
-        "status = main(['analyse', '--json', sys.argv[1]]);"
-        "print(status, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, file=sys.stderr)"
-    )
     began_s = time.monotonic()
-    done = _python(home, code, str(path))
+    status, used_mb = run_measured(home, "analyse", "--json", str(path))
     took_s = time.monotonic() - began_s
-    status, used_mb = (float(word) for word in done.stderr.split()[-2:])
     tally.note = f"{took_s:.1f} s, {used_mb:.0f} MB"
     tally.tried(tally.note if status or used_mb > MOST_MB else None)
     return tally
