@@ -25,7 +25,7 @@ from tests.attacks.tally import Tally
 
 HOSTILE = (
     "\x1b]0;OWNED\x07", "\x1b[2J\x1b[H", "\x1b[31mred", "\x1bc", "\x1b[6n",
-    "\x1b]52;c;T1dORUQ=\x07", "\x1bP+q544e\x1b\\", "\x1b[?1049h",
+    "\x1b]52;c;T1dORUQ=\x07", "\x1bP+q544e\x1b\\", "\x1b[?47hx",
     "\x1b]8;;http://a.example\x07x", "\x9b2J", "\x9d0;OWNED\x9c", "\x90q\x9c", "\x07\x07",
     "a\rb", "a\nb", "a\n0:00 0 g  NOTED a lie", "\x0b\x0c", "\x08\x08\x08",
     "\u202egnp.exe", "\u2066a\u2069", "\u200ea\u200f", "\u2028a\u2029b", "\x00", "\x7f",
