@@ -21,9 +21,11 @@ LEAST_READINGS = 24
 CHUNK = 400
 # Where fewer of the readings than this share fit into their bunches, there are none.
 LEAST_PLACED = 0.8
-# Stamps are right where, over blocks of so many readings, their distance from arrivals wanders no
-# more than this: the standard error of a block's median, or a share of the period.
+# Stamps are right where, over blocks of so many readings or bunches, their distance from arrivals
+# wanders no more than this: the standard error of a block's median, or a share of the period.
 BLOCK = 12
+BUNCHES = 3
+LEAST_BLOCKS = 2
 WANDERS_SIGMAS = 2.0
 WANDERS_SHARE = 0.08
 # Readings that come within this share of the mean step are one bunch; so many of all have to.
@@ -40,8 +42,9 @@ LEAST_QUANTILE = 0.05
 EARLY_SHARE = 0.15
 # More readings than this that share a place of the lattice, and it is none.
 MOST_SHARED = 0.05
-# What the weight may lie off its path in a bunch beside the noise of the scale, in seconds of flow.
-PATH_S = 0.02
+# How far the weight strays from its path over a bunch beside the noise of the scale, as a share of
+# what comes in meanwhile: from a line between both ends, and from one of the usual flow (assumed).
+BETWEEN_SHARE, STRAYS_SHARE = 0.05, 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +91,18 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
 def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
     """Variance of the stamps against arrivals over blocks, less what delays make of it, and whether
     the stamps are wrong."""
-    count = len(stamps_s)
-    if count < LEAST_READINGS:
+    if len(stamps_s) < LEAST_READINGS:
         return 0.0, False
-    blocks = (arrivals_s - stamps_s)[: count // BLOCK * BLOCK].reshape(-1, BLOCK)
+    off_s, block = arrivals_s - stamps_s, BLOCK
+    first = _first_of_bunches(arrivals_s)
+    if first is not None:
+        # The last of a bunch waited for none.
+        off_s, block = off_s[np.append(np.flatnonzero(first)[1:] - 1, -1)], BUNCHES
+    blocks = off_s[: len(off_s) // block * block].reshape(-1, block)
+    if len(blocks) < LEAST_BLOCKS:
+        return 0.0, False
     medians = np.median(blocks, axis=1)
-    within_s = 1.25 * float(np.median(blocks.std(axis=1))) / math.sqrt(BLOCK)
+    within_s = 1.25 * float(np.median(blocks.std(axis=1))) / math.sqrt(block)
     least_s = WANDERS_SHARE * float(np.median(np.diff(stamps_s)))
     wander_s2 = max(float(medians.var()) - within_s**2, 0.0)
     return wander_s2, float(medians.std()) > WANDERS_SIGMAS * within_s + least_s
@@ -101,12 +110,18 @@ def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
 
 def _placed_anew(arrivals_s: Array, grams: Array, noise_var: float) -> Restamped | None:
     """None where bunches are too irregular to take apart."""
-    mean_step_s = (arrivals_s[-1] - arrivals_s[0]) / (len(arrivals_s) - 1)
-    first = np.concatenate([[True], np.diff(arrivals_s) > BUNCH_SHARE * mean_step_s])
-    if np.mean(~first) <= BUNCHED_FROM:
+    first = _first_of_bunches(arrivals_s)
+    if first is None:
         return _single(arrivals_s)
     found = _bunched(arrivals_s, first, grams, noise_var)
     return found if np.mean(found.kept) >= LEAST_PLACED else None
+
+
+def _first_of_bunches(arrivals_s: Array) -> NDArray[np.bool_] | None:
+    """Which begin a bunch; None where readings come one by one."""
+    mean_step_s = (arrivals_s[-1] - arrivals_s[0]) / (len(arrivals_s) - 1)
+    first = np.concatenate([[True], np.diff(arrivals_s) > BUNCH_SHARE * mean_step_s])
+    return first if np.mean(~first) > BUNCHED_FROM else None
 
 
 def _single(arrivals_s: Array) -> Restamped:
@@ -149,7 +164,9 @@ def _lattice(arrivals_s: Array, about_s: float) -> tuple[float, float] | None:
     return period_s, float(arrivals_s[0] + np.angle(turns[best]) / (2.0 * np.pi) * period_s)
 
 
-def _bunched(arrivals_s: Array, first: Array, grams: Array, noise_var: float) -> Restamped:
+def _bunched(
+    arrivals_s: Array, first: NDArray[np.bool_], grams: Array, noise_var: float
+) -> Restamped:
     starts = np.flatnonzero(first)
     sizes = np.diff(np.append(starts, len(arrivals_s)))
     shares = np.bincount(sizes) / len(sizes)
@@ -170,40 +187,49 @@ def _bunched(arrivals_s: Array, first: Array, grams: Array, noise_var: float) ->
     times = np.empty(len(arrivals_s))
     variances = np.full(len(arrivals_s), doubt)
     kept = np.ones(len(arrivals_s), dtype=bool)
-    before_place, before_g = places[0] - whole, None
     flow_g = float(grams[-1] - grams[0]) / max(places[-1] - places[0], 1.0)
-    sigma_g = math.hypot(math.sqrt(noise_var), PATH_S * flow_g / period_s)
-    for at, size, place in zip(starts.tolist(), sizes.tolist(), places.tolist(), strict=True):
+    before_place, before_g = places[0] - whole, float(grams[0]) - flow_g
+    for i, (at, size, place) in enumerate(
+        zip(starts.tolist(), sizes.tolist(), places.tolist(), strict=True)
+    ):
         members = slice(at, at + size)
         # Lost bunches leave more room than one may use.
         room = min(int(place - before_place), whole)
         if room < size or room > MOST_IN_BUNCH:
             kept[members] = False
             continue
-        slots, spread = _placed(grams[members], room, flow_g, sigma_g, before_g)
+        # The path from the last reading before the bunch to the first after it, where both are
+        # known; else the usual flow.
+        local_g, strays = flow_g, STRAYS_SHARE
+        follows = i + 1 < len(starts) and sizes[i + 1] == places[i + 1] - place
+        if follows and place - before_place == room:
+            local_g = (float(grams[at + size]) - before_g) / (room + 1.0)
+            strays = BETWEEN_SHARE
+        sigma_g = math.hypot(math.sqrt(noise_var), strays * flow_g * room)
+        start_g = before_g + local_g * (place - before_place - room)
+        slots, spread = _placed(grams[members], room, start_g, local_g, sigma_g)
         times[members] = phase_s + (place - room + 1.0 + slots) * period_s
-        variances[members] += spread * period_s**2
+        # One that is put in a wrong place shifts the others with it: as many as stand for one.
+        variances[members] += spread * room * period_s**2
         before_place = place
-        before_g = float(grams[at + size - 1]) + flow_g * (room - 1.0 - float(slots[-1]))
+        before_g = float(grams[at + size - 1]) + local_g * (room - 1.0 - float(slots[-1]))
     times[~kept] = arrivals_s[~kept]
     return Restamped(times, variances, kept)
 
 
 def _placed(
-    grams: Array, room: int, flow_g: float, sigma_g: float, before_g: float | None
+    grams: Array, room: int, before_g: float, flow_g: float, sigma_g: float
 ) -> tuple[Array, Array]:
     """Slots 0 to ``room - 1`` of these readings in a bunch, each with its variance.
 
-    Every placing counts by how near the weights then lie to a line of the usual flow, from where
-    the bunch before it left off.
+    Every placing counts by how near the weights then lie to a line that starts a slot before.
     """
     size = len(grams)
     if size == room:
         return np.arange(float(size)), np.zeros(size)
     choices = np.array(list(combinations(range(room), size)), dtype=float)
-    off = grams - flow_g * choices
-    level = off.mean(axis=1) if before_g is None else np.full(len(off), before_g + flow_g)
-    squares = np.sum((off - level[:, None]) ** 2, axis=1) / (2.0 * sigma_g**2)
+    off = grams - before_g - flow_g * (choices + 1.0)
+    squares = np.sum(off**2, axis=1) / (2.0 * sigma_g**2)
     weights = np.exp(squares.min() - squares)
     weights /= weights.sum()
     slots = weights @ choices
