@@ -34,6 +34,12 @@ def test_a_rough_stream_changes_no_water_and_blames_no_hand(name: str) -> None:
     assert told.false_flags.total() == 0
 
 
+def test_lost_readings_make_no_hand_uneven() -> None:
+    told = row("20 % lost, single", SEED, BREWS)
+    assert told.found == told.pours
+    assert told.false_flags.total() == 0
+
+
 def test_spikes_are_seldom_taken_for_touches() -> None:
     """Where one reading in twenty is off, three off in a fifth of a second come by chance, and so
     do those of a touch."""
