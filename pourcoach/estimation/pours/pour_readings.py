@@ -1,5 +1,6 @@
 """What is known of a finished pour when it is judged in hindsight."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Self
@@ -27,10 +28,18 @@ class PourReadings:
 
     def between(self, from_s: Seconds, to_s: Seconds) -> Self:
         """Readings with ``from_s <= t <= to_s`` that nothing hides."""
+        low, high = bisect_left(self.times_s, from_s), bisect_right(self.times_s, to_s)
+        if not self.hidden:
+            return replace(
+                self,
+                times_s=self.times_s[low:high],
+                grams=self.grams[low:high],
+                stamp_vars_s2=self.stamp_vars_s2[low:high],
+            )
         kept = [
             i
-            for i, t in enumerate(self.times_s)
-            if from_s <= t <= to_s and not any(a <= t <= b for a, b in self.hidden)
+            for i in range(low, high)
+            if not any(a <= self.times_s[i] <= b for a, b in self.hidden)
         ]
         return replace(
             self,

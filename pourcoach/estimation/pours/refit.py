@@ -3,6 +3,7 @@
 import math
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
@@ -62,11 +63,8 @@ class Refinement:
         readings = PourReadings(
             times, grams, traits.scale_noise, water.fall.time_s, water.fall.error_s
         )
-        arrived = water.arrivals.of(times)
-        arrivals = [arrival_s for arrival_s in arrived if arrival_s is not None]
-        if len(arrivals) < len(times):
-            arrivals = []
-        self._slices = _refined(live, readings, arrivals, traits.noise_var)
+        arrived = water.arrivals.between(times[0], times[-1]) if times else ([], [])
+        self._slices = _refined(live, readings, arrived, traits.noise_var)
 
     def step(self) -> Pour | None:
         """Work for a slice; gives the refined pour when that was the last.
@@ -88,6 +86,10 @@ class Refinement:
         return pour
 
 
+_Arrived: TypeAlias = tuple[Sequence[Seconds], Sequence[Seconds]]
+"""Stamps as told live, and when those readings arrived."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Edges:
     start: Ramp | None
@@ -95,12 +97,12 @@ class _Edges:
 
 
 def _refined(
-    live: Pour, readings: PourReadings, arrivals_s: Sequence[Seconds], noise_var: float
+    live: Pour, readings: PourReadings, arrived: _Arrived, noise_var: float
 ) -> Generator[None, None, Pour]:
     from pourcoach.estimation.pours.evenness import evenness_in_slices  # numpy
 
-    if arrivals_s:
-        readings = _restamped(readings, arrivals_s, noise_var)
+    if len(arrived[0]) >= len(readings.times_s) > 0:
+        readings = _restamped(readings, arrived, noise_var)
         yield
 
     assert live.end_s is not None
@@ -127,16 +129,19 @@ def _refined(
     )
 
 
-def _restamped(
-    readings: PourReadings, arrivals_s: Sequence[Seconds], noise_var: float
-) -> PourReadings:
-    """With the stamps that all arrivals together give, and what those may be off by."""
+def _restamped(readings: PourReadings, arrived: _Arrived, noise_var: float) -> PourReadings:
+    """With the stamps that all arrivals together give, and what those may be off by; as they are
+    where the scale itself counts or times some of them."""
     import numpy as np
 
     from pourcoach.estimation.stamps.restamping import restamped
 
-    grams = np.array(readings.grams)
-    better = restamped(np.array(readings.times_s), np.array(arrivals_s), grams, noise_var)
+    times, grams = np.array(readings.times_s), np.array(readings.grams)
+    stamps, arrivals = np.array(arrived[0]), np.array(arrived[1])
+    places = np.minimum(np.searchsorted(stamps, times), len(stamps) - 1)
+    if not np.array_equal(stamps[places], times):
+        return readings
+    better = restamped(times, arrivals[places], grams, noise_var)
     return replace(
         readings,
         times_s=better.times_s[better.kept].tolist(),

@@ -12,6 +12,8 @@ from pourcoach.estimation.noise.whitening import Array, Means
 from pourcoach.estimation.pours.pour_readings import PourReadings
 
 LEAST_READINGS = 8
+# Pairs of readings that tell the mean flow well enough.
+ENOUGH_PAIRS = 500
 # The flow is seen well enough over so long a time; below this share of the mean it is a trickle.
 FLOW_OVER_S = 0.4
 TRICKLE_SHARE = 0.25
@@ -32,7 +34,7 @@ def mean_flow(steady: PourReadings) -> GramsPerSecond | None:
         return None
     flow_gps = median(
         (grams[i + half] - grams[i]) / (times[i + half] - times[i])
-        for i in range(len(times) - half)
+        for i in range(0, len(times) - half, half // ENOUGH_PAIRS + 1)
     )
     return flow_gps if flow_gps > 0.0 else None
 
@@ -43,15 +45,16 @@ def between_slow_ramps(steady: PourReadings, flow_gps: GramsPerSecond) -> tuple[
     Only a scale that follows slowly shows a trickle so long after the first water or before the
     last: a hand that pours little there is a hand's, and stays.
     """
-    flows = list(_flows(steady))
-    if not flows:
-        return -math.inf, math.inf
-    from_s, to_s = flows[0][0], flows[-1][1]
-    full = [(a, b) for a, b, flow in flows if flow >= FULL_SHARE * flow_gps]
-    if full and flows[0][2] < TRICKLE_SHARE * flow_gps:
-        from_s = min(full[0][1], from_s + LONGEST_RAMP_S)
-    if full and flows[-1][2] < TRICKLE_SHARE * flow_gps:
-        to_s = max(full[-1][0], to_s - LONGEST_RAMP_S)
+    from_s, to_s = steady.times_s[0], steady.times_s[-1]
+    near_s = LONGEST_RAMP_S + FLOW_OVER_S
+    rising = list(_flows(steady.between(from_s, from_s + near_s)))
+    falling = list(_flows(steady.between(to_s - near_s, to_s)))
+    if rising and rising[0][2] < TRICKLE_SHARE * flow_gps:
+        full_s = (b for _, b, flow in rising if flow >= FULL_SHARE * flow_gps)
+        from_s = min(next(full_s, math.inf), from_s + LONGEST_RAMP_S)
+    if falling and falling[-1][2] < TRICKLE_SHARE * flow_gps:
+        full_s = (a for a, _, flow in reversed(falling) if flow >= FULL_SHARE * flow_gps)
+        to_s = max(next(full_s, -math.inf), to_s - LONGEST_RAMP_S)
     return from_s, to_s
 
 

@@ -1,7 +1,6 @@
 """When readings arrived, kept beside their stamps for hindsight."""
 
-from bisect import bisect_left
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
 
 from pourcoach.domain.units import Seconds
 
@@ -20,15 +19,10 @@ class ArrivalLog:
         self._stamps_s.append(stamp_s)
         self._arrivals_s.append(arrival_s)
 
-    def of(self, stamps_s: Sequence[Seconds]) -> list[Seconds | None]:
-        """The arrival of each reading with such a stamp; None where it is not known, or was not
-        needed since the scale counts or times its readings."""
-        found: list[Seconds | None] = []
-        for stamp_s in stamps_s:
-            place = bisect_left(self._stamps_s, stamp_s)
-            same = place < len(self._stamps_s) and self._stamps_s[place] == stamp_s
-            found.append(self._arrivals_s[place] if same else None)
-        return found
+    def between(self, from_s: Seconds, to_s: Seconds) -> tuple[list[Seconds], list[Seconds]]:
+        """Stamps with ``from_s <= t <= to_s``, and their arrivals."""
+        low, high = bisect_left(self._stamps_s, from_s), bisect_right(self._stamps_s, to_s)
+        return self._stamps_s[low:high], self._arrivals_s[low:high]
 
     def forget(self, before_s: Seconds) -> None:
         """Let go of those before this moment; in lumps, to keep it cheap."""
