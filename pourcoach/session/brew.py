@@ -5,7 +5,6 @@ from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import replace
 from pathlib import Path
-from typing import TypeAlias
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
@@ -30,6 +29,7 @@ from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.scales.scale import Scale
 from pourcoach.session.clock import Clock
+from pourcoach.session.inbox import Action, Inbox, Item
 from pourcoach.session.protocols import OnFrame
 from pourcoach.wording import trouble_sentence
 
@@ -39,9 +39,6 @@ SILENCE_S: Seconds = 0.5
 # A loop on a busy machine is late by some tens of milliseconds; a fast clock must not take those
 # for silence of the scale.
 LEAST_REAL_SILENCE_S: Seconds = 0.25
-# It is waited out in this many beats. A loop that was held up (a slow terminal, a busy machine)
-# loses one beat, not all of them, and then finds the readings that came meanwhile.
-SILENCE_BEATS = 5
 # While water runs or is still to come, the main action ends a brew only when it is asked for twice
 # within this long: one press may come from a sleeve or a wet cloth. Wall time.
 FINISH_AGAIN_S: Seconds = 1.0
@@ -52,17 +49,6 @@ UNDO_S: Seconds = 5.0
 TARE_TIMEOUT_S: Seconds = 1.0
 # Times are rounded to what the tape shows, before the fold sees them: live equals replay.
 TIME_DIGITS = 4
-# Readings that wait for the fold, at most: two seconds of the fastest scales. A scale that is ahead
-# waits in its turn.
-MOST_WAITING = 200
-# Of them, folded before the loop looks round: some milliseconds of work.
-MOST_AT_ONCE = 16
-
-
-_Action: TypeAlias = Callable[[Seconds], Input]
-"""A key press, waiting to be told its time."""
-_Item: TypeAlias = Reading | Link | _Action | Exception | None
-"""What waits in the inbox; None is the end."""
 
 
 class BrewSession:
@@ -91,11 +77,7 @@ class BrewSession:
         self._tape = tape
         self._listener = listener
         self._keep = keep
-        self._inbox: asyncio.Queue[_Item] = asyncio.Queue()
-        self._room = asyncio.Semaphore(MOST_WAITING)
-        """For what the scale brings; keys are always taken."""
-        self._at_once = 0
-        """Items taken without a pause."""
+        self._inbox = Inbox()
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
         self._link_trouble: str | None = None
@@ -184,10 +166,10 @@ class BrewSession:
         self._act(Finish)
 
     def stop(self) -> None:
-        self._inbox.put_nowait(None)
+        self._inbox.put(None)
 
-    def _act(self, action: _Action) -> None:
-        self._inbox.put_nowait(action)
+    def _act(self, action: Action) -> None:
+        self._inbox.put(action)
 
     async def run(self, on_frame: OnFrame) -> Frame | None:
         with ExitStack() as recording:
@@ -222,12 +204,11 @@ class BrewSession:
     async def _listen(self, scale: Scale) -> None:
         try:
             async for item in scale:
-                await self._room.acquire()
-                self._inbox.put_nowait(item)
+                await self._inbox.bring(item)
         except Exception as error:
-            self._inbox.put_nowait(error)
+            self._inbox.put(error)
         else:
-            self._inbox.put_nowait(None)
+            self._inbox.put(None)
 
     async def _fold(self, scale: Scale, on_frame: OnFrame) -> None:
         while (item := await self._next_input(scale)) is not None:
@@ -253,25 +234,12 @@ class BrewSession:
             return replace(action, by_scale=await self._tare(scale))
         return action
 
-    async def _next_item(self) -> _Item | Silence:
-        self._at_once = 0 if self._inbox.empty() else self._at_once + 1
-        if self._at_once >= MOST_AT_ONCE:
-            # A queue that is never empty never waits: signals and keys would not be heard.
-            self._at_once = 0
-            await asyncio.sleep(0)
-        beat_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S) / SILENCE_BEATS
-        for _ in range(SILENCE_BEATS):
-            try:
-                # Not wait_for: in Python 3.11 it swallows a cancellation that comes together
-                # with a reading, and the session would go on for ever.
-                async with asyncio.timeout(beat_s):
-                    item = await self._inbox.get()
-                    if isinstance(item, Reading | Link):
-                        self._room.release()
-                    return item
-            except TimeoutError:
-                continue
-        return Silence(self.now())
+    async def _next_item(self) -> Item | Silence:
+        silence_s = max(self._clock.real_s(SILENCE_S), LEAST_REAL_SILENCE_S)
+        try:
+            return await self._inbox.take(silence_s)
+        except TimeoutError:
+            return Silence(self.now())
 
     async def _tare(self, scale: Scale) -> bool:
         try:

@@ -113,8 +113,8 @@ async def test_more_presses_do_not_cut_the_time_to_take_it_back() -> None:
 async def test_while_ready_the_main_action_begins() -> None:
     seen: list[Input] = []
     async with Brew(STILL) as brew:
-        put = brew.session._inbox.put_nowait
-        brew.session._inbox.put_nowait = lambda item: (seen.append(item(0.0)), put(item))  # type: ignore[method-assign,operator]
+        put = brew.session._inbox.put
+        brew.session._inbox.put = lambda item: (seen.append(item(0.0)), put(item))  # type: ignore[method-assign,operator]
         await brew.press(0.1)
-        brew.session._inbox.put_nowait = put  # type: ignore[method-assign]
+        brew.session._inbox.put = put  # type: ignore[method-assign]
     assert [type(item) for item in seen] == [Begin]
