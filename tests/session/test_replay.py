@@ -21,6 +21,15 @@ TAPE = Tape(
 )
 
 
+async def until_seen(seen: list[Frame], count: int) -> None:
+    """Until so many are shown, and no more in the beats after: however busy the machine."""
+    async with asyncio.timeout(20):
+        while len(seen) < count:
+            await asyncio.sleep(0.01)
+    await asyncio.sleep(0.06)
+    assert len(seen) == count
+
+
 async def test_a_replay_gives_the_tapes_frames_to_the_last_bit() -> None:
     seen: list[Frame] = []
     last = await ReplaySession(TAPE, speed=200.0).run(seen.append)
@@ -33,12 +42,10 @@ async def test_pause_holds_the_place_and_step_takes_one_input() -> None:
     seen: list[Frame] = []
     session.pause()
     run = asyncio.create_task(session.run(seen.append))
-    await asyncio.sleep(0.06)
-    assert len(seen) == 1  # the reading at 0 s
+    await until_seen(seen, 1)  # the reading at 0 s
     for count in (2, 3):
         session.step()
-        await asyncio.sleep(0.06)
-        assert len(seen) == count
+        await until_seen(seen, count)
         assert session.position_s == TAPE.inputs[count - 1].t_s
     session.stop()
     await run
@@ -51,13 +58,13 @@ async def test_seeking_back_gives_the_frame_of_that_moment_and_goes_on_from_ther
     run = asyncio.create_task(session.run(seen.append))
     paused_s = session.position_s
     session.seek(+5.0)
-    await asyncio.sleep(0.06)
+    await until_seen(seen, 51)
     assert (len(seen), session.position_s) == (51, paused_s + 5.0)
     session.seek(-3.0)
-    await asyncio.sleep(0.06)
+    await until_seen(seen, 52)
     assert seen[51:] == [list(frames(TAPE))[20]]
     session.step()
-    await asyncio.sleep(0.06)
+    await until_seen(seen, 53)
     assert seen[52:] == [list(frames(TAPE))[21]]
     session.stop()
     assert await run is seen[-1]
