@@ -67,7 +67,7 @@ def test_its_rate_and_step_are_those_it_claims(name: str) -> None:
         ("overshoot.jsonl", {FlagKind.OVERSHOOT}),
         ("light-bloom.jsonl", {FlagKind.BLOOM_LIGHT}),
         ("rushed-bloom.jsonl", {FlagKind.BLOOM_SHORT}),
-        ("knocks-and-lift.jsonl.gz", {FlagKind.DISTURBED}),
+        ("knocks-and-lift.jsonl.gz", {FlagKind.DISTURBED, FlagKind.LIFTED}),
         ("dropout.jsonl", {FlagKind.GAP}),
         ("slow-drain.jsonl", {FlagKind.SLOW_DRAIN}),
         ("hasty.jsonl", {FlagKind.BLOOM_SHORT, FlagKind.FAST_POUR, FlagKind.OVERSHOOT}),
