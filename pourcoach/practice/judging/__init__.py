@@ -1,0 +1,1 @@
+"""Judging a brew by eye, and how far that agrees with the figures."""

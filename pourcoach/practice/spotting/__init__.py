@@ -1,0 +1,1 @@
+"""Seeing a fault: how well, how soon, and how small a one."""
