@@ -1,6 +1,7 @@
 """One supervisor for every live scale: connect, watch, tell, wait, connect again."""
 
 import asyncio
+import math
 import random
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
@@ -31,6 +32,10 @@ class Pace:
     first_wait_s: Seconds = 0.25
     """Before the first new attempt; doubled after each that fails."""
     longest_wait_s: Seconds = 8.0
+    soon_wait_s: Seconds = 1.0
+    """The longest wait while water may still run."""
+    soon_for_s: Seconds = 60.0
+    """How long after the last reading it may: longer than most pours."""
     jitter: float = 0.3
     """Each wait is off by up to this share, so that six scales do not fall in step."""
     proven_s: Seconds = 5.0
@@ -137,6 +142,7 @@ class SupervisedScale:
     async def _supervise(self, entered: asyncio.Future[None]) -> None:
         loop = asyncio.get_running_loop()
         wait_s = self._pace.first_wait_s
+        lost_s = -math.inf
         mute_in_a_row = 0
         while True:
             session = Reception(self._connector, self._take)
@@ -167,6 +173,8 @@ class SupervisedScale:
             if not entered.done():
                 entered.set_result(None)
             self._tell(why)
+            if session.last_s is not None:
+                lost_s = loop.time()
             if session.proven(loop.time() - began_s, self._pace.proven_s) or session.mute:
                 # A mute session has its own patience: its grace.
                 wait_s = self._pace.first_wait_s
@@ -174,7 +182,8 @@ class SupervisedScale:
             await asyncio.sleep(
                 wait_s * self._random.uniform(1 - self._pace.jitter, 1 + self._pace.jitter)
             )
-            wait_s = min(2 * wait_s, self._pace.longest_wait_s)
+            soon = loop.time() - lost_s < self._pace.soon_for_s
+            wait_s = min(2 * wait_s, self._pace.soon_wait_s if soon else self._pace.longest_wait_s)
 
     @asynccontextmanager
     async def _polling(self, connection: Connection) -> AsyncIterator[None]:

@@ -114,13 +114,24 @@ async def test_a_lasting_trouble_later_on_is_told_and_waited_out() -> None:
 
 
 async def test_waits_double_up_to_their_longest() -> None:
-    pace = Pace(first_wait_s=0.02, longest_wait_s=0.08, jitter=0.0, entry_s=0.0)
+    pace = Pace(first_wait_s=0.02, longest_wait_s=0.08, soon_wait_s=0.01, jitter=0.0, entry_s=0.0)
     connector = FakeConnector(*[NoConnectionError("not seen") for _ in range(5)])
     async with supervised(connector, pace):
         await connector.connected(1)
     waits = [b - a for a, b in pairwise(connector.attempts_s)]
     least = [0.02, 0.04, 0.08, 0.08, 0.08]
     assert all(wait >= due - 0.002 for wait, due in zip(waits, least, strict=True))
+
+
+async def test_waits_stay_short_soon_after_readings_stopped() -> None:
+    """Water may still run. Doubled each time, the waits would be longer than `connected` waits."""
+    pace = replace(QUICK, longest_wait_s=60.0, soon_wait_s=0.04)
+    connector = FakeConnector(None, *[NoConnectionError("not seen") for _ in range(8)])
+    async with listening(supervised(connector, pace)):
+        connector.send(line(0, 1.0))
+        connector.lose()
+        await connector.connected(2)
+    assert len(connector.attempts_s) == 10
 
 
 async def test_late_bytes_of_an_earlier_connection_are_ignored() -> None:
