@@ -76,16 +76,22 @@ def refuse_existing(path: Path, *, over: bool = False) -> None:
 
 
 def write_text(path: Path, text: str, *, over: bool = False) -> None:
-    """Write a new file; with ``over`` whole in the place of one that is there.
+    """Write a new file, line ends as this system has them; with ``over`` whole in the place of one
+    that is there.
 
     WorkError where it is there already, is a recording, or cannot be written.
     """
+    write_bytes(path, _encoded(path, text), over=over)
+
+
+def write_bytes(path: Path, data: bytes, *, over: bool = False) -> None:
+    """The same of bytes as they are."""
     if over:
-        write_whole(path, text, folders=False)
+        _write_whole(path, data, folders=False)
         return
     try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
+        with path.open("xb") as file:
+            file.write(data)
     except FileExistsError:
         raise _there_already(path) from None
     except (OSError, ValueError) as error:
@@ -97,6 +103,10 @@ def write_whole(path: Path, text: str, *, folders: bool = True) -> None:
     needs: a full disk costs nothing that was saved before. What is in those folders is its
     owner's alone. WorkError where it cannot be written, or would take a recording's place.
     """
+    _write_whole(path, _encoded(path, text), folders=folders)
+
+
+def _write_whole(path: Path, data: bytes, *, folders: bool) -> None:
     # Beside it, under a name that no one else has.
     new = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
@@ -104,10 +114,10 @@ def write_whole(path: Path, text: str, *, folders: bool = True) -> None:
         if folders:
             private_folder(path.parent)
         try:
-            with new.open("x", encoding="utf-8") as file:
+            with new.open("xb") as file:
                 if folders:
                     new.chmod(OWNER_ONLY_FILE)
-                file.write(text)
+                file.write(data)
                 file.flush()
                 # Or a pulled plug may leave an empty file under the good one's name.
                 os.fsync(file.fileno())
@@ -116,6 +126,13 @@ def write_whole(path: Path, text: str, *, folders: bool = True) -> None:
             new.unlink(missing_ok=True)
             raise
     except (OSError, ValueError) as error:
+        raise _cannot_write(path, error) from None
+
+
+def _encoded(path: Path, text: str) -> bytes:
+    try:
+        return text.replace("\n", os.linesep).encode()
+    except UnicodeEncodeError as error:
         raise _cannot_write(path, error) from None
 
 

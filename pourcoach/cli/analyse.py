@@ -1,11 +1,10 @@
 """``pourcoach analyse``: prints all figures of one or many recordings."""
 
 import argparse
-from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from pourcoach.cli.recording_search import Found, Search, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import LONGEST_ERROR, say_error
@@ -13,11 +12,7 @@ from pourcoach.coaching.marking import mark
 from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
-from pourcoach.places import tapes_folder
 from pourcoach.recordings.fold import judged_tape
-from pourcoach.recordings.shelf import tapes_below
-from pourcoach.recordings.shipped import find_recording
-from pourcoach.recordings.tape import TapeHeader, open_tape
 from pourcoach.reports.brew_line import brew_line, list_heading
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
@@ -38,33 +33,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--details", action="store_true", help="show every recording of a folder in full"
     )
-    parser.add_argument("--by", metavar="NAME", help="only recordings of this person")
-    parser.add_argument(
-        "--since", type=_day, metavar="DATE", help="only recordings of that day and later"
-    )
+    add_search_options(parser)
     add_rubric_option(parser)
     parser.add_argument(
         "--show-rubric", action="store_true", help="print the usual rubric, to be changed, and end"
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object a recording")
     add_settings_option(parser)
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A recording that is to be judged."""
-
-    path: Path
-    header: TapeHeader
-
-    @property
-    def recorded_at(self) -> datetime | None:
-        """None where the recording does not say."""
-        try:
-            recorded_at = datetime.fromisoformat(self.header.recorded_at)
-        except ValueError:
-            return None
-        return recorded_at.astimezone()  # one without a zone is of this machine's
 
 
 def run(args: argparse.Namespace) -> int:
@@ -74,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
     if not args.recordings:
         raise UsageError("no recording is named", "name recordings, or folders of them")
     rubric = rubric_from(args)
-    search = _Search(args)
+    search = Search(args.recordings, args.by, args.since)
     found = search.found()
     if not found and not search.failed:
         raise WorkError("no recording is of that person and time", "leave out --by or --since")
@@ -90,58 +65,7 @@ def run(args: argparse.Namespace) -> int:
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
 
-class _Search:
-    """Finds what is asked for; what cannot be read is said and keeps no other from being found."""
-
-    def __init__(self, args: argparse.Namespace) -> None:
-        self._args = args
-        self.failed = False
-
-    def found(self) -> list[_Found]:
-        """In the order in which they are named, and by name in a folder."""
-        found = []
-        for path in self._paths():
-            try:
-                with open_tape(path) as stream:
-                    one = _Found(path, stream.header)
-            except WorkError as error:
-                self._fail(error)
-                continue
-            if self._wanted(one):
-                found.append(one)
-        return found
-
-    def _paths(self) -> Iterator[Path]:
-        for path in self._args.recordings:
-            if not path.is_dir():
-                try:
-                    yield find_recording(str(path), [tapes_folder()])
-                except WorkError as error:
-                    self._fail(error)
-                continue
-            count = 0
-            try:
-                for tape in tapes_below(path):
-                    count += 1
-                    yield tape
-            except WorkError as error:
-                self._fail(error)
-                continue
-            if not count:
-                self._fail(WorkError(f"there are no recordings in {path}"))
-
-    def _wanted(self, one: _Found) -> bool:
-        by, since = self._args.by, self._args.since
-        if by is not None and (one.header.by or "").casefold() != by.casefold():
-            return False
-        return since is None or (one.recorded_at is not None and one.recorded_at >= since)
-
-    def _fail(self, error: WorkError) -> None:
-        say_error(error)
-        self.failed = True
-
-
-def _list(found: list[_Found], rubric: Rubric) -> bool:
+def _list(found: list[Found], rubric: Rubric) -> bool:
     """A line each, as it is judged; whether something was wrong with one."""
     failed = False
     who = max((len(one.header.by or "") for one in found), default=0)
@@ -159,7 +83,7 @@ def _list(found: list[_Found], rubric: Rubric) -> bool:
     return failed
 
 
-def _show(found: list[_Found], rubric: Rubric, args: argparse.Namespace) -> bool:
+def _show(found: list[Found], rubric: Rubric, args: argparse.Namespace) -> bool:
     """Each in full; whether something was wrong with one."""
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
@@ -183,10 +107,3 @@ def _told_broken(path: Path, problem: str | None) -> bool:
     if problem is not None:
         say_error(WorkError(f"{path}: {problem}"))
     return problem is not None
-
-
-def _day(text: str) -> datetime:
-    try:
-        return datetime.fromisoformat(text).astimezone()
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None

@@ -13,6 +13,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "brew": ("brew", "guides a live brew on a scale and keeps its recording"),
     "replay": ("replay", "plays a recording in the brew screen"),
     "analyse": ("analyse", "prints all figures of recordings"),
+    "report": ("report", "writes a page, a table or a chart of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "scales": ("scales", "lists the scales in sight, and shows the readings of one"),

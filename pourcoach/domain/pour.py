@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from math import hypot
 from typing import NamedTuple
 
 from pourcoach.domain.plan import Arrangement, Plan, Stage
@@ -125,6 +126,26 @@ class StagePour:
             mass_g += pour.mass_g
             poured_s += pour.duration_s
         return mass_g / poured_s if poured_s > 0 else None
+
+    @property
+    def mass_error_g(self) -> Grams | None:
+        """Standard error of the water of its pours; None until all are refined."""
+        errors = [pour.mass_error_g for pour in self.pours]
+        return hypot(*(one for one in errors if one is not None)) if None not in errors else None
+
+    @property
+    def mean_flow_error_gps(self) -> GramsPerSecond | None:
+        """Standard error of ``mean_flow_gps``, each pour's by its length; None until all are
+        refined."""
+        parts = [
+            (pour.mean_flow_error_gps, pour.duration_s)
+            for pour in self.pours
+            if pour.mean_flow_error_gps is not None and pour.duration_s is not None
+        ]
+        poured_s = sum(lasted_s for _, lasted_s in parts)
+        if len(parts) < len(self.pours) or poured_s <= 0.0:
+            return None
+        return hypot(*(error * lasted_s / poured_s for error, lasted_s in parts))
 
 
 class Phase(Enum):

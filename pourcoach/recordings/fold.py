@@ -26,18 +26,27 @@ class JudgedTape:
 
 
 def judged_tape(
-    path: Path, under: Callable[[TapeHeader], TapeHeader] = lambda header: header
+    path: Path,
+    under: Callable[[TapeHeader], TapeHeader] = lambda header: header,
+    watch: Callable[[Frame], None] | None = None,
 ) -> JudgedTape:
     """Judge a tape file of any length, holding one input at a time.
 
-    ``under`` may put another plan or other limits in the header's place. Raises WorkError where
-    the file cannot be read or is no tape.
+    ``under`` may put another plan or other limits in the header's place; ``watch`` is given every
+    Frame as it comes. Raises WorkError where the file cannot be read or is no tape.
     """
     with open_tape(path) as stream:
         header = under(stream.header)
         keys: list[Input] = []
-        newest = deque(_folded(header, _noting(stream, keys), lambda: stream.last_s), maxlen=1)
+        folded = _folded(header, _noting(stream, keys), lambda: stream.last_s)
+        newest = deque(folded if watch is None else _watched(folded, watch), maxlen=1)
         return JudgedTape(header, newest[0] if newest else None, tuple(keys), stream.problem)
+
+
+def _watched(folded: Iterator[Frame], watch: Callable[[Frame], None]) -> Iterator[Frame]:
+    for frame in folded:
+        watch(frame)
+        yield frame
 
 
 def frames(tape: Tape) -> Iterator[Frame]:

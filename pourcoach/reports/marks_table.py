@@ -1,6 +1,7 @@
 """Marks against a rubric as text: criteria met, each with its figure and its bounds."""
 
 import math
+from typing import NamedTuple
 
 from pourcoach.coaching.marking import Mark, Marks
 from pourcoach.coaching.rubric import Criterion, Measure
@@ -11,28 +12,55 @@ from pourcoach.wording import replan_sentence
 HEADINGS = ("CRITERION", "STAGE", "FIGURE", "BOUNDS", "MET?")
 
 
+class MarkRow(NamedTuple):
+    """One mark, in the order of HEADINGS."""
+
+    criterion: str
+    stage: str
+    figure: str
+    bounds: str
+    met: str
+
+
 def marks_lines(marks: Marks, brew_start_s: Seconds | None) -> list[str]:
     """The whole table under a line that counts the criteria met, each by its weight too; below it
     what changed the plan, where a mark allows for that.
     """
+    rows = marks_rows(marks)
+    return [
+        f"MARKS  {marks_heading(marks)}",
+        *in_columns([HEADINGS, *rows], right=frozenset({2})),
+        *replan_notes(marks, brew_start_s),
+    ]
+
+
+def marks_heading(marks: Marks) -> str:
+    """``11 of 12 met; 94 % with each counted as it matters (pouring to plan)``."""
     share = marks.met_share
     score = "" if share is None else f"; {100 * share:.0f} % with each counted as it matters"
     unseen = f" ({marks.unseen} not seen)" if marks.unseen else ""
-    heading = f"MARKS  {marks.met} of {marks.judged} met{unseen}{score} ({marks.rubric})"
-    replans = list(dict.fromkeys(mark.replan for mark in marks.marks if mark.replan is not None))
-    notes = [replan_sentence(replan, brew_start_s) for replan in replans]
-    rows = [_row(mark) for mark in marks.marks]
-    return [heading, *in_columns([HEADINGS, *rows], right=frozenset({2})), *notes]
+    return f"{marks.met} of {marks.judged} met{unseen}{score} ({marks.rubric})"
 
 
-def _row(mark: Mark) -> tuple[str, ...]:
+def marks_rows(marks: Marks) -> list[MarkRow]:
+    """A row a mark, as text."""
+    return [_row(mark) for mark in marks.marks]
+
+
+def replan_notes(marks: Marks, brew_start_s: Seconds | None) -> list[str]:
+    """What changed the plan, a sentence each, where a mark allows for that."""
+    replans = dict.fromkeys(mark.replan for mark in marks.marks if mark.replan is not None)
+    return [replan_sentence(replan, brew_start_s) for replan in replans]
+
+
+def _row(mark: Mark) -> MarkRow:
     criterion = mark.criterion
     met = {True: "yes", False: "no", None: "not judged"}[mark.met]
     if not mark.seen:
         met = "no, not seen"
     elif mark.replan is not None:
         met += ", by the new plan"
-    return (
+    return MarkRow(
         criterion.title,
         mark.stage or "",
         "-" if mark.value is None else figure_text(mark.value, criterion.measure),

@@ -32,6 +32,11 @@ class Noted:
     what_of_it: str
     """What it suggests, what to try, and what the scale cannot know."""
 
+    @property
+    def by_hand(self) -> bool:
+        """Whether it is a fault of the hand."""
+        return self.kind not in NOT_THE_HAND
+
 
 def noted(flags: Sequence[Flag], brew_start_s: Seconds | None) -> tuple[Noted, ...]:
     """The flags by kind: the hand's own first, in order of time, then those of the platform and

@@ -50,6 +50,8 @@ class StageRow:
     note: str
     poured: StagePour | None
     """What the row is about; None where the stage was not poured."""
+    at_fault: bool
+    """Whether the note is of a fault of the hand, or of a stage that was not poured."""
 
     @property
     def cells(self) -> tuple[str, ...]:
@@ -149,6 +151,7 @@ def _row(
         even=_even(poured, own, limits),
         note=_note(own),
         poured=poured,
+        at_fault=any(flag.kind not in NOT_THE_HAND for flag in own),
     )
 
 
@@ -163,6 +166,7 @@ def _missing(planned: Stage) -> StageRow:
         even=NONE,
         note="not poured",
         poured=None,
+        at_fault=True,
     )
 
 

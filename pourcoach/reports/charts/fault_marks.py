@@ -1,0 +1,51 @@
+"""What was noted, marked on a chart: a number over the curve and a shade behind it."""
+
+from collections.abc import Iterator
+
+from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.charts.axes import Axis
+from pourcoach.reports.charts.drawing import Anchor, Drawing
+from pourcoach.reports.charts.paint import Paint
+from pourcoach.reports.noted import NOT_THE_HAND, Finding
+
+RADIUS = 8.5
+_ROWS = 2
+"""Marks that would cover each other stand one above the other, in so many rows."""
+
+
+def numbered(brew: BrewReport) -> Iterator[tuple[int, Finding]]:
+    """Every finding with its number, from 1, in the order in which they are told."""
+    findings = (finding for kind in brew.noted for finding in kind.findings)
+    return enumerate(findings, 1)
+
+
+def draw_faults(
+    drawing: Drawing,
+    brew: BrewReport,
+    across: Axis,
+    weight: tuple[float, float],
+    lowest: tuple[float, float],
+) -> None:
+    """Shade and number, from the top of ``weight`` down to the bottom of ``lowest``."""
+    start_s = None if brew.last is None else brew.last.pour.brew_start_s
+    if start_s is None:
+        return
+    top, bottom = weight[1], lowest[0]
+    marks = []
+    for number, finding in numbered(brew):
+        left = across.px(finding.flag.start_s - start_s)
+        right = max(across.px(finding.flag.end_s - start_s), left + 2.0)
+        by_hand = finding.flag.kind not in NOT_THE_HAND
+        ground = Paint.FAULT_GROUND if by_hand else Paint.GRID
+        drawing.box(left, top, right - left, bottom - top, ground)
+        marks.append(((left + right) / 2, number, by_hand))
+    ends = [float("-inf")] * _ROWS
+    for x, number, by_hand in sorted(marks):
+        row = next((row for row in range(_ROWS) if x - ends[row] >= 2 * RADIUS + 2), 0)
+        ends[row] = x
+        y = top - RADIUS - 4 - row * (2 * RADIUS + 1)
+        paint, on = (Paint.FAULT, Paint.ON_FAULT) if by_hand else (Paint.DIM, Paint.GROUND)
+        drawing.stroke([(x, y + RADIUS), (x, top)], paint, 1.2)
+        drawing.dot((x, y), RADIUS, paint)
+        text = str(number)
+        drawing.label((x, y + 4), text, on, 11.0, Anchor.MIDDLE, bold=True)

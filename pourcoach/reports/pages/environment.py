@@ -1,0 +1,41 @@
+"""The templates, with escaping on, and what all of them may use."""
+
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+import pourcoach
+from pourcoach.reports.charts.drawing import Drawing
+from pourcoach.reports.charts.paint import DARK, LIGHT, chart_rules, variables
+from pourcoach.reports.charts.svg import svg_element
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("pourcoach.reports.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals.update(
+        version=pourcoach.__version__,
+        light=Markup(variables(LIGHT)),
+        dark=Markup(variables(DARK)),
+        chart_rules=Markup(chart_rules()),
+        chart=_chart,
+    )
+    return environment
+
+
+def page(template: str, **values: Any) -> str:
+    """A whole page. Every text among ``values`` is escaped where it is put in."""
+    return _environment().get_template(template).render(**values)
+
+
+def _chart(drawing: Drawing, name: str) -> Markup:
+    """Its texts are escaped where the SVG is written."""
+    return Markup(svg_element(drawing, name))

@@ -1,0 +1,101 @@
+"""``report``: a file of each kind, and what is said where there can be none."""
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
+from tests.reports.hostile import hostile_recording
+
+
+def _written(out: Path, *recordings: str) -> bytes:
+    assert main(["report", *recordings, "--out", str(out)]) == DONE
+    return out.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("suffix", "begins"),
+    [
+        (".html", b"<!doctype html>"),
+        (".svg", b"<svg "),
+        (".png", b"\x89PNG\r\n"),
+        (".csv", b"recording,recorded_at,by,"),
+        (".json", b'{"recording": '),
+        (".HTML", b"<!doctype html>"),
+    ],
+)
+def test_the_suffix_says_what_is_written(suffix: str, begins: bytes, tmp_path: Path) -> None:
+    made = hostile_recording(tmp_path, "bloom")
+    assert _written(tmp_path / f"report{suffix}", str(made)).startswith(begins)
+
+
+def test_json_is_what_analyse_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    made = hostile_recording(tmp_path, "bloom")
+    written = json.loads(_written(tmp_path / "report.json", str(made)))
+    capsys.readouterr()
+    assert main(["analyse", str(made), "--json"]) == DONE
+    assert written == json.loads(capsys.readouterr().out)
+    assert written["pours"][1]["mass_error_g"] > 0
+
+
+def test_csv_has_a_row_a_stage_with_numbers_as_numbers(tmp_path: Path) -> None:
+    made = hostile_recording(tmp_path, "bloom")
+    text = _written(tmp_path / "report.csv", str(made)).decode()
+    assert text.count("\r\n") == 3
+    first, second = csv.DictReader(io.StringIO(text, newline=""))
+    assert (first["stage"], second["stage"]) == ("bloom", "pour")
+    assert float(second["stage_end_g"]) == pytest.approx(100.0, abs=0.5)
+    assert float(second["stage_start_s"]) == pytest.approx(20.0, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("argv", "status", "says"),
+    [
+        (["--out", "x.html"], WRONG_USE, "no recording is named"),
+        (["stall", "--out", "x.pdf"], WRONG_USE, "let the name of the file end in .html, .csv"),
+        (["stall", "--out", "x"], WRONG_USE, "a file without a suffix"),
+        (["nowhere", "--out", "x.html"], FAILED, "there is no file nowhere"),
+        (["stall"], WRONG_USE, "--out"),
+    ],
+)
+def test_what_cannot_be_is_said(
+    argv: list[str],
+    status: int,
+    says: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["report", *argv]) == status
+    assert says in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_nothing_is_written_over_unasked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made = hostile_recording(tmp_path, "bloom")
+    out = tmp_path / "report.json"
+    out.write_text("mine")
+    argv = ["report", str(made), "--out", str(out)]
+    assert main(argv) == FAILED
+    assert "is there already" in capsys.readouterr().err
+    assert out.read_text() == "mine"
+    assert main([*argv, "--force"]) == DONE
+    assert out.read_text().startswith("{")
+
+
+def test_a_broken_recording_is_said_and_the_rest_reported(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made = hostile_recording(tmp_path, "bloom")
+    broken = tmp_path / "broken.jsonl"
+    broken.write_text(made.read_text()[:5000] + "\n[1, ")
+    out = tmp_path / "report.csv"
+    assert main(["report", str(made), str(broken), "--out", str(out)]) == FAILED
+    assert "broken.jsonl: line" in capsys.readouterr().err
+    assert "broken.jsonl" in out.read_text()
