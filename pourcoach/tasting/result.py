@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
-from pourcoach.tasting.binomial import at_least, interval
+from pourcoach.statistics.binomial import at_least, interval
 from pourcoach.tasting.method import Method
 
 ALPHA = 0.05
