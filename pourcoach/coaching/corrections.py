@@ -29,8 +29,8 @@ ANSWERED = 0.08
 half of what a hand makes of such a word."""
 WANDER_FROM_S: Seconds = 3.0
 """Least flow that shows an unsteady hand."""
-TOO_LATE_S: Seconds = 1.2
-"""So near to STOP a correction changes nothing any more."""
+TOO_LATE_S: Seconds = 2.0
+"""So near to STOP a correction changes nothing any more: it takes that long to be answered."""
 UNSTEADY = 0.9
 """Times the limit of unevenness from which STEADY is said while water runs: a little before it is
 a fault, since what is said comes late and only the rest of the pour can be mended."""

@@ -165,16 +165,18 @@ class Cues:
     def _too_early(
         self, t_s: Seconds, early_s: Seconds, newest: Poured, due_s: Seconds | None
     ) -> Cue | None:
-        """WAIT to water that came before its time: lit while it runs, calm once it has stopped.
+        """WAIT to water that came before its time: lit while it runs, calm once it has stopped;
+        and POUR to water that stopped, once its time has come.
 
-        None where the hand has poured on regardless, or the time has nearly come.
+        None where the hand has poured on regardless, or goes on in time.
         """
         pour = newest.stage.pours[-1]
-        if early_s <= self._stopping.answer_s:
-            return None
         if pour.end_s is not None:
             self._corrections.rest()
-            return usual_cue(Word.WAIT, t_s)
+            waits = early_s > self._stopping.answer_s
+            return usual_cue(Word.WAIT if waits else Word.POUR, t_s)
+        if early_s <= self._stopping.answer_s:
+            return None
         if t_s - pour.start_s > HEEDED_S:
             return None
         return Cue(Word.WAIT, t_s, CueState.DUE, {"early_s": early_s}, due_s)

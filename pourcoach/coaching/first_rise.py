@@ -50,13 +50,15 @@ class UntaredRise:
     def __init__(self, plan: Plan | None) -> None:
         self._dose_g = PLANLESS_DOSE_G if plan is None else plan.dose_g
         self._still_s: Seconds = 0.0
+        self._still_g: Grams | None = None
+        """The unbroken weight at that moment; None until the next one is fed."""
         self._events: tuple[PlatformEvent, ...] = ()
         self.now: Rise | None = None
         """What has come in since something was last put down or taken away."""
 
     def forget(self, t_s: Seconds) -> None:
         """A tare, or the first water: what rose before is answered for."""
-        self._still_s, self.now = t_s, None
+        self._still_s, self._still_g, self.now = t_s, None, None
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
         """One moment before the first water, on a scale that is not at zero."""
@@ -65,7 +67,11 @@ class UntaredRise:
             if self._events and self._events[-1].kind in _VESSELS:
                 self.forget(t_s)
                 return
-        pours = [pour for pour in estimate.pours if pour.start_s >= self._still_s]
+        if self._still_g is None:
+            self._still_g = estimate.unbroken_g
+        pours = [
+            pour for pour in estimate.pours if pour.end_s is None or pour.end_s > self._still_s
+        ]
         if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._dose_g):
             # Coffee first, and then water.
             del pours[0]
@@ -74,11 +80,15 @@ class UntaredRise:
     def _rise(self, pours: list[Pour], unbroken_g: Grams) -> Rise | None:
         if not pours:
             return None
-        by_g = unbroken_g - pours[0].start_g
+        # Of water that ran through the tare only what came after it is in question.
+        from_g = pours[0].start_g
+        if pours[0].start_s < self._still_s and self._still_g is not None:
+            from_g = self._still_g
+        by_g = unbroken_g - from_g
         if by_g < LEAST_RISE_G:
             return None
         beyond = by_g > BEYOND_DOSE * self._dose_g
-        return Rise(pours[0].start_s, pours[0].start_g, by_g, beyond)
+        return Rise(pours[0].start_s, from_g, by_g, beyond)
 
 
 def _is_dose(mass_g: Grams, dose_g: Grams) -> bool:

@@ -83,7 +83,7 @@ def judge(
     usual_gps = median(sample.flow_gps for sample in steady)
     steady = _between_ramps(steady, usual_gps, runs[0][0], runs[-1][1])
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
-    high_gps = limits.surge_share * usual_gps
+    high_gps = surge_from_gps(limits, usual_gps, planned_gps)
     begin_s, end_s = runs[0][0], runs[-1][1]
     whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
     stalls = tuple(
@@ -104,6 +104,16 @@ def judge(
         least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
     why = _why(stage) if cv is None else None
     return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv)
+
+
+def surge_from_gps(
+    limits: FlagLimits, usual_gps: GramsPerSecond, planned_gps: GramsPerSecond | None
+) -> GramsPerSecond:
+    """The flow beyond which a pour surges. At the planned pace none does, however slow the rest:
+    MORE asks for it.
+    """
+    as_planned_gps = 0.0 if planned_gps is None else (1.0 + limits.pace_share) * planned_gps
+    return max(limits.surge_share * usual_gps, as_planned_gps)
 
 
 def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:

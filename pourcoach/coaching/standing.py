@@ -7,6 +7,9 @@ from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, Replan, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
+GO_ON_S: Seconds = 5.0
+"""A brewer who heeded WAIT goes on within this of the stage's time (common practice)."""
+
 
 def standing(
     t_s: Seconds,
@@ -54,7 +57,8 @@ def standing(
             if brew_s > latest_s(plan, index):
                 overdue_s = brew_s - stage.start_s
         if phase is Phase.POURING and newest is not None and brew_start_s is not None:
-            early_s = countdown_s = _early_s(course, newest, brew_start_s, now_s)
+            early_s = _early_s(course, newest, brew_start_s, now_s)
+            countdown_s = None if early_s is None else max(0.0, early_s)
         step = _next_step(plan, phase, index)
     return PourState(
         phase=phase,
@@ -95,14 +99,16 @@ def _stage_index(course: Course, phase: Phase, newest: Poured | None) -> int:
 def _early_s(
     course: Course, newest: Poured, brew_start_s: Seconds, now_s: Seconds
 ) -> Seconds | None:
-    """How long it still is to the time of a stage that was begun before its bounds."""
+    """How long it still is to the time of a stage that was begun before its bounds; below zero for
+    a while after it.
+    """
     index = newest.first
     if not 0 < index <= course.last or newest.stage.start_s - brew_start_s >= earliest_s(
         course.in_force, index
     ):
         return None
     left_s = course.in_force.stages[index].start_s - (now_s - brew_start_s)
-    return left_s if left_s > 0.0 else None
+    return left_s if left_s > -GO_ON_S else None
 
 
 def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep:

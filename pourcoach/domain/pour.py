@@ -254,7 +254,8 @@ class PourState(NamedTuple):
     rise_g: Grams | None = None
     """What the question is about: how much came in."""
     early_s: Seconds | None = None
-    """How long it still is to the time of the stage, where it was begun too early; else None."""
+    """How long it still is to the time of the stage, where it was begun too early, and below zero
+    for a few seconds after; else None."""
     overdue_s: Seconds | None = None
     """While waiting: how long ago the next pour was due; None before that."""
 

@@ -219,8 +219,10 @@ def test_pouring_when_it_is_time_to_wait_is_met_by_wait(brew: Brew, words_of: Wo
     assert brew.frames[-1].pour.countdown_s == pytest.approx(32.0 - 21.5)
     brew.rest(1.0)
     assert (brew.frames[-1].cue.word, brew.frames[-1].cue.state) == (Word.WAIT, CueState.CALM)
-    brew.until(32.0)
-    assert brew.frames[-1].cue.word is Word.POUR
+    brew.until(35.0)
+    assert (brew.frames[-1].cue.word, brew.frames[-1].cue.state) == (Word.POUR, CueState.ON_TARGET)
+    brew.until(38.0)
+    assert brew.frames[-1].cue.word is Word.MORE
 
 
 def test_a_hand_that_pours_on_before_its_time_is_led_to_its_mark(
@@ -294,7 +296,7 @@ def test_a_surge_is_told_slow_as_soon_as_it_is_one(brew: Brew) -> None:
 
 
 def test_no_word_is_taken_back_for_a_glance_before_stop(brew: Brew, words_of: WordsOf) -> None:
-    brew.pour_to(40).until(32).pour(5.0, 15.4).pour(11.0, 1.0).pour(5.0, 3.0)
+    brew.pour_to(40).until(32).pour(5.0, 14.9).pour(11.0, 1.0).pour(5.0, 3.0)
     assert words_of(brew.frames)[-3:] == ["POUR", "SLOW", "STOP"]
 
 

@@ -106,3 +106,13 @@ def test_a_light_bloom_that_is_no_dose_is_not_asked_about(brew: Brew) -> None:
     brew.pour(5.0, 4.0).rest(3.0)
     assert brew.frames[-1].pour.question is None
     assert brew.frames[-1].cue.word is Word.MORE
+
+
+def test_water_that_runs_through_the_tare_is_noticed_from_there(loaded: Brew) -> None:
+    loaded.pour(5.0, 3.0)
+    loaded.key(Tare(loaded.t_s)).pour(5.0, 6.0).rest(1.0)
+    frame = loaded.frames[-1]
+    assert frame.pour.question is Question.UNTARED_WATER
+    assert frame.pour.rise_g == pytest.approx(30.0)
+    loaded.key(Begin(loaded.t_s)).rest(0.5)
+    assert loaded.frames[-1].pour.water_g == pytest.approx(30.0)

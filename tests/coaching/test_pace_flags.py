@@ -33,6 +33,15 @@ def test_a_pace_that_the_coach_kept_asking_to_change_leads_the_review(
     assert fix.headline == headline
 
 
+def test_a_slow_hand_that_answers_more_makes_no_surge(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour(2.8, 20.0).pour_to(140, 5.0).rest(5)
+    words = [frame.cue.word for frame in brew.frames]
+    assert Word.MORE in words
+    assert Word.SLOW not in words
+    assert FlagKind.SURGE not in brew.kinds
+    assert FlagKind.SURGE not in {flag.kind for flag in brew.close().flags}
+
+
 def test_a_pace_within_the_band_is_no_fault(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140, 5.6).until(72).pour_to(240, 4.5).rest(3)
     assert brew.close().flags == ()

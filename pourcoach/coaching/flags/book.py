@@ -22,6 +22,11 @@ from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
 
+def _waits(state: PourState) -> bool:
+    """Whether the stage was begun too early, so that the hand is asked to wait."""
+    return state.early_s is not None and state.early_s > 0.0
+
+
 class FlagBook:
     """Flags as of now. Those that follow from whole stages are worked out anew when a stage
     changes, so that hindsight replaces what was told live."""
@@ -56,7 +61,7 @@ class FlagBook:
         changed = self._platform.feed(
             item, estimate, stage, brewing=brewing, lifted=progress.lifted
         )
-        if newest is None or state.phase is not Phase.POURING or state.early_s is not None:
+        if newest is None or state.phase is not Phase.POURING or _waits(state):
             self.flow.rest()
         elif sample is not None and not self._doubted:
             planned = state.stage.flow_gps if state.stage is not None else None

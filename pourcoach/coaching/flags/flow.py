@@ -4,7 +4,7 @@ from bisect import insort
 from math import hypot
 
 from pourcoach.coaching.confidence import beyond
-from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict
+from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
 from pourcoach.coaching.stages import Poured
 from pourcoach.coaching.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
@@ -79,7 +79,7 @@ class FlowWatch:
             usual_gps = self._flows[len(self._flows) // 2]
         changed = self._watch_low(sample, poured, planned_gps or usual_gps)
         if sample.t_s > pour.start_s + self._limits.ramp_up_s and pour.end_s is None:
-            changed |= self._watch_high(sample, poured, usual_gps)
+            changed |= self._watch_high(sample, poured, usual_gps, planned_gps)
             if self._low_s is None:
                 insort(self._flows, sample.flow_gps)
         return changed
@@ -107,11 +107,17 @@ class FlowWatch:
         )
         return True
 
-    def _watch_high(self, sample: Sample, poured: Poured, usual_gps: GramsPerSecond | None) -> bool:
+    def _watch_high(
+        self,
+        sample: Sample,
+        poured: Poured,
+        usual_gps: GramsPerSecond | None,
+        planned_gps: GramsPerSecond | None,
+    ) -> bool:
         if usual_gps is None:
             self._high_s = None
             return False
-        limit_gps = self._limits.surge_share * usual_gps
+        limit_gps = surge_from_gps(self._limits, usual_gps, planned_gps)
         if sample.flow_gps <= limit_gps:
             # A gush that hangs about its limit goes on: its level is known no better.
             if sample.flow_gps <= (1.0 - LEVEL_ERROR_SHARE) * limit_gps:
