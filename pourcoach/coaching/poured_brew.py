@@ -46,7 +46,7 @@ class PouredBrew:
         self._book.feed(item, estimate, sample, progress, state)
         self._stopping.learn(progress.poured)
         newest = progress.poured[-1] if progress.poured else None
-        if newest is None or state.phase is not Phase.POURING:
+        if newest is None or state.phase is not Phase.POURING or progress.lifted:
             self._pacing.rest()
         elif sample is not None:
             clear = bool(self._trace.clear(sample.t_s, sample.t_s))

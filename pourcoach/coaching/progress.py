@@ -363,6 +363,8 @@ class Progress:
                 return None, None
             return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
         plan = self._plan
+        if self._phase is Phase.POURING and self.lifted:
+            return Question.LIFTED, None
         if plan is None or self._phase is not Phase.POURING or len(self.poured) != 1:
             return None, None
         first = self.poured[0].stage

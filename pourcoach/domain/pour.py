@@ -178,6 +178,8 @@ class Question(Enum):
 
     COFFEE = "coffee"
     """As much came in after the tare as the dose of coffee, and then nothing more."""
+    LIFTED = "lifted"
+    """The brewer is off the scale while water is due: it is to be put back."""
     UNTARED_WATER = "untared water"
     """More came in than the dose, like water, on a scale that was not tared."""
 

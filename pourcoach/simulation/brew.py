@@ -89,6 +89,8 @@ class SimulatedBrew:
         for one in [*disturbances, *losses]:
             start_s = first_water_s + one.brew_s
             kind = FlagKind.GAP if isinstance(one, Loss) else FlagKind.DISTURBED
+            if isinstance(one, Lift):
+                kind = FlagKind.LIFTED
             size = one.lasts_s if isinstance(one, Loss | Lift) else one.size_g
             self.truth.faults.append(MadeFault(kind, start_s, start_s + one.lasts_s, None, size))
         self._outages = [one for one in losses if isinstance(one, Outage)]

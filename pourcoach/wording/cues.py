@@ -133,6 +133,8 @@ def _question(question: Question, rise_g: float) -> str:
     match question:
         case Question.COFFEE:
             return f"{came}, as much as the coffee. Was it coffee? Press t. Was it water? Pour on."
+        case Question.LIFTED:
+            return "The brewer is off the scale. Put it back, and the brew goes on."
         case Question.UNTARED_WATER:
             return f"{came} before a tare. Was it water? Space counts it. If not, press t."
 

@@ -1,6 +1,6 @@
 """A brewer lifted in mid-brew is told as that."""
 
-from pourcoach.coaching.flags.lifted import lifted_flags, without_lifts
+from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.coaching.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.estimate import EventKind, PlatformEvent
@@ -43,3 +43,10 @@ def test_the_blow_of_setting_it_down_is_not_told_beside_it() -> None:
     blow = Flag(FlagKind.DISTURBED, 50.0, 54.6, "pour 1", 0.95, {"lasted_s": 4.6, "jump_g": 0.0})
     other = Flag(FlagKind.DISTURBED, 70.0, 70.4, "pour 1", 0.95, {"lasted_s": 0.4, "jump_g": 0.0})
     assert without_lifts([blow, other], lifts) == [other]
+
+
+def test_where_a_stage_landed_that_was_poured_meanwhile_is_not_judged() -> None:
+    lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
+    short = Flag(FlagKind.SHORT, 40.0, 60.0, "pour 1", 0.99, {"off_g": -12.0}, True)
+    light = Flag(FlagKind.BLOOM_LIGHT, 5.0, 13.0, "bloom", 0.99, {"off_g": -12.0}, True)
+    assert judged_despite([short, light], lifts, POURED) == [light]

@@ -86,6 +86,7 @@ def test_a_steady_hand_is_told_no_fault(rate_hz: float) -> None:
         (Knock(40.0, -20.0), FlagKind.DISTURBED),
         (Lean(54.0, 20.0, 3.0), FlagKind.DISTURBED),
         (Lift(100.0, 3.0), FlagKind.LIFTED),
+        (Lift(45.0, 4.0), FlagKind.LIFTED),
         (Dropout(20.0, 2.0), FlagKind.GAP),
         (Dropout(40.0, 2.0), FlagKind.GAP),
     ],

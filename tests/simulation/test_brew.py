@@ -168,7 +168,7 @@ def test_server_on_scale_shows_what_drips_out() -> None:
         (Knock(14.0), [FlagKind.DISTURBED]),
         (Lean(10.0), [FlagKind.DISTURBED]),
         (Press(10.0), [FlagKind.DISTURBED]),
-        (Lift(50.0), [FlagKind.DISTURBED]),
+        (Lift(50.0), [FlagKind.LIFTED]),
         (Dropout(20.0), [FlagKind.GAP]),
         (Outage(20.0), [FlagKind.GAP]),
         (OwnTare(20.0), []),

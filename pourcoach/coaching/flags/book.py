@@ -4,7 +4,7 @@ from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flags.landing import landing_flag
-from pourcoach.coaching.flags.lifted import lifted_flags, without_lifts
+from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.coaching.flags.pace import pace_flag
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.flags.timing import timing_flag
@@ -124,11 +124,12 @@ class FlagBook:
 
     def _collect(self) -> None:
         live = self.flow.flags.values()
-        platform = self._platform.flags
+        platform, stages = self._platform.flags, self._stage_flags
         if self._poured:
             lifts = lifted_flags(self._events, self._poured, self._poured[0].stage.start_s)
             platform = [*without_lifts(platform, lifts), *lifts]
+            stages = judged_despite(stages, lifts, self._poured)
         if self._plan is not None:
             platform = without_asked(platform, self._poured, self._plan)
-        together = with_unseen([*self._stage_flags, *platform, *live], self._poured)
+        together = with_unseen([*stages, *platform, *live], self._poured)
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

@@ -12,6 +12,9 @@ LEAST_LIFT_G: Grams = 20.0
 """A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
 SURE_LIFT = 0.9
 """One that may as well have been a tare by the scale's own button is noted as a disturbance."""
+_LANDINGS = frozenset(
+    (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
+)
 AROUND_S: Seconds = 1.5
 """Signs of a touch so near to a lift or a return belong to it: the blow of setting it down."""
 
@@ -45,6 +48,22 @@ def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
             for lift in lifts
         )
     ]
+
+
+def judged_despite(
+    flags: Sequence[Flag], lifts: Sequence[Flag], poured: Sequence[Poured]
+) -> list[Flag]:
+    """The flags without those of where a stage landed that was poured while the brewer was off the
+    scale: what ran meanwhile nobody weighed.
+    """
+    unweighed = {
+        one.stage.stage
+        for one in poured
+        for lift in lifts
+        if one.stage.start_s < lift.end_s
+        and (one.stage.end_s is None or lift.start_s < one.stage.end_s)
+    }
+    return [flag for flag in flags if flag.kind not in _LANDINGS or flag.stage not in unweighed]
 
 
 def _flag(lift: PlatformEvent, back: PlatformEvent, poured: Sequence[Poured]) -> Flag:

@@ -20,7 +20,13 @@ from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import MadeFault
 from tests.benchmarks.coaching.cases import Case
 
-BY_TIME = {FlagKind.STALL: 1.0, FlagKind.SURGE: 1.0, FlagKind.DISTURBED: 2.5, FlagKind.GAP: 1.0}
+BY_TIME = {
+    FlagKind.STALL: 1.0,
+    FlagKind.SURGE: 1.0,
+    FlagKind.DISTURBED: 2.5,
+    FlagKind.LIFTED: 2.5,
+    FlagKind.GAP: 1.0,
+}
 """Kinds matched by time, and how far apart flag and fault may lie; the others by stage."""
 EXCURSIONS = (FlagKind.STALL, FlagKind.SURGE)
 SAME_S = 1.0
