@@ -15,6 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "analyse": ("analyse", "prints all figures of recordings"),
     "report": ("report", "writes a page, a table or a chart of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
+    "practise": ("practise", "runs drills and tests that teach the hand to pour"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "scales": ("scales", "lists the scales in sight, and shows the readings of one"),
     "calibrate": ("calibrate", "turns a scale's raw counts into grams by known weights"),
@@ -28,7 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "places": ("places", "says where settings, recordings and the library are"),
     "completion": ("completion", "prints what a shell needs to complete commands with Tab"),
 }
-OTHER_SPELLINGS = {"analyze": "analyse"}
+OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
 
 
 class Command(Protocol):
