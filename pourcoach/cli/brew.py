@@ -12,6 +12,7 @@ from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.people import learn_reaction
 from pourcoach.library.water_shelf import saved_water
 from pourcoach.session.live import LiveBrew, live_brew
 from pourcoach.session.rubric_in_use import planned_under
@@ -68,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
         if by is None:
             raise UsageError("--fresh-lead does not know whose lead", "give --by NAME")
         with Library(library_path()) as library:
-            library.learn_reaction(by, None)
+            learn_reaction(library, by, None)
     if args.brew_water is not None:
         saved_water(args.brew_water)
     plan = planned_under(plan_from(args, settings.plan), rubric)

@@ -19,7 +19,7 @@ from pourcoach.brewing.strength.measured_brew import (
 )
 from pourcoach.brewing.working import Working
 from pourcoach.cli.number_option import number
-from pourcoach.cli.terminal import takes_blocks
+from pourcoach.cli.terminal import say_error, takes_blocks
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
@@ -98,7 +98,9 @@ def run(args: argparse.Namespace) -> int:
 
         earlier += earlier_points(args.recording)
         if args.save:
-            keep_strength(args.recording, brew)
+            later = keep_strength(args.recording, brew)
+            if later is not None:
+                say_error(later)
     if args.json:
         print(json_text(strength_figures(brew, found)))
     else:

@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from pourcoach.brewing.water.additive import additive
@@ -13,12 +14,14 @@ from pourcoach.brewing.water.water import DEMINERALISED, Water, blend, share_to_
 from pourcoach.cli.commands import texts
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
+from pourcoach.cli.terminal import say_error
 from pourcoach.cli.water_options import (
     add_amount_options,
     add_water_options,
     amounts_from,
     water_from,
 )
+from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
@@ -235,12 +238,19 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _use(args: argparse.Namespace) -> int:
+    from pourcoach.library.entering import number_of_tape
     from pourcoach.library.library import Library, library_path
+    from pourcoach.library.saying import say
 
     saved_water(args.name)
+    now = datetime.now().astimezone().isoformat(timespec="seconds")
     with Library(library_path()) as library:
         for tape in args.recordings:
-            library.name_water(tape, args.name)
+            later = say(
+                library, number_of_tape(library, tape), [Fact(FactKind.WATER, args.name, now)]
+            )
+            if later is not None:
+                say_error(later)
     return 0
 
 

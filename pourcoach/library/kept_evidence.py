@@ -19,11 +19,13 @@ from pourcoach.brewing.strength.measured_brew import (
 )
 from pourcoach.brewing.water.targets import SCAA
 from pourcoach.brewing.water.verdict import Overall, judge_water
+from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams
+from pourcoach.library.brews import brew_on, find_brews, open_brew
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import Brew, RemarkKind
+from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.library.water_shelf import saved_waters
 from pourcoach.recordings.fold import judged_tape
 
@@ -60,19 +62,22 @@ def with_earlier_brews(evidence: Evidence, tape_file: Path) -> Evidence:
     kept = _kept(tape_file)
     if kept is None:
         return evidence
+    newer = kept.brew
     with Library(library_path()) as library:
-        brews = library.brews(kept.by)
-    # By the clock and not by the text: two brews may be dated in two time zones.
-    older = sorted((brew for brew in brews if _when(brew) < _when(kept)), key=_when, reverse=True)
+        found = find_brews(library, Search(by=newer.by))
+        # By the clock and not by the text: two brews may be dated in two time zones.
+        older = [brew for brew in found if _when(brew) < _when(newer)]
+        older.sort(key=_when, reverse=True)
+        brews = [open_brew(library, brew.number) for brew in older[: MOST_BREWS - 1]]
     chain = [evidence]
-    newer = kept
-    for brew in older[: MOST_BREWS - 1]:
+    for opened in brews:
+        brew = opened.brew
         if chain[-1].changed is None or _when(newer) - _when(brew) > MOST_APART:
             break
         try:
             chain.append(evidence_of_recording(brew.tape))
         except WorkError:
-            chain.append(_with_remarks(Evidence(), brew))
+            chain.append(_with_remarks(Evidence(), opened))
         newer = brew
     before: Evidence | None = None
     for one in reversed(chain):
@@ -94,7 +99,7 @@ def remark_words(remark: str) -> list[str]:
     return [word for word in re.split(r"[\s,;]+", remark.lower()) if word]
 
 
-def _with_remarks(evidence: Evidence, kept: Brew) -> Evidence:
+def _with_remarks(evidence: Evidence, kept: OpenedBrew) -> Evidence:
     """Its tastes and changes are those said last; what was once found worse stays so."""
     tastes, changed, worse = frozenset[Taste](), None, False
     for remark in kept.remarks:
@@ -107,7 +112,7 @@ def _with_remarks(evidence: Evidence, kept: Brew) -> Evidence:
         if remark.kind in (RemarkKind.TASTE, RemarkKind.CHANGE):
             worse |= len(said) < len(words)
     return replace(
-        evidence, tastes=tastes, changed=changed, worse=worse, water=water_standing(kept.water)
+        evidence, tastes=tastes, changed=changed, worse=worse, water=water_standing(kept.brew.water)
     )
 
 
@@ -117,15 +122,16 @@ def water_standing(name: str | None) -> Overall | None:
     return None if water is None else judge_water(water, SCAA).overall
 
 
-def _kept(tape_file: Path) -> Brew | None:
+def _kept(tape_file: Path) -> OpenedBrew | None:
     if not library_path().exists():
         return None
     with Library(library_path()) as library:
-        return library.brew(tape_file)
+        brew = brew_on(library, tape_file)
+        return None if brew is None else open_brew(library, brew.number)
 
 
 def _with_strength(
-    evidence: Evidence, kept: Brew, plan: Plan | None, water_g: Grams | None
+    evidence: Evidence, kept: OpenedBrew, plan: Plan | None, water_g: Grams | None
 ) -> Evidence:
     reading = kept.strengths[-1]
     strength = Measured(100.0 * reading.strength, 100.0 * reading.strength_error)
@@ -143,7 +149,9 @@ def _with_strength(
             )
         )
     except UsageError as error:
-        raise WorkError(f"the strength kept with {kept.tape}: {error.what}", error.remedy) from None
+        raise WorkError(
+            f"the strength kept with {kept.brew.tape}: {error.what}", error.remedy
+        ) from None
     return replace(evidence, extraction_pct=found.extraction_pct)
 
 

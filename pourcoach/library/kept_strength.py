@@ -6,11 +6,14 @@ from pathlib import Path
 
 from pourcoach.brewing.strength.extraction import extraction_from_beverage
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
-from pourcoach.domain.errors import WorkError
+from pourcoach.domain.afterwards import StrengthReading
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Grams, Percent
+from pourcoach.library.brews import brew_on, find_brews, open_brew
+from pourcoach.library.entering import number_of_tape
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import StrengthReading
+from pourcoach.library.records import Search
+from pourcoach.library.saying import say
 from pourcoach.recordings.fold import judged_tape
 from pourcoach.recordings.tape import header_of
 
@@ -44,8 +47,12 @@ def masses_of(tape_file: Path) -> TapedMasses:
     )
 
 
-def keep_strength(tape_file: Path, brew: MeasuredBrew) -> None:
-    """Store the reading with the brew. Raises WorkError where the library does not have it."""
+def keep_strength(tape_file: Path, brew: MeasuredBrew) -> str | None:
+    """Store the reading with the brew, which is entered in the library if it is not there yet.
+
+    A sentence where it could not be put on the tape yet, as ``say``. Raises WorkError where the
+    tape cannot be read or the library refuses.
+    """
     beverage = brew.beverage_g
     reading = StrengthReading(
         strength=brew.strength_pct.value / 100.0,
@@ -54,31 +61,25 @@ def keep_strength(tape_file: Path, brew: MeasuredBrew) -> None:
         taken_at=datetime.now().astimezone().isoformat(timespec="seconds"),
     )
     with Library(library_path()) as library:
-        library.add_strength(tape_file, reading)
+        return say(library, number_of_tape(library, tape_file), [reading])
 
 
 def earlier_points(tape_file: Path) -> list[tuple[Percent, Percent]]:
     """Extraction and strength of the same brewer's other brews, where both can be told."""
     if not library_path().exists():
         return []
-    by = header_of(tape_file).by
-    with Library(library_path()) as library:
-        brews = library.brews(by)
     points = []
-    for brew in brews:
-        if brew.tape == tape_file.resolve() or not brew.strengths:
-            continue
-        reading = brew.strengths[-1]
-        try:
-            plan = header_of(brew.tape).plan
-        except WorkError:
-            continue  # The tape was moved away: its dose is gone with it.
-        if plan is not None and reading.beverage_g is not None:
-            strength_pct = 100.0 * reading.strength
-            points.append(
-                (
-                    extraction_from_beverage(strength_pct, reading.beverage_g, plan.dose_g),
-                    strength_pct,
+    with Library(library_path()) as library:
+        kept = brew_on(library, tape_file)
+        by = header_of(tape_file).by if kept is None else kept.by
+        for brew in find_brews(library, Search(by=by)):
+            if brew.strength_percent is None or (kept is not None and brew.id == kept.id):
+                continue
+            opened = open_brew(library, brew.number)
+            beverage_g = opened.strengths[-1].beverage_g
+            if opened.plan is not None and beverage_g is not None:
+                extraction_pct = extraction_from_beverage(
+                    brew.strength_percent, beverage_g, opened.plan.dose_g
                 )
-            )
+                points.append((extraction_pct, brew.strength_percent))
     return points

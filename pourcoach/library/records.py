@@ -1,62 +1,106 @@
-"""What the library keeps beside the tapes."""
+"""What the library gives: frozen values, each made once from its tables."""
 
-from dataclasses import dataclass
-from enum import Enum
+from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
+from typing import Any, TypeAlias
 
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.afterwards import BedLook, CupNote, Remark, StrengthReading
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.units import Grams, GramsPerSecond, Percent, Seconds
 
-
-class RemarkKind(Enum):
-    """What a remark on a brew is about."""
-
-    TASTE = "taste"
-    BED = "bed"
-    """How the bed looked afterwards."""
-    CHANGE = "change"
-    """What was changed for this brew against the one before."""
-    NOTE = "note"
+Curve: TypeAlias = tuple[tuple[Seconds, Grams, GramsPerSecond], ...]
+"""About two points a second: time since the first water, what was poured by then, and the flow."""
 
 
 @dataclass(frozen=True, slots=True)
-class Remark:
-    """Words on a brew."""
+class Search:
+    """Which brews are asked for. All that is given must hold; None or empty asks nothing."""
 
-    kind: RemarkKind
-    text: str
-    made_at: str
-    """ISO 8601 with its offset."""
-
-
-@dataclass(frozen=True, slots=True)
-class StrengthReading:
-    """A strength measured in the cup."""
-
-    strength: float
-    """Mass fraction of dissolved solids, 0.0125 for 1.25 %."""
-    strength_error: float
-    """One standard error, from the instrument."""
-    beverage_g: Grams | None
-    """None where it was not weighed."""
-    taken_at: str
-    """ISO 8601 with its offset."""
+    by: str | None = None
+    """Who brewed; large and small letters are one."""
+    coffee: str | None = None
+    tag: str | None = None
+    finding: str | None = None
+    """A kind of flag, as ``bloom-short``."""
+    since: date | None = None
+    """That day, by this machine's clock, and later."""
+    until: date | None = None
+    """That day and earlier."""
+    text: str = ""
+    """Words that must all stand somewhere in what is known of the brew: person, coffee, water,
+    title, tags, headline, findings, remarks, cup notes, the recording's name, the date."""
+    binned: bool = False
+    """Those in the bin instead of those out of it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Brew:
-    """A kept brew. Its figures are on its tape and are worked out from there."""
+    """A kept brew, as a list shows it."""
 
     number: int
-    """The library's own number for it."""
+    """The library's own number for it; another one in a library that was made anew."""
+    id: str
+    """By which it is named: the first characters of its content's hash, the same for the same
+    recording on every machine. Empty while its tape has never been read."""
     tape: Path
+    """Where its tape is; where it was last, if it ``is_missing``."""
+    is_missing: bool
+    """True where the tape is not there any more, and what is known of the brew is kept."""
     recorded_at: str
+    """ISO 8601 with its offset, as on the tape; of the file where the tape does not say."""
+    title: str | None
     by: str | None
+    coffee: str | None
     water: str | None
     """Name of a saved water; None where not told."""
-    strengths: tuple[StrengthReading, ...]
-    """Oldest first."""
+    tags: tuple[str, ...]
+    """In order of the letters."""
+    strength_percent: Percent | None
+    """By the newest reading."""
+    water_g: Grams | None
+    """What was poured; what dripped, with the server on the scale. None here and below where the
+    brew is not judged yet, or nothing came."""
+    brew_s: Seconds | None
+    headline: str | None
+    """What leads its review, in capitals."""
+    findings: tuple[str, ...]
+    """Kinds of its flags, each once, in the order in which they came."""
+    marks_met: int | None
+    marks_of: int | None
+    judged_by: str | None
+    """The version that worked the figures out; None where none did yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What is worked out from a tape: its figures, by one version and one rubric."""
+
+    judged_by: str
+    """The version of the program, and of what judges in it."""
+    rubric: str
+    """The rubric's name and a hash of what it asks."""
+    figures: dict[str, Any]
+    """The object that ``analyse --json`` prints: ``pours``, ``flags``, ``marks``, ``plan`` …"""
+    curve: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedBrew:
+    """A kept brew with all that is known of it, without reading its tape."""
+
+    brew: Brew
+    judgement: Judgement | None
+    """None where it is not judged yet."""
     remarks: tuple[Remark, ...]
-    """Oldest first."""
+    """These and the following: oldest first."""
+    cup_notes: tuple[CupNote, ...]
+    bed_looks: tuple[BedLook, ...]
+    strengths: tuple[StrengthReading, ...]
+    plan: Plan | None
+    """As it stood on the tape; None where it had none."""
+    scale: str | None
+    """The scale's address."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,3 +110,45 @@ class Person:
     name: str
     reaction_s: Seconds | None
     """Learnt lead from the STOP word to the water stopping; None until learnt."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What was just done to the library with one tape."""
+
+    number: int
+    """The brew's."""
+    new: bool
+    """False where the library had this content already."""
+    was_missing: bool = False
+    """True where its tape had been missing."""
+    is_copy: bool = False
+    """True where the brew has another tape that is there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What a look through the tapes found; each list is empty where all is as it was."""
+
+    new: list[Path] = field(default_factory=list)
+    moved: list[tuple[Path, Path]] = field(default_factory=list)
+    """From and to."""
+    missing: list[Path] = field(default_factory=list)
+    """Gone since the last look."""
+    back: list[Path] = field(default_factory=list)
+    """Missing before, and there again."""
+    copies: list[tuple[Path, Path]] = field(default_factory=list)
+    """A second file of a brew, and its first."""
+    refused: list[tuple[Path, str]] = field(default_factory=list)
+    """No tape, and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What became of files that were to be imported."""
+
+    new: list[int] = field(default_factory=list)
+    """Numbers of the brews that the library did not have."""
+    known: list[int] = field(default_factory=list)
+    refused: list[tuple[Path, str]] = field(default_factory=list)
+    """And why."""

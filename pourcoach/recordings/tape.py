@@ -13,6 +13,7 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
+from pourcoach.recordings.afterword_lines import is_afterword
 from pourcoach.recordings.bounded_lines import BrokenLineError, bounded_lines
 from pourcoach.recordings.lines import decode, decode_end
 
@@ -41,8 +42,6 @@ class TapeHeader:
     """What is known of the scale: address, rate_hz, resolution_g."""
     by: str | None = None
     """Who brewed; None where not told."""
-    practice: Mapping[str, Any] | None = None
-    """Mode, drill and place in a schedule; None where it was no practice."""
 
     def as_dict(self) -> dict[str, Any]:
         """The line's JSON object."""
@@ -55,8 +54,6 @@ class TapeHeader:
         data["arrangement"] = self.setup.arrangement.value
         data["settings"] = self.setup.as_dict()
         data["scale"] = dict(self.scale)
-        if self.practice is not None:
-            data["practice"] = dict(self.practice)
         return data
 
     @classmethod
@@ -73,14 +70,12 @@ class TapeHeader:
         arrangement = Arrangement(data.get("arrangement", Arrangement.BREWER_ON_SCALE.value))
         scale = data.get("scale")
         by = data.get("by")
-        practice = data.get("practice")
         return cls(
             plan=None if plan is None else Plan.from_dict(plan),
             setup=Setup.from_dict(data.get("settings", {}), arrangement),
             recorded_at=printable(str(data.get("recorded_at", ""))),
             scale=scale if isinstance(scale, dict) else {},
             by=None if by is None else printable(str(by)),
-            practice=practice if isinstance(practice, dict) else None,
         )
 
 
@@ -152,7 +147,8 @@ class TapeStream:
                     return
                 item = decode(data)
                 if item is None:
-                    self.passed_over += 1
+                    # What was added after the brew is known, and none of the fold's.
+                    self.passed_over += not is_afterword(data)
                     continue
                 if item.t_s < last_s:
                     raise ValueError("its time lies before the line above")

@@ -63,10 +63,8 @@ class BrewSession:
         tape: TapeWriter | None = None,
         listener: Callable[[Frame], None] | None = None,
         keep: Callable[[Frame], None] | None = None,
-        observer: Callable[[Input, Frame], None] | None = None,
     ) -> None:
-        """``listener`` hears every Frame before the screen does: a simulated hand. ``observer`` is
-        given each input with it; a session that has one goes on after the brew until stopped.
+        """``listener`` hears every Frame before the screen does: a simulated hand.
 
         ``keep`` is given the last Frame, in a thread, once the tape is closed; a WorkError it
         raises is told in ``notice``.
@@ -79,7 +77,6 @@ class BrewSession:
         self._tape = tape
         self._listener = listener
         self._keep = keep
-        self._observer = observer
         self._inbox = Inbox()
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
@@ -132,7 +129,7 @@ class BrewSession:
     def main(self) -> None:
         phase = Phase.READY if self._newest is None else self._newest.pour.phase
         if phase is Phase.READY:
-            self.act(Begin)
+            self._act(Begin)
         elif phase is Phase.DRAINING or (phase is not Phase.DONE and self.finish_asked):
             self._asked_s = None
             self.finish()
@@ -153,26 +150,25 @@ class BrewSession:
         return max(0.0, UNDO_S - self._clock.real_s(self.now() - self._done_s))
 
     def tare(self) -> None:
-        self.act(Tare)
+        self._act(Tare)
 
     def mark(self) -> None:
-        self.act(Mark)
+        self._act(Mark)
 
     def note(self, text: str) -> None:
         said = printable(text, LONGEST_REMARK)
-        self.act(lambda t_s: Note(t_s, said))
+        self._act(lambda t_s: Note(t_s, said))
 
     def undo(self) -> None:
-        self.act(Undo)
+        self._act(Undo)
 
     def finish(self) -> None:
-        self.act(Finish)
+        self._act(Finish)
 
     def stop(self) -> None:
         self._inbox.put(None)
 
-    def act(self, action: Action) -> None:
-        """Have an input made with the time of the newest one, and folded in its turn."""
+    def _act(self, action: Action) -> None:
         self._inbox.put(action)
 
     async def run(self, on_frame: OnFrame) -> Frame | None:
@@ -222,7 +218,7 @@ class BrewSession:
             elif self._done_s is None:
                 self._done_s = self.now()
             on_frame(frame)
-            if self._observer is None and self._done_s is not None and self.undo_left_s == 0.0:
+            if self._done_s is not None and self.undo_left_s == 0.0:
                 return
 
     async def _next_input(self, scale: Scale) -> Input | None:
@@ -273,8 +269,6 @@ class BrewSession:
             self._tape.sync()
         if self._listener is not None:
             self._listener(frame)
-        if self._observer is not None:
-            self._observer(item, frame)
         return frame
 
     def _write_end(self) -> None:

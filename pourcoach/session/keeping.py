@@ -7,15 +7,20 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.printable import json_text
+from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.looking import look_through
+from pourcoach.library.people import learn_reaction
+from pourcoach.library.saying import say
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.spare import fetch_back, spare_folders
-from pourcoach.recordings.tape import TapeHeader, header_of
+from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 
 
@@ -41,11 +46,9 @@ class Keeping:
             return
         try:
             with Library(library_path()) as library:
-                library.keep_brew(path, self.header.recorded_at, self.header.by)
-                if self.water is not None:
-                    library.name_water(path, self.water)
+                _enter(library, path, self.water)
                 if self.learns and self.header.by is not None and last.reaction_s is not None:
-                    library.learn_reaction(self.header.by, last.reaction_s)
+                    learn_reaction(library, self.header.by, last.reaction_s)
         except WorkError:
             _put_off(path, self.water)
             raise
@@ -60,25 +63,22 @@ def take_up_lost_brews() -> None:
     with suppress(OSError, WorkError):
         fetched = fetch_back(spare_folders(), tapes_folder())
         waiting = _put_off_ones()
-        tapes = tapes_in(tapes_folder())
-        if not (fetched or waiting or tapes):
+        if not (fetched or waiting or tapes_in(tapes_folder()) or library_path().exists()):
             return
         with Library(library_path()) as library:
-            known = library.tapes()
-            for path in [*tapes, *map(Path, waiting)]:
-                if path.resolve() not in known:
-                    with suppress(WorkError):
-                        _enter(library, path, waiting.get(str(path)))
+            for path, water in waiting.items():
+                with suppress(WorkError):
+                    _enter(library, Path(path), water)
+            look_through(library)
         _put_off_path().unlink(missing_ok=True)
 
 
 def _enter(library: Library, path: Path, water: str | None) -> None:
-    header = header_of(path)
-    changed = datetime.fromtimestamp(path.stat().st_mtime).astimezone()
-    recorded_at = header.recorded_at or changed.isoformat(timespec="seconds")
-    library.keep_brew(path, recorded_at, header.by)
+    entry = enter_tape(library, path)
     if water is not None:
-        library.name_water(path, water)
+        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        # Where the tape refuses it, the next start puts it there.
+        say(library, entry.number, [Fact(FactKind.WATER, water, now)])
 
 
 def _put_off_path() -> Path:

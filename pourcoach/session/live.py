@@ -12,6 +12,7 @@ from pourcoach.domain.printable import printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.people import person_called
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing
@@ -92,7 +93,7 @@ def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
         return settings.reaction_s
     try:
         with Library(library_path()) as library:
-            person = library.person(name)
+            person = person_called(library, name)
     except WorkError:
         # A library that cannot be read must not keep anybody from brewing; it is told at the end.
         return settings.reaction_s

@@ -8,14 +8,16 @@ from typing import Protocol
 
 from pourcoach.brewing.advice.dialling_in import advise
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.domain.afterwards import Afterword, Fact, FactKind, Remark, RemarkKind
 from pourcoach.domain.units import Percent
+from pourcoach.library.brews import brew_on, open_brew
+from pourcoach.library.entering import number_of_tape
 from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_brews
 from pourcoach.library.kept_strength import earlier_points, keep_strength
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import Remark, RemarkKind
+from pourcoach.library.saying import say
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import shipped_folder, stem_of
-from pourcoach.recordings.tape import header_of
 from pourcoach.reports.advice_page import advice_lines
 from pourcoach.text_file import make_folder, write_text
 from pourcoach.tui.help_screen import WIDTH
@@ -54,26 +56,20 @@ class KeptBrew:
     tape: Path
 
     def remark(self, kind: RemarkKind, text: str) -> None:
-        with Library(library_path()) as library:
-            self._enter(library)
-            library.add_remark(self.tape, Remark(kind, text, _now()))
+        self._say(Remark(kind, text, _now()))
 
     def remarks(self) -> tuple[Remark, ...]:
         if not library_path().exists():
             return ()
         with Library(library_path()) as library:
-            brew = library.brew(self.tape)
-        return () if brew is None else brew.remarks
+            brew = brew_on(library, self.tape)
+            return () if brew is None else open_brew(library, brew.number).remarks
 
     def strength(self, brew: MeasuredBrew) -> None:
-        with Library(library_path()) as library:
-            self._enter(library)
         keep_strength(self.tape, brew)
 
     def water(self, name: str) -> None:
-        with Library(library_path()) as library:
-            self._enter(library)
-            library.name_water(self.tape, name)
+        self._say(Fact(FactKind.WATER, name, _now()))
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
@@ -97,9 +93,9 @@ class KeptBrew:
         evidence = with_earlier_brews(evidence_of_recording(self.tape), self.tape)
         return advice_lines(evidence, advise(evidence), why=True, width=WIDTH)
 
-    def _enter(self, library: Library) -> None:
-        header = header_of(self.tape)
-        library.keep_brew(self.tape, header.recorded_at or _now(), header.by)
+    def _say(self, word: Afterword) -> None:
+        with Library(library_path()) as library:
+            say(library, number_of_tape(library, self.tape), [word])
 
 
 def _now() -> str:

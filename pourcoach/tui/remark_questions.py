@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from pourcoach.brewing.advice.move import Move, changes_in
 from pourcoach.brewing.advice.taste import Taste, tastes_in
+from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.kept_evidence import WORSE, remark_words
-from pourcoach.library.records import RemarkKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,10 @@ from textual.containers import Horizontal
 
 from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import Rubric
+from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.ask_screen import AskScreen
 from pourcoach.tui.help_pages import REVIEW_PAGE

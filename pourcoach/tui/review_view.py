@@ -8,13 +8,13 @@ from pourcoach.coaching.marking import Marks, mark
 from pourcoach.coaching.risk import BedLook
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.advice import Flag
+from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import StagePour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import NOT_THE_HAND, noted
 from pourcoach.reports.plain_review import MARKED

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
@@ -112,7 +113,7 @@ def _locked(count: int) -> Tally:
             lock.close()
             take_up_lost_brews()
             with Library(library_path()) as library:
-                if failure is None and len(library.brews()) != 1:
+                if failure is None and len(find_brews(library)) != 1:
                     failure = "not entered by the next start"
             tally.tried(failure)
     return tally

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from pourcoach.domain.errors import WorkError
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
@@ -74,7 +75,7 @@ def _left(
     take_up_lost_brews()
     if tapes:
         with Library(library_path()) as library:
-            if {brew.tape.name for brew in library.brews()} != {tape.name for tape in tapes}:
+            if {brew.tape.name for brew in find_brews(library)} != {tape.name for tape in tapes}:
                 return f"{what}: the next start does not enter it"
     return None
 
@@ -124,6 +125,6 @@ def _whole(brew: "subprocess.Popen[bytes]", home: Path, what: str) -> str | None
     if last is None or last.pour.water_g < 300.0:
         return f"{what}: the brew was cut short"
     with Library(library_path()) as library:
-        if len(library.brews()) != 1:
+        if len(find_brews(library)) != 1:
             return f"{what}: not entered"
     return None

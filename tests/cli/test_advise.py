@@ -7,8 +7,10 @@ from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.cli.advise import EXAMPLE
 from pourcoach.cli.main import main
+from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind, StrengthReading
+from pourcoach.library.entering import enter_tape, number_of_tape
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import Remark, RemarkKind, StrengthReading
+from pourcoach.library.saying import say
 from pourcoach.recordings.tape import TapeHeader
 
 NOW = "2026-01-15T09:30:00+00:00"
@@ -19,6 +21,10 @@ def json_of(argv: list[str], capsys: pytest.CaptureFixture[str]) -> dict[str, ob
     (line,) = capsys.readouterr().out.splitlines()
     data: dict[str, object] = json.loads(line)
     return data
+
+
+def add(library: Library, tape: Path, word: Afterword) -> None:
+    assert say(library, number_of_tape(library, tape), [word]) is None
 
 
 @pytest.mark.parametrize(
@@ -122,10 +128,10 @@ def test_an_untested_saved_water_comes_first(capsys: pytest.CaptureFixture[str])
     assert json_of(["--taste", "sour", "--brew-water", "shed"], capsys)["rule"] == "untested-water"
 
 
-def write_tape(file: Path, stall: bool = False) -> Path:
+def write_tape(file: Path, stall: bool = False, at: str = NOW, by: str | None = None) -> Path:
     """A tape of 128 g on 8 g, lifted when drained; with a stop in mid-pour if asked."""
     plan = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
-    lines = [json.dumps(TapeHeader(plan=plan, recorded_at=NOW).as_dict())]
+    lines = [json.dumps(TapeHeader(plan=plan, recorded_at=at, by=by).as_dict())]
     lift = 50 + round(10 * plan.finish_s)
     for tick in range(lift + 100):
         brew_s = tick / 10 - 5.0
@@ -140,21 +146,21 @@ def write_tape(file: Path, stall: bool = False) -> Path:
 def test_a_recording_with_what_was_kept_beside_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    tape, earlier = write_tape(tmp_path / "brew.jsonl"), write_tape(tmp_path / "earlier.jsonl")
+    tape = write_tape(tmp_path / "brew.jsonl")
+    earlier = write_tape(tmp_path / "earlier.jsonl", at="2026-01-14T09:30:00+00:00")
     assert json_of(["--recording", str(tape)], capsys)["rule"] == "nothing-known"
     with Library(library_path()) as library:
         for kept, strength in ((tape, 0.0115), (earlier, 0.0135)):
-            library.keep_brew(kept, NOW)
-            library.add_strength(kept, StrengthReading(strength, 0.0003, 112.0, NOW))
+            add(library, kept, StrengthReading(strength, 0.0003, 112.0, NOW))
     # 1.15 % of 112 g in 8 g is 16.1 %: surely below 18 %.
     assert json_of(["--recording", str(tape)], capsys)["rule"] == "under"
     with Library(library_path()) as library:
-        library.add_remark(tape, Remark(RemarkKind.CHANGE, "coarser", NOW))
+        add(library, tape, Remark(RemarkKind.CHANGE, "coarser", NOW))
     # The one before had 18.9 %: half of the way back.
     data = json_of(["--recording", str(tape), "--before", str(earlier)], capsys)
     assert (data["rule"], data["change"]) == ("under", "half-finer")
     with Library(library_path()) as library:
-        library.add_remark(earlier, Remark(RemarkKind.TASTE, "bitter, harsh", NOW))
+        add(library, earlier, Remark(RemarkKind.TASTE, "bitter, harsh", NOW))
     assert json_of(["--recording", str(earlier)], capsys)["rule"] == "over"
     # What is said now outranks what was kept.
     told = json_of(["--recording", str(earlier), "--taste", "balanced"], capsys)
@@ -169,16 +175,17 @@ def test_it_remembers_the_brews_before(tmp_path: Path, capsys: pytest.CaptureFix
         # A quarter past nine in one zone may be later than half past nine in another.
         ("c", "2026-01-15T09:15:00-05:00", "sour", "half-coarser"),
     )
-    tapes = {name: write_tape(tmp_path / f"{name}.jsonl") for name, *_ in brews}
+    tapes = {
+        name: write_tape(tmp_path / f"{name}.jsonl", at=at, by="Ada") for name, at, *_ in brews
+    }
     with Library(library_path()) as library:
         for name, at, taste, changed in brews:
-            library.keep_brew(tapes[name], at, "Ada")
-            library.add_remark(tapes[name], Remark(RemarkKind.TASTE, taste, at))
+            add(library, tapes[name], Remark(RemarkKind.TASTE, taste, at))
             if changed is not None:
-                library.add_remark(tapes[name], Remark(RemarkKind.CHANGE, changed, at))
+                add(library, tapes[name], Remark(RemarkKind.CHANGE, changed, at))
         # Another's brew in between is none of hers.
-        other = write_tape(tmp_path / "other.jsonl")
-        library.keep_brew(other, "2026-01-15T11:00:00+00:00", "Bo")
+        other = tmp_path / "other.jsonl"
+        enter_tape(library, write_tape(other, at="2026-01-15T11:00:00+00:00", by="Bo"))
     first, second, third = (json_of(["--recording", str(tapes[n])], capsys) for n in "abc")
     assert (first["change"], second["change"]) == ("finer", "half-coarser")
     assert (third["rule"], third["encloses"]) == ("enclosed", "half-finer")
@@ -192,15 +199,15 @@ def test_it_remembers_the_brews_before(tmp_path: Path, capsys: pytest.CaptureFix
 def test_what_was_changed_weeks_ago_is_another_coffee(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    old, new = write_tape(tmp_path / "old.jsonl"), write_tape(tmp_path / "new.jsonl")
+    old, new = tmp_path / "old.jsonl", tmp_path / "new.jsonl"
     with Library(library_path()) as library:
         for tape, at, taste in (
             (old, "2026-01-15T09:30:00+00:00", "balanced"),
             (new, "2026-03-15T09:30:00+00:00", "bitter"),
         ):
-            library.keep_brew(tape, at)
-            library.add_remark(tape, Remark(RemarkKind.TASTE, taste, at))
-            library.add_remark(tape, Remark(RemarkKind.CHANGE, "finer", at))
+            write_tape(tape, at=at)
+            add(library, tape, Remark(RemarkKind.TASTE, taste, at))
+            add(library, tape, Remark(RemarkKind.CHANGE, "finer", at))
     data = json_of(["--recording", str(new)], capsys)
     assert (data["rule"], data["change"]) == ("over", "half-coarser")
 
@@ -210,8 +217,7 @@ def test_a_kept_beverage_that_cannot_be_is_named(
 ) -> None:
     tape = write_tape(tmp_path / "brew.jsonl")
     with Library(library_path()) as library:
-        library.keep_brew(tape, NOW)
-        library.add_strength(tape, StrengthReading(0.013, 0.0003, 128.0, NOW))
+        add(library, tape, StrengthReading(0.013, 0.0003, 128.0, NOW))
     assert main(["advise", "--recording", str(tape)]) == 1
     assert "128 g of beverage from 128 g of water" in capsys.readouterr().err
 

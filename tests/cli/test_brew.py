@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from pourcoach.cli.main import main
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import Search
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import read_tape
 
@@ -33,7 +35,7 @@ def test_a_brew_says_what_to_do_and_keeps_its_recording(
     assert (tape.problem, tape.header.by) == (None, "Ada")
     assert tape.end_s is not None
     with Library(library_path()) as library:
-        (brew,) = library.brews(by="Ada")
+        (brew,) = find_brews(library, Search(by="Ada"))
     assert (brew.tape, brew.water) == (path.resolve(), "demineralised")
 
 

@@ -7,8 +7,10 @@ from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.cli.main import main
 from pourcoach.cli.strength import EXAMPLE
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
+from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader
 
@@ -98,12 +100,15 @@ def test_the_example_works() -> None:
     assert main(EXAMPLE.split()[1:]) == 0
 
 
-def write_tape(file: Path, by: str, arrangement: Arrangement = Arrangement.BREWER_ON_SCALE) -> Path:
+def write_tape(
+    file: Path,
+    by: str,
+    arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+    at: str = "2026-01-15T09:30:00+00:00",
+) -> Path:
     """A tape on which 128 g were poured on 8 g in a minute, ten readings a second."""
     plan = work_out(PlanRequest(dose_g=8.0, pours=1, bloom_wait_s=10.0, flow_gps=8.0)).plan
-    header = TapeHeader(
-        plan=plan, recorded_at="2026-01-15T09:30:00+00:00", by=by, setup=Setup(arrangement)
-    )
+    header = TapeHeader(plan=plan, recorded_at=at, by=by, setup=Setup(arrangement))
     lines = [json.dumps(header.as_dict())]
     for tick in range(700):
         t_s = tick / 10
@@ -136,15 +141,15 @@ def test_a_server_on_the_scale_tells_the_beverage_and_not_the_water(
 def test_a_reading_is_kept_with_its_brew_and_drawn_for_the_next(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    first, second = (write_tape(tmp_path / f"{n}.jsonl", "Ada") for n in (1, 2))
-    with Library(library_path()) as library:
-        for tape in (first, second):
-            library.keep_brew(tape, "2026-01-15T09:30:00+00:00", "Ada")
+    first = write_tape(tmp_path / "1.jsonl", "Ada")
+    second = write_tape(tmp_path / "2.jsonl", "Ada", at="2026-01-15T10:30:00+00:00")
     figures = ["--tds", "1.3", "--beverage", "112"]
     assert main(["strength", "--recording", str(first), *figures, "--save"]) == 0
     assert "earlier" not in capsys.readouterr().out
     with Library(library_path()) as library:
-        (kept,) = (brew for brew in library.brews() if brew.tape == first.resolve())
+        (brew,) = find_brews(library)
+        kept = open_brew(library, brew.number)
+    assert brew.tape == first.resolve()
     (reading,) = kept.strengths
     assert (reading.strength, reading.strength_error) == pytest.approx((0.013, 0.0003))
     assert reading.beverage_g == 112.0
@@ -152,10 +157,18 @@ def test_a_reading_is_kept_with_its_brew_and_drawn_for_the_next(
     assert "earlier" in capsys.readouterr().out
 
 
-def test_a_reading_of_an_unknown_brew_is_not_kept(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+def test_a_reading_that_the_tape_does_not_take_is_kept_all_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    tape = write_tape(tmp_path / "stray.jsonl", "Ada")
+    def refuse(path: Path, _: object) -> None:
+        raise WorkError(f"{path} cannot be written: the disk is full")
+
+    monkeypatch.setattr("pourcoach.library.saying.append_lines", refuse)
+    tape = write_tape(tmp_path / "a.jsonl", "Ada")
     argv = ["strength", "--recording", str(tape), "--tds", "1.3", "--beverage", "112", "--save"]
-    assert main(argv) == 1
-    assert "is not in the library" in capsys.readouterr().err
+    assert main(argv) == 0
+    said = capsys.readouterr().err
+    assert said.startswith("pourcoach: it is kept in the library, and not yet on the recording")
+    with Library(library_path()) as library:
+        (brew,) = find_brews(library)
+    assert brew.strength_percent == 1.3

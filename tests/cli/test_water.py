@@ -6,7 +6,9 @@ import pytest
 
 from pourcoach.cli.main import main
 from pourcoach.cli.water import EXAMPLE
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
+from tests.library.made_tapes import make_tape
 
 IDEAL = "--ph 7 --tds 150 --calcium 68 --alkalinity 40 --sodium 10 --chlorine 0"
 
@@ -128,15 +130,13 @@ def test_shares_are_found_for_an_aim(capsys: pytest.CaptureFixture[str]) -> None
 
 def test_a_kept_brew_names_its_water(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out_of("check --source mains --alkalinity 160 --save home", capsys)
-    tape = tmp_path / "brew.jsonl"
-    with Library(library_path()) as library:
-        library.keep_brew(tape, "2026-01-15T09:30:00+00:00")
+    tape = make_tape(tmp_path / "brew.jsonl")
     assert main(["water", "use", "home", str(tape)]) == 0
     with Library(library_path()) as library:
-        (brew,) = library.brews()
+        (brew,) = find_brews(library)
     assert brew.water == "home"
     assert main(["water", "use", "home", str(tmp_path / "stray.jsonl")]) == 1
-    assert "is not in the library" in capsys.readouterr().err
+    assert "there is no file" in capsys.readouterr().err
 
 
 def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:

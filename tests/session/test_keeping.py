@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew
 from pourcoach.places import tapes_folder
@@ -36,17 +37,19 @@ def brewed(path: Path) -> Keeping:
 
 def kept() -> list[Brew]:
     with Library(library_path()) as library:
-        return library.brews()
+        return find_brews(library)
 
 
 def test_a_brew_whose_program_was_killed_is_entered_at_the_next_start() -> None:
     tape = TapeWriter(tapes_folder() / "a.jsonl", TapeHeader(recorded_at=MORNING, by="Ada"))
     tape.append(Reading(0.1, 0.0))
     take_up_lost_brews()
+    assert kept() == []  # It may be brewing still.
+    tape.close()
+    take_up_lost_brews()
     assert [(brew.tape, brew.by, brew.recorded_at) for brew in kept()] == [
         (tapes_folder() / "a.jsonl", "Ada", MORNING)
     ]
-    tape.close()
 
 
 def test_a_tape_in_a_spare_folder_is_fetched_and_entered(home: Path) -> None:

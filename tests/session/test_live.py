@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.people import learn_reaction
 from pourcoach.session.live import learnt_reaction_s, live_brew
 from pourcoach.session.settings import Settings
 
@@ -21,7 +22,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize(("kept_s", "used_s"), [(0.4, 0.4), (99.0, 0.25), (-1.0, 0.25)])
 def test_a_lead_that_no_person_has_is_left(kept_s: float, used_s: float) -> None:
     with Library(library_path()) as library:
-        library.learn_reaction("Ada", kept_s)
+        learn_reaction(library, "Ada", kept_s)
     assert learnt_reaction_s("Ada", Settings()) == used_s
 
 

@@ -7,10 +7,10 @@ from typing import Any
 from textual.app import App
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.library.records import Remark, RemarkKind
 from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette

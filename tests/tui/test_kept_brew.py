@@ -6,10 +6,11 @@ import pytest
 
 from pourcoach.brewing.strength.measured import Measured
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
+from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.records import RemarkKind
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.tui.kept_brew import KeptBrew
@@ -42,10 +43,11 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     kept.water("mains")
     assert [remark.text for remark in kept.remarks()] == ["crater"]
     with Library(library_path()) as library:
-        (brew,) = library.brews()
+        (brew,) = find_brews(library)
+        opened = open_brew(library, brew.number)
     assert (brew.by, brew.water, brew.recorded_at) == ("Ada", "mains", "2026-01-15T09:30:00+00:00")
-    assert [(remark.kind, remark.text) for remark in brew.remarks] == [(RemarkKind.BED, "crater")]
-    assert [reading.beverage_g for reading in brew.strengths] == [280.0]
+    assert [(remark.kind, remark.text) for remark in opened.remarks] == [(RemarkKind.BED, "crater")]
+    assert [reading.beverage_g for reading in opened.strengths] == [280.0]
 
 
 def test_of_a_brew_that_nobody_kept_nothing_was_told(tape: Path) -> None:
@@ -66,7 +68,7 @@ def test_advice_rests_on_the_tape_and_on_what_was_told(tape: Path) -> None:
 def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None:
     assert KeptBrew(tape).earlier() == []
     other = tape.with_name("other.jsonl")
-    other.write_bytes(tape.read_bytes())
+    other.write_bytes(tape.read_bytes().replace(b"09:30", b"09:40"))
     KeptBrew(other).strength(
         MeasuredBrew(Measured(20.0), Measured(1.25, 0.03), beverage_g=Measured(280.0))
     )

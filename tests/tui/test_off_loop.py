@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from textual.widgets import Static
 
+from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import WorkError
-from pourcoach.library.records import RemarkKind
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import in_thread, off_loop
 from tests.tui.made_review import FakeKeeper, ReviewApp

@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.library.records import RemarkKind
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs

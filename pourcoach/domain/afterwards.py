@@ -1,0 +1,147 @@
+"""What is added to a recording after the brew. None of it changes what the fold answers."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TypeAlias
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.units import Grams
+
+CUP_QUALITIES = ("aroma", "acidity", "body", "flavour", "aftertaste", "balance")
+"""What a cup note may score; the trade's words, common practice."""
+# A trainer's own scale is 1 to 5, 0 to 10 or 0 to 100; a number far beyond them is a slip.
+LARGEST_SCORE = 1000.0
+
+
+class RemarkKind(Enum):
+    """What a remark on a brew is about."""
+
+    TASTE = "taste"
+    BED = "bed"
+    """How the bed looked afterwards."""
+    CHANGE = "change"
+    """What was changed for this brew against the one before."""
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Words on a brew."""
+
+    kind: RemarkKind
+    text: str
+    made_at: str
+    """ISO 8601 with its offset."""
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthReading:
+    """A strength measured in the cup."""
+
+    strength: float
+    """Mass fraction of dissolved solids, 0.0125 for 1.25 %."""
+    strength_error: float
+    """One standard error, from the instrument."""
+    beverage_g: Grams | None
+    """None where it was not weighed."""
+    taken_at: str
+    """ISO 8601 with its offset."""
+
+
+@dataclass(frozen=True, slots=True)
+class CupNote:
+    """How the cup tasted, in scores on the taster's own scale. A score is None where not given."""
+
+    made_at: str
+    """ISO 8601 with its offset."""
+    least: float
+    most: float
+    """The ends of the scale that the scores are on."""
+    aroma: float | None = None
+    acidity: float | None = None
+    body: float | None = None
+    flavour: float | None = None
+    aftertaste: float | None = None
+    balance: float | None = None
+    text: str = ""
+    """Free words; empty where there are none."""
+
+    @property
+    def scores(self) -> dict[str, float]:
+        """Those given, by quality, in the order of CUP_QUALITIES."""
+        found = {quality: getattr(self, quality) for quality in CUP_QUALITIES}
+        return {quality: score for quality, score in found.items() if score is not None}
+
+
+class Bed(Enum):
+    """What the bed looked like when it had drained; the trade's words, common practice."""
+
+    FLAT = "flat"
+    SLOPED = "sloped"
+    DOMED = "domed"
+    HOLLOW = "hollow"
+    HOLES = "holes"
+    HIGH_WALLS = "high-walls"
+    """Grounds left dry or thick on the walls of the filter."""
+    CLOGGED = "clogged"
+
+
+@dataclass(frozen=True, slots=True)
+class BedLook:
+    """What the bed looked like when it had drained."""
+
+    look: Bed
+    made_at: str
+    """ISO 8601 with its offset."""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A word that brews are grouped by, put on or taken off again."""
+
+    name: str
+    made_at: str
+    """ISO 8601 with its offset."""
+    on: bool = True
+
+
+class FactKind(Enum):
+    """What is known of a brew by a name."""
+
+    BY = "by"
+    """Who brewed."""
+    COFFEE = "coffee"
+    WATER = "water"
+    """A saved water."""
+    TITLE = "title"
+    """The brew's own name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something known of a brew by a name; the newest of its kind holds. Empty takes it back."""
+
+    kind: FactKind
+    name: str
+    made_at: str
+    """ISO 8601 with its offset."""
+
+
+Afterword: TypeAlias = Remark | StrengthReading | CupNote | BedLook | Tag | Fact
+
+
+def check_cup_note(note: CupNote) -> CupNote:
+    """The same note. Raises UsageError for a scale or a score that is none."""
+    if not -LARGEST_SCORE <= note.least < note.most <= LARGEST_SCORE:
+        raise UsageError(
+            f"a scale from {note.least:g} to {note.most:g} is none",
+            "give its ends, the lower first, such as 0-10",
+        )
+    for quality, score in note.scores.items():
+        if not note.least <= score <= note.most:
+            raise UsageError(
+                f"{quality} {score:g} is not on the scale from {note.least:g} to {note.most:g}",
+                "give a score on it, or name another scale with --scale",
+            )
+    return note

@@ -1,0 +1,105 @@
+"""A look through the tapes: what is new, moved, gone or copied since the last one."""
+
+import os
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.library.bin import bin_folder, enter_in_bin, take_out
+from pourcoach.library.brews import brew_numbered
+from pourcoach.library.entering import enter_tape, forget_file, pass_over
+from pourcoach.library.library import Library
+from pourcoach.library.paths import path_of
+from pourcoach.library.records import Taken
+from pourcoach.library.saying import put_all_on_tapes
+from pourcoach.places import tapes_folder
+from pourcoach.recordings.contents import Signature, signature_of
+from pourcoach.recordings.tape import SUFFIXES
+from pourcoach.recordings.tape_file import in_use
+
+
+def look_through(library: Library) -> Taken:
+    """Bring the library up to what the folders of tapes hold, folders in them too. Files that are
+    as they were seen last are not read again; one that is being recorded is left until it is done.
+
+    Raises WorkError where the library refuses.
+    """
+    taken = Taken()
+    known = _known(library)
+    seen = dict(_files(tapes_folder()))
+    binned = dict(_files(bin_folder()))
+    gone: dict[int, Path] = {}
+    for path in known.keys() - seen.keys() - binned.keys():
+        # A tape outside of the folders is looked at where it is.
+        signature = signature_of(path)
+        if signature is not None:
+            seen[path] = signature
+        elif (number := forget_file(library, path)) is not None:
+            gone[number] = path
+    for path, signature in [*seen.items(), *binned.items()]:
+        if known.get(path) != signature and not in_use(path):
+            _enter(library, path, signature, gone, taken, in_bin=path in binned)
+    taken.missing.extend(gone.values())
+    put_all_on_tapes(library)
+    return taken
+
+
+def _enter(
+    library: Library,
+    path: Path,
+    signature: Signature,
+    gone: dict[int, Path],
+    taken: Taken,
+    *,
+    in_bin: bool,
+) -> None:
+    try:
+        entry = enter_tape(library, path)
+    except WorkError as error:
+        if not path.is_file():
+            return  # Taken away while it was looked at: the next look finds it gone.
+        pass_over(library, path, signature)
+        taken.refused.append((path, error.what))
+        return
+    if in_bin:
+        enter_in_bin(library, entry.number)
+        gone.pop(entry.number, None)
+        return
+    if path.is_relative_to(tapes_folder().resolve()):
+        # A deleted brew whose tape somebody put back by hand.
+        take_out(library, entry.number)
+    if entry.new:
+        taken.new.append(path)
+    elif entry.number in gone:
+        taken.moved.append((gone.pop(entry.number), path))
+    elif entry.was_missing:
+        taken.back.append(path)
+    elif entry.is_copy:
+        brew = brew_numbered(library, entry.number)
+        taken.copies.append((path, path if brew is None else brew.tape))
+
+
+def _known(library: Library) -> dict[Path, Signature]:
+    with library.asking() as connection:
+        rows = connection.execute("SELECT path, size, modified_ns FROM tape").fetchall()
+        # Entered by a version that did not look at the files.
+        unread = connection.execute(
+            "SELECT tape FROM brew WHERE content IS NULL AND NOT is_missing"
+        ).fetchall()
+    known = {path_of(key): Signature(-1, -1) for (key,) in unread}
+    return known | {path_of(key): Signature(size, ns) for key, size, ns in rows}
+
+
+def _files(folder: Path) -> Iterator[tuple[Path, Signature]]:
+    """Tapes in the folder and below, by name; links to folders are not followed."""
+    if not folder.is_dir():
+        return
+    for where, folders, _ in os.walk(folder.resolve()):
+        folders.sort()
+        with os.scandir(where) as entries:
+            for entry in sorted(entries, key=lambda entry: entry.name):
+                with suppress(OSError):
+                    if entry.name.endswith(SUFFIXES) and entry.is_file():
+                        seen = entry.stat()
+                        yield Path(entry.path), Signature(seen.st_size, seen.st_mtime_ns)

@@ -1,0 +1,1 @@
+"""Kept brews judged: one by one, or many on all cores."""

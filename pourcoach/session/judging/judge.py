@@ -1,0 +1,44 @@
+"""One tape judged for the library."""
+
+from hashlib import sha256
+from pathlib import Path
+
+from pourcoach.coaching.marking import mark
+from pourcoach.coaching.rubric import Rubric
+from pourcoach.domain.units import Seconds
+from pourcoach.library.judged import judging_version
+from pourcoach.library.records import Curve, Judgement
+from pourcoach.recordings.fold import judged_tape
+from pourcoach.reports.curve import CurveTaker, brew_curve
+from pourcoach.reports.figures import figures
+from pourcoach.session.rubric_in_use import judged_under
+
+APART_S: Seconds = 0.5
+"""A preview has fewer columns than a brew has half seconds."""
+MOST_POINTS = 7_200
+"""An hour of them."""
+_HASH_LENGTH = 8
+
+
+def rubric_version(rubric: Rubric) -> str:
+    """The rubric's name and a hash of all that it asks."""
+    return f"{rubric.name}+{sha256(repr(rubric).encode()).hexdigest()[:_HASH_LENGTH]}"
+
+
+def judge(tape: Path, rubric: Rubric) -> Judgement:
+    """Judge the tape whole. Raises WorkError where it cannot be read or is no tape."""
+    taker = CurveTaker()
+    judged = judged_tape(tape, lambda header: judged_under(header, rubric), taker.take)
+    header, last = judged.header, judged.last
+    marks = None if last is None else mark(last, header.plan, rubric, header.setup.arrangement)
+    found = figures(tape.name, judged, marks)
+    curve: list[tuple[float, float, float]] = []
+    for point in brew_curve(last, taker.points).points:
+        if len(curve) < MOST_POINTS and (not curve or point.t_s - curve[-1][0] >= APART_S):
+            curve.append((point.t_s, point.mass_g, point.flow_gps))
+    return Judgement(judging_version(), rubric_version(rubric), found, _rounded(curve))
+
+
+def _rounded(curve: list[tuple[float, float, float]]) -> Curve:
+    """To what a scale can tell, which packs well."""
+    return tuple((round(t_s, 2), round(g, 2), round(gps, 3)) for t_s, g, gps in curve)

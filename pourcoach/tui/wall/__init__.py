@@ -1,1 +1,0 @@
-"""The wall: all stations of a class at once."""
