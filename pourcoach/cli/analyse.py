@@ -14,6 +14,9 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.recordings.fold import judged_tape
 from pourcoach.reports.brew_line import brew_line, list_heading
+from pourcoach.reports.brew_report import read_brew
+from pourcoach.reports.comparison.comparison import compare
+from pourcoach.reports.comparison.comparison_text import comparison_lines
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.session.rubric_in_use import judged_under
@@ -33,6 +36,11 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--details", action="store_true", help="show every recording of a folder in full"
     )
+    parser.add_argument(
+        "--compare",
+        action="store_true",
+        help="set 2 to 6 recordings side by side, with differences",
+    )
     add_search_options(parser)
     add_rubric_option(parser)
     parser.add_argument(
@@ -43,6 +51,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.compare and args.json:
+        raise UsageError("a comparison has no --json", "leave one of them out")
     if args.show_rubric:
         print(DEFAULT_RUBRIC, end="")
         return 0
@@ -53,6 +63,8 @@ def run(args: argparse.Namespace) -> int:
     found = search.found()
     if not found and not search.failed:
         raise WorkError("no recording is of that person and time", "leave out --by or --since")
+    if args.compare:
+        return 1 if _compare(found, rubric) or search.failed else 0
     listing = any(path.is_dir() for path in args.recordings) and not args.details
     if listing and not args.json:
         found = sorted(found, key=lambda one: one.recorded_at or _NEVER, reverse=True)
@@ -81,6 +93,16 @@ def _list(found: list[Found], rubric: Rubric) -> bool:
         failed |= _told_broken(one.path, tape.problem)
     print(f"\n{len(found)} recordings. Name one, or give --details, to see it in full.")
     return failed
+
+
+def _compare(found: list[Found], rubric: Rubric) -> bool:
+    """Side by side; whether something was wrong with one."""
+    brews = [
+        read_brew(one.path, rubric, lambda header: judged_under(header, rubric)) for one in found
+    ]
+    print("\n".join(comparison_lines(compare(brews))))
+    broken = [_told_broken(Path(brew.recording), brew.tape.problem) for brew in brews]
+    return any(broken)
 
 
 def _show(found: list[Found], rubric: Rubric, args: argparse.Namespace) -> bool:

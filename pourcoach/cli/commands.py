@@ -15,6 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "analyse": ("analyse", "prints all figures of recordings"),
     "report": ("report", "writes a page, a table or a chart of recordings"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
+    "practise": ("practise", "runs drills and tests that teach the hand to pour"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),
     "scales": ("scales", "lists the scales in sight, and shows the readings of one"),
     "calibrate": ("calibrate", "turns a scale's raw counts into grams by known weights"),
@@ -23,11 +24,12 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "water": ("water", "judges, blends, dilutes and doses brew water"),
     "temperature": ("temperature", "says what temperature can be had, here and at the bed"),
     "advise": ("advise", "says what to change for the next brew, one thing at a time"),
+    "class": ("classroom", "shows many stations at once"),
     "taste": ("taste", "sets up a blind comparison of two cups and works it out"),
     "places": ("places", "says where settings, recordings and the library are"),
     "completion": ("completion", "prints what a shell needs to complete commands with Tab"),
 }
-OTHER_SPELLINGS = {"analyze": "analyse"}
+OTHER_SPELLINGS = {"analyze": "analyse", "practice": "practise"}
 
 
 class Command(Protocol):

@@ -135,24 +135,44 @@ class Keys:
             self._echo(key)
 
 
+class Taker(Protocol):
+    """What is given the characters that come in."""
+
+    def take(self, text: str) -> None:
+        """The next ones."""
+        ...
+
+
 @contextmanager
 def taking_keys(brew: BrewedByHand) -> Iterator[None]:
     """Standard input steers the brew while the context lasts: a person's keys where it is a
     terminal, else commands. Where there is none, nobody steers.
     """
+    commands = LineCommands(brew, lambda text: tell(f"pourcoach: {text}"))
+    keys = Keys(brew, tell, echo, asyncio.get_running_loop().time)
+    with taking_input(commands, keys, KEYS_LINE):
+        yield
+
+
+@contextmanager
+def taking_input(
+    commands: Taker, keys: Taker, keys_line: str, at_end: Callable[[], None] = lambda: None
+) -> Iterator[None]:
+    """Give ``keys`` what a person types at a terminal, else ``commands`` what comes on standard
+    input, while the context lasts. ``at_end`` is called where nothing more will come.
+    """
     descriptor = _descriptor()
     if descriptor is None:
+        at_end()
         yield
     elif not os.isatty(descriptor):
-        commands = LineCommands(brew, lambda text: _tell(f"pourcoach: {text}"))
-        _start_reading(lambda: os.read(descriptor, 4096), commands.take)
+        _start_reading(lambda: os.read(descriptor, 4096), commands.take, at_end)
         yield
     else:
-        keys = Keys(brew, _tell, _echo, asyncio.get_running_loop().time)
         with _key_reader(descriptor) as read:
             if read is not None:
-                _tell(KEYS_LINE)
-                _start_reading(read, keys.take)
+                tell(keys_line)
+                _start_reading(read, keys.take, at_end)
             yield
 
 
@@ -195,7 +215,9 @@ def _windows_key() -> bytes:
     return key.encode()
 
 
-def _start_reading(read: Callable[[], bytes], take: Callable[[str], None]) -> None:
+def _start_reading(
+    read: Callable[[], bytes], take: Callable[[str], None], at_end: Callable[[], None]
+) -> None:
     """In a thread that dies with the program: a read cannot be called off."""
     loop = asyncio.get_running_loop()
     decoder = codecs.getincrementaldecoder("utf-8")("replace")
@@ -205,13 +227,17 @@ def _start_reading(read: Callable[[], bytes], take: Callable[[str], None]) -> No
         with suppress(RuntimeError, OSError):
             while data := read():
                 loop.call_soon_threadsafe(take, decoder.decode(data))
+        with suppress(RuntimeError):
+            loop.call_soon_threadsafe(at_end)
 
     threading.Thread(target=reading, name=THREAD_NAME, daemon=True).start()
 
 
-def _tell(text: str) -> None:
+def tell(text: str) -> None:
+    """A line to the person at the keys, apart from what the command prints."""
     print(text, file=sys.stderr, flush=True)
 
 
-def _echo(text: str) -> None:
+def echo(text: str) -> None:
+    """What is typed, as it is typed."""
     print(text, end="", file=sys.stderr, flush=True)

@@ -1,6 +1,7 @@
 """What comes in: the only things the pipeline ever learns. They go on the tape as they are."""
 
 from dataclasses import dataclass
+from enum import Enum
 from typing import TypeAlias
 
 from pourcoach.domain.units import Grams, Seconds
@@ -86,4 +87,33 @@ class Undo:
     t_s: Seconds
 
 
-Input: TypeAlias = Reading | Silence | Link | Tare | Begin | Finish | Mark | Note | Undo
+@dataclass(frozen=True, slots=True)
+class SelfEstimate:
+    """What a student says they poured, before they are shown it."""
+
+    t_s: Seconds
+    value: float
+    """In the unit that the drill asks for: grams, or grams a second."""
+
+
+class Sight(Enum):
+    """What a student may be shown in the course of a pour."""
+
+    HELP = "help"
+    """Weight, curve and cues while the water runs."""
+    RESULT = "result"
+    SERVER_FULL = "server-full"
+    """Stop, for the server is nearly full: no help with the task."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """From this moment on the student sees it."""
+
+    t_s: Seconds
+    what: Sight
+
+
+Input: TypeAlias = (
+    Reading | Silence | Link | Tare | Begin | Finish | Mark | Note | Undo | SelfEstimate | Shown
+)

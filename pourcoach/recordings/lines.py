@@ -11,6 +11,9 @@ from pourcoach.domain.inputs import (
     Mark,
     Note,
     Reading,
+    SelfEstimate,
+    Shown,
+    Sight,
     Silence,
     Tare,
     Undo,
@@ -36,6 +39,7 @@ _PLAIN: dict[str, type[Silence | Begin | Finish | Mark | Undo]] = {
     "mark": Mark,
     "undo": Undo,
 }
+_SIGHTS = {sight.value: sight for sight in Sight}
 _NAMES = {kind: name for name, kind in _PLAIN.items()}
 
 
@@ -57,6 +61,10 @@ def encode(item: Input) -> str:
             data = {"t": item.t_s, "input": "link", "up": item.up}
             if item.why:
                 data["why"] = item.why
+        case SelfEstimate():
+            data = {"t": item.t_s, "input": "estimate", "value": item.value}
+        case Shown():
+            data = {"t": item.t_s, "input": "shown", "what": item.what.value}
         case _:
             data = {"t": item.t_s, "input": _NAMES[type(item)]}
     return json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
@@ -93,6 +101,11 @@ def decode(data: object) -> Input | None:
     if kind == "link":
         why = printable(str(data.get("why", "")), LONGEST_REMARK)
         return Link(t_s, up=bool(data.get("up", False)), why=why)
+    if kind == "estimate":
+        return SelfEstimate(t_s, _number(data.get("value"), "its value"))
+    if kind == "shown":
+        sight = _SIGHTS.get(str(data.get("what")))
+        return None if sight is None else Shown(t_s, sight)
     if isinstance(kind, str) and kind in _PLAIN:
         return _PLAIN[kind](t_s)
     return None

@@ -42,6 +42,8 @@ class TapeHeader:
     """What is known of the scale: address, rate_hz, resolution_g."""
     by: str | None = None
     """Who brewed; None where not told."""
+    practice: Mapping[str, Any] | None = None
+    """Mode, drill and place in a schedule; None where it was no practice."""
 
     def as_dict(self) -> dict[str, Any]:
         """The line's JSON object."""
@@ -54,6 +56,8 @@ class TapeHeader:
         data["arrangement"] = self.setup.arrangement.value
         data["settings"] = self.setup.as_dict()
         data["scale"] = dict(self.scale)
+        if self.practice is not None:
+            data["practice"] = dict(self.practice)
         return data
 
     @classmethod
@@ -70,12 +74,14 @@ class TapeHeader:
         arrangement = Arrangement(data.get("arrangement", Arrangement.BREWER_ON_SCALE.value))
         scale = data.get("scale")
         by = data.get("by")
+        practice = data.get("practice")
         return cls(
             plan=None if plan is None else Plan.from_dict(plan),
             setup=Setup.from_dict(data.get("settings", {}), arrangement),
             recorded_at=printable(str(data.get("recorded_at", ""))),
             scale=scale if isinstance(scale, dict) else {},
             by=None if by is None else printable(str(by)),
+            practice=practice if isinstance(practice, dict) else None,
         )
 
 

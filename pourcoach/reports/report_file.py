@@ -6,6 +6,11 @@ from typing import TypeAlias
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
 from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.charts.brew_chart import brew_chart
+from pourcoach.reports.charts.drawing import Drawing
+from pourcoach.reports.charts.overlay_chart import overlay_chart
+from pourcoach.reports.comparison.comparison import compare
+from pourcoach.reports.comparison.comparison_text import headline
 from pourcoach.reports.csv_table import csv_table
 from pourcoach.reports.figures import figures
 
@@ -26,9 +31,13 @@ def report_writer(suffix: str) -> Writer:
 
 
 def _html(brews: Sequence[BrewReport]) -> bytes:
-    from pourcoach.reports.pages.brew_page import brew_page  # the templates' engine
+    # The templates' engine.
+    from pourcoach.reports.pages.brew_page import brew_page
+    from pourcoach.reports.pages.comparison_page import comparison_page
 
-    return brew_page(_only(brews)).encode()
+    if len(brews) == 1:
+        return brew_page(brews[0]).encode()
+    return comparison_page(compare(brews)).encode()
 
 
 def _csv(brews: Sequence[BrewReport]) -> bytes:
@@ -43,23 +52,22 @@ def _json(brews: Sequence[BrewReport]) -> bytes:
 
 
 def _svg(brews: Sequence[BrewReport]) -> bytes:
-    from pourcoach.reports.charts.brew_chart import brew_chart
     from pourcoach.reports.charts.svg import svg_file
 
-    return svg_file(brew_chart(_only(brews))).encode()
+    return svg_file(_chart(brews)).encode()
 
 
 def _png(brews: Sequence[BrewReport]) -> bytes:
-    from pourcoach.reports.charts.brew_chart import brew_chart
     from pourcoach.reports.charts.png import png_file  # Pillow
 
-    return png_file(brew_chart(_only(brews)))
+    return png_file(_chart(brews))
 
 
-def _only(brews: Sequence[BrewReport]) -> BrewReport:
-    if len(brews) != 1:
-        raise UsageError(f"{len(brews)} recordings do not go on one page", "name one")
-    return brews[0]
+def _chart(brews: Sequence[BrewReport]) -> Drawing:
+    if len(brews) == 1:
+        return brew_chart(brews[0])
+    comparison = compare(brews)
+    return overlay_chart(comparison, headline(comparison))
 
 
 _WRITERS: dict[str, Writer] = {

@@ -63,8 +63,10 @@ class BrewSession:
         tape: TapeWriter | None = None,
         listener: Callable[[Frame], None] | None = None,
         keep: Callable[[Frame], None] | None = None,
+        observer: Callable[[Input, Frame], None] | None = None,
     ) -> None:
-        """``listener`` hears every Frame before the screen does: a simulated hand.
+        """``listener`` hears every Frame before the screen does: a simulated hand. ``observer`` is
+        given each input with it; a session that has one goes on after the brew until stopped.
 
         ``keep`` is given the last Frame, in a thread, once the tape is closed; a WorkError it
         raises is told in ``notice``.
@@ -77,6 +79,7 @@ class BrewSession:
         self._tape = tape
         self._listener = listener
         self._keep = keep
+        self._observer = observer
         self._inbox = Inbox()
         self._newest: Frame | None = None
         self._last_s: Seconds = 0.0
@@ -129,7 +132,7 @@ class BrewSession:
     def main(self) -> None:
         phase = Phase.READY if self._newest is None else self._newest.pour.phase
         if phase is Phase.READY:
-            self._act(Begin)
+            self.act(Begin)
         elif phase is Phase.DRAINING or (phase is not Phase.DONE and self.finish_asked):
             self._asked_s = None
             self.finish()
@@ -150,25 +153,26 @@ class BrewSession:
         return max(0.0, UNDO_S - self._clock.real_s(self.now() - self._done_s))
 
     def tare(self) -> None:
-        self._act(Tare)
+        self.act(Tare)
 
     def mark(self) -> None:
-        self._act(Mark)
+        self.act(Mark)
 
     def note(self, text: str) -> None:
         said = printable(text, LONGEST_REMARK)
-        self._act(lambda t_s: Note(t_s, said))
+        self.act(lambda t_s: Note(t_s, said))
 
     def undo(self) -> None:
-        self._act(Undo)
+        self.act(Undo)
 
     def finish(self) -> None:
-        self._act(Finish)
+        self.act(Finish)
 
     def stop(self) -> None:
         self._inbox.put(None)
 
-    def _act(self, action: Action) -> None:
+    def act(self, action: Action) -> None:
+        """Have an input made with the time of the newest one, and folded in its turn."""
         self._inbox.put(action)
 
     async def run(self, on_frame: OnFrame) -> Frame | None:
@@ -218,7 +222,7 @@ class BrewSession:
             elif self._done_s is None:
                 self._done_s = self.now()
             on_frame(frame)
-            if self._done_s is not None and self.undo_left_s == 0.0:
+            if self._observer is None and self._done_s is not None and self.undo_left_s == 0.0:
                 return
 
     async def _next_input(self, scale: Scale) -> Input | None:
@@ -269,6 +273,8 @@ class BrewSession:
             self._tape.sync()
         if self._listener is not None:
             self._listener(frame)
+        if self._observer is not None:
+            self._observer(item, frame)
         return frame
 
     def _write_end(self) -> None:

@@ -37,6 +37,7 @@ from pourcoach.tui.terminal import (
     terminal_is_there,
 )
 from pourcoach.tui.themes import use_palette, variables
+from pourcoach.tui.wall.wall_screen import WallScreen
 
 Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
 """What an app does from its first screen to its last."""
@@ -168,8 +169,10 @@ class PourcoachApp(FocusClickApp[None]):
             self._leave()
 
     @property
-    def _brew(self) -> BrewScreen | None:
-        return next((each for each in self.screen_stack if isinstance(each, BrewScreen)), None)
+    def _brew(self) -> BrewScreen | WallScreen | None:
+        """The screen behind which somebody may be brewing."""
+        brews = (each for each in self.screen_stack if isinstance(each, BrewScreen | WallScreen))
+        return next(brews, None)
 
     def _told_to_end(self, number: signal.Signals) -> None:
         if self.ended_by is None:

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from pourcoach.domain.advice import Cue, CueState, Word, usual_cue
+from pourcoach.coaching.moment import at_moment
+from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
@@ -74,18 +75,13 @@ def brew_view(
     if frame is None:
         return _blank(notice or FIRST_READING, transport)
     since_s = max(0.0, now_s - frame.t_s) if running else 0.0
-    cue = shown_cue(frame, frame.t_s + since_s, stale=stale)
-    if cue is not frame.cue:
-        frame = frame._replace(cue=cue)
-    pour, estimate = frame.pour, frame.estimate
+    frame = at_moment(frame, now_s, running=running, stale=stale)
+    cue, pour, estimate = frame.cue, frame.pour, frame.estimate
     lost = cue.state is CueState.LOST
     waits = cue.word is Word.WAIT and pour.countdown_s is not None
     if waits and pour.countdown_s is not None:
-        left_s = countdown(pour.countdown_s - since_s)
-        frame = frame._replace(pour=pour._replace(countdown_s=left_s))
-    brew_s = pour.brew_s
-    if brew_s is not None and pour.end_s is None:
-        brew_s += since_s
+        pour = pour._replace(countdown_s=countdown(pour.countdown_s))
+        frame = frame._replace(pour=pour)
     return BrewView(
         word=cue.word,
         tone=TONES[cue.state],
@@ -96,7 +92,7 @@ def brew_view(
         band_g=pour.band_g,
         next_line=next_line(pour),
         flow=NO_FIGURE if lost else _number(estimate.flow_gps),
-        time="-:--" if brew_s is None else clock(brew_s),
+        time="-:--" if pour.brew_s is None else clock(pour.brew_s),
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
         transport=transport,
         notice=None if lost else notice or _told(frame, told_s),
@@ -119,20 +115,6 @@ def ended_by_key(view: BrewView, undo_left_s: Seconds) -> BrewView:
         figure=UNDO,
         caption=f"{view.figure} g in {view.time}",
     )
-
-
-def shown_cue(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
-    """The cue in force at ``at_s``: STOP takes over at its time without waiting for an input,
-    and a ``stale`` frame is a lost scale, never a frozen number.
-    """
-    cue = frame.cue
-    if frame.pour.phase is Phase.DONE or cue.state is CueState.LOST:
-        return cue
-    if stale:
-        return usual_cue(Word.SCALE, at_s)
-    if cue.stop_due_s is not None and at_s >= cue.stop_due_s:
-        return usual_cue(Word.STOP, cue.stop_due_s)._replace(basis=cue.basis)
-    return cue
 
 
 def _blank(sentence: str, transport: str) -> BrewView:

@@ -52,7 +52,7 @@ def run_session(
     async def story(app: PourcoachApp) -> None:
         await app.show(Showing(session, tape, again))
 
-    return _run(story, rubric, glyphs, theme, mouse).newest
+    return run_story(story, rubric, glyphs, theme, mouse).newest
 
 
 def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mouse: bool) -> None:
@@ -88,7 +88,7 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             except PourcoachError as error:
                 notice = str(error)
 
-    _run(story, rubric, glyphs, theme, mouse)
+    run_story(story, rubric, glyphs, theme, mouse)
 
 
 def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:
@@ -112,7 +112,8 @@ def _colours() -> int:
     return 16 if system in ("standard", "windows") else 256
 
 
-def _run(story: Story, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+def run_story(story: Story, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+    """Run the app with one story; what it raises as with ``run_session``."""
     app = PourcoachApp(
         story,
         rubric,

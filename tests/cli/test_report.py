@@ -32,6 +32,23 @@ def test_the_suffix_says_what_is_written(suffix: str, begins: bytes, tmp_path: P
     assert _written(tmp_path / f"report{suffix}", str(made)).startswith(begins)
 
 
+@pytest.mark.parametrize("suffix", [".html", ".svg", ".png"])
+def test_two_are_set_side_by_side(suffix: str, tmp_path: Path) -> None:
+    made = str(hostile_recording(tmp_path, "bloom"))
+    one = _written(tmp_path / f"one{suffix}", made)
+    two = _written(tmp_path / f"two{suffix}", made, made)
+    assert one[:8] == two[:8]
+    assert one != two
+
+
+def test_analyse_compares_in_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    made = str(hostile_recording(tmp_path, "bloom"))
+    assert main(["analyse", "--compare", made, made]) == DONE
+    assert "No difference that can be told" in capsys.readouterr().out
+    assert main(["analyse", "--compare", made]) == WRONG_USE
+    assert "1 recordings cannot be set side by side" in capsys.readouterr().err
+
+
 def test_json_is_what_analyse_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     made = hostile_recording(tmp_path, "bloom")
     written = json.loads(_written(tmp_path / "report.json", str(made)))

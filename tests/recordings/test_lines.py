@@ -14,6 +14,9 @@ from pourcoach.domain.inputs import (
     Mark,
     Note,
     Reading,
+    SelfEstimate,
+    Shown,
+    Sight,
     Silence,
     Tare,
     Undo,
@@ -41,6 +44,10 @@ CASES: list[tuple[Input, str]] = [
     (Finish(1.5), '{"t": 1.5, "input": "finish"}'),
     (Mark(1.5), '{"t": 1.5, "input": "mark"}'),
     (Undo(1.5), '{"t": 1.5, "input": "undo"}'),
+    (SelfEstimate(9.0, 118.5), '{"t": 9.0, "input": "estimate", "value": 118.5}'),
+    (Shown(1.0, Sight.HELP), '{"t": 1.0, "input": "shown", "what": "help"}'),
+    (Shown(9.5, Sight.RESULT), '{"t": 9.5, "input": "shown", "what": "result"}'),
+    (Shown(7.0, Sight.SERVER_FULL), '{"t": 7.0, "input": "shown", "what": "server-full"}'),
 ]
 
 
@@ -56,6 +63,7 @@ def test_decode_gives_back_the_input(item: Input, line: str) -> None:
 
 def test_an_input_of_a_later_kind_is_passed_over() -> None:
     assert decode({"t": 1.0, "input": "hum", "pitch_hz": 3}) is None
+    assert decode({"t": 1.0, "input": "shown", "what": "applause"}) is None
 
 
 @pytest.mark.parametrize(
@@ -69,6 +77,7 @@ def test_an_input_of_a_later_kind_is_passed_over() -> None:
         ([10**400, 1.0], "its time is 1000"),
         ([1.0, 2.0, 3.0], "no object"),
         ([1.0, 2.0, {"corners_g": 4}], "no list"),
+        ({"t": 1.0, "input": "estimate", "value": "much"}, "its value is 'much'"),
         ({"input": "tare"}, "its time is None"),
         ("text", "neither a reading nor an input"),
     ],

@@ -62,7 +62,7 @@ def last_frame(
     return Frame(
         t_s=200.0,
         estimate=Estimate(
-            200.0, water_g, 0.05, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits()
+            200.0, water_g, 0.05, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits(10.0)
         ),
         pour=PourState(
             phase=Phase.DONE,

@@ -4,10 +4,11 @@ from collections.abc import Callable
 
 import pytest
 
+from pourcoach.coaching.moment import cue_in_force
 from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view, shown_cue
+from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view
 from pourcoach.wording import flag_words
 
 MakeFrame = Callable[..., Frame]
@@ -71,7 +72,7 @@ def test_a_stale_frame_is_a_lost_scale_not_a_frozen_number(frame: MakeFrame) -> 
 
 def test_a_lost_scale_that_the_coach_tells_is_kept(frame: MakeFrame) -> None:
     lost = frame(10.0, Word.SCALE, 30.0, phase=Phase.POURING, stop_due_s=9.0)
-    assert shown_cue(lost, 12.0, stale=True) is lost.cue
+    assert cue_in_force(lost, 12.0, stale=True) is lost.cue
     assert brew_view(lost, 10.0).figure == NO_FIGURE
 
 

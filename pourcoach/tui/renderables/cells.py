@@ -76,6 +76,16 @@ class Cells:
         for down, text in enumerate(rows):
             self.put(column, row + down, text, style)
 
+    def paste(self, column: int, row: int, other: "Cells") -> None:
+        """Put another grid over this one, its upper left cell here; what lies outside is cut."""
+        for down in range(max(0, -row), min(other.height, self.height - row)):
+            left = max(0, -column)
+            right = min(other.width, self.width - column)
+            if left < right:
+                at = slice(column + left, column + right)
+                self._characters[row + down][at] = other._characters[down][left:right]
+                self._styles[row + down][at] = other._styles[down][left:right]
+
     def fill(self, row: int, style: Style) -> None:
         """Blank a whole row."""
         self.put(0, row, " " * self.width, style)

@@ -9,7 +9,9 @@ import pytest
 
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew_report import read_brew
+from pourcoach.reports.comparison.comparison import compare
 from pourcoach.reports.pages.brew_page import brew_page
+from pourcoach.reports.pages.comparison_page import comparison_page
 from tests.browser import Watch, launched
 from tests.reports.drawn_report import shipped_brew
 from tests.reports.hostile import MARKUP, hostile_recording
@@ -82,6 +84,18 @@ def test_it_reads_without_scripts_and_on_a_phone(browser: "Browser", brew_file: 
     assert page_width is not None
     assert page_width["width"] <= 360
     context.close()
+
+
+def test_a_comparison_renders(browser: "Browser", tmp_path: Path) -> None:
+    path = tmp_path / "compared.html"
+    brews = [shipped_brew(name) for name in ("steady", "light-bloom")]
+    path.write_text(comparison_page(compare(brews)), encoding="utf-8")
+    page, watch = opened(browser, path)
+    assert page.get_by_role("img").count() == 4
+    assert page.locator(".beside.seen").first.inner_text() == "-0.6 ± 0.1 g"
+    assert (watch.errors, watch.requests) == ([], [path.as_uri()])
+    assert sheets(page.pdf(format="A4", prefer_css_page_size=True)) <= 3
+    page.close()
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -1,0 +1,146 @@
+"""``pourcoach practise``: drills, tests and progress of one student."""
+
+import argparse
+import sys
+from datetime import datetime
+from pathlib import Path
+
+from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.terminal import say_error
+from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.printable import json_text
+from pourcoach.practice.assignment import LARGEST_SEED, Mode
+from pourcoach.practice.level import Level
+from pourcoach.practice.schedule import NONE, Part, Schedule
+from pourcoach.session.drills import drills, find_drill
+from pourcoach.text_file import read_text
+from pourcoach.wording.practice import judged_sentences
+
+EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
+_PARTS = {
+    "block": Part.BLOCK,
+    "test": Part.TEST,
+}
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("drill", nargs="?", metavar="DRILL", help="a drill's name, or its file")
+    what = parser.add_argument_group("instead of a drill")
+    what.add_argument("--list", action="store_true", help="list the drills")
+    parser.add_argument("--json", action="store_true", help="print figures, one object a line")
+    parser.add_argument(
+        "--scale",
+        metavar="ADDRESS",
+        help="serial:PORT, ble:NAME, sim:PROFILE, or the name you gave to one (default: the "
+        "settings')",
+    )
+    parser.add_argument(
+        "--mode",
+        choices=[mode.value for mode in Mode],
+        default=Mode.TRAIN.value,
+        help="train: help fades, and tests have none; assist: all help, and no figure of skill "
+        "(default %(default)s)",
+    )
+    parser.add_argument("--by", metavar="NAME", help="who practises (default: the settings')")
+    parser.add_argument("--seed", type=int, metavar="N", help="of the schedule (default: by name)")
+    parser.add_argument(
+        "--level",
+        choices=[level.value for level in Level],
+        help="how wide the bands are, and whether there is a first block with live help (default: "
+        "beginner until a test was made, then practised)",
+    )
+    parser.add_argument(
+        "--part", choices=list(_PARTS), help="practise although a test is due, or only be tested"
+    )
+    parser.add_argument(
+        "--schedule",
+        metavar="FILE",
+        help="a trainer's schedule (TOML), or 'none': a result after every pour, no tests",
+    )
+    parser.add_argument("--pours", type=int, metavar="N", help="end the sitting after so many")
+    parser.add_argument(
+        "--plain",
+        action="store_true",
+        help="lines of text, as a pipe or a screen reader wants; on a pipe a command a line",
+    )
+    add_settings_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    if args.list:
+        return _list(as_json=args.json)
+    if args.drill is None:
+        raise UsageError("no drill is named", "see 'pourcoach practise --list'")
+    return _practise(args)
+
+
+def _list(*, as_json: bool) -> int:
+    found, troubles = drills()
+    for drill in found:
+        if as_json:
+            figures = {
+                "name": drill.name,
+                "title": drill.title,
+                "task": drill.task_at(1.0),
+                "needs": drill.needs,
+                "judged": judged_sentences(drill),
+            }
+            print(json_text(figures))
+            continue
+        print(f"{drill.name}\n    {drill.task_at(1.0)}")
+        print(f"    Judged: {'; '.join(judged_sentences(drill))}.")
+        print(f"    Needed: {drill.needs}.")
+    for trouble in troubles:
+        say_error(trouble)
+    return 1 if troubles else 0
+
+
+def _practise(args: argparse.Namespace) -> int:
+    from pourcoach.cli.plain_practice import run_plain_practice
+    from pourcoach.session.practice_course import PracticeCourse
+
+    settings = settings_from(args)
+    drill = find_drill(args.drill)
+    address = args.scale or settings.scale
+    if address is None:
+        raise UsageError(
+            "no scale is named",
+            "give --scale ADDRESS ('pourcoach scales' finds them), or try --scale sim:learning",
+        )
+    if args.seed is not None and not 0 <= args.seed <= LARGEST_SEED:
+        raise UsageError(f"the seed is {args.seed}", f"use one from 0 to {LARGEST_SEED}")
+    if args.pours is not None and args.pours < 1:
+        raise UsageError(f"--pours is {args.pours}", "make it 1 or more")
+
+    def now() -> datetime:
+        return datetime.now().astimezone()
+
+    course = PracticeCourse(
+        drill,
+        address,
+        settings,
+        now=now,
+        by=args.by or settings.by,
+        mode=Mode(args.mode),
+        seed=args.seed,
+        level=None if args.level is None else Level(args.level),
+        part=None if args.part is None else _PARTS[args.part],
+        schedule=_schedule(args.schedule),
+        pours=args.pours,
+    )
+    kept = run_plain_practice(course, now)
+    sys.stdout.flush()
+    return 0 if kept else 1
+
+
+def _schedule(name: str | None) -> Schedule | None:
+    if name is None:
+        return None
+    if name == "none":
+        return NONE
+    text = read_text(Path(name), "the schedule")
+    try:
+        return Schedule.from_dict(from_toml(text))
+    except DocumentError as error:
+        raise UsageError(f"the schedule {name} is not TOML: {error}", "mend the file") from None

@@ -1,0 +1,1 @@
+"""What is practised: drills as data, and one of them set as a task."""

@@ -1,0 +1,221 @@
+"""Which pours get help, which get a result, and when the tests come.
+
+The usual schedule follows what was found for other movements: a baseline without help; live help
+for beginners only, in one block, then taken away rather than made smaller (Schmidt and Wulf 1997;
+a load-tracking task, J Phys Ther Sci 2019, 31:939); results for a share of whole pours that falls
+(Winstein and Schmidt 1990); each some seconds after the pour (Swinnen et al. 1990) and after the
+student's own estimate. No study of pouring was found, and the field is contested: the benefit of
+fewer results was small or uncertain in a later meta-analysis. So it is a default that a trainer can
+replace, and each student's own tests decide.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from random import Random
+from typing import Any, Self
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import is_number, number_in
+from pourcoach.domain.units import Seconds
+from pourcoach.practice.level import Level
+
+# Counts of results are rounded up or down so that their mean over seeds is the share: multiples of
+# the golden section fall evenly into 0..1 (Weyl), so that even a few seeds come close.
+_GOLDEN = (math.sqrt(5) - 1) / 2
+LONGEST_DELAY_S: Seconds = 60.0
+MOST_IN_BLOCK = 50
+
+
+class Part(Enum):
+    """What a pour is for."""
+
+    BASELINE = "baseline"
+    """Before any practice, without help or result."""
+    BLOCK = "block"
+    TEST = "test"
+    """24 h or more after practice, without help or result."""
+    WEEK_TEST = "week-test"
+    TRANSFER_TEST = "transfer-test"
+    """Another amount, or another kettle."""
+    ASSIST = "assist"
+    """No practice: a pour to be served, with all help."""
+
+    @property
+    def is_test(self) -> bool:
+        """Whether skill may be told from it."""
+        return self in (Part.TEST, Part.WEEK_TEST, Part.TRANSFER_TEST)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One pour of a schedule."""
+
+    part: Part
+    block: int = 0
+    """From 1; 0 outside blocks."""
+    pour: int = 1
+    """From 1, within its block or test."""
+    of: int = 1
+    live_help: bool = False
+    result: bool = False
+    delay_s: Seconds = 0.0
+    """From the stop to the result, at least."""
+
+    def as_dict(self) -> dict[str, Any]:
+        """The tape header's form."""
+        return {
+            "part": self.part.value,
+            "block": self.block,
+            "pour": self.pour,
+            "of": self.of,
+            "live_help": self.live_help,
+            "result": self.result,
+            "delay_s": self.delay_s,
+        }
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """Raises ValueError for a part that is unknown, UsageError for what is no number."""
+        return cls(
+            Part(data.get("part")),
+            block=_whole(data, "block"),
+            pour=_whole(data, "pour"),
+            of=_whole(data, "of"),
+            live_help=data.get("live_help") is True,
+            result=data.get("result") is True,
+            delay_s=number_in(
+                data.get("delay_s", 0.0), "the delay", least=0.0, most=LONGEST_DELAY_S
+            ),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """Whole pours, in blocks."""
+
+    block: int = 5
+    """Pours in a block; a summary follows each."""
+    shares: tuple[float, ...] = (1.0, 0.67, 0.5, 0.33)
+    """Of the pours with a result, block by block; the last goes on."""
+    beginners_help: bool = True
+    """Whether a beginner has a first block with live help."""
+    delay_s: tuple[Seconds, Seconds] = (3.0, 8.0)
+    """Shortest and longest from the stop to the result; drawn for each pour."""
+    test_pours: int = 4
+    """Twice as many in the two tests are enough for an interval."""
+    tests: bool = True
+
+    def helped_blocks(self, level: Level) -> int:
+        """How many blocks have live help before results begin to be left out."""
+        return int(self.beginners_help and level is Level.BEGINNER)
+
+    def share(self, block: int, level: Level) -> float:
+        """Of the pours of block 1, 2, … that get a result."""
+        number = block - 1 - self.helped_blocks(level)
+        return 1.0 if number < 0 else self.shares[min(number, len(self.shares) - 1)]
+
+    def places(self, block: int, level: Level, seed: int) -> tuple[Place, ...]:
+        """The pours of block 1, 2, …; equal arguments give equal places."""
+        chance = Random(f"{seed} block {block}")
+        wanted = self.block * self.share(block, level)
+        # Added and not multiplied: blocks of one seed are rounded independently of each other.
+        count = int(wanted + (_GOLDEN * seed + block / math.e) % 1.0)
+        shown = set(chance.sample(range(self.block), min(count, self.block)))
+        live_help = block <= self.helped_blocks(level)
+        return tuple(
+            Place(
+                Part.BLOCK,
+                block,
+                pour + 1,
+                self.block,
+                live_help=live_help,
+                result=pour in shown,
+                delay_s=round(chance.uniform(*self.delay_s), 1),
+            )
+            for pour in range(self.block)
+        )
+
+    def test_places(self, part: Part) -> tuple[Place, ...]:
+        """The pours of a test, or the baseline."""
+        of = 1 if part is Part.BASELINE else self.test_pours
+        return tuple(Place(part, 0, pour + 1, of) for pour in range(of))
+
+    def as_dict(self) -> dict[str, Any]:
+        """The form of a drill file and of a tape's header."""
+        return {
+            "block": self.block,
+            "shares": list(self.shares),
+            "beginners_help": self.beginners_help,
+            "delay_s": list(self.delay_s),
+            "test_pours": self.test_pours,
+            "tests": self.tests,
+        }
+
+    @classmethod
+    def from_dict(cls, data: object) -> Self:
+        """Read a drill file's ``[schedule]``; what is absent takes its default.
+
+        Raises UsageError naming what is unknown or impossible.
+        """
+        if not isinstance(data, Mapping):
+            raise UsageError(f"the schedule is {data!r:.60}", "make it a table")
+        usual = cls().as_dict()
+        for key in data:
+            if key not in usual:
+                raise UsageError(
+                    f"unknown schedule key {key!r:.60}", "known ones are " + ", ".join(usual)
+                )
+        given = usual | dict(data)
+        shares = _numbers(given["shares"], "shares", most=1.0)
+        delays = _numbers(given["delay_s"], "delay_s", most=LONGEST_DELAY_S)
+        if not shares:
+            raise UsageError("the schedule's shares are empty", "give one number from 0 to 1")
+        if len(delays) != 2 or delays[0] > delays[1]:
+            raise UsageError(
+                f"the schedule's delay_s is {given['delay_s']!r:.60}",
+                "give the shortest and the longest, as [3, 8]",
+            )
+        return cls(
+            block=_whole(given, "block", 1),
+            shares=shares,
+            beginners_help=_truth(given, "beginners_help"),
+            delay_s=(delays[0], delays[1]),
+            test_pours=_whole(given, "test_pours", 1),
+            tests=_truth(given, "tests"),
+        )
+
+
+USUAL = Schedule()
+NONE = Schedule(shares=(1.0,), beginners_help=False, tests=False)
+"""No schedule: a result after every pour, and no tests."""
+
+
+def _whole(data: Mapping[str, Any], key: str, least: int = 0) -> int:
+    value = data.get(key, least)
+    if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= 1_000_000:
+        raise UsageError(
+            f"the schedule's {key} is {value!r:.60}", f"make it a whole number from {least}"
+        )
+    if key in ("block", "test_pours") and least and value > MOST_IN_BLOCK:
+        raise UsageError(f"the schedule's {key} is {value}", f"make it at most {MOST_IN_BLOCK}")
+    return value
+
+
+def _truth(data: Mapping[str, Any], key: str) -> bool:
+    value = data[key]
+    if not isinstance(value, bool):
+        raise UsageError(f"the schedule's {key} is {value!r:.60}", "make it true or false")
+    return value
+
+
+def _numbers(value: object, key: str, most: float) -> tuple[float, ...]:
+    if not isinstance(value, list | tuple):
+        raise UsageError(f"the schedule's {key} is {value!r:.60}", "make it a list of numbers")
+    for each in value:
+        if not is_number(each) or not 0.0 <= each <= most:
+            raise UsageError(
+                f"the schedule's {key} has {each!r:.60}", f"use numbers from 0 to {most:g}"
+            )
+    return tuple(float(each) for each in value)

@@ -1,0 +1,51 @@
+"""What is known of each station of a room, and how old it is."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from pourcoach.domain.units import Seconds
+from pourcoach.sharing.tile import Tile
+
+OLD_S: Seconds = 2.0
+"""A tile comes several times a second; one that is older says nothing of now."""
+
+
+class Standing(Enum):
+    """Whether a tile can be gone by."""
+
+    WAITING = "waiting"
+    """Nothing has come yet."""
+    LIVE = "live"
+    OLD = "old"
+    """Older than OLD_S."""
+    GONE = "gone"
+    """The station has ended, or its connection has."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One station as a wall shows it."""
+
+    name: str
+    standing: Standing
+    tile: Tile | None = None
+    """The newest; None before the first."""
+    age_s: Seconds | None = None
+    """Since it came; None where that is not known."""
+    trouble: str | None = None
+    """What is wrong with the station itself, in a sentence."""
+
+
+class Board(Protocol):
+    """Whatever wall and page look at: this machine's stations, one brew, or a room's."""
+
+    def seen(self) -> Sequence[Seen]:
+        """All stations, in the order they are shown. Cheap, and may be called from any thread."""
+        ...
+
+    @property
+    def notice(self) -> str | None:
+        """What is wrong with all of it, such as a broker that is gone; None if nothing."""
+        ...

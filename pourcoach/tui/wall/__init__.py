@@ -1,0 +1,1 @@
+"""The wall: all stations of a class at once."""

@@ -1,0 +1,282 @@
+"""The wall: what every station is told, ten times a second, and what can be asked of them."""
+
+import asyncio
+from collections.abc import Sequence
+from typing import ClassVar, Protocol
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from pourcoach.sharing.seen import Board
+from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.note_screen import NoteScreen
+from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.renderables.page import Page, Table
+from pourcoach.tui.wall.tile_view import TileView, tile_view
+from pourcoach.tui.wall.wall_grid import WallGrid
+from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
+
+# One look at the whole class takes longer than a tenth of a second.
+DRAWS_PER_S = 10
+
+
+class Class(Protocol):
+    """What a trainer can ask of stations on this machine: of the one named, or of all."""
+
+    @property
+    def brewing(self) -> bool: ...
+
+    def start(self, name: str | None = None) -> None: ...
+
+    def finish(self, name: str | None = None) -> None: ...
+
+    def tare(self, name: str | None = None) -> None: ...
+
+    def note(self, text: str, name: str | None = None) -> None: ...
+
+    async def close(self) -> None: ...
+
+
+class WallScreen(LeavesOnce[None]):
+    """Shows a Board. With a class of this machine it starts it, and puts it away at the end."""
+
+    DEFAULT_CSS = """
+    WallScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
+    WallScreen #wall { width: 100%; height: 1fr; }
+    WallScreen #keys, WallScreen #notice { height: 1; dock: bottom; }
+    WallScreen #notice { display: none; }
+    WallScreen.-noticed #notice { display: block; }
+    WallScreen.-noticed #keys { display: none; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "move(-1)", "The station before", priority=True),
+        Binding("right,tab", "move(1)", "The next station", priority=True),
+        Binding("up", "move_row(-1)", "The station above", priority=True),
+        Binding("down", "move_row(1)", "The station below", priority=True),
+        Binding("space,enter", "whole", "One station whole, all stations", priority=True),
+        Binding("s", "start", "Start a brew", priority=True),
+        Binding("f", "finish", "Finish the brew", priority=True),
+        Binding("t", "tare", "Tare", priority=True),
+        Binding("n", "note", "Write a note", priority=True),
+        Binding("h", "names", "Hide or show names", priority=True),
+        Binding("question_mark", "help", "Help", priority=True),
+        Binding("escape", "back", "Back", priority=True),
+        Binding("q", "leave", "Quit", priority=True),
+    ]
+    ALLOW_SELECT = False
+
+    def __init__(self, board: Board, asked: Class | None, glyphs: Glyphs = FULL) -> None:
+        """``asked`` is None where the stations are other machines'."""
+        super().__init__()
+        self._board = board
+        self._class = asked
+        self._glyphs = glyphs
+        self._names = True
+        self._whole = False
+        self._selected: int | None = None
+        self._views: Sequence[TileView] = ()
+        self._leaving = False
+        self._grid = WallGrid(glyphs, id="wall")
+        self._notice = TextRow(glyphs, id="notice")
+        self._keys = KeyRow(glyphs, id="keys")
+
+    def compose(self) -> ComposeResult:
+        yield self._grid
+        yield self._notice
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
+        self.set_interval(1 / DRAWS_PER_S, self._draw)
+        if self._class is not None:
+            self._class.start()
+        self._draw()
+
+    def on_resize(self) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        if not self.is_mounted:
+            return
+        self._views = [tile_view(seen, names=self._names) for seen in self._board.seen()]
+        if self._selected is not None and self._selected >= len(self._views):
+            self._selected = None
+        self._whole = self._whole and self._selected is not None
+        self._grid.show(self._views, self._selected, whole=self._whole)
+        self._keys.show(*self._key_list())
+        notice = self._board.notice
+        self.set_class(notice is not None, "-noticed")
+        if notice is not None:
+            self._notice.show("!", notice, "? Help", loud=True)
+
+    def _key_list(self) -> Keys:
+        whom = "all" if self._selected is None else self._views[self._selected].name
+        page, pages = self._grid.page
+        asks: Keys = ()
+        if self._class is not None:
+            asks = (("s", f"Start {whom}"), ("f", f"Finish {whom}"), ("n", f"Note on {whom}"))
+        arrows = f"{self._glyphs.left_right} {self._glyphs.up_down}"
+        return (
+            *asks,
+            ("space", "All stations" if self._whole else "Whole"),
+            (arrows, "Select" if pages == 1 else f"Select (page {page} of {pages})"),
+            ("h", "Hide names" if self._names else "Show names"),
+            ("q", "Quit"),
+            ("?", "Help"),
+        )
+
+    def _forget_colours(self) -> None:
+        for widget in (self._grid, self._notice, self._keys):
+            widget.forget()
+
+    # Selecting
+
+    def action_move(self, by: int) -> None:
+        """On or back by so many stations."""
+        if self._views:
+            at = -1 if self._selected is None and by > 0 else self._selected or 0
+            self._selected = (at + by) % len(self._views)
+            self._draw()
+
+    def action_move_row(self, by: int) -> None:
+        """Down or up by so many rows of tiles."""
+        if self._views:
+            at = 0 if self._selected is None else self._selected + by * self._grid.columns
+            if 0 <= at < len(self._views):
+                self._selected = at
+            self._draw()
+
+    def action_whole(self) -> None:
+        """The selected station alone, or all again."""
+        if self._selected is None and self._views:
+            self._selected = 0
+        self._whole = not self._whole
+        self._draw()
+
+    def action_names(self) -> None:
+        """For the projector."""
+        self._names = not self._names
+        self._draw()
+
+    # Asking
+
+    @property
+    def _whom(self) -> str | None:
+        return None if self._selected is None else self._views[self._selected].name
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Other machines' stations can only be looked at."""
+        if action in ("start", "finish", "tare", "note"):
+            return self._class is not None
+        return super().check_action(action, parameters)
+
+    def action_start(self) -> None:
+        if self._class is not None:
+            self._class.start(self._whom)
+
+    def action_tare(self) -> None:
+        if self._class is not None:
+            self._class.tare(self._whom)
+
+    def action_finish(self) -> None:
+        """Asked about first: water may be running."""
+        asked, whom = self._class, self._whom
+        if asked is None:
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                asked.finish(whom)
+
+        what = "all brews" if whom is None else f"the brew of station {whom}"
+        self.app.push_screen(QuestionScreen(f"Finish {what}? It is kept."), answered)
+
+    def action_note(self) -> None:
+        asked, whom = self._class, self._whom
+        if asked is None:
+            return
+
+        def take(text: str | None) -> None:
+            if text:
+                asked.note(text, whom)
+
+        self.app.push_screen(NoteScreen(), take)
+
+    def action_help(self) -> None:
+        self.app.push_screen(HelpScreen(wall_page(asks=self._class is not None)))
+
+    # Leaving
+
+    @property
+    def brewing(self) -> bool:
+        """Whether leaving now would cut a brew short."""
+        return self._class is not None and self._class.brewing
+
+    def action_stop(self) -> None:
+        """Ctrl+C while somebody brews: stop and save all; the wall stays."""
+        if self._class is not None:
+            self.run_worker(self._class.close(), name="stopping")
+
+    def action_back(self) -> None:
+        """From one station to all, from one selected to none, and then out."""
+        if self._whole:
+            self._whole = False
+        elif self._selected is not None:
+            self._selected = None
+        else:
+            self.action_leave()
+        self._draw()
+
+    def action_leave(self) -> None:
+        if not self.brewing:
+            self._go()
+            return
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._go()
+
+        self.app.push_screen(QuestionScreen("Stop all brews? What is recorded is kept."), answered)
+
+    def _go(self) -> None:
+        if not self._leaving:
+            self._leaving = True
+            self.run_worker(self._put_away_and_go(), name="leaving")
+
+    async def _put_away_and_go(self) -> None:
+        await self.put_away()
+        self.pop_until_active()
+        self.dismiss(None)
+
+    async def put_away(self) -> None:
+        """Save all brews under way. Returns once the scales have let go, or were left."""
+        if self._class is not None:
+            await asyncio.shield(self._class.close())
+
+
+def wall_page(*, asks: bool) -> Page:
+    """Help: keys and what stands on a tile."""
+    keys: tuple[tuple[str, str], ...] = (
+        ("arrows, tab", "select a station; Esc selects none, and then all are meant"),
+        ("space, enter", "the selected station alone, or all again"),
+    )
+    if asks:
+        keys += (
+            ("s", "start the next brew where none is under way"),
+            ("f", "finish: the brew is kept"),
+            ("t", "tare"),
+            ("n", "write a note on the recording"),
+        )
+    keys += (("h", "hide names, or show them"), ("esc", "back; q quits"))
+    return (
+        "Each tile is a station: the word it is told, its weight, how far off the target it is,"
+        " what comes next and what was noted last. Dark: nothing to do. Blue: on target. Bright:"
+        " something is to be done.",
+        "",
+        "SCALE? means that its scale sends nothing. OLD means that nothing has come for two"
+        " seconds, and GONE that the station or its connection has ended.",
+        "",
+        Table(keys),
+    )

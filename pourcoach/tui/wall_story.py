@@ -1,0 +1,26 @@
+"""What the command line calls: the app with the wall."""
+
+from pourcoach.coaching.rubric import Rubric
+from pourcoach.sharing.seen import Board
+from pourcoach.tui.app import PourcoachApp
+from pourcoach.tui.stories import run_story
+from pourcoach.tui.wall.wall_screen import Class, WallScreen
+
+
+def run_wall(
+    board: Board,
+    asked: Class | None,
+    rubric: Rubric,
+    *,
+    glyphs: str,
+    theme: str,
+    mouse: bool,
+) -> None:
+    """Show the wall until it is left. ``asked``: what keys act on; None only looks. Crashes,
+    signals and wrong names as with ``run_session``.
+    """
+
+    async def story(app: PourcoachApp) -> None:
+        await app.push_screen_wait(WallScreen(board, asked, app.glyphs))
+
+    run_story(story, rubric, glyphs, theme, mouse)

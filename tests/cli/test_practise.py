@@ -1,0 +1,103 @@
+"""Practice from the command line, as a script drives it."""
+
+import io
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.main import DONE, WRONG_USE, main
+
+SIMULATED = "sim:learning?speed=90&seed=2"
+
+
+@pytest.fixture
+def typed(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[str], None]]:
+    """Lets standard input be a pipe with these lines in it."""
+    opened: list[io.FileIO] = []
+
+    def pipe(text: str) -> None:
+        read, write = os.pipe()
+        os.write(write, text.encode())
+        os.close(write)
+        opened.append(io.FileIO(read))
+        monkeypatch.setattr(sys, "stdin", opened[-1])
+
+    yield pipe
+    for stream in opened:
+        stream.close()
+
+
+def test_drills_are_listed_with_what_is_needed_and_judged(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["practise", "--list", "--json"]) == DONE
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [row["name"] for row in rows][:2] == ["steady", "landing"]
+    assert all(set(row) == {"name", "title", "task", "needs", "judged"} for row in rows)
+    assert all("plain water" in row["needs"] for row in rows)
+
+
+def test_both_spellings_do(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["practice", "--list"]) == DONE
+    assert "steady\n" in capsys.readouterr().out
+
+
+def test_a_sitting_on_a_pipe_asks_before_it_tells(
+    typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed("e 5\n4,8\n")
+    args = ["practise", "steady", "--scale", SIMULATED, "--by", "Ada", "--plain", "--pours", "2"]
+    assert main(args) == DONE
+    lines = capsys.readouterr().out.splitlines()
+    words = [word for line in lines for word in ("TASK", " ASK", "OVER", "RESULT") if word in line]
+    assert words == ["TASK", " ASK", "OVER", "TASK", " ASK", "RESULT"]
+    assert lines[-1].startswith("The test can be made from ")
+
+
+def test_without_an_estimate_there_is_no_result(typed, capsys: pytest.CaptureFixture[str]) -> None:
+    typed("")
+    args = ["practise", "steady", "--scale", SIMULATED, "--schedule", "none", "--pours", "2"]
+    assert main(args) == DONE
+    out = capsys.readouterr().out
+    assert "No estimate came" in out
+    assert "RESULT" not in out
+
+
+def test_what_no_command_is_is_told(typed, capsys: pytest.CaptureFixture[str]) -> None:
+    typed("dance\ne much\nq\n")
+    assert main(["practise", "steady", "--scale", SIMULATED]) == DONE
+    error = capsys.readouterr().err
+    assert "'dance' is no command" in error
+    assert "'much' is no number" in error
+
+
+@pytest.mark.parametrize(
+    ("args", "why"),
+    [
+        (["practise"], "no drill is named"),
+        (["practise", "juggling"], "there is no drill 'juggling'"),
+        (["practise", "steady"], "no scale is named"),
+        (["practise", "steady", "--scale", "sim:steady", "--seed", "-1"], "the seed is -1"),
+        (["practise", "steady", "--scale", "sim:steady", "--pours", "0"], "--pours is 0"),
+        (["practise", "steady", "--scale", "sim:steady", "--part", "test"], "no test of steady"),
+    ],
+)
+def test_wrong_use_is_one_line(
+    args: list[str], why: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(args) == WRONG_USE
+    error = capsys.readouterr().err
+    assert why in error
+    assert error.count("\n") == 1
+
+
+def test_a_trainers_schedule_is_checked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text("shares = [2]", encoding="utf-8")
+    args = ["practise", "steady", "--scale", "sim:steady", "--schedule", str(path)]
+    assert main(args) == WRONG_USE
+    assert "shares has 2" in capsys.readouterr().err

@@ -1,0 +1,81 @@
+"""A drill as a trainer writes it."""
+
+import pytest
+
+from pourcoach.domain.errors import UsageError
+from pourcoach.practice.drill.drill_file import drill_from_toml
+from pourcoach.practice.drill.measure import Asked, Judged, Measure
+
+GOOD = """
+title = "Two halves"
+task = "Pour {mass1}, rest {rest2}, and {mass2} more at {start2}."
+server_ml = 300
+factors = [0.5, 1.0]
+
+[[pour]]
+mass_g = 60
+flow_gps = 6
+
+[[pour]]
+mass_g = 90
+flow_gps = 6
+after_s = 10
+
+[[judged]]
+measure = "landing"
+pour = 2
+band = 5
+
+[asks]
+measure = "flow"
+pour = 1
+"""
+
+
+def test_a_drill_is_read_with_its_plan_and_its_task() -> None:
+    drill = drill_from_toml("halves", GOOD)
+    assert drill.name == "halves"
+    assert drill.judged == (Judged(Measure.LANDING, 5.0, 2),)
+    assert drill.asks == Asked(Measure.FLOW, 1)
+    plan = drill.plan_at(1.0)
+    assert [(stage.start_s, stage.to_g) for stage in plan.stages] == [(0.0, 60.0), (20.0, 150.0)]
+    assert drill.task_at(1.0) == "Pour 60 g, rest 10 s, and 90 g more at 0:20."
+
+
+def test_a_varied_pour_keeps_its_flow_and_its_rests() -> None:
+    drill = drill_from_toml("halves", GOOD)
+    plan = drill.plan_at(0.5)
+    assert [(stage.start_s, stage.to_g) for stage in plan.stages] == [(0.0, 30.0), (15.0, 75.0)]
+    assert drill.task_at(0.5) == "Pour 30 g, rest 10 s, and 45 g more at 0:15."
+
+
+def test_what_is_needed_names_the_server_and_cold_water() -> None:
+    needs = drill_from_toml("halves", GOOD).needs
+    assert "300 ml" in needs
+    assert "cold water" in needs
+
+
+@pytest.mark.parametrize(
+    ("cut", "put", "why"),
+    [
+        ('title = "Two halves"', "", "title is None"),
+        ("{rest2}", "{rest3}", "the task has {rest3}"),
+        ("server_ml = 300", "server_ml = 150", "do not go into a server of 150 ml"),
+        ('measure = "landing"', 'measure = "taste"', "unknown measure 'taste'"),
+        ("pour = 2", "pour = 3", "pour 3 does not exist"),
+        ("mass_g = 60", 'mass_g = "much"', "mass_g is 'much'"),
+        ("factors", "factor", "unknown key 'factor'"),
+        ("factors = [0.5, 1.0]", "factors = [0]", "factors has 0"),
+        ('measure = "flow"\npour = 1', 'measure = "flow"', "the flow of no pour"),
+        ("[[pour]]", "[pour]", "not TOML"),
+        ("[asks]", "[schedule]\nshares = []\n[asks]", "shares are empty"),
+        ("[asks]", "[schedule]\nblock = 0\n[asks]", "block is 0"),
+        ("[asks]", "[schedule]\nlunch = 1\n[asks]", "unknown schedule key 'lunch'"),
+        ("[asks]", "[schedule]\ndelay_s = [8, 3]\n[asks]", r"delay_s is \[8, 3\]"),
+    ],
+)
+def test_what_is_wrong_is_named_with_the_drill(cut: str, put: str, why: str) -> None:
+    text = GOOD.replace(cut, put, 1)
+    assert text != GOOD
+    with pytest.raises(UsageError, match=f"halves.*{why}"):
+        drill_from_toml("halves", text)
