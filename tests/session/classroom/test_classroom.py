@@ -13,6 +13,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Note, Reading
 from pourcoach.domain.pour import Phase
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
@@ -152,7 +153,7 @@ async def test_brews_of_a_class_are_in_the_library_under_their_people() -> None:
     room.start()
     await room.over()
     with Library(library_path()) as library:
-        assert sorted(str(brew.by) for brew in library.brews()) == ["Ada", "Ben"]
+        assert sorted(str(brew.by) for brew in find_brews(library)) == ["Ada", "Ben"]
     assert [station.trouble for station in room.stations] == [None, None]
 
 
