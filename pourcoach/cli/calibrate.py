@@ -19,10 +19,10 @@ from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
 from pourcoach.scales.names import scale_address
 from pourcoach.text_file import content_of, read_json
-from pourcoach.weighing.calibration import CalibrationFit, fit_calibration
-from pourcoach.weighing.creep import Creep, creep
-from pourcoach.weighing.known_load import KnownLoad
-from pourcoach.weighing.verification import Yardstick
+from pourcoach.weighing.calibration.calibration import CalibrationFit, fit_calibration
+from pourcoach.weighing.figures.creep import Creep, creep
+from pourcoach.weighing.loads.known_load import KnownLoad
+from pourcoach.weighing.loads.verification import Yardstick
 
 # An afternoon: what a cell does in more is the room's temperature.
 LONGEST_SIT_MIN = 240.0

@@ -16,13 +16,13 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
-from pourcoach.weighing.check import ScaleCheck, judge
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.fitness import fitness, good_enough, headline
-from pourcoach.weighing.pour_sight import PourSight
-from pourcoach.weighing.standard_weight import WEIGHT_CLASSES
-from pourcoach.weighing.verdict import verdict
-from pourcoach.weighing.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
+from pourcoach.weighing.check.check import ScaleCheck, judge
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.check.fitness import fitness, good_enough, headline
+from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.check.verdict import verdict
+from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES
+from pourcoach.weighing.loads.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --out scale-3.md"
 

@@ -7,8 +7,8 @@ from pourcoach.brewing.temperature.water_properties import weighed_g
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
-from pourcoach.weighing.known_load import KnownLoad
-from pourcoach.weighing.standard_weight import WEIGHT_CLASSES, tolerance_g
+from pourcoach.weighing.loads.known_load import KnownLoad
+from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES, tolerance_g
 
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _WEIGHT = re.compile(rf"{_NUMBER}\s*g?(?:\s+(M[123]))?", re.IGNORECASE)

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from pourcoach.weighing.calibration import USUAL_LOAD_G, CalibrationFit
-from pourcoach.weighing.creep import Creep
+from pourcoach.weighing.calibration.calibration import USUAL_LOAD_G, CalibrationFit
+from pourcoach.weighing.figures.creep import Creep
 
 
 def calibration_lines(

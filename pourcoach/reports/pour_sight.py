@@ -10,9 +10,9 @@ from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import ScaleModel
 from pourcoach.simulation.truth import TruePour
-from pourcoach.weighing.pace import Pace
-from pourcoach.weighing.pour_sight import PourSight
-from pourcoach.weighing.rest import Rest
+from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.figures.pace import Pace
+from pourcoach.weighing.figures.rest import Rest
 
 # Pours of 10 s, one after the other: long enough to be judged, short enough to be usual.
 POUR_S = 10.0

@@ -3,11 +3,11 @@
 from dataclasses import asdict
 from typing import Any
 
-from pourcoach.weighing.check import ScaleCheck
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.finding import Sentence
-from pourcoach.weighing.fitness import Use, headline
-from pourcoach.weighing.pour_sight import PourSight
+from pourcoach.weighing.check.check import ScaleCheck
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.check.fitness import Use, headline
+from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.figures.finding import Sentence
 
 
 def scale_check_figures(

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from pourcoach.weighing.check import ScaleCheck
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.finding import Bearing, Finding, Sentence
-from pourcoach.weighing.verdict import NO_VERIFICATION
+from pourcoach.weighing.check.check import ScaleCheck
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.check.verdict import NO_VERIFICATION
+from pourcoach.weighing.figures.finding import Bearing, Finding, Sentence
 
 _BEARINGS = {
     Bearing.CAN: "What it can do",

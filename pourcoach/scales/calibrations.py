@@ -16,7 +16,7 @@ from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import identity_at
 from pourcoach.text_file import write_whole
-from pourcoach.weighing.calibration import Calibration
+from pourcoach.weighing.calibration.calibration import Calibration
 
 # Enough to come back from a few slips; a calibration is made a few times a year.
 MOST_KEPT = 10

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
-from pourcoach.weighing.calibration import Calibration
+from pourcoach.weighing.calibration.calibration import Calibration
 from pourcoach.wire.commands import TARE, counts_command, rate_command
 from pourcoach.wire.decoder import Decoder
 from pourcoach.wire.described import decoder_for

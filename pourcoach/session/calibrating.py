@@ -7,7 +7,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.session.asker import Asker
 from pourcoach.session.weighing_bench import WeighingBench
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.loads.known_load import KnownLoad
 
 SILENT = (
     "the scale sends no raw counts: only a scale that takes 'counts on' can be calibrated here; "

@@ -10,10 +10,10 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.scale import Now
 from pourcoach.session.asker import Asker
 from pourcoach.session.weighing_bench import WeighingBench
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.discrimination import ADDED_INTERVALS
-from pourcoach.weighing.eccentricity import PLACES, SHARE_OF_CAPACITY
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.figures.discrimination import ADDED_INTERVALS
+from pourcoach.weighing.figures.eccentricity import PLACES, SHARE_OF_CAPACITY
+from pourcoach.weighing.loads.known_load import KnownLoad
 
 # Enough for each figure and not more than a person has patience for: common practice. The noise is
 # known to a tenth from 200 readings of 20 s at 10 Hz (the error of a standard deviation, 1/sqrt(2n)

@@ -9,7 +9,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.scale import Scale
-from pourcoach.weighing.rest import LEAST_READINGS, Rest, at_rest, rest_of
+from pourcoach.weighing.figures.rest import LEAST_READINGS, Rest, at_rest, rest_of
 
 # Long enough for a mean of many readings, short enough to be waited for. Common practice.
 REST_S: Seconds = 2.0

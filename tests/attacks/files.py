@@ -16,9 +16,9 @@ from pourcoach.coaching.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.inputs import Reading
 from pourcoach.recordings.tape import read_tape
 from pourcoach.scales.descriptions import descriptions_folder
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.eccentricity import PLACES
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.figures.eccentricity import PLACES
+from pourcoach.weighing.loads.known_load import KnownLoad
 from tests.attacks.command import home_at, run_here
 from tests.attacks.mutate import mutated
 from tests.attacks.tally import Tally

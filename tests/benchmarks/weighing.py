@@ -6,8 +6,8 @@ Run: ``python -m tests.benchmarks.weighing``; some minutes.
 import itertools
 
 from pourcoach.reports.pour_sight import pour_sight
-from pourcoach.weighing.pace import Pace
-from pourcoach.weighing.rest import Rest
+from pourcoach.weighing.figures.pace import Pace
+from pourcoach.weighing.figures.rest import Rest
 from tests.wire.test_wizard import assert_reads_weights_never_seen, described
 from tests.wire.unknown_layouts import UNKNOWN
 

@@ -3,8 +3,8 @@ import json
 import pytest
 
 from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.loads.known_load import KnownLoad
 from tests.session.fake_bench import FakeBenchScale, FakePerson
 from tests.weighing.readings import readings
 

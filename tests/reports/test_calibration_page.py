@@ -1,8 +1,8 @@
 """A calibration's page says how sure it is, what is doubtful, and whether it was kept."""
 
 from pourcoach.reports.calibration_page import calibration_figures, calibration_lines
-from pourcoach.weighing.calibration import fit_calibration
-from pourcoach.weighing.known_load import KnownLoad
+from pourcoach.weighing.calibration.calibration import fit_calibration
+from pourcoach.weighing.loads.known_load import KnownLoad
 
 GOOD = fit_calibration([KnownLoad(g, -8000 + 2000 * g, 40.0, 160) for g in (0.0, 200.0, 500.0)])
 ONE_WEIGHT = fit_calibration([KnownLoad(0, -8000.0), KnownLoad(500, 992_000.0)])

@@ -2,8 +2,8 @@ import pytest
 
 from pourcoach.reports import pour_sight as subject
 from pourcoach.reports.pour_sight import pour_sight, scale_like
-from pourcoach.weighing.pace import Pace
-from pourcoach.weighing.rest import Rest
+from pourcoach.weighing.figures.pace import Pace
+from pourcoach.weighing.figures.rest import Rest
 
 
 def rest(noise_g: float, step_g: float | None) -> Rest:

@@ -1,10 +1,10 @@
 from dataclasses import replace
 
 from pourcoach.reports.scale_check_page import scale_check_page
-from pourcoach.weighing.check import judge
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.verdict import verdict
-from tests.weighing.test_check import GOOD, KEEN
+from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.check.verdict import verdict
+from tests.weighing.check.test_check import GOOD, KEEN
 
 
 def page(record: CheckRecord, **kwargs) -> str:

@@ -14,7 +14,7 @@ from pourcoach.scales.calibrations import (
     kept_calibration,
     undo_calibration,
 )
-from pourcoach.weighing.calibration import Calibration
+from pourcoach.weighing.calibration.calibration import Calibration
 
 FIRST, SECOND = Calibration(400.0, -5000.0), Calibration(-401.5, 12.0)
 BENCH = ScaleAddress.parse("ble:bench")

@@ -9,7 +9,7 @@ import pytest
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration
 from pourcoach.scales.open import open_scale
-from pourcoach.weighing.calibration import Calibration
+from pourcoach.weighing.calibration.calibration import Calibration
 from tests.scales.cable import supervised
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import listening, now

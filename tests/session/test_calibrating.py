@@ -6,7 +6,7 @@ from pourcoach.domain.inputs import Link
 from pourcoach.session import weighing_bench
 from pourcoach.session.calibrating import SILENT, let_sit, weigh_known_loads
 from pourcoach.session.weighing_bench import WeighingBench
-from pourcoach.weighing.calibration import fit_calibration
+from pourcoach.weighing.calibration.calibration import fit_calibration
 from tests.session.fake_bench import FakeBenchScale, FakePerson
 
 

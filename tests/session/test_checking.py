@@ -3,9 +3,9 @@ import pytest
 from pourcoach.cli.known_weight import read_known_weight
 from pourcoach.session.checking import PRESSES, CheckPlan, run_check
 from pourcoach.session.weighing_bench import WeighingBench
-from pourcoach.weighing.check import judge
-from pourcoach.weighing.check_record import CheckRecord
-from pourcoach.weighing.eccentricity import PLACES
+from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.check_record import CheckRecord
+from pourcoach.weighing.figures.eccentricity import PLACES
 from tests.session.fake_bench import FakeBenchScale, FakePerson
 
 PLAN = CheckPlan("fake", "2026-01-15T09:30:00+00:00", 0.1, 1000.0, 30.0, read_known_weight)

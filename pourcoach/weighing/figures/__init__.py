@@ -1,0 +1,1 @@
+"""What each test of a scale measures: one module a test."""

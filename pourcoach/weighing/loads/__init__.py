@@ -1,0 +1,1 @@
+"""Loads of known mass, and the limits of error that weighing instruments are held to."""
