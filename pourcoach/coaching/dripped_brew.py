@@ -59,7 +59,7 @@ class DrippedBrew:
                     self._dry_g = estimate.booked_g
             self._dripped_g = estimate.unbroken_g - self._dry_g
             from_s = inf if self._start_s is None else self._start_s
-            self._lifts.feed(estimate.events, self._dripped_g, from_s)
+            self._lifts.feed(t_s, estimate.events, self._dripped_g, from_s)
             if self._start_s is None and self._arming.armed and not estimate.disturbance:
                 self._start_by_drip(t_s)
             self._drawdown.feed(t_s, self._dripped_g)

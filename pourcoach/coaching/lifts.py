@@ -1,5 +1,6 @@
 """Whether something heavy has been taken off the scale and has not come back."""
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
@@ -11,6 +12,12 @@ LIFT_G: Grams = 20.0
 """A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
 PUT_BACK_SHARE = 0.05
 """Of the lift: put back so near where it was, nothing has changed. Drips fall meanwhile."""
+KEPT_S: Seconds = 5.0
+"""A lift is reported no later than this."""
+SAME_S: Seconds = 1.0
+"""Hindsight moves the beginning of a lift by less."""
+EVERY_S: Seconds = 0.1
+"""Water is remembered so often."""
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
@@ -34,9 +41,16 @@ class Lifts:
         self.lift: Lift | None = None
         self._events: tuple[PlatformEvent, ...] = ()
         self._outdone_s: Seconds = -inf
-        self._water_g: Grams = 0.0
+        self._water: deque[tuple[Seconds, Grams]] = deque()
+        """The water of the last seconds, and the one value before them."""
 
-    def feed(self, events: tuple[PlatformEvent, ...], water_g: Grams, from_s: Seconds) -> None:
+    def feed(
+        self,
+        t_s: Seconds,
+        events: tuple[PlatformEvent, ...],
+        water_g: Grams,
+        from_s: Seconds,
+    ) -> None:
         """All that has happened, and the water now; what was before ``from_s`` does not count.
 
         A brewer that is held only drips: where more water came than was taken away, it was none.
@@ -47,13 +61,29 @@ class Lifts:
             lift = standing_lift([event for event in events if event.start_s > since_s])
             known = self.lift
             if lift is not None:
-                same = known is not None and known.since_s == lift.since_s
-                before_g = known.water_g if same and known else self._water_g
+                same = known is not None and abs(known.since_s - lift.since_s) < SAME_S
+                before_g = known.water_g if same and known else self._water_at(lift.since_s)
                 lift = Lift(lift.since_s, lift.down_g, before_g, lift.probability)
             self.lift = lift
-        self._water_g = water_g
+        self._remember(t_s, water_g)
         if self.lift is not None and water_g - self.lift.water_g > self.lift.down_g:
             self._outdone_s, self.lift = self.lift.since_s, None
+
+    def _remember(self, t_s: Seconds, water_g: Grams) -> None:
+        water = self._water
+        if not water or t_s - water[-1][0] >= EVERY_S:
+            water.append((t_s, water_g))
+            while len(water) > 1 and water[1][0] < t_s - KEPT_S:
+                water.popleft()
+
+    def _water_at(self, t_s: Seconds) -> Grams:
+        """The water just before a lift that began then."""
+        before_g = self._water[0][1] if self._water else 0.0
+        for when_s, water_g in self._water:
+            if when_s > t_s:
+                break
+            before_g = water_g
+        return before_g
 
 
 def standing_lift(events: Sequence[PlatformEvent]) -> Lift | None:

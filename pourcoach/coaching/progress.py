@@ -87,7 +87,7 @@ class Progress:
             self.water_g = estimate.unbroken_g - self._dry_g
             self._booked_g = estimate.booked_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
-            self._lifts.feed(estimate.events, self.water_g, from_s)
+            self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
         self._look(t_s, estimate)
         self._judge_tare(t_s, estimate)
         self._judge_scale_tare(t_s, estimate)
@@ -102,6 +102,7 @@ class Progress:
             lift = self._lifts.lift
             lifted = lift is not None and self._phase is Phase.DRAINING
             self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
+            self._leave_drips_out()
         self._sort(t_s)
         return self._state(t_s)
 
@@ -329,7 +330,14 @@ class Progress:
             overdue_s=self._overdue_s(brew_s),
         )
         if self.end is not None:
+            self._leave_drips_out()
             self._sort(t_s)
+
+    def _leave_drips_out(self) -> None:
+        """A brewer that is taken away for good and held over the server only drips."""
+        lift = self._lifts.lift
+        if lift is not None and self.end is not None and self.end[1] is Ending.LIFTED:
+            self.water_g = lift.water_g
 
     def _overdue_s(self, brew_s: Seconds) -> Seconds:
         """How long the next pour has been due; 0 where none is."""

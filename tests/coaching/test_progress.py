@@ -163,6 +163,14 @@ def test_a_lift_that_stays_ends_an_unfinished_brew(brew: Brew) -> None:
     assert brew.frames[-1].pour.ending is Ending.LIFTED
 
 
+def test_what_drips_from_a_brewer_held_over_the_server_is_no_water(brew: Brew) -> None:
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(110).jump(-300.0)
+    brew.pour(0.4, 8.0)
+    state = brew.frames[-1].pour
+    assert (state.phase, state.ending) == (Phase.DONE, Ending.LIFTED)
+    assert state.water_g == pytest.approx(240.0)
+
+
 def test_the_key_ends_and_undo_goes_on(brew: Brew) -> None:
     brew.pour_to(40).rest(3.0).key(Finish(brew.t_s))
     assert brew.frames[-1].pour.ending is Ending.KEY
