@@ -7,6 +7,7 @@ from pathlib import Path
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.share_option import add_share_options, beside_from
 from pourcoach.cli.show import add_show_options, show
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
@@ -50,6 +51,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="what stands on the scale (default %(default)s)",
     )
     add_plan_options(parser)
+    add_share_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -73,6 +75,7 @@ def run(args: argparse.Namespace) -> int:
     if args.brew_water is not None:
         saved_water(args.brew_water)
     plan = planned_under(plan_from(args, settings.plan), rubric)
+    beside = beside_from(args, by)
     made: list[LiveBrew] = []
 
     def next_brew() -> LiveBrew:
@@ -86,12 +89,15 @@ def run(args: argparse.Namespace) -> int:
                 water=args.brew_water,
                 tape=None if made else args.tape,
                 began=datetime.now().astimezone(),
+                on_kept=beside.kept,
             )
         )
+        beside.show(made[-1].session)
         return made[-1]
 
     first = next_brew()
-    show(first.session, args, settings, rubric, tape=first.tape.path, again=next_brew)
+    with beside:
+        show(first.session, args, settings, rubric, tape=first.tape.path, again=next_brew)
     return _tell(made)
 
 

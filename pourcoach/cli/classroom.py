@@ -11,15 +11,23 @@ from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain
 from pourcoach.cli.terminal import say_error
-from pourcoach.domain.advice import Word
+from pourcoach.coaching.rubric import Rubric
+from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.session.classroom.classroom import Classroom
 from pourcoach.session.classroom.roster import Place, seated
 from pourcoach.session.classroom.station import Station
+from pourcoach.session.landing import has_landed, land
 from pourcoach.session.rubric_in_use import planned_under
+from pourcoach.session.settings import Settings
+from pourcoach.sharing.room import Room
+from pourcoach.sharing.seen import Board, Seen, Standing
 from pourcoach.wording import clock
 
+# A word changes seldom; ten times a second is as fast as tiles come.
+LOOK_EVERY_S = 0.1
+WORDS = {Standing.OLD: "OLD", Standing.GONE: "GONE"}
 EXAMPLE = "pourcoach class --station 1=sim:steady 2=sim:hasty?seed=3"
 
 
@@ -31,6 +39,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="NAME=ADDRESS",
         help="a station and its scale, as 1=serial:/dev/ttyUSB0; give as many as there are",
+    )
+    parser.add_argument(
+        "--listen",
+        metavar="ADDRESS",
+        help="show the stations that share into a room on an MQTT broker, as mqtts://HOST/ROOM, "
+        "and keep their recordings",
     )
     parser.add_argument(
         "--arrangement",
@@ -47,6 +61,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     settings = settings_from(args)
     rubric = rubric_from(args)
+    if args.listen is not None:
+        if args.station:
+            raise UsageError("--station and --listen exclude each other", "give one of them")
+        return _listen(Room.parse(args.listen), args, settings, rubric)
     plan = planned_under(plan_from(args, settings.plan), rubric)
     places = [Place.parse(text) for text in args.station]
     lines = WordLines()
@@ -63,16 +81,7 @@ def run(args: argparse.Namespace) -> int:
     if is_plain(args):
         asyncio.run(_run_plain(room))
     else:
-        from pourcoach.tui.wall_story import run_wall
-
-        run_wall(
-            room,
-            room,
-            rubric,
-            glyphs=args.glyphs or settings.glyphs,
-            theme=args.theme or settings.theme,
-            mouse=not args.no_mouse,
-        )
+        _wall(room, room, args, settings, rubric)
         for station in stations:
             _say_trouble(station)
     for station in stations:
@@ -81,23 +90,86 @@ def run(args: argparse.Namespace) -> int:
     return 1 if any(station.trouble for station in stations) else 0
 
 
+def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Rubric) -> int:
+    # The broker's client: a tenth of a second to import.
+    from pourcoach.sharing.listener import Listener
+
+    with Listener(room, land, has_landed) as listener:
+        if is_plain(args):
+            with suppress(KeyboardInterrupt):
+                asyncio.run(_follow(listener))
+        else:
+            _wall(listener, None, args, settings, rubric)
+    return 0
+
+
+async def _follow(board: Board) -> None:
+    """Say each change of word, until told to stop."""
+    loop = asyncio.get_running_loop()
+    stopped = asyncio.Event()
+    with suppress(NotImplementedError, AttributeError):
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            loop.add_signal_handler(number, stopped.set)
+    lines = WordLines()
+    noticed: str | None = None
+    while not stopped.is_set():
+        for seen in board.seen():
+            lines.look(seen)
+        if board.notice != noticed:
+            noticed = board.notice
+            if noticed is not None:
+                say_error(noticed)
+        with suppress(TimeoutError):
+            async with asyncio.timeout(LOOK_EVERY_S):
+                await stopped.wait()
+
+
+def _wall(
+    board: Board,
+    asked: Classroom | None,
+    args: argparse.Namespace,
+    settings: Settings,
+    rubric: Rubric,
+) -> None:
+    from pourcoach.tui.wall_story import run_wall
+
+    run_wall(
+        board,
+        asked,
+        rubric,
+        glyphs=args.glyphs or settings.glyphs,
+        theme=args.theme or settings.theme,
+        mouse=not args.no_mouse,
+    )
+
+
 class WordLines:
     """One line a change of word: station, time, weight, word."""
 
     def __init__(self) -> None:
-        self._words: dict[str, Word] = {}
+        self._words: dict[str, str] = {}
 
     def hear(self, station: Station, frame: Frame) -> None:
         """Take the next Frame of a station; says nothing unless its word is another."""
-        word = frame.cue.word
-        if self._words.get(station.name) is word:
+        self._say(station.name, frame.cue.word.value, frame.pour.brew_s or 0.0, frame.weight_g)
+
+    def look(self, seen: Seen) -> None:
+        """Take a station of a room as it is seen now. OLD and GONE are words too."""
+        word, tile = WORDS.get(seen.standing), seen.tile
+        if word is None and tile is not None:
+            word = tile.word.value
+        if word is not None:
+            brew_s = None if tile is None else tile.time_s
+            self._say(seen.name, word, brew_s or 0.0, None if tile is None else tile.weight_g)
+
+    def _say(self, name: str, word: str, brew_s: float, weight_g: float | None) -> None:
+        if self._words.get(name) == word:
             return
-        self._words[station.name] = word
-        brew_s = frame.pour.brew_s or 0.0
-        grams = f"{frame.weight_g:.0f} g"
+        self._words[name] = word
+        grams = "--" if weight_g is None else f"{weight_g:.0f}"
         # Who reads along may leave; who pours goes on, and the brews are kept.
         with suppress(OSError):
-            print(f"{station.name}  {clock(brew_s)} {grams:>6}  {word.value}", flush=True)
+            print(f"{name}  {clock(brew_s)} {grams:>4} g  {word}", flush=True)
 
 
 async def _run_plain(room: Classroom) -> None:

@@ -43,12 +43,14 @@ def live_brew(
     water: str | None = None,
     tape: Path | None = None,
     began: datetime,
+    on_kept: Callable[[Path], None] | None = None,
 ) -> LiveBrew:
     """A brew on the scale at ``address`` (or of that name), kept in ``tape`` or under a new name.
 
     ``water`` names the saved water that is poured. Raises UsageError for an address that means
     nothing, WorkError where ``tape`` is there already. The scale is opened only when the session
-    runs.
+    runs. ``on_kept`` is given the recording once it is whole, in a thread; a WorkError it raises is
+    told as the library's is.
     """
     parsed = scale_address(address)
     by = by or settings.by
@@ -74,6 +76,15 @@ def live_brew(
         by=by,
     )
     writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header, any_name=tape is None)
+    keeping = Keeping(writer, header, water, learns=parsed.live)
+
+    def keep(last: Frame) -> None:
+        try:
+            keeping.keep(last)
+        finally:
+            if on_kept is not None and writer.kept is not None:
+                on_kept(writer.kept)
+
     listener = heard_by(scale) if isinstance(scale, SimulatedScale) else None
     session = BrewSession(
         scale,
@@ -82,7 +93,7 @@ def live_brew(
         setup,
         writer,
         listener,
-        Keeping(writer, header, water, learns=parsed.live).keep,
+        keep,
     )
     return LiveBrew(session, writer)
 

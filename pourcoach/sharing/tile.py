@@ -145,11 +145,14 @@ def tile_of(
 def newest_finding(frame: Frame) -> Finding | None:
     """The flag that ended last; None where nothing was noted."""
     newest: Flag | None = max(frame.flags, key=lambda flag: flag.end_s, default=None)
-    if newest is None:
-        return None
+    return None if newest is None else finding_of(newest, frame)
+
+
+def finding_of(flag: Flag, frame: Frame) -> Finding:
+    """A flag of this frame, in words."""
     start_s = frame.pour.brew_start_s or 0.0
-    says = printable(flag_words(newest).measured, LONGEST_SENTENCE)
-    return Finding(newest.kind.value, says, newest.stage, newest.start_s - start_s)
+    says = printable(flag_words(flag).measured, LONGEST_SENTENCE)
+    return Finding(flag.kind.value, says, flag.stage, flag.start_s - start_s)
 
 
 def tile_dict(tile: Tile) -> dict[str, Any]:

@@ -41,7 +41,7 @@ def read_message(payload: bytes | bytearray, key: str) -> Mapping[str, Any]:
         data = from_json(bytes(payload).decode("utf-8"))
     except (DocumentError, UnicodeDecodeError) as error:
         raise UsageError(f"a message cannot be read: {printable(str(error))}") from None
-    if not isinstance(data, Mapping) or key not in data:
+    if not isinstance(data, Mapping) or data.get(key) is None:
         raise UsageError(f"a message has no {key!r}")
     if data[key] is True or data[key] != VERSION:
         raise OtherVersionError(data[key])
@@ -78,6 +78,17 @@ def read_tile(payload: bytes | bytearray) -> Tile:
         run=_text(data, "run", LONGEST_NAME),
         number=int(number_in(data.get("number"), "a tile's number", least=0, most=1e15)),
     )
+
+
+def read_finding(payload: bytes | bytearray) -> Finding:
+    """A finding that is sent by itself; errors as with ``read_tile``."""
+    return _finding(read_message(payload, "finding"))
+
+
+def read_here(payload: bytes | bytearray) -> tuple[str, str]:
+    """Whether a station is "here" or "gone", and its run; errors as with ``read_tile``."""
+    data = read_message(payload, "here")
+    return _text(data, "state", LONGEST_NAME), _text(data, "run", LONGEST_NAME)
 
 
 def _finding(data: object) -> Finding:

@@ -1,0 +1,58 @@
+"""A connection to a broker that is made again whenever it is lost."""
+
+import asyncio
+import ssl
+from collections.abc import Awaitable, Callable
+
+import aiomqtt
+
+from pourcoach.domain.printable import printable
+from pourcoach.domain.units import Seconds
+from pourcoach.sharing.room import Room
+
+FIRST_WAIT_S: Seconds = 0.25
+LONGEST_WAIT_S: Seconds = 8.0
+# A peer that is gone without a word is noticed within one and a half of it (MQTT 5, 3.1.2.10).
+KEEP_ALIVE_S = 5
+TIMEOUT_S: Seconds = 10.0
+# A wall that is held up for some seconds loses tiles, never memory.
+MOST_WAITING = 5000
+LONGEST_WHY = 160
+
+
+async def connected(
+    room: Room,
+    talk: Callable[[aiomqtt.Client], Awaitable[None]],
+    tell: Callable[[str | None], None],
+    *,
+    will: aiomqtt.Will | None = None,
+) -> None:
+    """Talk to the broker for ever; what ``talk`` raises as MqttError, or its return, begins anew.
+
+    ``tell`` is given why there is no connection, in a sentence, or None once there is.
+    """
+    tls = room.tls_context()
+    wait_s = FIRST_WAIT_S
+    while True:
+        client = aiomqtt.Client(
+            room.host,
+            room.port,
+            username=room.user,
+            password=room.password,
+            protocol=aiomqtt.ProtocolVersion.V5,
+            will=will,
+            keepalive=KEEP_ALIVE_S,
+            timeout=TIMEOUT_S,
+            tls_context=tls,
+            max_queued_incoming_messages=MOST_WAITING,
+            max_queued_outgoing_messages=MOST_WAITING,
+        )
+        try:
+            async with client:
+                tell(None)
+                wait_s = FIRST_WAIT_S
+                await talk(client)
+        except (aiomqtt.MqttError, OSError, ssl.SSLError, TimeoutError, ValueError) as error:
+            tell(f"no connection to the broker {room.host}: {printable(str(error), LONGEST_WHY)}")
+        await asyncio.sleep(wait_s)
+        wait_s = min(2.0 * wait_s, LONGEST_WAIT_S)

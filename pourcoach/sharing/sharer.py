@@ -1,0 +1,226 @@
+"""One station's side of a room: tiles, findings, results and recordings, out to the broker."""
+
+import asyncio
+from pathlib import Path
+from typing import Protocol
+
+import aiomqtt
+
+from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.errors import PourcoachError, UsageError, reason
+from pourcoach.domain.printable import json_text
+from pourcoach.domain.units import Seconds
+from pourcoach.sharing.broker import connected
+from pourcoach.sharing.outbox import Outbox, Waiting
+from pourcoach.sharing.room import Room
+from pourcoach.sharing.seen import Seen
+from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
+from pourcoach.sharing.tile import VERSION, Finding, Tile, tile_dict
+from pourcoach.sharing.worker import Worker
+
+TILES_PER_S = 10
+"""More is not seen on a wall that draws as often."""
+AT_LEAST_EVERY_S: Seconds = 1.0
+"""So that a tile in which nothing changes does not grow old: half of what a wall calls old."""
+ANSWER_WITHIN_S: Seconds = 3.0
+LONGEST_ANSWER_S: Seconds = 30.0
+LOOK_EVERY_S: Seconds = 0.2
+
+
+class Shown(Protocol):
+    """The brew that is shared."""
+
+    def look(self) -> Seen: ...
+
+    def findings(self) -> list[tuple[tuple[FlagKind, str | None], Finding]]:
+        """All so far; by their kind and stage, since hindsight may word one anew."""
+        ...
+
+
+class Sharer(Worker):
+    """Shares one station while the ``with`` lasts. No trouble of it reaches the brew."""
+
+    def __init__(self, room: Room, station: str, shown: Shown, outbox: Outbox, run: str) -> None:
+        """``run``: another word for each run of the program; the same as on its tiles."""
+        super().__init__("sharing")
+        self.trouble: str | None = None
+        """Why nothing goes out, in a sentence; None while it does."""
+        self.left_out = 0
+        """Tiles that were due and were never sent: a newer one was there before the broker was."""
+        self.sent = 0
+        self._room = room
+        self._station = station
+        self._shown = shown
+        self._outbox = outbox
+        self._run = run
+        self._answers: dict[str, asyncio.Queue[list[int]]] = {}
+
+    def send(self, tape: Path, *, name: bool) -> None:
+        """Have a finished recording sent, now or at the next start. Called from any thread; raises
+        WorkError where it cannot be remembered."""
+        self._outbox.put(Waiting(tape, self._station, name))
+
+    @property
+    def waiting(self) -> int:
+        """Recordings that have not arrived yet."""
+        return len(self._outbox.all())
+
+    async def run(self) -> None:
+        here = self._room.topic(self._station, "here")
+        will = aiomqtt.Will(here, self._here("gone"), qos=1, retain=True)
+        try:
+            await connected(self._room, self._talk, self._tell, will=will)
+        except PourcoachError as error:
+            self._tell(str(error))
+
+    def _tell(self, trouble: str | None) -> None:
+        self.trouble = trouble
+
+    def _here(self, state: str) -> bytes:
+        message = {"here": VERSION, "state": state, "run": self._run}
+        return json_text(message).encode()
+
+    async def _talk(self, client: aiomqtt.Client) -> None:
+        here = self._room.topic(self._station, "here")
+        await client.subscribe(self._room.topic(self._station, "got"), qos=1)
+        await client.publish(here, self._here("here"), qos=1, retain=True)
+        tasks = [
+            asyncio.create_task(act(client))
+            for act in (self._tiles, self._findings, self._tapes, self._listen)
+        ]
+        try:
+            done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
+            for task in done:
+                task.result()
+        except asyncio.CancelledError:
+            # A clean end says so itself: the will is for the others.
+            async with asyncio.timeout(1.0):
+                await client.publish(here, self._here("gone"), qos=1, retain=True)
+            raise
+        finally:
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+
+    async def _tiles(self, client: aiomqtt.Client) -> None:
+        """Ten a second at most, and always the newest."""
+        topic = self._room.topic(self._station, "tile")
+        last: Tile | None = None
+        sent_s = 0.0
+        loop = asyncio.get_running_loop()
+        due_s = loop.time()
+        while True:
+            tile = self._shown.look().tile
+            now_s = loop.time()
+            if tile is not None and (
+                last is None or _differ(tile, last) or now_s - sent_s >= AT_LEAST_EVERY_S
+            ):
+                payload = json_text(tile_dict(tile)).encode()
+                await client.publish(topic, payload, qos=0, retain=True)
+                last, sent_s = tile, now_s
+                self.sent += 1
+            due_s += 1 / TILES_PER_S
+            late = int((loop.time() - due_s) * TILES_PER_S)
+            if late > 0:
+                # The broker did not take them as fast as they were due.
+                self.left_out += late
+                due_s += late / TILES_PER_S
+            await asyncio.sleep(max(0.0, due_s - loop.time()))
+
+    async def _findings(self, client: aiomqtt.Client) -> None:
+        topic = self._room.topic(self._station, "finding")
+        told: dict[tuple[FlagKind, str | None], Finding] = {}
+        while True:
+            now = dict(self._shown.findings())
+            for key, finding in now.items():
+                if told.get(key) != finding:
+                    message = {
+                        "finding": VERSION,
+                        "run": self._run,
+                        "kind": finding.kind,
+                        "says": finding.says,
+                        "stage": finding.stage,
+                        "at_s": round(finding.at_s, 2),
+                    }
+                    await client.publish(topic, json_text(message).encode(), qos=1)
+            told = now
+            await asyncio.sleep(LOOK_EVERY_S)
+
+    # Recordings
+
+    async def _listen(self, client: aiomqtt.Client) -> None:
+        async for message in client.messages:
+            try:
+                hash_, missing = read_missing(_bytes(message.payload))
+            except UsageError:
+                continue
+            if hash_ in self._answers:
+                self._answers[hash_].put_nowait(missing)
+
+    async def _tapes(self, client: aiomqtt.Client) -> None:
+        """One after the other; what is not answered goes to the end."""
+        wait_s = ANSWER_WITHIN_S
+        while True:
+            answered = False
+            for waiting in await asyncio.to_thread(self._outbox.all):
+                if waiting.station == self._station:
+                    answered |= await self._offer(client, waiting, wait_s)
+            # Where nobody listens there is no hurry.
+            wait_s = ANSWER_WITHIN_S if answered else min(2 * wait_s, LONGEST_ANSWER_S)
+            await asyncio.sleep(LOOK_EVERY_S)
+
+    async def _offer(self, client: aiomqtt.Client, waiting: Waiting, wait_s: Seconds) -> bool:
+        """Send what is missing of one recording; whether anybody answered."""
+        try:
+            packed = await asyncio.to_thread(_packed, waiting)
+        except UsageError:
+            self._outbox.drop(waiting.tape)
+            return False
+        answers = self._answers[packed.hash] = asyncio.Queue()
+        try:
+            # The first part is the offer: it is answered by what is missing.
+            await self._send(client, packed, 0)
+            answered = False
+            while (missing := await _next(answers, wait_s)) is not None:
+                answered = True
+                if not missing:
+                    await asyncio.to_thread(self._outbox.drop, waiting.tape)
+                    return True
+                for part in missing:
+                    if part < len(packed.parts):
+                        await self._send(client, packed, part)
+            return answered
+        finally:
+            del self._answers[packed.hash]
+
+    async def _send(self, client: aiomqtt.Client, packed: PackedTape, part: int) -> None:
+        topic = self._room.topic(self._station, "tape", packed.hash, str(part))
+        await client.publish(topic, packed.message(part), qos=1)
+
+
+def _packed(waiting: Waiting) -> PackedTape:
+    try:
+        data = waiting.tape.read_bytes()
+    except OSError as error:
+        raise UsageError(f"{waiting.tape} is gone: {reason(error)}") from None
+    return pack(data, name=waiting.name)
+
+
+async def _next(answers: "asyncio.Queue[list[int]]", wait_s: Seconds) -> list[int] | None:
+    try:
+        async with asyncio.timeout(wait_s):
+            return await answers.get()
+    except TimeoutError:
+        return None
+
+
+def _differ(tile: Tile, other: Tile) -> bool:
+    """Beyond when they were made."""
+    ours, theirs = tile_dict(tile), tile_dict(other)
+    for data in (ours, theirs):
+        del data["at"], data["number"]
+    return ours != theirs
+
+
+def _bytes(payload: object) -> bytes:
+    return bytes(payload) if isinstance(payload, bytes | bytearray) else b""

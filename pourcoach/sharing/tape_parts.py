@@ -1,0 +1,142 @@
+"""A finished recording on its way: packed, cut into parts, put together and checked again."""
+
+import base64
+import gzip
+import hashlib
+import json
+import zlib
+from dataclasses import dataclass, field
+
+from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import number_in
+from pourcoach.domain.printable import json_text
+from pourcoach.sharing.tile import VERSION
+from pourcoach.sharing.tile_reader import read_message
+
+PART_BYTES = 9000
+"""So that a part is a message of 12 kB: base64 takes a third more."""
+MOST_PARTS = 4000
+MOST_BYTES = 64_000_000
+"""Unpacked: what the program reads as a recording at all. A packed bomb is cut off there."""
+HASH_LENGTH = 64
+
+
+@dataclass(frozen=True, slots=True)
+class PackedTape:
+    """Ready to be sent."""
+
+    hash: str
+    """SHA-256 of what is unpacked, in hex: the same recording has the same one for ever."""
+    parts: tuple[bytes, ...]
+
+    def message(self, part: int) -> bytes:
+        """The JSON message of one part, from 0."""
+        data = base64.b64encode(self.parts[part]).decode("ascii")
+        message = {"tape": VERSION, "hash": self.hash, "part": part, "of": len(self.parts)}
+        return json_text(message | {"data": data}).encode()
+
+
+def pack(tape: bytes, *, name: bool) -> PackedTape:
+    """Pack a whole recording (plain or gzip); without ``name`` the brewer's is left out of it.
+
+    Raises UsageError for what is no recording, or longer than any that is read.
+    """
+    data = unpacked(tape) if tape.startswith(b"\x1f\x8b") else tape
+    head, line_end, rest = data.partition(b"\n")
+    try:
+        header = from_json(head.decode("utf-8"))
+    except (DocumentError, UnicodeDecodeError):
+        header = None
+    if not isinstance(header, dict) or "pourcoach" not in header:
+        raise UsageError("this is no recording")
+    if not name and header.pop("by", None) is not None:
+        data = json.dumps(header, ensure_ascii=False).encode("utf-8") + line_end + rest
+    packed = gzip.compress(data, mtime=0)
+    parts = tuple(packed[at : at + PART_BYTES] for at in range(0, len(packed), PART_BYTES))
+    if len(parts) > MOST_PARTS:
+        raise UsageError("this recording is too long to be sent")
+    return PackedTape(hashlib.sha256(data).hexdigest(), parts)
+
+
+def unpacked(packed: bytes) -> bytes:
+    """Raises UsageError for what is no gzip, and for more than MOST_BYTES."""
+    try:
+        unpacker = zlib.decompressobj(wbits=31)
+        data = unpacker.decompress(packed, MOST_BYTES)
+    except zlib.error:
+        raise UsageError("a recording came that cannot be unpacked") from None
+    if unpacker.unconsumed_tail or not unpacker.eof:
+        raise UsageError("a recording came that is cut short, or too long when unpacked")
+    return data
+
+
+@dataclass(slots=True)
+class Collected:
+    """The parts of one recording that have come so far."""
+
+    hash: str
+    of: int
+    parts: dict[int, bytes] = field(default_factory=dict)
+
+    @property
+    def missing(self) -> list[int]:
+        return [part for part in range(self.of) if part not in self.parts]
+
+    def whole(self) -> bytes:
+        """What was sent. Raises UsageError where it is not what its hash says."""
+        data = unpacked(b"".join(self.parts[part] for part in range(self.of)))
+        if hashlib.sha256(data).hexdigest() != self.hash:
+            raise UsageError("a recording came that is not what its hash says")
+        return data
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part as it came."""
+
+    hash: str
+    part: int
+    of: int
+    data: bytes
+
+
+def read_part(payload: bytes | bytearray) -> Part:
+    """Raises UsageError for what is no part of a recording."""
+    message = read_message(payload, "tape")
+    of = int(number_in(message.get("of"), "a recording's parts", least=1, most=MOST_PARTS))
+    part = int(number_in(message.get("part"), "a recording's part", least=0, most=of - 1))
+    data = message.get("data")
+    try:
+        if not isinstance(data, str):
+            raise TypeError
+        decoded = base64.b64decode(data, validate=True)
+    except (ValueError, TypeError):
+        raise UsageError("a part of a recording cannot be read") from None
+    return Part(read_hash(message.get("hash")), part, of, decoded)
+
+
+def read_hash(value: object) -> str:
+    """Raises UsageError for what is no SHA-256 in hex: it becomes part of a file's name."""
+    if (
+        not isinstance(value, str)
+        or len(value) != HASH_LENGTH
+        or not set(value) <= set("0123456789abcdef")
+    ):
+        raise UsageError(f"{value!r:.80} is no hash of a recording")
+    return value
+
+
+def missing_message(hash_: str, missing: list[int]) -> bytes:
+    """The answer to a part: which are still missing; none says that the recording has landed."""
+    return json_text({"got": VERSION, "hash": hash_, "missing": missing[:MOST_PARTS]}).encode()
+
+
+def read_missing(payload: bytes | bytearray) -> tuple[str, list[int]]:
+    """The hash and the parts of an answer. Raises UsageError for what is none."""
+    message = read_message(payload, "got")
+    missing = message.get("missing")
+    if not isinstance(missing, list):
+        raise UsageError("an answer does not say which parts are missing")
+    parts = [int(number_in(part, "a part", least=0, most=MOST_PARTS)) for part in missing]
+    return read_hash(message.get("hash")), parts

@@ -1,0 +1,74 @@
+"""Work on a network in a thread of its own, so that nothing it does can hold a brew up."""
+
+import asyncio
+import threading
+from collections.abc import Callable, Coroutine
+from types import TracebackType
+from typing import Any, Self
+
+from pourcoach.domain.units import Seconds
+
+# What does not end by then is left: the thread dies with the program.
+END_WITHIN_S: Seconds = 3.0
+
+
+class Worker:
+    """Runs one coroutine from the beginning of a ``with`` to its end, in its own loop."""
+
+    def __init__(self, name: str) -> None:
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._task: asyncio.Task[None] | None = None
+        self._thread = threading.Thread(target=self._work, name=name, daemon=True)
+        self._ready = threading.Event()
+        self._failure: BaseException | None = None
+
+    def __enter__(self) -> Self:
+        self._thread.start()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """End the work and wait for it a little."""
+        loop, task = self._loop, self._task
+        if loop is not None and task is not None and not loop.is_closed():
+            try:
+                loop.call_soon_threadsafe(task.cancel)
+            except RuntimeError:
+                return  # it has just ended by itself
+        self._thread.join(END_WITHIN_S)
+
+    async def run(self) -> None:
+        """The work; cancelled at the end."""
+        raise NotImplementedError
+
+    def soon(self, act: Callable[[], object]) -> None:
+        """Have the thread's loop do this; nothing where it is not running."""
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            try:
+                loop.call_soon_threadsafe(act)
+            except RuntimeError:
+                return
+
+    def _work(self) -> None:
+        # The client library watches sockets in a way that Windows' usual loop cannot.
+        with asyncio.Runner(loop_factory=asyncio.SelectorEventLoop) as runner:
+            runner.run(self._guarded(self.run))
+
+    async def _guarded(self, run: Callable[[], Coroutine[Any, Any, None]]) -> None:
+        self._loop = asyncio.get_running_loop()
+        self._task = asyncio.current_task()
+        self._ready.set()
+        try:
+            await run()
+        except asyncio.CancelledError:
+            return
+        except Exception as error:
+            self._failure = error

@@ -1,0 +1,83 @@
+import re
+from pathlib import Path
+
+import pytest
+
+from pourcoach.cli.classroom import WordLines
+from pourcoach.cli.main import main
+from pourcoach.places import tapes_folder
+from pourcoach.session.landing import has_landed, land
+from pourcoach.sharing.room import Room
+from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.tile_reader import read_tile
+from tests.sharing.mosquitto import Mosquitto, needs_mosquitto
+from tests.sharing.test_heard import tile
+
+BREW = ["brew", "--plain", "--scale", "sim:steady?speed=100", "--by", "Ada", "--dose", "5"]
+BREW += ["--water", "30", "--bloom-wait", "15", "--pours", "1"]
+
+
+@pytest.fixture(autouse=True)
+def no_keys(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stdin", None)
+
+
+def test_without_a_broker_the_brew_never_notices(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    nowhere = Mosquitto(tmp_path).address()
+    assert main([*BREW, "--share", nowhere]) == 0
+    out, err = capsys.readouterr()
+    (recording,) = re.findall(r"^The recording is (.*)$", out, re.MULTILINE)
+    assert '"end"' in Path(recording).read_text().splitlines()[-1]
+    assert "has not arrived in the room yet" in err
+
+
+@needs_mosquitto
+def test_a_shared_brew_lands_at_the_trainers_without_its_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from pourcoach.sharing.listener import Listener
+
+    broker = Mosquitto(tmp_path)
+    broker.start()
+    try:
+        with Listener(Room.parse(broker.address()), land, has_landed) as wall:
+            assert main([*BREW, "--share", broker.address(), "--station", "7"]) == 0
+            assert capsys.readouterr().err == ""
+            assert [seen.name for seen in wall.seen()] == ["7"]
+            assert [seen.tile.person for seen in wall.seen() if seen.tile] == [None]
+            assert wall.arrived == 1
+    finally:
+        broker.kill()
+    ours, landed = sorted(tapes_folder().iterdir(), key=lambda path: "Ada" not in path.read_text())
+    assert ours.read_text().splitlines()[1:] == landed.read_text().splitlines()[1:]
+    assert "Ada" not in landed.read_text()
+
+
+def test_a_plain_wall_says_each_change_of_word(capsys: pytest.CaptureFixture[str]) -> None:
+    lines = WordLines()
+    pour = Seen("3", Standing.LIVE, read_tile(tile()), 0.1)
+    gone = Seen("3", Standing.GONE, read_tile(tile()), 0.1)
+    for seen in (Seen("3", Standing.WAITING), pour, pour, gone, gone, pour):
+        lines.look(seen)
+    assert capsys.readouterr().out.splitlines() == [
+        "3  0:16   97 g  POUR",
+        "3  0:16   97 g  GONE",
+        "3  0:16   97 g  POUR",
+    ]
+
+
+@pytest.mark.parametrize(
+    "options",
+    [["--share", "http://x/y"], ["--station", "3"], ["--share", "mqtt://x/y", "--station", " "]],
+)
+def test_wrong_use_is_one_line(options: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*BREW, *options]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_listening_and_own_stations_exclude_each_other(capsys: pytest.CaptureFixture[str]) -> None:
+    argv = ["class", "--plain", "--listen", "mqtt://x/y", "--station", "1=sim:steady"]
+    assert main(argv) == 2
+    assert "exclude each other" in capsys.readouterr().err
