@@ -54,7 +54,7 @@ def _import(library: Library, file: Path, by: str | None, done: Imported) -> Non
         contents = contents_of(file)
     except WorkError as error:
         raise _RefusedError(error.what) from None
-    number = number_of_content(library, contents)
+    number = number_of_content(library, contents.content)
     kept = None if number is None else brew_numbered(library, number)
     if kept is not None and kept.tape.is_file():
         _known(library, kept.number, contents, done)
@@ -91,12 +91,11 @@ def _known(library: Library, number: int, contents: TapeContents, done: Imported
         done.known.append(number)
 
 
-def number_of_content(library: Library, contents: TapeContents) -> int | None:
-    """The brew's number; None where the library does not have it."""
+def number_of_content(library: Library, content: str) -> int | None:
+    """The number of the brew with this content (see ``TapeContents``); None where the library does
+    not have it."""
     with library.asking() as connection:
-        row = connection.execute(
-            "SELECT id FROM brew WHERE content = ?", (contents.content,)
-        ).fetchone()
+        row = connection.execute("SELECT id FROM brew WHERE content = ?", (content,)).fetchone()
     return None if row is None else int(row[0])
 
 

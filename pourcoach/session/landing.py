@@ -1,59 +1,50 @@
-"""Recordings that arrive from other machines, put away once and entered in the library."""
+"""Recordings that arrive from other machines: imported once, by their content."""
 
-import os
 import re
 from contextlib import suppress
-from pathlib import Path
 
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import UsageError, WorkError, reason
+from pourcoach.library.importing import import_tapes, number_of_content
 from pourcoach.library.library import Library, library_path
-from pourcoach.places import OWNER_ONLY_FILE, private_folder, tapes_folder
-from pourcoach.recordings.tape import TapeHeader, header_of
+from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
+from pourcoach.recordings.tape import TapeHeader
 
-# Enough of a SHA-256 that no two recordings of any class share it.
-HASH_SHOWN = 16
+# Of the hash, in a file's name: enough that a class's recordings do not share one.
+HASH_SHOWN = 12
 
 
 def has_landed(hash_: str) -> bool:
-    """Whether the recording of that hash is here."""
-    return _landed_as(hash_) is not None
+    """Whether the library has the recording of that content."""
+    if not library_path().exists():
+        return False
+    with Library(library_path()) as library:
+        return number_of_content(library, hash_) is not None
 
 
-def land(station: str, hash_: str, content: bytes) -> Path:
-    """Keep a recording under a name that holds its hash; the same again changes nothing.
+def land(station: str, hash_: str, content: bytes) -> None:
+    """Keep a recording and enter it; the same again changes nothing.
 
     Raises UsageError for what is no recording, WorkError where it cannot be kept.
     """
-    del station  # the recording is told apart by what is in it
-    there = _landed_as(hash_)
-    if there is not None:
-        return there
-    header = _header(content)
-    stem = re.sub(r"[^0-9T]", "", header.recorded_at)[:15] or "undated"
-    path = tapes_folder() / f"{stem}-{hash_[:HASH_SHOWN]}.jsonl"
-    new = path.with_suffix(f".{os.getpid()}.new")
+    del station  # a recording is told apart by what is in it
+    stem = re.sub(r"[^0-9T]", "", _header(content).recorded_at)[:15] or "undated"
+    folder = data_folder() / "arriving"
+    arriving = folder / f"{stem}-{hash_[:HASH_SHOWN]}.jsonl"
     try:
-        private_folder(path.parent)
-        with new.open("xb") as file:
-            new.chmod(OWNER_ONLY_FILE)
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(new, path)
+        private_folder(folder)
+        arriving.write_bytes(content)
+        arriving.chmod(OWNER_ONLY_FILE)
     except OSError as error:
+        raise WorkError(f"cannot write {arriving}: {reason(error)}") from None
+    try:
+        with Library(library_path()) as library:
+            refused = import_tapes(library, [arriving]).refused
+    finally:
         with suppress(OSError):
-            new.unlink(missing_ok=True)
-        raise WorkError(f"cannot write {path}: {reason(error)}") from None
-    with Library(library_path()) as library:
-        library.keep_brew(path, header_of(path).recorded_at or "", header.by)
-    return path
-
-
-def _landed_as(hash_: str) -> Path | None:
-    with suppress(OSError):
-        return next(iter(tapes_folder().glob(f"*-{hash_[:HASH_SHOWN]}.jsonl")), None)
-    return None
+            arriving.unlink()
+    for _, why in refused:
+        raise WorkError(why)
 
 
 def _header(content: bytes) -> TapeHeader:

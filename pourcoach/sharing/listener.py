@@ -83,7 +83,7 @@ class Listener(Worker):
         except UsageError:
             self.heard.refused[topic.station] += 1
             return
-        if await asyncio.to_thread(self._landed, part.hash):
+        if part.part == 0 and await asyncio.to_thread(self._landed, part.hash):
             self._unfinished.pop(part.hash, None)
             await self._answer(client, topic, part.hash, [])
             return

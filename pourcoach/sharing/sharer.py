@@ -7,9 +7,10 @@ from typing import Protocol
 import aiomqtt
 
 from pourcoach.domain.advice import FlagKind
-from pourcoach.domain.errors import PourcoachError, UsageError, reason
+from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
+from pourcoach.recordings.bounded_lines import BrokenLineError
 from pourcoach.sharing.broker import connected
 from pourcoach.sharing.outbox import Outbox, Waiting
 from pourcoach.sharing.room import Room
@@ -172,8 +173,9 @@ class Sharer(Worker):
     async def _offer(self, client: aiomqtt.Client, waiting: Waiting, wait_s: Seconds) -> bool:
         """Send what is missing of one recording; whether anybody answered."""
         try:
-            packed = await asyncio.to_thread(_packed, waiting)
-        except UsageError:
+            packed = await asyncio.to_thread(pack, waiting.tape, name=waiting.name)
+        except (PourcoachError, BrokenLineError):
+            # Taken away since, or damaged: there is nothing to send.
             self._outbox.drop(waiting.tape)
             return False
         answers = self._answers[packed.hash] = asyncio.Queue()
@@ -196,14 +198,6 @@ class Sharer(Worker):
     async def _send(self, client: aiomqtt.Client, packed: PackedTape, part: int) -> None:
         topic = self._room.topic(self._station, "tape", packed.hash, str(part))
         await client.publish(topic, packed.message(part), qos=1)
-
-
-def _packed(waiting: Waiting) -> PackedTape:
-    try:
-        data = waiting.tape.read_bytes()
-    except OSError as error:
-        raise UsageError(f"{waiting.tape} is gone: {reason(error)}") from None
-    return pack(data, name=waiting.name)
 
 
 async def _next(answers: "asyncio.Queue[list[int]]", wait_s: Seconds) -> list[int] | None:

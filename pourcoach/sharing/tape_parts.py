@@ -6,11 +6,15 @@ import hashlib
 import json
 import zlib
 from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
 
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import number_in
 from pourcoach.domain.printable import json_text
+from pourcoach.recordings.afterword_lines import is_afterword
+from pourcoach.recordings.bounded_lines import bounded_lines
 from pourcoach.sharing.tile import VERSION
 from pourcoach.sharing.tile_reader import read_message
 
@@ -27,7 +31,8 @@ class PackedTape:
     """Ready to be sent."""
 
     hash: str
-    """SHA-256 of what is unpacked, in hex: the same recording has the same one for ever."""
+    """SHA-256 of what was recorded, in hex, as the library knows it: the same recording has the
+    same one for ever, whatever is added to it later."""
     parts: tuple[bytes, ...]
 
     def message(self, part: int) -> bytes:
@@ -37,26 +42,51 @@ class PackedTape:
         return json_text(message | {"data": data}).encode()
 
 
-def pack(tape: bytes, *, name: bool) -> PackedTape:
-    """Pack a whole recording (plain or gzip); without ``name`` the brewer's is left out of it.
+def pack(path: Path, *, name: bool) -> PackedTape:
+    """Pack what was recorded, without what was added after the brew; without ``name`` the brewer's
+    is left out, too.
 
-    Raises UsageError for what is no recording, or longer than any that is read.
+    Raises WorkError where it cannot be read, UsageError for what is no recording, or too long.
     """
-    data = unpacked(tape) if tape.startswith(b"\x1f\x8b") else tape
-    head, line_end, rest = data.partition(b"\n")
-    try:
-        header = from_json(head.decode("utf-8"))
-    except (DocumentError, UnicodeDecodeError):
-        header = None
-    if not isinstance(header, dict) or "pourcoach" not in header:
-        raise UsageError("this is no recording")
-    if not name and header.pop("by", None) is not None:
-        data = json.dumps(header, ensure_ascii=False).encode("utf-8") + line_end + rest
-    packed = gzip.compress(data, mtime=0)
+    lines: list[bytes] = []
+    size = 0
+    with bounded_lines(path) as found:
+        for line in found:
+            if not lines:
+                line = _header(line, name=name)
+            data = _object(line) if line.startswith(b"{") else None
+            if not line or is_afterword(data):
+                continue
+            lines.append(line)
+            size += len(line) + 1
+            if size > MOST_BYTES:
+                raise UsageError(f"{path} is too long to be sent")
+            if data is not None and "end" in data:
+                break
+    content = b"".join(line + b"\n" for line in lines)
+    packed = gzip.compress(content, mtime=0)
     parts = tuple(packed[at : at + PART_BYTES] for at in range(0, len(packed), PART_BYTES))
-    if len(parts) > MOST_PARTS:
-        raise UsageError("this recording is too long to be sent")
-    return PackedTape(hashlib.sha256(data).hexdigest(), parts)
+    if not lines or len(parts) > MOST_PARTS:
+        raise UsageError(f"{path} is no recording that can be sent")
+    return PackedTape(hashlib.sha256(content).hexdigest(), parts)
+
+
+def _header(line: bytes, *, name: bool) -> bytes:
+    header = _object(line)
+    if header is None or "pourcoach" not in header:
+        raise UsageError("this is no recording")
+    if name or "by" not in header:
+        return line
+    del header["by"]
+    return json.dumps(header, ensure_ascii=False).encode("utf-8")
+
+
+def _object(line: bytes) -> dict[str, Any] | None:
+    try:
+        data = from_json(line.decode("utf-8", "replace"))
+    except DocumentError:
+        return None
+    return data if isinstance(data, dict) else None
 
 
 def unpacked(packed: bytes) -> bytes:

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
-from pourcoach.places import tapes_folder
+from pourcoach.places import data_folder, tapes_folder
 from pourcoach.session.landing import has_landed, land
 
 TAPE = b'{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "by": "Ada"}\n[0.1, 0.0]\n'
@@ -22,14 +23,15 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_it_lands_once_and_is_in_the_library() -> None:
     assert not has_landed(HASH)
-    path = land("1", HASH, TAPE)
-    assert land("2", HASH, TAPE) == path
+    for _ in range(2):
+        land("1", HASH, TAPE)
     assert has_landed(HASH)
+    (path,) = tapes_folder().iterdir()
     assert path.read_bytes() == TAPE
-    assert list(tapes_folder().iterdir()) == [path]
     with Library(library_path()) as library:
-        (brew,) = library.brews()
+        (brew,) = find_brews(library)
     assert (brew.by, brew.recorded_at) == ("Ada", "2026-01-15T09:30:00+00:00")
+    assert list((data_folder() / "arriving").iterdir()) == []
 
 
 @pytest.mark.parametrize("content", [b"", b"x", b"[1]\n", b'{"pourcoach": 99}\n', b"\xff"])
@@ -41,5 +43,5 @@ def test_what_is_no_recording_leaves_nothing_behind(content: bytes) -> None:
 
 def test_a_time_from_outside_makes_no_path_of_its_own() -> None:
     evil = b'{"pourcoach": 1, "recorded_at": "../../2026-01-15/x"}\n[0.1, 0.0]\n'
-    path = land("1", hashlib.sha256(evil).hexdigest(), evil)
-    assert path.parent == tapes_folder()
+    land("1", hashlib.sha256(evil).hexdigest(), evil)
+    assert len(list(tapes_folder().iterdir())) == 1

@@ -2,11 +2,16 @@ import gzip
 import hashlib
 import json
 import random
+import tempfile
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import UsageError
+from pourcoach.recordings.afterword_lines import encode_afterword
+from pourcoach.recordings.contents import contents_of
 from pourcoach.sharing import tape_parts
 from pourcoach.sharing.tape_parts import (
     Collected,
@@ -23,6 +28,13 @@ CHANCE = random.Random(1)
 TAPE = HEAD + b"".join(b"[%d, %.3f]\n" % (n, CHANCE.random()) for n in range(6000))
 
 
+def packed_from(data: bytes, suffix: str = ".jsonl", *, name: bool = True) -> PackedTape:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"brew{suffix}"
+        path.write_bytes(data)
+        return pack(path, name=name)
+
+
 def collected(packed: PackedTape, *parts: int) -> Collected:
     found = Collected(packed.hash, len(packed.parts))
     for part in parts:
@@ -32,7 +44,7 @@ def collected(packed: PackedTape, *parts: int) -> Collected:
 
 
 def test_parts_in_any_order_and_more_than_once_are_the_recording() -> None:
-    packed = pack(TAPE, name=True)
+    packed = packed_from(TAPE)
     count = len(packed.parts)
     assert count >= 3
     order = [*range(count), *range(count)]
@@ -42,12 +54,12 @@ def test_parts_in_any_order_and_more_than_once_are_the_recording() -> None:
 
 
 def test_the_same_recording_has_the_same_hash_packed_or_not() -> None:
-    plain, zipped = pack(TAPE, name=True), pack(gzip.compress(TAPE), name=True)
+    plain, zipped = packed_from(TAPE), packed_from(gzip.compress(TAPE), ".jsonl.gz")
     assert plain.hash == zipped.hash == hashlib.sha256(TAPE).hexdigest()
 
 
 def test_without_names_the_brewer_is_left_out_and_nothing_else() -> None:
-    packed = pack(TAPE, name=False)
+    packed = packed_from(TAPE, name=False)
     whole = collected(packed, *range(len(packed.parts))).whole()
     assert b"Ada" not in whole
     head, _, rest = whole.partition(b"\n")
@@ -55,8 +67,23 @@ def test_without_names_the_brewer_is_left_out_and_nothing_else() -> None:
     assert rest == TAPE.partition(b"\n")[2]
 
 
+def test_what_was_said_after_the_brew_stays_here_and_changes_no_hash() -> None:
+    ended = TAPE + b'{"end": 6001}\n'
+    fact = encode_afterword(Fact(FactKind.BY, "Ben", "2026-01-15T09:30:00+00:00"))
+    said = ended + json.dumps({"t": 6001} | fact).encode() + b"\n"
+    packed = packed_from(said)
+    assert packed.hash == packed_from(ended).hash
+    assert b"Ben" not in collected(packed, *range(len(packed.parts))).whole()
+
+
+def test_the_hash_is_what_the_library_knows_it_by(tmp_path: Path) -> None:
+    path = tmp_path / "brew.jsonl"
+    path.write_bytes(TAPE.replace(b"\n", b"\r\n"))
+    assert pack(path, name=True).hash == contents_of(path).content
+
+
 def test_what_is_missing_is_said() -> None:
-    packed = pack(TAPE, name=True)
+    packed = packed_from(TAPE)
     found = collected(packed, 0, 2)
     assert found.missing == [part for part in range(len(packed.parts)) if part not in (0, 2)]
     assert read_missing(missing_message(packed.hash, found.missing)) == (
@@ -66,7 +93,7 @@ def test_what_is_missing_is_said() -> None:
 
 
 def test_a_recording_that_is_not_what_its_hash_says_is_refused() -> None:
-    packed = pack(TAPE, name=True)
+    packed = packed_from(TAPE)
     whole = collected(packed, *range(len(packed.parts)))
     whole.hash = "0" * 64
     with pytest.raises(UsageError, match="hash"):
@@ -78,7 +105,7 @@ def test_a_recording_that_is_not_what_its_hash_says_is_refused() -> None:
 )
 def test_what_is_no_recording_is_not_sent(data: bytes) -> None:
     with pytest.raises(UsageError):
-        pack(data, name=True)
+        packed_from(data)
 
 
 def test_a_bomb_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -106,7 +133,7 @@ def test_a_bomb_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:
     ],
 )
 def test_what_is_no_part_is_refused(changes: dict[str, Any]) -> None:
-    message = json.loads(pack(TAPE, name=True).message(0)) | changes
+    message = json.loads(packed_from(TAPE).message(0)) | changes
     with pytest.raises(UsageError):
         read_part(json.dumps(message).encode())
 
