@@ -14,9 +14,11 @@ from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import TapeHeader, open_tape
 
 
-def add_search_options(parser: argparse.ArgumentParser) -> None:
-    """Give the parser ``--by`` and ``--since``."""
-    parser.add_argument("--by", metavar="NAME", help="only recordings of this person")
+def add_search_options(
+    parser: argparse.ArgumentParser, by: str = "only recordings of this person"
+) -> None:
+    """Give the parser ``--by``, explained by ``by``, and ``--since``."""
+    parser.add_argument("--by", metavar="NAME", help=by)
     parser.add_argument(
         "--since", type=_day, metavar="DATE", help="only recordings of that day and later"
     )

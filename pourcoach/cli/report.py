@@ -1,6 +1,7 @@
-"""``pourcoach report``: writes a page, a table or a chart of recordings."""
+"""``pourcoach report``: writes a page, a table or a chart of brews, of a person or of a class."""
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 
 from pourcoach.cli.out_option import add_out_option, refuse_taken
@@ -10,8 +11,10 @@ from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.places import tapes_folder
 from pourcoach.reports.brew_report import BrewReport, read_brew
-from pourcoach.reports.report_file import report_writer
+from pourcoach.reports.group.group_brew import GroupBrew
+from pourcoach.reports.report_file import brews_writer, class_writer, person_writer
 from pourcoach.session.rubric_in_use import judged_under
 from pourcoach.text_file import write_bytes
 
@@ -24,9 +27,19 @@ def configure(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         type=Path,
         metavar="RECORDING",
-        help="recordings (or names of kept ones), or folders of them",
+        help="recordings (or names of kept ones), or folders of them: one is reported, 2 to 6 are "
+        "set side by side; with --by or --class all that are kept, where none is named",
     )
-    add_search_options(parser)
+    add_search_options(parser, "report the progress of this person")
+    parser.add_argument(
+        "--class",
+        dest="people",
+        nargs="?",
+        const="",
+        metavar="NAME,NAME",
+        help="report a class: whose fault is whose, among these people (default: everybody); put "
+        "recordings before it",
+    )
     add_out_option(
         parser,
         "the report: .html a page, .csv a table, .json the figures, .svg or .png the chart",
@@ -37,21 +50,47 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    write = report_writer(args.out.suffix)
-    if not args.recordings:
-        raise UsageError("no recording is named", "name recordings, or folders of them")
+    if args.by is not None and args.people is not None:
+        raise UsageError("--by is of one person and --class of several", "leave one of them out")
+    suffix = args.out.suffix
+    if args.people is not None:
+        group = class_writer(suffix)
+    elif args.by is not None:
+        group = person_writer(suffix)
+    else:
+        write = brews_writer(suffix)
+        if not args.recordings:
+            raise UsageError("no recording is named", "name recordings, or give --by or --class")
     refuse_taken(args, args.out)
     rubric = rubric_from(args)
-    search = Search(args.recordings, args.by, args.since)
-    brews, failed = _read(search.found(), rubric)
+    search = Search(args.recordings or [tapes_folder()], args.by, args.since)
+    found = search.found()
+    if args.people:
+        found = _of_people(found, args.people)
+    brews, failed = _read(found, rubric)
     if not brews:
-        raise WorkError("there is nothing to report", "name a recording that can be read")
-    write_bytes(args.out, write(brews), over=args.force)
+        raise WorkError("there is nothing to report", _remedy(args))
+    if args.people is None and args.by is None:
+        data = write(brews)
+    else:
+        data = group([GroupBrew.of(brew) for brew in brews])
+    write_bytes(args.out, data, over=args.force)
     print(f"The report is {args.out}")
     return 1 if failed or search.failed else 0
 
 
-def _read(found: list[Found], rubric: Rubric) -> tuple[list[BrewReport], bool]:
+def _remedy(args: argparse.Namespace) -> str:
+    if args.by is not None or args.people:
+        return "look who has brewed with 'pourcoach analyse FOLDER'"
+    return "name a recording that can be read"
+
+
+def _of_people(found: Sequence[Found], names: str) -> list[Found]:
+    wanted = {name.strip().casefold() for name in names.split(",")}
+    return [one for one in found if (one.header.by or "").casefold() in wanted]
+
+
+def _read(found: Sequence[Found], rubric: Rubric) -> tuple[list[BrewReport], bool]:
     """The brews that can be judged, and whether something was wrong with one."""
     brews: list[BrewReport] = []
     failed = False

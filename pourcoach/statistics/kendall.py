@@ -26,14 +26,20 @@ class Kendall:
     """Two-sided: exact without equal figures, else by the normal distribution."""
 
 
-def mann_kendall(figures: Sequence[float]) -> Kendall:
-    """Of figures in the order of time. Raises ValueError for fewer than two."""
+def mann_kendall(figures: Sequence[float], times: Sequence[float] | None = None) -> Kendall:
+    """Of figures at ``times``; in the order of time where none are given. Raises ValueError for
+    fewer than two.
+    """
     if len(figures) < 2:
         raise ValueError("fewer than two figures")
-    s = sum(_sign(later - earlier) for earlier, later in combinations(figures, 2))
-    variance = s_variance(figures)
+    times = range(len(figures)) if times is None else times
+    s = sum(
+        _sign(later[0] - earlier[0]) * _sign(later[1] - earlier[1])
+        for earlier, later in combinations(zip(times, figures, strict=True), 2)
+    )
+    variance = s_variance(times, figures)
     z = 0.0 if s == 0 or variance <= 0.0 else (s - _sign(s)) / sqrt(variance)
-    tied = len(set(figures)) < len(figures)
+    tied = len(set(figures)) < len(figures) or len(set(times)) < len(times)
     if tied or len(figures) > MOST_EXACT:
         p_value = 1.0 if variance <= 0.0 else 2.0 * NormalDist().cdf(-abs(z))
     else:
@@ -41,11 +47,21 @@ def mann_kendall(figures: Sequence[float]) -> Kendall:
     return Kendall(s, variance, z, p_value)
 
 
-def s_variance(figures: Sequence[float]) -> float:
-    """Of S where there is no trend. Source: Kendall, Rank Correlation Methods (from memory)."""
+def s_variance(times: Sequence[float], figures: Sequence[float]) -> float:
+    """Of S where there is no trend, equal times and equal figures allowed for.
+
+    Source: Kendall, Rank Correlation Methods (from memory).
+    """
     count = len(figures)
-    ties = sum(_cubic(times) for times in Counter(figures).values())
-    return (_cubic(count) - ties) / 18.0
+    some, others = Counter(times).values(), Counter(figures).values()
+    variance = (_cubic(count) - sum(map(_cubic, some)) - sum(map(_cubic, others))) / 18.0
+    pairs = sum(n * (n - 1) for n in some) * sum(n * (n - 1) for n in others)
+    variance += pairs / (2.0 * count * (count - 1))
+    if count > 2:
+        threes = sum(n * (n - 1) * (n - 2) for n in some)
+        threes *= sum(n * (n - 1) * (n - 2) for n in others)
+        variance += threes / (9.0 * count * (count - 1) * (count - 2))
+    return variance
 
 
 def s_at_least(s: int, count: int) -> float:

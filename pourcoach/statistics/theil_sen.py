@@ -6,7 +6,7 @@ from itertools import combinations
 from math import sqrt
 from statistics import NormalDist, median
 
-from pourcoach.statistics.kendall import s_variance
+from pourcoach.statistics.kendall import mann_kendall, s_variance
 
 LEAST_POINTS = 5
 """With four, even a slope of every pair has a two-sided p of 0.083: nothing can be said at 95 %."""
@@ -23,11 +23,9 @@ class Trend:
     """Where the line stands at time 0."""
     slope_low: float
     slope_high: float
-
-    @property
-    def is_seen(self) -> bool:
-        """Whether its interval leaves out that there is no trend."""
-        return self.slope_low > 0.0 or self.slope_high < 0.0
+    is_seen: bool
+    """Whether figures rise or fall by more than chance (Mann–Kendall at the same confidence). Many
+    equal figures can put the end of the interval on 0 and still show it."""
 
     def at(self, time: float) -> float:
         """The line at a time."""
@@ -61,6 +59,7 @@ def theil_sen(
         median(figure - slope * time for time, figure in points),
         slopes[outside],
         slopes[len(slopes) - 1 - outside],
+        mann_kendall(figures, times).p_value <= 1.0 - confidence,
     )
 
 
@@ -68,7 +67,6 @@ def _outside(
     times: Sequence[float], figures: Sequence[float], slopes: int, confidence: float
 ) -> int:
     """How many of the smallest slopes, and of the largest, lie outside the interval."""
-    count = len(times)
-    variance = s_variance(times) + s_variance(figures) - s_variance(range(count))
+    variance = s_variance(times, figures)
     reach = NormalDist().inv_cdf(0.5 + confidence / 2.0) * sqrt(max(variance, 0.0))
     return max(0, min(round((slopes - reach) / 2.0) - 1, (slopes - 1) // 2))

@@ -49,6 +49,41 @@ def test_analyse_compares_in_text(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert "1 recordings cannot be set side by side" in capsys.readouterr().err
 
 
+def _kept(home: Path, name: str, by: str) -> None:
+    made = hostile_recording(home.parent, "bloom")
+    header, _, rest = made.read_text().partition("\n")
+    tapes = home / "tapes"
+    tapes.mkdir(parents=True, exist_ok=True)
+    told = json.loads(header) | {"by": by, "recorded_at": "2026-01-15T09:30:00+00:00"}
+    (tapes / f"{name}.jsonl").write_text(f"{json.dumps(told)}\n{rest}")
+
+
+def test_a_person_and_a_class_are_of_what_is_kept(
+    tmp_path: Path, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name, by in (("one", "Ada"), ("two", "ada"), ("three", "Ben")):
+        _kept(home, name, by)
+    person = _written(tmp_path / "ada.html", "--by", "ADA").decode()
+    assert "<span>2 brews</span>" in person
+    assert "are too few for a trend" in person
+    whole = _written(tmp_path / "class.html", "--class").decode()
+    assert "3 brews by 2 people" in whole
+    some = _written(tmp_path / "some.html", "--class", "Ben, Nobody").decode()
+    assert "1 brew by 1 person" in some
+    assert _written(tmp_path / "class.csv", "--class").count(b"\r\n") == 7
+    capsys.readouterr()
+    for argv, says in (
+        (["--by", "Cleo"], "there is nothing to report"),
+        (["--by", "Ada", "--class"], "leave one of them out"),
+    ):
+        assert main(["report", *argv, "--out", str(tmp_path / "no.html")]) in (FAILED, WRONG_USE)
+        assert says in capsys.readouterr().err
+    assert main(["report", "--class", "--out", str(tmp_path / "no.svg")]) == WRONG_USE
+    assert "end in .html, .csv, .json" in capsys.readouterr().err
+    assert main(["report", "--by", "Ada", "--out", str(tmp_path / "no.svg")]) == WRONG_USE
+    assert "give no curve over time" in capsys.readouterr().err
+
+
 def test_json_is_what_analyse_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     made = hostile_recording(tmp_path, "bloom")
     written = json.loads(_written(tmp_path / "report.json", str(made)))

@@ -84,6 +84,26 @@ def test_a_wild_figure_moves_nothing_and_too_few_say_nothing() -> None:
     assert theil_sen([1] * 6, range(6)) is None
 
 
+@pytest.mark.parametrize("seed", range(10))
+def test_p_with_equal_times_and_figures_is_that_of_kendalls_tau(seed: int) -> None:
+    """scipy's asymptotic p, but for the correction for continuity."""
+    chance = random.Random(seed)
+    times = [chance.randint(0, 6) for _ in range(20)]
+    figures = [time + chance.randint(-4, 4) for time in times]
+    found = mann_kendall(figures, times)
+    bare = 2 * stats.norm.sf(abs(found.s) / found.variance**0.5)
+    known = stats.kendalltau(times, figures, method="asymptotic").pvalue
+    assert bare == pytest.approx(known, rel=1e-9)
+
+
+def test_a_trend_in_steps_is_seen() -> None:
+    """Many pairs of equal figures have a slope of 0, which is no reason to see no trend."""
+    trend = theil_sen(range(9), [1, 1, 1, 2, 2, 2, 3, 3, 3])
+    assert trend is not None
+    assert trend.slope_low == 0.0
+    assert trend.is_seen
+
+
 def test_equal_figures_are_no_trend() -> None:
     trend = theil_sen(range(8), [2.0] * 8)
     assert trend is not None

@@ -82,7 +82,7 @@ def compare(brews: Sequence[BrewReport]) -> Comparison:
     if not FEWEST <= len(brews) <= MOST:
         raise UsageError(
             f"{len(brews)} recordings cannot be set side by side",
-            f"name {FEWEST} to {MOST} of them",
+            f"name {FEWEST} to {MOST} of them; 'pourcoach report --class' takes any number",
         )
     for brew in brews:
         if brew.last is None or brew.last.pour.brew_start_s is None:

@@ -1,5 +1,6 @@
 """The templates, with escaping on, and what all of them may use."""
 
+import re
 from functools import cache
 from typing import Any
 
@@ -21,6 +22,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["tight"] = _tight
     environment.globals.update(
         version=pourcoach.__version__,
         light=Markup(variables(LIGHT)),
@@ -34,6 +36,11 @@ def _environment() -> Environment:
 def page(template: str, **values: Any) -> str:
     """A whole page. Every text among ``values`` is escaped where it is put in."""
     return _environment().get_template(template).render(**values)
+
+
+def _tight(text: str) -> str:
+    """With each figure and its unit on one line."""
+    return re.sub(r"(?<=[\d±]) (?=\d|%|g\b|s\b)", "\N{NO-BREAK SPACE}", text)
 
 
 def _chart(drawing: Drawing, name: str) -> Markup:

@@ -12,8 +12,10 @@ from pourcoach.reports.brew_report import read_brew
 from pourcoach.reports.comparison.comparison import compare
 from pourcoach.reports.pages.brew_page import brew_page
 from pourcoach.reports.pages.comparison_page import comparison_page
+from pourcoach.reports.pages.group_pages import class_page, person_page
 from tests.browser import Watch, launched
 from tests.reports.drawn_report import shipped_brew
+from tests.reports.group.made_group import GETTING_BETTER, TWELVE_BREWS
 from tests.reports.hostile import MARKUP, hostile_recording
 from tests.reports.made_brew import USUAL_RUBRIC
 
@@ -95,6 +97,35 @@ def test_a_comparison_renders(browser: "Browser", tmp_path: Path) -> None:
     assert page.locator(".beside.seen").first.inner_text() == "-0.6 ± 0.1 g"
     assert (watch.errors, watch.requests) == ([], [path.as_uri()])
     assert sheets(page.pdf(format="A4", prefer_css_page_size=True)) <= 3
+    page.close()
+
+
+def test_a_class_answers_at_a_glance(browser: "Browser", tmp_path: Path) -> None:
+    """Twelve brews of three students, one of whom cuts every bloom short."""
+    page, watch = browser.new_page(viewport={"width": 1100, "height": 800}), Watch()
+    watch.over(page)
+    path = tmp_path / "class.html"
+    path.write_text(class_page(TWELVE_BREWS), encoding="utf-8")
+    page.goto(path.as_uri())
+    lead = page.locator(".lead .headline")
+    assert lead.inner_text() == "Ben: short bloom in 4 of 4 brews, the others in 0 of 8."
+    box = lead.bounding_box()
+    assert box is not None
+    assert box["y"] + box["height"] < 400  # without scrolling
+    assert page.locator(".matrix .off").all_inner_texts() == ["4 of 4"]
+    assert page.locator(".cards svg").count() == 12
+    assert (watch.errors, watch.requests) == ([], [path.as_uri()])
+    assert sheets(page.pdf(format="A4", prefer_css_page_size=True)) <= 2
+    page.close()
+
+
+def test_progress_renders_with_its_trend(browser: "Browser", tmp_path: Path) -> None:
+    path = tmp_path / "person.html"
+    path.write_text(person_page(GETTING_BETTER), encoding="utf-8")
+    page, watch = opened(browser, path)
+    assert page.get_by_role("img", name="Marks met by Cleo over time").count() == 1
+    assert "rises by" in page.locator(".lead").inner_text()
+    assert (watch.errors, watch.requests) == ([], [path.as_uri()])
     page.close()
 
 

@@ -1,0 +1,1 @@
+"""Many brews of one person or of several: what is usual, what repeats, what changes."""
