@@ -25,7 +25,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--scale",
         metavar="ADDRESS",
-        help="serial:PORT, ble:NAME, sim:PROFILE, tape:FILE, or the name you gave to one "
+        help="serial:PORT, ble:NAME, sim:PROFILE, kettle:, tape:FILE, or the name you gave to one "
         "(default: the settings')",
     )
     parser.add_argument(

@@ -32,7 +32,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--scale",
         metavar="ADDRESS",
-        help="serial:PORT, ble:NAME, sim:PROFILE, or the name you gave to one (default: the "
+        help="serial:PORT, ble:NAME, sim:PROFILE, kettle:, or the name you gave to one (default: the "
         "settings')",
     )
     parser.add_argument(

@@ -10,7 +10,9 @@ from pourcoach.domain.number import read_number
 
 LIVE_KINDS = ("serial", "ble")
 """A scale with a person's hand over it."""
-KINDS = (*LIVE_KINDS, "sim", "tape")
+KINDS = (*LIVE_KINDS, "sim", "kettle", "tape")
+# The others name a port, a scale, a hand or a file.
+_NAMELESS = ("kettle",)
 # A brew of three minutes in two seconds. Faster than that nothing can be followed, and a simulated
 # world is not worked out as fast on every machine.
 FASTEST = 100.0
@@ -35,12 +37,16 @@ class ScaleAddress:
         if not colon or kind not in KINDS:
             raise UsageError(
                 f"{text!r} is no scale address",
-                "use serial:PORT, ble:NAME, sim:PROFILE or tape:FILE",
+                "use serial:PORT, ble:NAME, sim:PROFILE, kettle: or tape:FILE",
             )
         target, mark, query = rest.rpartition("?")
         if not mark:
             target, query = rest, ""
-        if not target:
+        if kind in _NAMELESS and target:
+            raise UsageError(
+                f"{text!r} names a {kind}", f"write {kind}: alone, or {kind}:?name=value"
+            )
+        if not target and kind not in _NAMELESS:
             raise UsageError(f"{text!r} names no {kind} target", f"write {kind}:SOMETHING")
         try:
             pairs = parse_qsl(query, keep_blank_values=True, strict_parsing=bool(query))

@@ -28,6 +28,10 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
         from pourcoach.scales.simulated import SimulatedScale
 
         return SimulatedScale(address, now, plan)
+    if address.kind == "kettle":
+        from pourcoach.scales.kettle import KettleScale
+
+        return KettleScale(address, now, plan)
     if address.kind == "tape":
         from pourcoach.scales.replayed import ReplayedScale
 

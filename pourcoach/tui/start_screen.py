@@ -248,7 +248,7 @@ class StartScreen(LeavesOnce[Start]):
 
     def action_address(self) -> None:
         self._ask(
-            "Scale address: serial:PORT, ble:NAME, sim:PROFILE or tape:FILE",
+            "Scale address: serial:PORT, ble:NAME, sim:PROFILE, kettle: or tape:FILE",
             lambda text: self._lists.pick_scale(str(ScaleAddress.parse(text))),
             PathSuggester(("",), [f"{kind}:" for kind in KINDS]),
         )
