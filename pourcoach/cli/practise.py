@@ -1,11 +1,12 @@
 """``pourcoach practise``: drills, tests and progress of one student."""
 
 import argparse
-import sys
 from datetime import datetime
 from pathlib import Path
 
+from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.show import add_show_options, is_plain
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
@@ -32,8 +33,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--scale",
         metavar="ADDRESS",
-        help="serial:PORT, ble:NAME, sim:PROFILE, kettle:, or the name you gave to one (default: the "
-        "settings')",
+        help="serial:PORT, ble:NAME, sim:PROFILE, kettle:, or the name you gave to one (default: "
+        "the settings')",
     )
     parser.add_argument(
         "--mode",
@@ -59,11 +60,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="a trainer's schedule (TOML), or 'none': a result after every pour, no tests",
     )
     parser.add_argument("--pours", type=int, metavar="N", help="end the sitting after so many")
-    parser.add_argument(
-        "--plain",
-        action="store_true",
-        help="lines of text, as a pipe or a screen reader wants; on a pipe a command a line",
-    )
+    add_show_options(parser)
+    add_rubric_option(parser)
     add_settings_option(parser)
 
 
@@ -97,7 +95,6 @@ def _list(*, as_json: bool) -> int:
 
 
 def _practise(args: argparse.Namespace) -> int:
-    from pourcoach.cli.plain_practice import run_plain_practice
     from pourcoach.session.practice_course import PracticeCourse
 
     settings = settings_from(args)
@@ -129,9 +126,23 @@ def _practise(args: argparse.Namespace) -> int:
         schedule=_schedule(args.schedule),
         pours=args.pours,
     )
-    kept = run_plain_practice(course, now)
-    sys.stdout.flush()
-    return 0 if kept else 1
+    if is_plain(args):
+        from pourcoach.cli.plain_practice import run_plain_practice
+
+        return 0 if run_plain_practice(course, now) else 1
+    from pourcoach.tui.practice_story import run_practice
+
+    troubles = run_practice(
+        course,
+        rubric_from(args),
+        now,
+        glyphs=args.glyphs or settings.glyphs,
+        theme=args.theme or settings.theme,
+        mouse=not args.no_mouse,
+    )
+    for trouble in troubles:
+        say_error(trouble)
+    return 1 if troubles else 0
 
 
 def _schedule(name: str | None) -> Schedule | None:

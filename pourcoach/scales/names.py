@@ -50,8 +50,8 @@ def scale_address(text: str) -> ScaleAddress:
             f"{text!r} is neither a scale address nor a name given to one",
             f"write serial:{text}"
             if looks_like_a_port
-            else "use serial:PORT, ble:NAME, sim:PROFILE, kettle: or tape:FILE; 'pourcoach scales' lists "
-            "names",
+            else "use serial:PORT, ble:NAME, sim:PROFILE, kettle: or tape:FILE; 'pourcoach scales' "
+            "lists names",
         )
     address = ScaleAddress.parse(named.address)
     return address if named.usb is None else _at_its_port_now(address, named.name, named.usb)

@@ -4,9 +4,11 @@ from pathlib import Path
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input, SelfEstimate, Shown, Sight
+from pourcoach.domain.units import Seconds
 from pourcoach.practice.block.attempt import Attempt, Glance, OnGlance, Step
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.inbox import Action
+from pourcoach.simulation.kettle import Kettle
 
 
 class PracticeSession:
@@ -17,6 +19,8 @@ class PracticeSession:
 
     def __init__(self, attempt: Attempt) -> None:
         self.attempt = attempt
+        self.kettle: Kettle | None = None
+        """The simulated one that the student tilts; None at a scale."""
         self._brew: BrewSession | None = None
         self._glance: Glance | None = None
         self._asked: set[Sight] = set()
@@ -68,6 +72,10 @@ class PracticeSession:
         last = await self.brew.run(on_frame)
         if last is not None:
             self.attempt.close(last)
+
+    def now(self) -> Seconds:
+        """The moment on the tape, running on between inputs."""
+        return self.brew.now()
 
     def main(self) -> None:
         """The main action: begin when ready; while pouring, say that it is done."""

@@ -118,6 +118,7 @@ START_PAGE: Page = (
             ("tab, left, right", "the next list"),
             ("up, down", "pick"),
             ("r", "replay the recording picked"),
+            ("d", "drills: practise one on the scale picked"),
             ("l", "look again for scales and recordings"),
             ("a", "type a scale address"),
             ("p", "open a plan file"),

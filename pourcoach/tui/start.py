@@ -12,6 +12,7 @@ class Errand(Enum):
 
     BREW = "brew"
     REPLAY = "replay"
+    PRACTISE = "practise"
     QUIT = "quit"
 
 

@@ -25,6 +25,7 @@ from pourcoach.wording import clock
 # The hands worth practising against; 'pourcoach simulate --help' names them all.
 SIMULATED = (
     ("sim:steady", "simulated, a steady hand"),
+    ("kettle:", "simulated, and you tilt the kettle"),
     ("sim:learning?listens=yes", "simulated, a learner who listens"),
     ("sim:unsteady", "simulated, an unsteady hand"),
     ("sim:stalling", "simulated, a hand that stalls"),

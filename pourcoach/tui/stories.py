@@ -10,11 +10,12 @@ from pathlib import Path
 from rich.console import Console
 
 from pourcoach.coaching.rubric import Rubric
-from pourcoach.domain.errors import PourcoachError
+from pourcoach.domain.errors import PourcoachError, WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.glance import glance
 from pourcoach.session.live import live_brew
+from pourcoach.session.practice_course import PracticeCourse
 from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
@@ -22,6 +23,9 @@ from pourcoach.session.settings import Settings
 from pourcoach.tui.app import PourcoachApp, Story
 from pourcoach.tui.brew_screen import Leave
 from pourcoach.tui.off_loop import in_thread
+from pourcoach.tui.practice.drills_screen import DrillsScreen
+from pourcoach.tui.practice.practice_screen import PracticeLeave
+from pourcoach.tui.practice.sitting import drill_offers, sit
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.showing import Showing
@@ -82,6 +86,10 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             if start.errand is Errand.QUIT:
                 return
             try:
+                if start.errand is Errand.PRACTISE:
+                    if await _practise(app, start, settings) is PracticeLeave.QUIT:
+                        return
+                    continue
                 showing = await in_thread(partial(_showing, start, settings, rubric))
                 if await app.show(showing) is Leave.QUIT:
                     return
@@ -89,6 +97,26 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
                 notice = str(error)
 
     run_story(story, rubric, glyphs, theme, mouse)
+
+
+async def _practise(app: PourcoachApp, start: Start, settings: Settings) -> PracticeLeave:
+    """A drill on the scale that was picked; how its sitting was left. Raises WorkError."""
+    offers = await in_thread(partial(drill_offers, start.by))
+    picked = await app.push_screen_wait(DrillsScreen(offers, start.scale, start.by, app.glyphs))
+    if picked is None:
+        return PracticeLeave.BACK
+
+    def now() -> datetime:
+        return datetime.now().astimezone()
+
+    course = await in_thread(
+        partial(PracticeCourse, picked, start.scale, settings, now=now, by=start.by)
+    )
+    troubles: list[str] = []
+    how = await sit(app, course, now, troubles)
+    if troubles:
+        raise WorkError(troubles[-1])
+    return how
 
 
 def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:

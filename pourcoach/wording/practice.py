@@ -137,13 +137,27 @@ def summary_sentence(found: Summary, lead: Measure, asks: Measure) -> str:
 
 def due_sentence(due: DueTest, now: datetime) -> str:
     """When the next test may be made."""
-    name = {Part.WEEK_TEST: "test after a week", Part.TRANSFER_TEST: "transfer test"}.get(
-        due.part, "test"
-    )
     if due.at <= now:
-        return f"The {name} can be made now."
-    when = due.at.astimezone(now.tzinfo).strftime("%Y-%m-%d %H:%M")
-    return f"The {name} can be made from {when} on, if nothing is practised before it."
+        return f"The {_test_name(due.part)} can be made now."
+    return (
+        f"The {_test_name(due.part)} can be made from {_moment(due, now)} on, if nothing is"
+        " practised before it."
+    )
+
+
+def due_words(due: DueTest, now: datetime) -> str:
+    """The same in a few words."""
+    return f"{_test_name(due.part)} " + ("now" if due.at <= now else f"from {_moment(due, now)}")
+
+
+def _test_name(part: Part) -> str:
+    return {Part.WEEK_TEST: "test after a week", Part.TRANSFER_TEST: "transfer test"}.get(
+        part, "test"
+    )
+
+
+def _moment(due: DueTest, now: datetime) -> str:
+    return due.at.astimezone(now.tzinfo).strftime("%Y-%m-%d %H:%M")
 
 
 SERVER_FULL = "Stop: the server is nearly full."
