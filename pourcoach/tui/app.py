@@ -21,14 +21,14 @@ from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
-from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
 from pourcoach.tui.focus_click import FocusClickApp
-from pourcoach.tui.kept_brew import KeptBrew
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
-from pourcoach.tui.review_keys import After
-from pourcoach.tui.review_screen import ReviewScreen
+from pourcoach.tui.review.kept_brew import KeptBrew
+from pourcoach.tui.review.review_keys import After
+from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
 from pourcoach.tui.terminal import (
     die_of,

@@ -21,7 +21,7 @@ from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.tui.app import PourcoachApp, Story
-from pourcoach.tui.brew_screen import Leave
+from pourcoach.tui.brew.brew_screen import Leave
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.practice.drills_screen import DrillsScreen
 from pourcoach.tui.practice.practice_screen import PracticeLeave
@@ -29,9 +29,9 @@ from pourcoach.tui.practice.sitting import drill_offers, sit
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.showing import Showing
-from pourcoach.tui.start import Errand, Start
-from pourcoach.tui.start_offers import find_offers
-from pourcoach.tui.start_screen import StartScreen
+from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.start.start_offers import find_offers
+from pourcoach.tui.start.start_screen import StartScreen
 from pourcoach.tui.terminal import die_of
 
 

@@ -243,7 +243,7 @@ class Child:
         from pourcoach.recordings.writer import TapeWriter
         from pourcoach.session.brew import BrewSession
         from pourcoach.session.clock import Clock
-        from pourcoach.tui.brew_screen import BrewScreen
+        from pourcoach.tui.brew.brew_screen import BrewScreen
         from pourcoach.tui.renderables.palette import DARK
         from pourcoach.tui.themes import use_palette, variables
         from pourcoach.tui.widgets.chart import Chart

@@ -11,7 +11,7 @@ from textual.strip import Strip
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
-from pourcoach.tui.brew_screen import BrewScreen
+from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.themes import use_palette, variables
@@ -54,7 +54,7 @@ def strips_of(app: App[Any]) -> list[Strip]:
 @pytest.fixture(autouse=True)
 def patience(monkeypatch: pytest.MonkeyPatch) -> None:
     """A busy machine must not look like a scale that is lost; who tests that sets its own."""
-    monkeypatch.setattr("pourcoach.tui.brew_screen.STALE_S", 60.0)
+    monkeypatch.setattr("pourcoach.tui.brew.brew_screen.STALE_S", 60.0)
 
 
 @pytest.fixture

@@ -11,12 +11,12 @@ from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.tui.kept_brew import Keeper
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.review_keys import After
-from pourcoach.tui.review_screen import ReviewScreen
+from pourcoach.tui.review.kept_brew import Keeper
+from pourcoach.tui.review.review_keys import After
+from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.themes import use_palette, variables
 from tests.reports.made_brew import (
     KNOCK,

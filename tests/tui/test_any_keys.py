@@ -7,7 +7,7 @@ import pytest
 
 from pourcoach.tui.renderables.glyphs import FULL
 from tests.tui.made_review import FakeKeeper, ReviewApp
-from tests.tui.test_start_screen import StartApp
+from tests.tui.start.test_start_screen import StartApp
 
 KEYS = (
     *"abcdeflmnoprstuwxy0123456789",

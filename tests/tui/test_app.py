@@ -14,16 +14,16 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.brew_screen import BrewScreen, Leave
-from pourcoach.tui.help_screen import HelpScreen
-from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.dialogs.question_screen import QuestionScreen
+from pourcoach.tui.forms.strength_screen import StrengthScreen
+from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK, PALETTES
-from pourcoach.tui.review_screen import ReviewScreen
+from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.showing import Showing
-from pourcoach.tui.start_screen import StartScreen
-from pourcoach.tui.strength_screen import StrengthScreen
-from pourcoach.tui.water_screen import WaterScreen
+from pourcoach.tui.start.start_screen import StartScreen
 from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.fake_sessions import FakeBrew
 from tests.tui.made_frames import make_frame

@@ -199,7 +199,7 @@ from pourcoach.session.live import live_brew
 from pourcoach.session.settings import Settings
 from pourcoach.session.rubric_in_use import rubric_in_use
 from pourcoach.tui.stories import run_session
-from pourcoach.tui.brew_screen import BrewScreen
+from pourcoach.tui.brew.brew_screen import BrewScreen
 
 usual = BrewScreen.on_frame
 

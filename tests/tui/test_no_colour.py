@@ -5,12 +5,12 @@ from typing import Any
 
 import pytest
 
-from pourcoach.tui.strength_screen import StrengthScreen
-from pourcoach.tui.water_screen import WaterScreen
+from pourcoach.tui.forms.strength_screen import StrengthScreen
+from pourcoach.tui.forms.water_screen import WaterScreen
 from tests.tui.conftest import strips_of
 from tests.tui.made_review import FakeKeeper, ReviewApp
 from tests.tui.screen_app import ScreenApp
-from tests.tui.test_start_screen import StartApp
+from tests.tui.start.test_start_screen import StartApp
 
 
 def apps() -> list[Any]:

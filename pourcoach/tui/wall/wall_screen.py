@@ -8,10 +8,10 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourcoach.sharing.seen import Board
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.dialogs.note_screen import NoteScreen
+from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.leaves_once import LeavesOnce
-from pourcoach.tui.note_screen import NoteScreen
-from pourcoach.tui.question_screen import QuestionScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page, Table
 from pourcoach.tui.wall.tile_view import TileView, tile_view

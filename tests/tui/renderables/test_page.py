@@ -3,7 +3,7 @@
 import pytest
 
 from pourcoach.domain.advice import Word
-from pourcoach.tui.help_pages import (
+from pourcoach.tui.dialogs.help_pages import (
     REVIEW_PAGE,
     START_PAGE,
     STRENGTH_PAGE,

@@ -11,12 +11,12 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.question_screen import QuestionScreen
+from pourcoach.tui.brew.word_panel import WordPanel
+from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.showing import Showing
-from pourcoach.tui.widgets.word_panel import WordPanel
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.brew_frames import DRAWN_S
 

@@ -20,11 +20,11 @@ from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams, Percent
 from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
 from pourcoach.reports.strength_page import strength_lines
-from pourcoach.tui.form_screen import FormScreen
-from pourcoach.tui.help_pages import STRENGTH_PAGE
+from pourcoach.tui.dialogs.help_pages import STRENGTH_PAGE
+from pourcoach.tui.forms.form import Field
+from pourcoach.tui.forms.form_screen import FormScreen
 from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
-from pourcoach.tui.widgets.form import Field
 from pourcoach.tui.widgets.text_row import Keys
 
 CHART_ROWS = 13

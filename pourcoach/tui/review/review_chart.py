@@ -12,7 +12,7 @@ from pourcoach.tui.renderables.flow_lane import FLOW_ROWS, draw_flow_lane
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.off_lane import LANE_ROWS, draw_off_lane, off_by_column
 from pourcoach.tui.renderables.plot import GUTTER, LEAST_HEIGHT, LEAST_WIDTH, Plot
-from pourcoach.tui.review_view import ReviewView
+from pourcoach.tui.review.review_view import ReviewView
 from pourcoach.tui.themes import palette_of
 
 BEFORE_S: Seconds = 2.0

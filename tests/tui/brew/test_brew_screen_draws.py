@@ -7,7 +7,7 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.widgets.word_panel import WordPanel
+from pourcoach.tui.brew.word_panel import WordPanel
 from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
 
 
@@ -51,7 +51,7 @@ async def test_stop_comes_when_due_without_a_frame(
 async def test_silence_shows_by_itself_and_goes_with_the_next_frame(
     monkeypatch: pytest.MonkeyPatch, fake_brew: Any, brew_app: Any, frame: MakeFrame
 ) -> None:
-    monkeypatch.setattr("pourcoach.tui.brew_screen.STALE_S", 0.8)
+    monkeypatch.setattr("pourcoach.tui.brew.brew_screen.STALE_S", 0.8)
     session = fake_brew()
     app = brew_app(session)
     async with app.run_test() as pilot:

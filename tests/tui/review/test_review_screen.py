@@ -10,11 +10,11 @@ from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
-from pourcoach.tui.review_screen import After
-from pourcoach.tui.widgets.stage_list import StageList
-from pourcoach.tui.widgets.verdict_panel import VerdictPanel
+from pourcoach.tui.review.review_screen import After
+from pourcoach.tui.review.stage_list import StageList
+from pourcoach.tui.review.verdict_panel import VerdictPanel
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 from tests.tui.settled import settled

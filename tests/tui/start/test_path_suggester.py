@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.tui.path_suggester import PathSuggester
+from pourcoach.tui.start.path_suggester import PathSuggester
 
 
 @pytest.fixture(autouse=True)

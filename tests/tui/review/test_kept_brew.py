@@ -13,10 +13,10 @@ from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
-from pourcoach.tui.kept_brew import KeptBrew
+from pourcoach.tui.review.kept_brew import KeptBrew
 from tests.tui.made_frames import PLAN
 
-RECORDINGS = Path(__file__).parents[2] / "recordings"
+RECORDINGS = Path(__file__).parents[3] / "recordings"
 
 
 @pytest.fixture

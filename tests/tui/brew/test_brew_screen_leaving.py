@@ -9,7 +9,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Phase
 from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.session.replay import ReplaySession
-from pourcoach.tui.brew_screen import BrewScreen, Leave
+from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
 from tests.tui.brew_frames import DRAWN_S, MakeFrame
 
 

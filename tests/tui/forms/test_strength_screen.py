@@ -7,8 +7,8 @@ import pytest
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew, Method
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.tui.forms.strength_screen import StrengthScreen, measured_brew
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
-from pourcoach.tui.strength_screen import StrengthScreen, measured_brew
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
 

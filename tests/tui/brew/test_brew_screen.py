@@ -7,9 +7,9 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
+from pourcoach.tui.brew.word_panel import WordPanel
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES
-from pourcoach.tui.widgets.word_panel import WordPanel
 from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
 from tests.tui.conftest import strips_of
 

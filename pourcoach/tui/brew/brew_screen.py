@@ -19,7 +19,8 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
 from pourcoach.session.protocols import Hands, Session, Transport
-from pourcoach.tui.brew_keys import (
+from pourcoach.tui.brew.brew_board import BrewBoard
+from pourcoach.tui.brew.brew_keys import (
     BACKWARDS,
     BINDINGS,
     HANDS,
@@ -27,15 +28,14 @@ from pourcoach.tui.brew_keys import (
     live_keys,
     replay_keys,
 )
-from pourcoach.tui.brew_view import BrewView, asked_again, brew_view, ended_by_key
-from pourcoach.tui.help_pages import brew_page, replay_page
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.brew.brew_view import BrewView, asked_again, brew_view, ended_by_key
+from pourcoach.tui.dialogs.help_pages import brew_page, replay_page
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.dialogs.note_screen import NoteScreen
+from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.leaves_once import LeavesOnce
-from pourcoach.tui.note_screen import NoteScreen
-from pourcoach.tui.question_screen import QuestionScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.widgets.brew_board import BrewBoard
 from pourcoach.tui.widgets.text_row import Keys
 from pourcoach.wording import clock
 

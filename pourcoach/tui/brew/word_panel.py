@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from pourcoach.tui.brew_view import BrewView
+from pourcoach.tui.brew.brew_view import BrewView
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette, Tone

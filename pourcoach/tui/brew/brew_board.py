@@ -8,17 +8,17 @@ from textual.widget import Widget
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
-from pourcoach.tui.brew_view import BrewView
+from pourcoach.tui.brew.brew_view import BrewView
+from pourcoach.tui.brew.off_bar import OffBar
+from pourcoach.tui.brew.read_outs import ReadOuts
+from pourcoach.tui.brew.word_panel import WordPanel
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.chart import Chart
-from pourcoach.tui.widgets.off_bar import OffBar
 from pourcoach.tui.widgets.painted import Painted
-from pourcoach.tui.widgets.read_outs import ReadOuts
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
-from pourcoach.tui.widgets.word_panel import WordPanel
 
 
 class BrewBoard(Widget, can_focus=False, inherit_bindings=False):

@@ -11,14 +11,14 @@ from textual.app import App
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.session.glance import Glance
-from pourcoach.tui.previews import LOOKED_AT_S
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK
-from pourcoach.tui.start import Errand, Start
-from pourcoach.tui.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
-from pourcoach.tui.start_screen import StartScreen
+from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.start.previews import LOOKED_AT_S
+from pourcoach.tui.start.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
+from pourcoach.tui.start.start_screen import StartScreen
+from pourcoach.tui.start.title_panel import TitlePanel
 from pourcoach.tui.themes import use_palette, variables
-from pourcoach.tui.widgets.title_panel import TitlePanel
 from tests.tui.made_frames import PLAN
 from tests.tui.settled import settled
 
@@ -322,7 +322,7 @@ async def test_focus_returns_where_it_was() -> None:
 
 
 async def test_a_recording_of_before_that_is_not_on_offer_is_put_on_top() -> None:
-    stall = Path(__file__).parents[2] / "recordings" / "stall.jsonl"
+    stall = Path(__file__).parents[3] / "recordings" / "stall.jsonl"
     before = Start(Errand.REPLAY, "sim:steady", LARGE, stall, None, focused=2)
     start = await answer("enter", app=StartApp(before=before))
     assert start is not None
@@ -332,7 +332,7 @@ async def test_a_recording_of_before_that_is_not_on_offer_is_put_on_top() -> Non
 async def test_a_recording_is_opened_by_its_path_which_tab_completes(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.chdir(Path(__file__).parents[2])
+    monkeypatch.chdir(Path(__file__).parents[3])
     app = StartApp()
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("f", *"recordings/sta")

@@ -9,7 +9,7 @@ import pytest
 from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import save_water, saved_waters
-from pourcoach.tui.water_screen import WaterScreen, answers_of, water_from
+from pourcoach.tui.forms.water_screen import WaterScreen, answers_of, water_from
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
 

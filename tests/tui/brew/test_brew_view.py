@@ -8,7 +8,7 @@ from pourcoach.coaching.moment import cue_in_force
 from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.brew_view import FIRST_READING, NO_FIGURE, brew_view
+from pourcoach.tui.brew.brew_view import FIRST_READING, NO_FIGURE, brew_view
 from pourcoach.wording import flag_words
 
 MakeFrame = Callable[..., Frame]

@@ -6,9 +6,9 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from pourcoach.tui.dialogs.scroll_bar import PlainScrollBar
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.page import Page, page_text
-from pourcoach.tui.scroll_bar import PlainScrollBar
 
 WIDTH = 76
 """Columns of a page's text, so that its frame just fits the usual 80."""

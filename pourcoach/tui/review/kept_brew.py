@@ -20,7 +20,7 @@ from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import shipped_folder, stem_of
 from pourcoach.reports.advice_page import advice_lines
 from pourcoach.text_file import make_folder, write_text
-from pourcoach.tui.help_screen import WIDTH
+from pourcoach.tui.dialogs.help_screen import WIDTH
 
 
 class Keeper(Protocol):

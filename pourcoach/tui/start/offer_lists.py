@@ -10,7 +10,7 @@ from textual.widgets.option_list import Option
 
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.renderables.glyphs import Glyphs
-from pourcoach.tui.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
+from pourcoach.tui.start.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
 
 RECORDINGS = 2
 """Place of their list from the left."""

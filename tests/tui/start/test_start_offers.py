@@ -8,8 +8,8 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.recordings.shipped import shipped_recordings
 from pourcoach.scales.listing import SerialPort
 from pourcoach.session.settings import Settings
-from pourcoach.tui import start_offers
-from pourcoach.tui.start_offers import find_offers, plan_offer_from
+from pourcoach.tui.start import start_offers
+from pourcoach.tui.start.start_offers import find_offers, plan_offer_from
 
 USB = SerialPort(
     "/dev/ttyUSB0", "USB serial", vid=0x1234, pid=0x5678, serial_number=None, location=None
@@ -87,7 +87,7 @@ def test_recordings_are_found_once(home: Path) -> None:
 def test_a_folder_that_is_the_programs_own_is_not_listed_twice(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.chdir(Path(__file__).parents[2])
+    monkeypatch.chdir(Path(__file__).parents[3])
     paths = [offer.path.resolve() for offer in find_offers(Settings()).recordings]
     assert paths == [path.resolve() for path in shipped_recordings()]
 

@@ -10,12 +10,12 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from pourcoach.domain.errors import PourcoachError
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.forms.form import Field, Form
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.widgets.form import Field, Form
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 

@@ -8,7 +8,7 @@ from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.pour import Ending
 from pourcoach.tui.renderables.fault_row import MomentSign
-from pourcoach.tui.review_view import bed_look, brew_flows, brew_points, review_view
+from pourcoach.tui.review.review_view import bed_look, brew_flows, brew_points, review_view
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import BREW_S, FAULTY, made_trace
 

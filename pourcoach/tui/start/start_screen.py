@@ -15,31 +15,31 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 from pourcoach.recordings.tape import SUFFIXES, header_of
 from pourcoach.scales.address import KINDS, ScaleAddress
-from pourcoach.tui.ask_screen import AskScreen
-from pourcoach.tui.help_pages import START_PAGE
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.help_pages import START_PAGE
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.forms.strength_screen import StrengthScreen
+from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import off_loop
-from pourcoach.tui.path_suggester import PathSuggester
-from pourcoach.tui.previews import Previews, Read
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.start import Errand, Start
-from pourcoach.tui.start_keys import BINDINGS, KEYS
-from pourcoach.tui.start_offers import (
+from pourcoach.tui.start.offer_lists import RECORDINGS, OfferLists
+from pourcoach.tui.start.path_suggester import PathSuggester
+from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.start.plan_picture import PlanPicture
+from pourcoach.tui.start.previews import Previews, Read
+from pourcoach.tui.start.start_keys import BINDINGS, KEYS
+from pourcoach.tui.start.start_offers import (
     PlanOffer,
     RecordingOffer,
     StartOffers,
     plan_offer_from,
     recording_offer,
 )
-from pourcoach.tui.strength_screen import StrengthScreen
-from pourcoach.tui.water_screen import WaterScreen
-from pourcoach.tui.widgets.offer_lists import RECORDINGS, OfferLists
+from pourcoach.tui.start.title_panel import TitlePanel
 from pourcoach.tui.widgets.painted import Painted
-from pourcoach.tui.widgets.plan_picture import PlanPicture
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
-from pourcoach.tui.widgets.title_panel import TitlePanel
 
 # Long enough to be read; then the keys are back.
 CONFIRMED_S: Seconds = 4.0

@@ -16,13 +16,13 @@ from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.reports.water_page import water_lines
-from pourcoach.tui.ask_screen import AskScreen
-from pourcoach.tui.form_screen import FormScreen
-from pourcoach.tui.help_pages import WATER_PAGE
+from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.help_pages import WATER_PAGE
+from pourcoach.tui.dialogs.pick_screen import MOST, PickScreen
+from pourcoach.tui.forms.form import Field
+from pourcoach.tui.forms.form_screen import FormScreen
 from pourcoach.tui.off_loop import off_loop
-from pourcoach.tui.pick_screen import MOST, PickScreen
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
-from pourcoach.tui.widgets.form import Field
 from pourcoach.tui.widgets.text_row import Keys
 
 YES = ("yes", "y")

@@ -1,0 +1,1 @@
+"""Questions, lines of text, picks and help, each shown above another screen."""

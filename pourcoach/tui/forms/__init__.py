@@ -1,0 +1,1 @@
+"""Forms with figures that are worked out as they are typed: strength, brew water."""

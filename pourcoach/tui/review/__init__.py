@@ -1,0 +1,1 @@
+"""The review after a brew, and what the brewer adds to it."""

@@ -1,0 +1,1 @@
+"""The start screen: scales, plans and recordings to pick from."""
