@@ -15,8 +15,8 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen
 from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.renderables.glyphs import FULL

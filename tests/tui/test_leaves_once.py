@@ -3,11 +3,8 @@
 import pytest
 from textual.screen import Screen
 
-from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.dialogs import AskScreen, NoteScreen, PickScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.dialogs.note_screen import NoteScreen
-from pourcoach.tui.dialogs.pick_screen import PickScreen
-from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen
 from tests.tui.made_review import ReviewApp
 

@@ -9,9 +9,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.brew.brew_view import BrewView
-from pourcoach.tui.brew.off_bar import OffBar
-from pourcoach.tui.brew.read_outs import ReadOuts
-from pourcoach.tui.brew.word_panel import WordPanel
+from pourcoach.tui.brew.panels import OffBar, ReadOuts, WordPanel
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
 from pourcoach.tui.renderables.trace import Trace

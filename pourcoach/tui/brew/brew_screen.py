@@ -29,10 +29,9 @@ from pourcoach.tui.brew.brew_keys import (
     replay_keys,
 )
 from pourcoach.tui.brew.brew_view import BrewView, asked_again, brew_view, ended_by_key
+from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_pages import brew_page, replay_page
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.dialogs.note_screen import NoteScreen
-from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.trace import Trace

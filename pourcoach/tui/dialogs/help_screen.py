@@ -1,14 +1,23 @@
 """Keys and what the screen means; any key goes back."""
 
+from typing import ClassVar
+
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
+from textual.scrollbar import ScrollBarRender
 from textual.widgets import Static
 
-from pourcoach.tui.dialogs.scroll_bar import PlainScrollBar
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.page import Page, page_text
+
+
+class PlainScrollBar(ScrollBarRender):
+    """Its ends fall on whole cells."""
+
+    VERTICAL_BARS: ClassVar[list[str]] = [" "]
+
 
 WIDTH = 76
 """Columns of a page's text, so that its frame just fits the usual 80."""

@@ -16,9 +16,8 @@ from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.reports.water_page import water_lines
-from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.dialogs import MOST_THINGS, AskScreen, PickScreen
 from pourcoach.tui.dialogs.help_pages import WATER_PAGE
-from pourcoach.tui.dialogs.pick_screen import MOST, PickScreen
 from pourcoach.tui.forms.form import Field
 from pourcoach.tui.forms.form_screen import FormScreen
 from pourcoach.tui.off_loop import off_loop
@@ -107,7 +106,7 @@ class WaterScreen(FormScreen):
         if not waters:
             self.say("No water is saved yet: F2 saves one.")
             return
-        names = list(waters)[:MOST]
+        names = list(waters)[:MOST_THINGS]
 
         def answered(index: int | None) -> None:
             if index is None:

@@ -15,10 +15,9 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.dialogs import AskScreen, PickScreen
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.dialogs.pick_screen import PickScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen
 from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
@@ -28,13 +27,11 @@ from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
 from pourcoach.tui.review.kept_brew import Keeper
-from pourcoach.tui.review.paragraphs import Paragraphs
+from pourcoach.tui.review.panels import Paragraphs, StageList, VerdictPanel
 from pourcoach.tui.review.remark_questions import QUESTIONS
 from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
 from pourcoach.tui.review.review_view import ReviewView, brew_flows, brew_points, review_view
-from pourcoach.tui.review.stage_list import StageList
-from pourcoach.tui.review.verdict_panel import VerdictPanel
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow

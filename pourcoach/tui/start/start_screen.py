@@ -15,7 +15,7 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 from pourcoach.recordings.tape import SUFFIXES, header_of
 from pourcoach.scales.address import KINDS, ScaleAddress
-from pourcoach.tui.dialogs.ask_screen import AskScreen
+from pourcoach.tui.dialogs.dialogs import AskScreen
 from pourcoach.tui.dialogs.help_pages import START_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen

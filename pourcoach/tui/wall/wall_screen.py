@@ -8,9 +8,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourcoach.sharing.seen import Board
+from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.dialogs.note_screen import NoteScreen
-from pourcoach.tui.dialogs.question_screen import QuestionScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page, Table

@@ -7,7 +7,7 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
-from pourcoach.tui.brew.word_panel import WordPanel
+from pourcoach.tui.brew.panels import WordPanel
 from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
 
 

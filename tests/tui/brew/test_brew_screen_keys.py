@@ -11,8 +11,8 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.brew.word_panel import WordPanel
-from pourcoach.tui.dialogs.question_screen import QuestionScreen
+from pourcoach.tui.brew.panels import WordPanel
+from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK

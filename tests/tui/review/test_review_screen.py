@@ -12,9 +12,8 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
+from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.review_screen import After
-from pourcoach.tui.review.stage_list import StageList
-from pourcoach.tui.review.verdict_panel import VerdictPanel
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 from tests.tui.settled import settled

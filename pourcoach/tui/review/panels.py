@@ -1,4 +1,4 @@
-"""The stage table of the review."""
+"""What the review is made of: its head, the stage table, prose."""
 
 from collections.abc import Sequence
 
@@ -6,11 +6,27 @@ from textual import events
 from textual.message import Message
 
 from pourcoach.reports.stage_table import StageRow
+from pourcoach.reports.verdict import Verdict
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
-from pourcoach.tui.renderables.palette import Palette
+from pourcoach.tui.renderables.palette import Palette, Tone
+from pourcoach.tui.renderables.paragraphs import draw_paragraphs
 from pourcoach.tui.renderables.stage_list import draw_stage_list
+from pourcoach.tui.renderables.verdict import VERDICT_TONES, draw_verdict
 from pourcoach.tui.widgets.painted import Painted
+
+
+class VerdictPanel(Painted):
+    """Its class tells the tone: ``-wait``, ``-target`` or ``-act``."""
+
+    def __init__(self, glyphs: Glyphs, lead: Verdict, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(glyphs, id=id)
+        self._lead = lead
+        tone: Tone = VERDICT_TONES[lead.found]
+        self.add_class(f"-{tone.value}")
+
+    def paint(self, width: int, height: int, palette: Palette) -> Cells:
+        return draw_verdict(self._lead, width, height, self.glyphs, palette)
 
 
 class StageList(Painted):
@@ -46,3 +62,20 @@ class StageList(Painted):
 
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
         return draw_stage_list(self._rows, self._picked, width, height, palette)
+
+
+MORE = "d  more"
+
+
+class Paragraphs(Painted):
+    """As much as there is room for."""
+
+    _paragraphs: tuple[str, ...] = ()
+
+    def show(self, *paragraphs: str) -> None:
+        """Show these from now on."""
+        self._paragraphs = paragraphs
+        self.repaint()
+
+    def paint(self, width: int, height: int, palette: Palette) -> Cells:
+        return draw_paragraphs(self._paragraphs, width, height, MORE, palette)
