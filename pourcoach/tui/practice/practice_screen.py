@@ -15,8 +15,9 @@ from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Seconds
 from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.session.practice import PracticeSession
-from pourcoach.tui.brew_view import brew_view
-from pourcoach.tui.help_screen import HelpScreen
+from pourcoach.tui.brew.brew_board import BrewBoard
+from pourcoach.tui.brew.brew_view import brew_view
+from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.practice.head import Head, HeadPanel
 from pourcoach.tui.practice.help_page import PRACTICE_PAGE
@@ -25,7 +26,6 @@ from pourcoach.tui.practice.practice_view import PracticeView, practice_view
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.widgets.brew_board import BrewBoard
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow

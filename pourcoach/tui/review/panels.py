@@ -1,4 +1,4 @@
-"""What the review is made of: its head, the stage table, prose."""
+"""What the review is made of: its head and the stage table."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,6 @@ from pourcoach.reports.verdict import Verdict
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette, Tone
-from pourcoach.tui.renderables.paragraphs import draw_paragraphs
 from pourcoach.tui.renderables.stage_list import draw_stage_list
 from pourcoach.tui.renderables.verdict import VERDICT_TONES, draw_verdict
 from pourcoach.tui.widgets.painted import Painted
@@ -62,20 +61,3 @@ class StageList(Painted):
 
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
         return draw_stage_list(self._rows, self._picked, width, height, palette)
-
-
-MORE = "d  more"
-
-
-class Paragraphs(Painted):
-    """As much as there is room for."""
-
-    _paragraphs: tuple[str, ...] = ()
-
-    def show(self, *paragraphs: str) -> None:
-        """Show these from now on."""
-        self._paragraphs = paragraphs
-        self.repaint()
-
-    def paint(self, width: int, height: int, palette: Palette) -> Cells:
-        return draw_paragraphs(self._paragraphs, width, height, MORE, palette)

@@ -27,13 +27,14 @@ from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.renderables.verdict import verdict_height
 from pourcoach.tui.review.kept_brew import Keeper
-from pourcoach.tui.review.panels import Paragraphs, StageList, VerdictPanel
+from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.remark_questions import QUESTIONS
 from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
 from pourcoach.tui.review.review_view import ReviewView, brew_flows, brew_points, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.painted import Painted
+from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow
 from pourcoach.wording import bed_sentence
 
