@@ -34,6 +34,7 @@ def review_lines(
     marks = mark(frame, plan, rubric, arrangement)
     lead = verdict(frame, plan, marks, arrangement)
     lines = [lead.headline, *_wrapped(lead.evidence), *_wrapped(lead.advice)]
+    lines += _wrapped(lead.reason)
     lines += ["", *_wrapped(result_line(frame.pour, plan, arrangement), 0)]
     contradiction = arrangement_sentence(frame.pour)
     if contradiction is not None:

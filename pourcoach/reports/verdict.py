@@ -28,6 +28,8 @@ class Verdict:
     headline: str
     evidence: str
     advice: str
+    reason: str = ""
+    """Why this leads; empty where no fault that was noted does."""
 
 
 def verdict(
@@ -51,7 +53,7 @@ def verdict(
         )
     fix = one_thing_to_fix(frame, plan)
     if fix is not None:
-        return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice)
+        return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice, fix.reason)
     if arrangement is Arrangement.SERVER_ON_SCALE:
         return Verdict(
             Found.NO_FAULT,

@@ -1,6 +1,7 @@
 """After the brew: the one thing to fix, and the channeling risk with what to look for."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from math import sqrt
 from typing import NamedTuple
 
@@ -30,6 +31,8 @@ class Fix(NamedTuple):
     """One sentence."""
     advice: str
     """One sentence."""
+    reason: str
+    """Why this and nothing else: what it does to the cup, and what was noted beside it."""
 
 
 def one_thing_to_fix(frame: Frame, plan: Plan | None = None) -> Fix | None:
@@ -61,7 +64,16 @@ def one_thing_to_fix(frame: Frame, plan: Plan | None = None) -> Fix | None:
     headline = RECORDS[kind].headline
     if kind is FlagKind.SHORT and plan is not None and not plan.is_cut_short(frame.pour.water_g):
         headline = "TO EACH MARK"
-    return Fix(headline, evidence, words.try_this)
+    others = sorted(by_kind.keys() - {kind}, key=weight, reverse=True)
+    return Fix(headline, evidence, words.try_this, _reason(words.suggests, others))
+
+
+def _reason(suggests: str, others: Sequence[FlagKind]) -> str:
+    if not others:
+        return suggests
+    titles = [flag_title(other).lower() for other in others]
+    listed = " and ".join([", ".join(titles[:-1]), titles[-1]] if titles[1:] else titles)
+    return f"{suggests} That usually moves the cup more than what else was noted: {listed}."
 
 
 def risk_sentences(risk: Risk) -> list[str]:

@@ -22,6 +22,8 @@ def test_the_whole_review() -> None:
 KEEP POURING
   The water all but stopped for 1.5 s in pour 2 and then went on.
   Fill the kettle enough for the whole stage and keep a thin stream going.
+  A broken pour lets part of the bed drain before the rest is wet, which suggests a risk of
+  channeling.
 
 320.3 g of 320 g of water, 1:16.0 on 20 g; 3:07, planned 3:10.
 

@@ -108,3 +108,15 @@ def test_the_same_reason_again_is_told_once_with_its_stages() -> None:
         "Stalled pour: The water all but stopped for 2.0 s in pour 1 and then went on."
         " Also in pour 2."
     ]
+
+
+def test_the_reason_says_what_it_does_to_the_cup_and_what_came_after() -> None:
+    alone = one_thing_to_fix(frame(STALL, GAP))
+    assert alone is not None
+    assert alone.reason.startswith("A broken pour lets part of the bed drain")
+    assert "else was noted" not in alone.reason
+    first = one_thing_to_fix(frame(LATE, STALL))
+    assert first is not None
+    assert first.reason.endswith(
+        "That usually moves the cup more than what else was noted: late pour."
+    )
