@@ -8,8 +8,8 @@ from pourcoach.cli.recording_search import Found, Search, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import LONGEST_ERROR, say_error
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.recordings.fold import judged_tape

@@ -11,7 +11,7 @@ from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain
 from pourcoach.cli.terminal import say_error
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement

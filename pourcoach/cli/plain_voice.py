@@ -9,7 +9,7 @@ from typing import cast
 from pourcoach import wording
 from pourcoach.cli.plain_keys import BrewedByHand, taking_keys
 from pourcoach.cli.terminal import say_error
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress

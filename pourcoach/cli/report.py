@@ -9,7 +9,7 @@ from pourcoach.cli.recording_search import Found, Search, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import say_error
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.places import tapes_folder
 from pourcoach.reports.brew_report import BrewReport, read_brew

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.session.rubric_in_use import rubric_in_use
 
 

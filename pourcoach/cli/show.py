@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from pourcoach.cli.terminal import has_screen
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.session.live import LiveBrew
 from pourcoach.session.protocols import Session

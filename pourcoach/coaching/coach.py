@@ -1,9 +1,9 @@
 """From what the readings tell to what is said: one Estimate in, one Frame out."""
 
 from pourcoach.coaching.dripped_brew import DrippedBrew
+from pourcoach.coaching.flags.risk import LOW, risk_of
 from pourcoach.coaching.key_log import KeyLog
 from pourcoach.coaching.poured_brew import PouredBrew
-from pourcoach.coaching.risk import LOW, risk_of
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame

@@ -2,15 +2,15 @@
 
 from math import inf
 
-from pourcoach.coaching.arming import Arming
-from pourcoach.coaching.arrangement import most_dripped_g
-from pourcoach.coaching.bounds import is_bloom
-from pourcoach.coaching.drawdown import MOST, RETAINED_G_PER_G, Drawdown, first_drip_s
-from pourcoach.coaching.ending import LAST_LIFT_S
+from pourcoach.coaching.course.bounds import is_bloom
 from pourcoach.coaching.flags.drain import drain_flag, still_draining
 from pourcoach.coaching.flags.platform import PlatformWatch
-from pourcoach.coaching.lifts import Lifts
-from pourcoach.coaching.silences import Silences
+from pourcoach.coaching.platform.arming import Arming
+from pourcoach.coaching.platform.arrangement import most_dripped_g
+from pourcoach.coaching.platform.drawdown import MOST, RETAINED_G_PER_G, Drawdown, first_drip_s
+from pourcoach.coaching.platform.ending import LAST_LIFT_S
+from pourcoach.coaching.platform.lifts import Lifts
+from pourcoach.coaching.platform.silences import Silences
 from pourcoach.domain.advice import Cue, Flag, Word, usual_cue
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Tare

@@ -1,11 +1,11 @@
 """A brew with brewer and server on the scale: the weight is the water poured."""
 
-from pourcoach.coaching.cues import Cues
+from pourcoach.coaching.cues.cues import Cues
+from pourcoach.coaching.cues.stopping import Stopping
 from pourcoach.coaching.flags.book import FlagBook
-from pourcoach.coaching.pacing import Pacing
+from pourcoach.coaching.flow.pacing import Pacing
+from pourcoach.coaching.flow.trace import Trace
 from pourcoach.coaching.progress import Progress
-from pourcoach.coaching.stopping import Stopping
-from pourcoach.coaching.trace import Trace
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input

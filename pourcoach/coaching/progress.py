@@ -3,18 +3,18 @@
 from dataclasses import replace
 from math import inf
 
-from pourcoach.coaching.arming import Arming
-from pourcoach.coaching.arrangement import SlowRise
-from pourcoach.coaching.bounds import earliest_s, landed_from_g
-from pourcoach.coaching.course import Course
-from pourcoach.coaching.ending import ended
-from pourcoach.coaching.first_rise import UntaredRise, is_the_dose
-from pourcoach.coaching.hindsight import FlowVerdict, judge
-from pourcoach.coaching.lifts import Lifts
-from pourcoach.coaching.stages import GIVE_UP_S, Grouping, Poured
-from pourcoach.coaching.standing import standing
-from pourcoach.coaching.trace import Trace
-from pourcoach.coaching.water import in_water
+from pourcoach.coaching.course.bounds import earliest_s, landed_from_g
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import GIVE_UP_S, Grouping, Poured
+from pourcoach.coaching.course.standing import standing
+from pourcoach.coaching.flow.hindsight import FlowVerdict, judge
+from pourcoach.coaching.flow.trace import Trace
+from pourcoach.coaching.platform.arming import Arming
+from pourcoach.coaching.platform.arrangement import SlowRise
+from pourcoach.coaching.platform.ending import ended
+from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
+from pourcoach.coaching.platform.lifts import Lifts
+from pourcoach.coaching.platform.water import in_water
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
 from pourcoach.domain.limits import FlagLimits

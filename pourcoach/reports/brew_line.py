@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from pourcoach.coaching.marking import Marks
+from pourcoach.coaching.marking.marking import Marks
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.verdict import verdict

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from pourcoach.coaching.marking import Marks, mark
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.marking import Marks, mark
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import printable

@@ -3,7 +3,7 @@
 from typing import Any
 
 from pourcoach import wording
-from pourcoach.coaching.marking import Marks
+from pourcoach.coaching.marking.marking import Marks
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress

@@ -3,8 +3,8 @@
 import math
 from typing import NamedTuple
 
-from pourcoach.coaching.marking import Mark, Marks
-from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.coaching.marking.marking import Mark, Marks
+from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.columns import in_columns
 from pourcoach.wording import replan_sentence

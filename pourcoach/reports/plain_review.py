@@ -2,8 +2,8 @@
 
 from textwrap import wrap
 
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.columns import in_columns

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.coaching.marking import Mark, Marks
+from pourcoach.coaching.marking.marking import Mark, Marks
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.marks_table import bounds_text, figure_text

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds

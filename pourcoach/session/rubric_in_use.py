@@ -5,7 +5,7 @@ the one that ships.
 from dataclasses import replace
 from pathlib import Path
 
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, Rubric, read_rubric
 from pourcoach.domain.plan import Plan
 from pourcoach.places import rubric_path
 from pourcoach.recordings.tape import Tape, TapeHeader

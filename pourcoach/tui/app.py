@@ -15,7 +15,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape

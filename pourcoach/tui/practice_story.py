@@ -1,6 +1,6 @@
 """What the command line calls: the app with one sitting of practice."""
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.session.practice_course import PracticeCourse
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.practice.sitting import Now, sit

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError, WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape

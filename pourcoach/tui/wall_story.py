@@ -1,6 +1,6 @@
 """What the command line calls: the app with the wall."""
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.sharing.seen import Board
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.stories import run_story

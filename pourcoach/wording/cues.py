@@ -1,7 +1,7 @@
 """What to do now, and what comes next."""
 
-from pourcoach.coaching.ending import LEFT_ALONE_S
 from pourcoach.coaching.flags.asked import ASKED_S
+from pourcoach.coaching.platform.ending import LEFT_ALONE_S
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Then

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import NamedTuple
 
-from pourcoach.coaching.risk import Agreement, BedLook, agreement
+from pourcoach.coaching.flags.risk import Agreement, BedLook, agreement
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan

@@ -12,7 +12,7 @@ from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.brewing.water.water import Water
 from pourcoach.brewing.water.water_file import waters_to_toml
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.inputs import Reading
 from pourcoach.recordings.tape import read_tape
 from pourcoach.scales.descriptions import descriptions_folder

@@ -1,7 +1,7 @@
 """A finished brew as its last Frame, with what a test wants to be wrong with it."""
 
-from pourcoach.coaching.risk import risk_of
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
+from pourcoach.coaching.flags.risk import risk_of
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.advice import Flag, FlagKind, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame

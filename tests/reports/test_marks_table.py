@@ -2,8 +2,8 @@
 
 import math
 
-from pourcoach.coaching.marking import Mark, Marks
-from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.coaching.marking.marking import Mark, Marks
+from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.domain.pour import Replan
 from pourcoach.reports.marks_table import marks_lines
 

@@ -1,6 +1,6 @@
 """The review as lines of text."""
 
-from pourcoach.coaching.rubric import read_rubric
+from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import WIDTH, review_lines
 from tests.reports.made_brew import PLAN, STALL, UNEVEN, last_frame

@@ -1,7 +1,7 @@
 """What a review leads with."""
 
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import read_rubric
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.coaching.marking import mark
+from pourcoach.coaching.marking.marking import mark
 from pourcoach.domain.errors import WorkError
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape

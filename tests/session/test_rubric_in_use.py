@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, read_rubric
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.recordings.tape import TapeHeader, read_tape

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from textual.binding import Binding
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.limits import FlagLimits

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.coaching.risk import BedLook
+from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel, Word, usual_cue
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame

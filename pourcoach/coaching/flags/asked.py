@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Seconds

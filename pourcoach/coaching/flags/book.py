@@ -1,5 +1,6 @@
 """Keeps all flags of a brew: told live, and told again better in hindsight."""
 
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
@@ -9,10 +10,9 @@ from pourcoach.coaching.flags.pace import pace_flag
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.flags.timing import timing_flag
 from pourcoach.coaching.flags.unseen import with_unseen
-from pourcoach.coaching.hindsight import FlowVerdict
+from pourcoach.coaching.flow.hindsight import FlowVerdict
+from pourcoach.coaching.flow.trace import Sample
 from pourcoach.coaching.progress import Progress
-from pourcoach.coaching.stages import Poured
-from pourcoach.coaching.trace import Sample
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.estimate import Estimate, PlatformEvent
 from pourcoach.domain.inputs import Input

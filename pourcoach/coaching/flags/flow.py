@@ -3,10 +3,10 @@
 from bisect import insort
 from math import hypot
 
-from pourcoach.coaching.confidence import beyond
-from pourcoach.coaching.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
-from pourcoach.coaching.stages import Poured
-from pourcoach.coaching.trace import Sample
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
+from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.units import GramsPerSecond, Seconds

@@ -1,9 +1,9 @@
 """Where a stage ended: on its mark, beyond or below."""
 
-from pourcoach.coaching.bounds import is_bloom, tolerance_g
-from pourcoach.coaching.confidence import beyond
-from pourcoach.coaching.course import Course
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.bounds import is_bloom, tolerance_g
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.confidence import beyond
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams, Seconds
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds

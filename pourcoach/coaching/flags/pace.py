@@ -2,11 +2,11 @@
 
 from math import hypot
 
-from pourcoach.coaching.bounds import tolerance_g
-from pourcoach.coaching.confidence import beyond
-from pourcoach.coaching.course import Course
-from pourcoach.coaching.hindsight import FlowVerdict
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.bounds import tolerance_g
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 
 FLOW_ERROR_SHARE = 0.02

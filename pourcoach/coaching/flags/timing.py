@@ -1,9 +1,9 @@
 """When a stage began: in its time, too early or too late."""
 
-from pourcoach.coaching.bounds import earliest_s, is_bloom, latest_s
-from pourcoach.coaching.confidence import beyond
-from pourcoach.coaching.course import Course
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.bounds import earliest_s, is_bloom, latest_s
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.confidence import beyond
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Seconds

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams
 

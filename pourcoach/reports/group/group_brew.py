@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourcoach.coaching.rubric import Measure
+from pourcoach.coaching.marking.rubric import Measure
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.printable import printable

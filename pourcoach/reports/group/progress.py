@@ -9,7 +9,7 @@ from datetime import date
 from math import isinf
 from statistics import fmean, median
 
-from pourcoach.coaching.rubric import Criterion, Measure
+from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, in_order
 from pourcoach.reports.marks_table import bounds_text, figure_text
 from pourcoach.statistics.repeatability import Repeatability, repeatability

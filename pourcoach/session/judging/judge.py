@@ -3,8 +3,8 @@
 from hashlib import sha256
 from pathlib import Path
 
-from pourcoach.coaching.marking import mark
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.units import Seconds
 from pourcoach.library.judged import judging_version
 from pourcoach.library.records import Curve, Judgement

@@ -9,7 +9,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from pathlib import Path
 
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.judged import keep_judgement
 from pourcoach.library.library import Library

@@ -8,7 +8,7 @@ from math import ceil, floor
 
 from textual.strip import Strip
 
-from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.course.bounds import tolerance_g
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.tui.renderables.axes import Extent, step_g, step_s

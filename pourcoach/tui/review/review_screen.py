@@ -8,8 +8,8 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 
-from pourcoach.coaching.risk import BedLook
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pourcoach.coaching.marking import Marks, mark
-from pourcoach.coaching.risk import BedLook
-from pourcoach.coaching.rubric import Rubric
+from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.coaching.marking.marking import Marks, mark
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.frame import Frame

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pourcoach.coaching.risk import BedLook
-from pourcoach.coaching.rubric import read_rubric
+from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.pour import Ending

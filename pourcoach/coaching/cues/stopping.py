@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pourcoach.coaching.lead import USUAL_SHARE, learnt
-from pourcoach.coaching.pacing import RecentFlow
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.cues.lead import USUAL_SHARE, learnt
+from pourcoach.coaching.flow.pacing import RecentFlow
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds

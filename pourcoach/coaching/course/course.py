@@ -1,8 +1,8 @@
 """The plan as it is followed: the first one, the one in force, and the curve to pour along now."""
 
-from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
-from pourcoach.coaching.replan import anchored, shifted, spread
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
+from pourcoach.coaching.course.replan import anchored, shifted, spread
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Replan
 from pourcoach.domain.units import Grams, Seconds

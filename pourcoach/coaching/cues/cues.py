@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 from math import inf
 
-from pourcoach.coaching.bounds import is_bloom
-from pourcoach.coaching.corrections import LEAVE_S, Corrections
+from pourcoach.coaching.course.bounds import is_bloom
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.cues.corrections import LEAVE_S, Corrections
+from pourcoach.coaching.cues.stopping import Said, Stopping
 from pourcoach.coaching.flags.flow import FlowWatch
-from pourcoach.coaching.pacing import Pacing
-from pourcoach.coaching.silences import Silences
-from pourcoach.coaching.stages import Poured
-from pourcoach.coaching.stopping import Said, Stopping
+from pourcoach.coaching.flow.pacing import Pacing
+from pourcoach.coaching.platform.silences import Silences
 from pourcoach.domain.advice import USUAL_STATE, Cue, CueState, Word, usual_cue
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Input

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Criterion, Measure, read_rubric
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, Criterion, Measure, read_rubric
 from pourcoach.domain.errors import UsageError
 
 

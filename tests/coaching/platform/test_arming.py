@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.arming import Arming
+from pourcoach.coaching.platform.arming import Arming
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.course.bounds import tolerance_g
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.units import Grams, Seconds

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from pourcoach.coaching.bounds import is_bloom
+from pourcoach.coaching.course.bounds import is_bloom
+from pourcoach.coaching.marking.rubric import Measure
 from pourcoach.coaching.progress import RUN_ON_S
-from pourcoach.coaching.rubric import Measure
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan, Stage

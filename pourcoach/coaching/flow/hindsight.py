@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import fsum, hypot, sqrt
 from statistics import fmean, median, pvariance
 
-from pourcoach.coaching.trace import Sample, Trace
+from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds

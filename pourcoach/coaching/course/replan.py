@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from pourcoach.coaching.bounds import tolerance_g
+from pourcoach.coaching.course.bounds import tolerance_g
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.units import Grams, Seconds
 

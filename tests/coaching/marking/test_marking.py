@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from pourcoach.coaching.marking import Marks, mark
-from pourcoach.coaching.rubric import DEFAULT_RUBRIC, Measure, read_rubric
+from pourcoach.coaching.marking.marking import Marks, mark
+from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, Measure, read_rubric
 from pourcoach.domain.inputs import Finish
 from pourcoach.domain.plan import Plan
 

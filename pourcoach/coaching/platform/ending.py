@@ -1,6 +1,6 @@
 """When a brew is over."""
 
-from pourcoach.coaching.lifts import Lift
+from pourcoach.coaching.platform.lifts import Lift
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.units import Grams, Seconds

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pourcoach.coaching.hindsight import EDGES_S, FlowVerdict, judge
-from pourcoach.coaching.trace import Sample, Trace
+from pourcoach.coaching.flow.hindsight import EDGES_S, FlowVerdict, judge
+from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour, Unjudged
 

@@ -1,8 +1,8 @@
 """Where the pour stands against the plan at one moment, as one value."""
 
-from pourcoach.coaching.bounds import earliest_s, latest_s, tolerance_g
-from pourcoach.coaching.course import Course
-from pourcoach.coaching.stages import Poured
+from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, Replan, StagePour
 from pourcoach.domain.units import Grams, Seconds

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from pourcoach.coaching.measures import MEASURES, MarkedBrew
-from pourcoach.coaching.rubric import Criterion, Rubric
+from pourcoach.coaching.marking.measures import MEASURES, MarkedBrew
+from pourcoach.coaching.marking.rubric import Criterion, Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Replan

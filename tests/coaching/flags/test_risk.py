@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.risk import Agreement, BedLook, agreement, risk_of
+from pourcoach.coaching.flags.risk import Agreement, BedLook, agreement, risk_of
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 
 

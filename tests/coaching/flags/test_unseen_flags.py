@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.unseen import with_unseen
-from pourcoach.coaching.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.wording import flag_sentence

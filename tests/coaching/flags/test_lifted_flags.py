@@ -1,7 +1,7 @@
 """A brewer lifted in mid-brew is told as that."""
 
+from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
-from pourcoach.coaching.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.pour import Pour, StagePour

@@ -5,8 +5,8 @@ from statistics import fmean, pstdev
 
 import pytest
 
-from pourcoach.coaching.pacing import ANSWER_S, MEMORY_S, Pacing, RecentFlow
-from pourcoach.coaching.trace import Sample
+from pourcoach.coaching.flow.pacing import ANSWER_S, MEMORY_S, Pacing, RecentFlow
+from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.pour import Pour
 
 SPACING_S = 0.05

@@ -3,7 +3,7 @@
 from math import sqrt
 
 from pourcoach.coaching.flags.flow import FlowWatch
-from pourcoach.coaching.pacing import PACE_FROM_S, Pacing
+from pourcoach.coaching.flow.pacing import PACE_FROM_S, Pacing
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Stage

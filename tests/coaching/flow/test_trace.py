@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.trace import FORGET_EVERY, REST_KEPT_S, Sample, Trace
+from pourcoach.coaching.flow.trace import FORGET_EVERY, REST_KEPT_S, Sample, Trace
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.inputs import Input, Reading, Silence
 from pourcoach.domain.pour import Pour

@@ -2,7 +2,7 @@
 
 from math import sqrt
 
-from pourcoach.coaching.trace import Sample
+from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import GramsPerSecond, Seconds
 

@@ -1,0 +1,1 @@
+"""The one thing to do now."""

@@ -1,0 +1,1 @@
+"""A finished brew held against a rubric."""

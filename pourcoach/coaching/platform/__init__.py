@@ -1,0 +1,1 @@
+"""What stands on the scale: armed, begun, lifted, drained, silent, over."""
