@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pourcoach.coaching.course.replan import anchored, shifted, spread
+from pourcoach.coaching.course.course import anchored, shifted, spread
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Begin, Finish, Mark, Tare, Undo

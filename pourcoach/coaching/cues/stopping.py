@@ -1,15 +1,21 @@
-"""When to say STOP: ahead of the mark by what still comes until the hand has stopped."""
+"""When to say STOP: ahead of the mark by what still comes, as learnt from how stops landed."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.cues.lead import USUAL_SHARE, learnt
 from pourcoach.coaching.flow.pacing import RecentFlow
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
+LEAST_S: Seconds = 0.05
+MOST_S: Seconds = 0.8
+"""Bounds: nobody reacts sooner, and a stop later than this was not an answer to the word."""
+USUAL_SHARE = 0.2
+"""How far one stop moves the lead: the last five or so count, a single odd one does little."""
+LATE_S: Seconds = 1.0
+"""A stop that missed by more than so much flow was no answer to the word."""
 LEAST_FLOW_GPS: GramsPerSecond = 0.5
 """A slower trickle forecasts nothing."""
 PULL = 0.6
@@ -21,6 +27,20 @@ WAY_DOWN_S: Seconds = 0.1
 usual reaction until the brewer's own lead is learnt (common practice)."""
 FAST_STOPS = 3
 """A lead not learnt before moves faster over so many stops."""
+
+
+def learnt(
+    reaction_s: Seconds, off_g: Grams, flow_gps: GramsPerSecond, share: float = USUAL_SHARE
+) -> Seconds:
+    """The lead after one more stop, moved by ``share`` of what that stop would have needed.
+
+    ``off_g``: how far beyond the mark it landed, said with ``reaction_s`` as lead; ``flow_gps``:
+    the flow when STOP was said. A brewer starts afresh with ``USUAL_REACTION_S``.
+    """
+    if flow_gps <= 0.0 or abs(off_g) > LATE_S * flow_gps:
+        return reaction_s
+    needed_s = reaction_s + off_g / flow_gps
+    return min(MOST_S, max(LEAST_S, reaction_s + share * (needed_s - reaction_s)))
 
 
 @dataclass(frozen=True, slots=True)

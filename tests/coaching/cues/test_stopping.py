@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourcoach.coaching.cues.lead import LEAST_S, MOST_S, learnt
+from pourcoach.coaching.cues.stopping import LEAST_S, MOST_S, learnt
 
 
 @pytest.mark.parametrize(
