@@ -16,6 +16,13 @@ class FlowBand:
     end_s: Seconds
     mean_gps: GramsPerSecond
     half_gps: GramsPerSecond
+    """The mean wander from which a pour is uneven."""
+
+    def holds(self, brew_s: Seconds, flow_gps: GramsPerSecond) -> bool:
+        """Whether this flow at this moment lies within."""
+        return (
+            self.start_s <= brew_s <= self.end_s and abs(flow_gps - self.mean_gps) <= self.half_gps
+        )
 
 
 def flow_bands(

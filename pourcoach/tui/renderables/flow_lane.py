@@ -4,9 +4,9 @@ On the curve of weight a flow that wanders by a third is hardly seen.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pourcoach.domain.units import GramsPerSecond, Seconds
+from pourcoach.reports.flow_bands import FlowBand
 from pourcoach.tui.renderables.axes import Extent
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
@@ -19,24 +19,6 @@ LEAST_REACH_GPS: GramsPerSecond = 8.0
 # A knock looks like far more; it must not press the pours flat.
 MOST_REACH_GPS: GramsPerSecond = 20.0
 _ACROSS, _DOWN = 2, 2
-
-
-@dataclass(frozen=True, slots=True)
-class FlowBand:
-    """What the flow of a stage is judged against, its ramps left out."""
-
-    start_s: Seconds
-    """From first water."""
-    end_s: Seconds
-    mean_gps: GramsPerSecond
-    half_gps: GramsPerSecond
-    """The mean wander from which a pour is uneven."""
-
-    def holds(self, brew_s: Seconds, flow_gps: GramsPerSecond) -> bool:
-        """Whether this flow at this moment lies within."""
-        return (
-            self.start_s <= brew_s <= self.end_s and abs(flow_gps - self.mean_gps) <= self.half_gps
-        )
 
 
 def draw_flow_lane(

@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.reports.curve import CurvePoint
 
 
 class Trace:
@@ -35,8 +36,6 @@ class Trace:
             if t_s >= start_s:
                 yield t_s - start_s, mass_g
 
-    def flows_since(self, start_s: Seconds) -> Iterator[tuple[Seconds, GramsPerSecond]]:
-        """The same of the flow."""
-        for t_s, flow_gps in zip(self._times_s, self._flows_gps, strict=True):
-            if t_s >= start_s:
-                yield t_s - start_s, flow_gps
+    def points(self) -> Iterator[CurvePoint]:
+        """All of it, on the tape."""
+        yield from map(CurvePoint, self._times_s, self._masses_g, self._flows_gps)

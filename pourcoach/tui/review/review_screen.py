@@ -14,6 +14,7 @@ from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.reports.curve import brew_curve
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.dialogs.dialogs import AskScreen, PickScreen
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
@@ -31,7 +32,7 @@ from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.remark_questions import QUESTIONS
 from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
-from pourcoach.tui.review.review_view import ReviewView, brew_flows, brew_points, review_view
+from pourcoach.tui.review.review_view import ReviewView, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
@@ -102,11 +103,12 @@ class ReviewScreen(LeavesOnce[After]):
         self._result = Paragraphs(glyphs, id="result")
         self._stages = StageList(glyphs, view.rows, id="stages")
         self._stages.styles.height = min(len(view.rows), MOST_ROWS) + 1 if view.rows else 0
+        curve = brew_curve(frame, trace.points()).points
         self._chart = ReviewChart(
             glyphs,
             None if self._dripped else plan,
-            brew_points(frame, trace),
-            [] if self._dripped else brew_flows(frame, trace),
+            [(point.t_s, point.mass_g) for point in curve],
+            [] if self._dripped else [(point.t_s, point.flow_gps) for point in curve],
             view,
             id="review-chart",
         )

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf
 
 from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.coaching.marking.marking import Marks, mark
@@ -13,16 +12,14 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import StagePour
-from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.domain.units import Seconds
+from pourcoach.reports.flow_bands import FlowBand, flow_bands
 from pourcoach.reports.marks_table import marks_lines
 from pourcoach.reports.noted import NOT_THE_HAND, noted
 from pourcoach.reports.plain_review import MARKED
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.verdict import Verdict, risk_told, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan, MomentSign
-from pourcoach.tui.renderables.flow_lane import FlowBand
-from pourcoach.tui.renderables.trace import Trace
 from pourcoach.wording import (
     arrangement_sentence,
     bed_sentence,
@@ -30,10 +27,6 @@ from pourcoach.wording import (
     flag_words,
     moment_words,
 )
-
-# Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
-# (common practice).
-LIFTED_BY_G: Grams = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,44 +70,23 @@ def review_view(
     rows = stage_rows(frame, plan, arrangement)
     row = None if picked is None else rows[picked]
     start_s = frame.pour.brew_start_s
+    limits = FlagLimits() if plan is None else plan.limits
+    lead = verdict(frame, plan, marks, arrangement)
     return ReviewView(
-        lead=verdict(frame, plan, marks, arrangement),
+        lead=lead,
         result=result_line(frame.pour, plan, arrangement),
         marks=f"Marks: {marks.met} of {marks.judged} ({marks.rubric})." if marks.judged else "",
         rows=rows,
         picked=picked,
         faults=() if start_s is None else _faults(frame.flags, start_s),
         moments=() if start_s is None else _moments(frame.moments, start_s),
-        bands=() if start_s is None else _bands(frame.pour.stages, plan, start_s),
+        bands=() if start_s is None else flow_bands(frame.pour.stages, limits, start_s),
         span=_span(row, start_s),
-        side=_on_brew(frame, look, arrangement) if row is None else _on_stage(row, frame.flags),
-        page=_page(frame, marks, look, arrangement, remarks),
+        side=_on_brew(frame, lead, look, arrangement)
+        if row is None
+        else _on_stage(row, frame.flags),
+        page=_page(frame, lead, marks, look, arrangement, remarks),
     )
-
-
-def brew_points(frame: Frame, trace: Trace) -> list[tuple[Seconds, Grams]]:
-    """The brew's own part of the trace: from first water to its end, without the lift at its end.
-
-    Times count from the first water.
-    """
-    pour = frame.pour
-    if pour.brew_start_s is None:
-        return []
-    span_s = inf if pour.end_s is None else pour.end_s - pour.brew_start_s
-    points = [point for point in trace.since(pour.brew_start_s) if point[0] <= span_s]
-    while points and points[-1][1] < pour.water_g - LIFTED_BY_G:
-        points.pop()
-    return points
-
-
-def brew_flows(frame: Frame, trace: Trace) -> list[tuple[Seconds, GramsPerSecond]]:
-    """The flow of the same time."""
-    points = brew_points(frame, trace)
-    if not points or frame.pour.brew_start_s is None:
-        return []
-    until_s = points[-1][0]
-    flows = trace.flows_since(frame.pour.brew_start_s)
-    return [(brew_s, flow_gps) for brew_s, flow_gps in flows if brew_s <= until_s]
 
 
 def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
@@ -133,23 +105,6 @@ def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
 
 def _moments(moments: Sequence[KeyPress], start_s: Seconds) -> tuple[MomentSign, ...]:
     return tuple(MomentSign(each.t_s - start_s, each.key.value[0]) for each in moments)
-
-
-def _bands(
-    stages: Sequence[StagePour], plan: Plan | None, start_s: Seconds
-) -> tuple[FlowBand, ...]:
-    limits = FlagLimits() if plan is None else plan.limits
-    bands = []
-    for stage in stages:
-        mean_gps = stage.mean_flow_gps
-        for pour in stage.pours:
-            if pour.end_s is None or mean_gps is None:
-                continue
-            first_s, last_s = pour.start_s + limits.ramp_up_s, pour.end_s - limits.ramp_down_s
-            if first_s < last_s:
-                half_gps = limits.uneven_cv * mean_gps
-                bands.append(FlowBand(first_s - start_s, last_s - start_s, mean_gps, half_gps))
-    return tuple(bands)
 
 
 def _span(row: StageRow | None, start_s: Seconds | None) -> tuple[Seconds, Seconds] | None:
@@ -171,8 +126,10 @@ def _on_stage(row: StageRow, flags: tuple[Flag, ...]) -> tuple[str, ...]:
     )
 
 
-def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tuple[str, ...]:
-    said = [arrangement_sentence(frame.pour)]
+def _on_brew(
+    frame: Frame, lead: Verdict, look: BedLook | None, arrangement: Arrangement
+) -> tuple[str, ...]:
+    said = [lead.reason, arrangement_sentence(frame.pour)]
     if look is not None:
         said.append(bed_sentence(frame.risk, look))
     return (*(sentence for sentence in said if sentence), *risk_told(frame, arrangement))
@@ -180,12 +137,13 @@ def _on_brew(frame: Frame, look: BedLook | None, arrangement: Arrangement) -> tu
 
 def _page(
     frame: Frame,
+    lead: Verdict,
     marks: Marks,
     look: BedLook | None,
     arrangement: Arrangement,
     remarks: Sequence[Remark],
 ) -> str:
-    parts = ["\n".join(_on_brew(frame, look, arrangement))]
+    parts = ["\n".join(_on_brew(frame, lead, look, arrangement))]
     for kind in noted(frame.flags, frame.pour.brew_start_s):
         found = [f"- {finding.head}: {finding.measured}" for finding in kind.findings]
         parts.append("\n".join([kind.title.upper(), *found, kind.what_of_it]))

@@ -4,8 +4,9 @@ from math import pi, sin
 
 import pytest
 
+from pourcoach.reports.flow_bands import FlowBand
 from pourcoach.tui.renderables.axes import Extent
-from pourcoach.tui.renderables.flow_lane import FLOW_ROWS, FlowBand, draw_flow_lane
+from pourcoach.tui.renderables.flow_lane import FLOW_ROWS, draw_flow_lane
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, GLYPH_SETS
 from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.renderables.plot import GUTTER

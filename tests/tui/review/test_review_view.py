@@ -6,11 +6,10 @@ from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.key_press import Key, KeyPress
-from pourcoach.domain.pour import Ending
 from pourcoach.tui.renderables.fault_row import MomentSign
-from pourcoach.tui.review.review_view import bed_look, brew_flows, brew_points, review_view
+from pourcoach.tui.review.review_view import bed_look, review_view
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, USUAL_RUBRIC, last_frame
-from tests.tui.made_review import BREW_S, FAULTY, made_trace
+from tests.tui.made_review import FAULTY
 
 AT = "2026-01-15T09:35:00+00:00"
 BED_CRATER = Remark(RemarkKind.BED, "crater", AT)
@@ -21,7 +20,8 @@ SOUR = Remark(RemarkKind.TASTE, "sour", AT)
 def test_the_whole_brew_stands_beside_its_risk() -> None:
     view = review_view(FAULTY, PLAN, USUAL_RUBRIC)
     assert (view.picked, view.span) == (None, None)
-    assert view.side[0] == "Channeling risk from the pour: raised."
+    assert view.side[0] == view.lead.reason
+    assert view.side[1] == "Channeling risk from the pour: raised."
 
 
 def test_a_stage_picked_tells_what_was_noted_in_it_the_hand_first() -> None:
@@ -50,7 +50,7 @@ def test_faults_lie_on_the_brews_own_time() -> None:
 
 def test_the_beds_look_is_set_beside_the_risk() -> None:
     view = review_view(FAULTY, PLAN, USUAL_RUBRIC, remarks=(BED_CRATER, BED_HOLE, SOUR))
-    assert view.side[0].startswith("The bed: hole; risk from the pour: raised.")
+    assert view.side[1].startswith("The bed: hole; risk from the pour: raised.")
     assert view.page.startswith(view.side[0])
     assert "TOLD AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
 
@@ -79,21 +79,9 @@ def test_the_marks_name_the_rubric_they_were_made_by() -> None:
     assert "MARKS  0 of 1 met; 0 % with each counted as it matters (house)\n" in view.page
 
 
-def test_the_lift_at_the_end_is_no_part_of_the_curve() -> None:
-    points = brew_points(last_frame(ending=Ending.LIFTED), made_trace())
-    assert points[0] == (0.0, 0.0)
-    assert points[-1][0] < BREW_S
-    assert points[-1][1] > 300.0
-
-
-def test_a_brew_that_never_began_has_no_curve_and_no_faults() -> None:
+def test_a_brew_that_never_began_has_no_faults() -> None:
     never = last_frame((), (KNOCK,))
-    assert brew_points(never, made_trace()) == []
     assert review_view(never, PLAN, USUAL_RUBRIC).faults == ()
-
-
-def test_times_count_from_the_first_water() -> None:
-    assert brew_points(FAULTY, made_trace())[10][0] == (START_S + 1.0) - START_S
 
 
 def test_each_stage_has_the_band_of_a_steady_hand_about_its_own_flow() -> None:
@@ -112,9 +100,3 @@ def test_marks_and_notes_lie_at_their_moments_and_are_read_at_length() -> None:
     view = review_view(FAULTY._replace(moments=moments), PLAN, USUAL_RUBRIC)
     assert view.moments == (MomentSign(42.0, "m"), MomentSign(71.0, "n"))
     assert "MARKED BY KEY WHILE BREWING\n- 0:42 mark\n- 1:11 note: kettle swapped" in view.page
-
-
-def test_the_flow_ends_where_the_curve_does() -> None:
-    flows, points = brew_flows(FAULTY, made_trace()), brew_points(FAULTY, made_trace())
-    assert [brew_s for brew_s, _ in flows] == [brew_s for brew_s, _ in points]
-    assert max(flow for _, flow in flows) > 6.0
