@@ -14,6 +14,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "replay": ("replay", "plays a recording in the brew screen"),
     "analyse": ("analyse", "prints all figures of recordings"),
     "report": ("report", "writes a page, a table or a chart of recordings"),
+    "sessions": ("sessions.command", "lists, searches, shows, imports, exports and erases brews"),
     "simulate": ("simulate", "writes a simulated recording with its truth"),
     "practise": ("practise", "runs drills and tests that teach the hand to pour"),
     "demo": ("demo", "shows a whole coached brew with no scale attached"),

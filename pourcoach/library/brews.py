@@ -147,19 +147,23 @@ def open_brew(library: Library, number: int) -> OpenedBrew:
 
 def judged_brews(
     library: Library, search: Search | None = None
-) -> Iterator[tuple[Brew, dict[str, Any]]]:
-    """Brews that are judged, the newest first, each with its figures as ``analyse --json`` prints
-    them: for progress and comparisons over many.
+) -> Iterator[tuple[Brew, Judgement]]:
+    """Brews that are judged, the newest first, each with its figures and curve: for progress and
+    comparisons over many.
+
+    ``recording``, ``by`` and ``recorded_at`` in the figures are what the library knows: a brew may
+    have been given to a person after it was recorded.
     """
     for brew in find_brews(library, search):
         if brew.judged_by is None:
             continue
         with library.asking() as connection:
-            row = connection.execute(
-                "SELECT figures FROM judgement WHERE brew_id = ?", (brew.number,)
-            ).fetchone()
-        if row is not None:
-            yield brew, json.loads(row[0])
+            judgement = _judgement(connection, brew.number)
+        if judgement is not None:
+            judgement.figures["recording"] = str(brew.tape)
+            judgement.figures["by"] = brew.by
+            judgement.figures["recorded_at"] = brew.recorded_at
+            yield brew, judgement
 
 
 def unjudged(

@@ -172,8 +172,10 @@ def _erase_from_library(library: Library, name: str, own: set[int]) -> None:
                 )
         for number in own:
             connection.execute("UPDATE brew SET taped_by = NULL WHERE id = ?", (number,))
-        for number in touched:
-            describe(connection, number)
+        for (number,) in connection.execute("SELECT id FROM brew").fetchall():
+            # Not one that became one with another on the way.
+            if number in touched:
+                describe(connection, number)
         connection.execute("DELETE FROM person WHERE name = ?", (name,))
 
 

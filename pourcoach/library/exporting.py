@@ -12,7 +12,7 @@ from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.copying import copy_tape
 from pourcoach.library.library import Library
 from pourcoach.library.people import known_person
-from pourcoach.library.records import Brew, Search
+from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.text_file import make_folder, write_whole
 
 BREWS = "brews.jsonl"
@@ -43,7 +43,7 @@ def export_person(library: Library, name: str, folder: Path) -> tuple[int, list[
             recording = copy_tape(brew.tape, folder / TAPES).relative_to(folder)
         else:
             lost.append(brew)
-        lines.append(json_text(_all_of(library, brew, recording)))
+        lines.append(json_text(all_of(open_brew(library, brew.number), recording)))
     write_whole(folder / BREWS, "".join(f"{line}\n" for line in lines))
     write_whole(folder / PERSON, json_text(asdict(person)) + "\n")
     return len(brews), lost
@@ -57,9 +57,13 @@ def brews_of(library: Library, name: str) -> list[Brew]:
     ]
 
 
-def _all_of(library: Library, brew: Brew, recording: Path | None) -> dict[str, Any]:
-    opened = open_brew(library, brew.number)
-    judgement = opened.judgement
+def all_of(opened: OpenedBrew, recording: Path | None = None) -> dict[str, Any]:
+    """All that is known of a brew as one JSON object; ``recording`` is where its tape is said to
+    be, if not where it is.
+    """
+    brew, judgement = opened.brew, opened.judgement
+    if recording is None and not brew.is_missing:
+        recording = brew.tape
     return {
         "id": brew.id,
         "recording": None if recording is None else str(recording),

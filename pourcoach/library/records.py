@@ -83,6 +83,9 @@ class Judgement:
     figures: dict[str, Any]
     """The object that ``analyse --json`` prints: ``pours``, ``flags``, ``marks``, ``plan`` …"""
     curve: Curve
+    reaction_s: Seconds | None = None
+    """Who brewed's lead as learnt on this brew by hand; None where none was, and once kept: it is
+    the person's then."""
 
 
 @dataclass(frozen=True, slots=True)

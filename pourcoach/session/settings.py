@@ -1,5 +1,6 @@
 """The user's ``config.toml``: defaults that options win over."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -11,6 +12,7 @@ from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.number import number_in
 from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm
 from pourcoach.domain.units import Seconds
+from pourcoach.text_file import read_text, write_whole
 
 GLYPHS = ("auto", "full", "cp437", "ascii")
 THEMES = ("auto", "dark", "light", "high-contrast", "projector", "16-colour")
@@ -19,6 +21,7 @@ THEMES = ("auto", "dark", "light", "high-contrast", "projector", "16-colour")
 LONGEST_REACTION_S: Seconds = 1.5
 # An ADC that settles over 4 samples at 10 Hz is 0.4 s late; more than this is a typing slip.
 LONGEST_SCALE_DELAY_S: Seconds = 2.0
+_BY = re.compile(r"""\s*["']?by["']?\s*=""")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,21 @@ def read_settings(path: Path) -> Settings:
     except UsageError as error:
         # The file's fault, not of whoever called a command.
         raise WorkError(f"{path}: {error.what}", error.remedy) from None
+
+
+def forget_name(path: Path, name: str) -> bool:
+    """Take the brewer's name out of the file if it is ``name``; whether it was.
+
+    Raises WorkError where the file cannot be read or written.
+    """
+    by = read_settings(path).by
+    if by is None or by.casefold() != name.casefold():
+        return False
+    lines = read_text(path, "the settings").splitlines(keepends=True)
+    write_whole(path, "".join(line for line in lines if not _BY.match(line)))
+    if read_settings(path).by is not None:
+        raise WorkError(f"the settings {path} still name {by}", "take the line with 'by' out")
+    return True
 
 
 def _settings(data: dict[str, Any]) -> Settings:

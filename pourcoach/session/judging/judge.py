@@ -5,12 +5,15 @@ from pathlib import Path
 
 from pourcoach.coaching.marking.marking import mark
 from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.library.judged import judging_version
 from pourcoach.library.records import Curve, Judgement
 from pourcoach.recordings.fold import judged_tape
+from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.curve import CurveTaker, brew_curve
 from pourcoach.reports.figures import figures
+from pourcoach.scales.address import ScaleAddress
 from pourcoach.session.rubric_in_use import judged_under
 
 APART_S: Seconds = 0.5
@@ -36,7 +39,21 @@ def judge(tape: Path, rubric: Rubric) -> Judgement:
     for point in brew_curve(last, taker.points).points:
         if len(curve) < MOST_POINTS and (not curve or point.t_s - curve[-1][0] >= APART_S):
             curve.append((point.t_s, point.mass_g, point.flow_gps))
-    return Judgement(judging_version(), rubric_version(rubric), found, _rounded(curve))
+    return Judgement(
+        judging_version(),
+        rubric_version(rubric),
+        found,
+        _rounded(curve),
+        None if last is None or not _by_hand(header) else last.reaction_s,
+    )
+
+
+def _by_hand(header: TapeHeader) -> bool:
+    """Whether a person stopped the pours, and no simulated hand."""
+    try:
+        return ScaleAddress.parse(str(header.scale.get("address"))).live
+    except UsageError:
+        return False
 
 
 def _rounded(curve: list[tuple[float, float, float]]) -> Curve:

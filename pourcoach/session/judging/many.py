@@ -29,16 +29,20 @@ def judge_brews(
     rubric: Rubric,
     progress: Progress | None = None,
     cores: int | None = None,
+    heard: Callable[[Brew, Judgement], None] | None = None,
 ) -> list[tuple[Brew, str]]:
     """Judge brews whose tapes are there and keep what comes out; those that could not be, and why.
 
-    ``cores`` is how many processes to use, if not one for each core. Raises WorkError where the
+    ``cores`` is how many processes to use, if not one for each core; ``heard`` is given each
+    judgement as it comes. Raises WorkError where the
     library refuses; what was kept by then stays.
     """
     failed = []
     for done, (brew, result) in enumerate(_judged(brews, rubric, cores), 1):
         if isinstance(result, Judgement):
             keep_judgement(library, brew.number, result)
+            if heard is not None:
+                heard(brew, result)
         else:
             failed.append((brew, result))
         if progress is not None:

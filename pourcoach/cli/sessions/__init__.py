@@ -1,0 +1,1 @@
+"""``pourcoach sessions``: the brews that are kept."""

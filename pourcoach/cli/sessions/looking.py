@@ -1,0 +1,121 @@
+"""Actions that change nothing: list, search, show, people."""
+
+import argparse
+from typing import Any
+
+from pourcoach.cli.rubric_option import rubric_from
+from pourcoach.cli.sessions.action import Action
+from pourcoach.cli.sessions.shelf import add_brews, add_search_options, open_shelf, search_from
+from pourcoach.domain.printable import json_text
+from pourcoach.library.brews import brew_called, find_brews, open_brew
+from pourcoach.library.exporting import all_of
+from pourcoach.library.people import people
+from pourcoach.library.records import Brew, Search
+from pourcoach.reports.columns import in_columns
+from pourcoach.session.kept_rows import HEADINGS, NUMBERS, lines, row
+
+
+def _configure_list(parser: argparse.ArgumentParser) -> None:
+    add_search_options(parser)
+    parser.add_argument("--json", action="store_true", help="print one JSON object a brew")
+
+
+def _list(args: argparse.Namespace) -> int:
+    return _print_list(args, search_from(args))
+
+
+def _configure_search(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("words", nargs="+", metavar="WORD", help="all of them must be found")
+    _configure_list(parser)
+
+
+def _search(args: argparse.Namespace) -> int:
+    return _print_list(args, search_from(args, " ".join(args.words)))
+
+
+def _print_list(args: argparse.Namespace, search: Search) -> int:
+    with open_shelf(rubric_from(args)) as library:
+        brews = find_brews(library, search)
+    if args.json:
+        for brew in brews:
+            print(json_text(list_figures(brew)))
+        return 0
+    if not brews:
+        print("No brew is like that." if search != Search() else "No brew is kept yet.")
+        return 0
+    table = in_columns([HEADINGS, *map(row, brews)], right=NUMBERS)
+    print("\n".join(line.rstrip() for line in table))
+    count = "1 brew." if len(brews) == 1 else f"{len(brews)} brews."
+    print(f"\n{count} 'pourcoach sessions show ID' shows all that is known of one.")
+    return 0
+
+
+def list_figures(brew: Brew) -> dict[str, Any]:
+    """One brew of the list as a JSON object."""
+    return {
+        "id": brew.id,
+        "recording": str(brew.tape),
+        "recorded_at": brew.recorded_at,
+        "title": brew.title,
+        "by": brew.by,
+        "coffee": brew.coffee,
+        "water": brew.water,
+        "tags": list(brew.tags),
+        "water_g": brew.water_g,
+        "brew_s": brew.brew_s,
+        "findings": list(brew.findings),
+        "headline": brew.headline,
+        "marks_met": brew.marks_met,
+        "marks_of": brew.marks_of,
+        "strength_percent": brew.strength_percent,
+        "missing": brew.is_missing,
+        "judged_by": brew.judged_by,
+    }
+
+
+def _configure_show(parser: argparse.ArgumentParser) -> None:
+    add_brews(parser, several=False)
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _show(args: argparse.Namespace) -> int:
+    with open_shelf(rubric_from(args)) as library:
+        opened = open_brew(library, brew_called(library, args.brew).number)
+    print(json_text(all_of(opened)) if args.json else "\n".join(lines(opened)))
+    return 0
+
+
+def _configure_people(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print one JSON object a person")
+
+
+def _people(args: argparse.Namespace) -> int:
+    with open_shelf(rubric_from(args)) as library:
+        everybody = people(library)
+    for person, count in everybody:
+        if args.json:
+            told = {"name": person.name, "brews": count, "reaction_s": person.reaction_s}
+            print(json_text(told))
+        else:
+            print(f"{count:>5}  {person.name}")
+    return 0
+
+
+ACTIONS = (
+    Action(
+        "list",
+        "lists brews, the newest first",
+        "--by Ada --since 2026-01-01 --finding bloom-short",
+        _configure_list,
+        _list,
+    ),
+    Action(
+        "search",
+        "lists brews with all the words in what is known of them: person, coffee, note, finding …",
+        "ada washed bloom",
+        _configure_search,
+        _search,
+    ),
+    Action("show", "shows all that is known of a brew", "3f9a2c41", _configure_show, _show),
+    Action("people", "lists who brewed, and how often", "", _configure_people, _people),
+)

@@ -1,0 +1,112 @@
+"""The library as every action of ``sessions`` opens it, and what is said about it meanwhile."""
+
+import argparse
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+
+from pourcoach.cli.terminal import say_error
+from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.domain.printable import printable
+from pourcoach.library.brews import brew_called
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.records import Brew, Search
+from pourcoach.session.judging.up_to_date import bring_up_to_date
+
+_TENTHS = 10
+
+
+@contextmanager
+def open_shelf(rubric: Rubric) -> Iterator[Library]:
+    """The library, brought up to what the tapes hold; what was found is said on standard error."""
+    with Library(library_path()) as library:
+        try:
+            bring_up_to_date(library, rubric, say_error, Told("judging"))
+        except WorkError as error:
+            # What it holds can be read all the same.
+            say_error(error)
+        yield library
+
+
+class Told:
+    """Says on standard error how far long work is: on a terminal all the time, else by tenths."""
+
+    def __init__(self, what: str) -> None:
+        self._what = what
+        self._tenth = 0
+
+    def __call__(self, done: int, count: int) -> None:
+        if count < _TENTHS and not sys.stderr.isatty():
+            return
+        end = "\n" if done == count else "\r"
+        tenth = _TENTHS * done // count
+        if not sys.stderr.isatty():
+            if tenth == self._tenth:
+                return
+            end = "\n"
+        self._tenth = tenth
+        print(f"pourcoach: {self._what} {done} of {count}", end=end, file=sys.stderr, flush=True)
+
+
+def add_search_options(parser: argparse.ArgumentParser) -> None:
+    """Give the parser what brews are searched by."""
+    add = parser.add_argument
+    add("--by", metavar="NAME", help="only brews of this person")
+    add("--since", type=_day, metavar="DATE", help="only brews of that day and later")
+    add("--until", type=_day, metavar="DATE", help="only brews of that day and earlier")
+    add("--finding", metavar="KIND", help="only brews with this finding, as bloom-short")
+    add("--coffee", metavar="NAME", help="only brews of this coffee")
+    add("--tag", metavar="TAG", help="only brews with this tag")
+    add("--text", metavar="WORDS", help="only brews with all these words in what is known of them")
+    add("--bin", action="store_true", help="those deleted instead of those kept")
+
+
+def search_from(args: argparse.Namespace, words: str = "") -> Search:
+    """What the options ask for. Raises UsageError for a kind of finding that there is not."""
+    from pourcoach.domain.advice import FlagKind
+
+    kinds = [kind.value for kind in FlagKind]
+    if args.finding is not None and args.finding not in kinds:
+        raise UsageError(
+            f"there is no finding {printable(args.finding)!r}", "use one of " + ", ".join(kinds)
+        )
+    return Search(
+        by=args.by,
+        coffee=args.coffee,
+        tag=args.tag,
+        finding=args.finding,
+        since=args.since,
+        until=args.until,
+        text=f"{args.text or ''} {words}",
+        binned=args.bin,
+    )
+
+
+def add_brews(parser: argparse.ArgumentParser, *, several: bool) -> None:
+    """Give the parser which brew, or brews, it is about."""
+    text = "its id or the first characters of it, its recording, or its title"
+    if several:
+        parser.add_argument("brews", nargs="+", metavar="BREW", help=text)
+    else:
+        parser.add_argument("brew", metavar="BREW", help=text)
+
+
+def named(library: Library, names: list[str]) -> list[Brew]:
+    """Each brew once. Raises UsageError where a name means none or several."""
+    found = [brew_called(library, name) for name in names]
+    return list({brew.number: brew for brew in found}.values())
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None
+
+
+def path_text(path: Path) -> str:
+    """A path as it is printed."""
+    return printable(str(path), 1000)

@@ -1,0 +1,101 @@
+"""A kept brew in cells and lines of text, for the list on the screen and the one in a terminal."""
+
+from typing import Any
+
+from pourcoach.domain.afterwards import CupNote
+from pourcoach.domain.printable import LONGEST_REMARK, printable
+from pourcoach.library.records import Brew, OpenedBrew
+from pourcoach.reports.brew_line import NOTHING, when
+from pourcoach.wording.figures import clock
+
+HEADINGS = ("WHEN", "WHO", "COFFEE", "VERDICT", "MARKS", "WATER", "TIME", "TDS", "ID", "TITLE")
+NUMBERS = frozenset({5, 6, 7})
+"""Columns that stand to the right."""
+SHOWN_ID = 8
+"""Characters of an id that a list shows: enough to name the brew by."""
+
+
+def row(brew: Brew) -> tuple[str, ...]:
+    """Its cells under HEADINGS."""
+    marks = NOTHING
+    if brew.marks_of:
+        marks = f"{brew.marks_met} of {brew.marks_of}"
+    return (
+        when(brew.recorded_at),
+        brew.by or NOTHING,
+        brew.coffee or NOTHING,
+        "GONE" if brew.is_missing and brew.headline is None else brew.headline or "NOT JUDGED",
+        marks,
+        NOTHING if brew.water_g is None else f"{brew.water_g:.0f} g",
+        NOTHING if brew.brew_s is None else clock(brew.brew_s),
+        NOTHING if brew.strength_percent is None else f"{brew.strength_percent:.2f} %",
+        brew.id[:SHOWN_ID] or NOTHING,
+        " ".join([brew.title or "", *(f"#{tag}" for tag in brew.tags)]).strip(),
+    )
+
+
+def lines(opened: OpenedBrew) -> list[str]:
+    """All that is known of a brew, without its tape."""
+    brew = opened.brew
+    told = [" · ".join(part for part in (brew.title, brew.headline or "NOT JUDGED") if part)]
+    facts = {
+        "when": when(brew.recorded_at),
+        "who": brew.by,
+        "coffee": brew.coffee,
+        "water": brew.water,
+        "tags": ", ".join(brew.tags),
+        "scale": opened.scale,
+        "id": brew.id,
+        "recording": f"{brew.tape}{' (gone)' if brew.is_missing else ''}",
+    }
+    told += [f"{key:<10} {value}" for key, value in facts.items() if value]
+    if opened.judgement is not None:
+        told += _figures(brew, opened.judgement.figures)
+    told += said(opened)
+    if opened.judgement is not None:
+        told += ["", f"figures by {opened.judgement.judged_by}, {opened.judgement.rubric}"]
+    return told
+
+
+def said(opened: OpenedBrew) -> list[str]:
+    """What was said of it afterwards, a heading over each kind."""
+    told: list[str] = []
+    if opened.cup_notes:
+        told += ["", "Cup", *(f"  {cup_line(note)}" for note in opened.cup_notes)]
+    if opened.strengths:
+        told += ["", "Strength"]
+        for reading in opened.strengths:
+            weighed = "" if reading.beverage_g is None else f" of {reading.beverage_g:.0f} g"
+            told.append(
+                f"  {when(reading.taken_at)}  {100 * reading.strength:.2f} ±"
+                f" {100 * reading.strength_error:.2f} %{weighed}"
+            )
+    if opened.bed_looks:
+        told += ["", "Bed"]
+        for look in opened.bed_looks:
+            words = f"{look.look.value.replace('-', ' ')} {look.text}".strip()
+            told.append(f"  {when(look.made_at)}  {words}")
+    if opened.remarks:
+        told += ["", "Said"]
+        for remark in opened.remarks:
+            told.append(f"  {when(remark.made_at)}  {remark.kind.value}: {remark.text}")
+    return [printable(line, LONGEST_REMARK) for line in told]
+
+
+def cup_line(note: CupNote) -> str:
+    """One cup note in a line."""
+    scores = ", ".join(f"{quality} {score:g}" for quality, score in note.scores.items())
+    on = f" (of {note.least:g}–{note.most:g})" if scores else ""
+    words = " ".join(part for part in (f"{scores}{on}", note.text) if part.strip())
+    return f"{when(note.made_at)}  {words}"
+
+
+def _figures(brew: Brew, figures: dict[str, Any]) -> list[str]:
+    told = [""]
+    if brew.water_g is not None:
+        time = "" if brew.brew_s is None else f" in {clock(brew.brew_s)}"
+        told.append(f"{brew.water_g:.0f} g{time}, {brew.marks_met} of {brew.marks_of} marks met")
+    for flag in figures.get("flags", ()):
+        stage = f"{flag['stage']}: " if flag["stage"] else ""
+        told.append(f"  {stage}{flag['says']}")
+    return told
