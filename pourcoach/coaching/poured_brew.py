@@ -44,8 +44,8 @@ class PouredBrew:
         sample = self._trace.feed(item, estimate)
         state = progress.feed(item, estimate)
         self._book.feed(item, estimate, sample, progress, state)
-        self._stopping.learn(progress.poured)
-        newest = progress.poured[-1] if progress.poured else None
+        self._stopping.learn(progress.log.poured)
+        newest = progress.log.poured[-1] if progress.log.poured else None
         if newest is None or state.phase is not Phase.POURING or progress.lifted:
             self._pacing.rest()
         elif sample is not None:
@@ -57,5 +57,5 @@ class PouredBrew:
         """The input has ended: judge what is left."""
         state = self._progress.close(t_s, estimate)
         self._book.close(t_s, estimate, self._progress, state)
-        self._stopping.learn(self._progress.poured)
+        self._stopping.learn(self._progress.log.poured)
         return state, self._cues.done(t_s)

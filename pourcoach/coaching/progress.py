@@ -1,30 +1,25 @@
 """Where the brew stands: begun or not, which stage, how far off the curve, over or not."""
 
-from dataclasses import replace
 from math import inf
 
-from pourcoach.coaching.course.bounds import earliest_s, landed_from_g
-from pourcoach.coaching.course.course import Course
-from pourcoach.coaching.course.stages import GIVE_UP_S, Grouping, Poured
+from pourcoach.coaching.course.stage_log import StageLog
+from pourcoach.coaching.course.stages import GIVE_UP_S
 from pourcoach.coaching.course.standing import standing
-from pourcoach.coaching.flow.hindsight import FlowVerdict, judge
 from pourcoach.coaching.flow.trace import Trace
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
+from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.ending import ended
 from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
 from pourcoach.coaching.platform.lifts import Lifts
+from pourcoach.coaching.platform.questions import asked
 from pourcoach.coaching.platform.water import in_water
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
-from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, Phase, Pour, PourState, Question, StagePour
+from pourcoach.domain.pour import Ending, Phase, Pour, PourState
 from pourcoach.domain.units import Grams, Seconds
 
-RUN_ON_S: Seconds = 2.0
-"""Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
-or of a stall is no longer, common practice."""
 LAST_GROUNDS_G: Grams = 5.0
 """No more coffee still falls when the platform is tared after dosing; a pour that was tared by
 mistake runs on."""
@@ -35,9 +30,7 @@ class Progress:
 
     def __init__(self, plan: Plan | None, trace: Trace) -> None:
         self._plan = plan
-        self._trace = trace
-        self.course = Course(plan) if plan is not None else None
-        self.poured: tuple[Poured, ...] = ()
+        self.log = StageLog(plan, trace)
         """What has been poured, by stage."""
         self.water_g: Grams = 0.0
         self.brew_start_s: Seconds | None = None
@@ -46,16 +39,13 @@ class Progress:
         """The unbroken weight with no water on it."""
         self._booked_g: Grams = 0.0
         self._lifts = Lifts()
+        self._doubts = Doubts()
         self._arming = Arming()
         self._untared = UntaredRise(plan)
         self._slow_rise = SlowRise(plan)
-        self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
-        self._stages: tuple[StagePour, ...] = ()
         self._phase = Phase.READY
         self._found: tuple[Pour, ...] = ()
         self._stale = False
-        self._next_look_g: Grams = inf
-        self._given_up: int = -1
         self._tared_g: Grams | None = None
         """Water by a tare in the first rise, while it is not known whether that was coffee."""
         self._tares: list[tuple[Tare, Seconds | None, Grams, bool]] = []
@@ -84,16 +74,27 @@ class Progress:
                     self._dry_g += estimate.booked_g - self._booked_g
             else:
                 self._slow_rise.feed(t_s, estimate.unbroken_g)
-            self.water_g = estimate.unbroken_g - self._dry_g
-            self._booked_g = estimate.booked_g
+            self._weigh(estimate)
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
+            running = estimate.pouring or self._runs
+            self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
         self._look(t_s, estimate)
         self._judge_tare(t_s, estimate)
         self._judge_scale_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s)
         return self._state(t_s)
+
+    def _weigh(self, estimate: Estimate) -> None:
+        gained_g = sum(gain.grams for gain in self._doubts.counted)
+        self.water_g = estimate.unbroken_g - self._dry_g + gained_g
+        self._booked_g = estimate.booked_g
+
+    @property
+    def _runs(self) -> bool:
+        """Whether the newest stage's water runs."""
+        return bool(self.log.poured) and self.log.poured[-1].stage.end_s is None
 
     def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
         """The input has ended."""
@@ -106,14 +107,14 @@ class Progress:
         self._sort(t_s)
         return self._state(t_s)
 
-    # Keys ------------------------------------------------------------------------------------
-
     def _take_key(self, item: Input, estimate: Estimate) -> None:
         if isinstance(item, Tare):
             self._tare(item, estimate)
         elif isinstance(item, Begin):
             if self.brew_start_s is None:
                 self._begin(item.t_s, estimate)
+            elif self.end is None and self._doubts.count(item.t_s):
+                self._stale = True
         elif isinstance(item, Finish):
             if self.end is None:
                 self.end = (item.t_s, Ending.KEY)
@@ -147,20 +148,23 @@ class Progress:
                 self._stale = True
 
     def _tare(self, item: Tare, estimate: Estimate) -> None:
+        if self._lifts.lift is not None and self._doubts.may_be_a_tare(self._lifts.lift):
+            self._lifts.dismiss()
+        self._doubts.settle(item.t_s)
         wet = self.brew_start_s is not None
         self._tares.append((item, self._arming.since_s, self._dry_g, wet))
         if self._still_first():
             # What rose before this tare was coffee or a vessel, not the first water.
             self._begin_afresh(estimate)
         else:
-            runs = len(self.poured) == 1 and self.poured[0].stage.end_s is None
+            runs = len(self.log.poured) == 1 and self.log.poured[0].stage.end_s is None
             self._tared_g = self.water_g if runs else None
         self._stale = True
 
     def _judge_tare(self, t_s: Seconds, estimate: Estimate) -> None:
         """Once the rise has ended that the platform was tared in."""
         tared_g = self._tared_g
-        if tared_g is None or (self.poured and self.poured[0].stage.end_s is None):
+        if tared_g is None or (self.log.poured and self.log.poured[0].stage.end_s is None):
             return
         self._tared_g = None
         if self._still_first() and self.water_g - tared_g < LAST_GROUNDS_G:
@@ -176,7 +180,7 @@ class Progress:
         newest = self._events[-1] if self._events else None
         if newest is None or newest.kind is not EventKind.SCALE_TARE or self._plan is None:
             return
-        rested = self.poured and is_the_dose(self.poured[0].stage, self._plan, t_s)
+        rested = self.log.poured and is_the_dose(self.log.poured[0].stage, self._plan, t_s)
         if rested and self._still_first():
             self._begin_afresh(estimate)
             self._sort(t_s)
@@ -186,100 +190,32 @@ class Progress:
         self._arming.reset()
         self._untared.forget(estimate.t_s)
         self._dry_g = estimate.unbroken_g
-        self.course = Course(self._plan) if self._plan is not None else None
-        self._given_up = -1
+        self.log.begin_afresh()
 
     def _still_first(self) -> bool:
         """Whether the brew has not got beyond the first stage's water, and that water rests."""
-        if not self.poured:
+        if not self.log.poured:
             return True
-        first = self.poured[0]
-        if self.end is not None or len(self.poured) > 1 or first.stage.end_s is None:
+        first = self.log.poured[0]
+        if self.end is not None or len(self.log.poured) > 1 or first.stage.end_s is None:
             return False
-        return not (self.course is not None and self._landed(first))
-
-    # Stages ----------------------------------------------------------------------------------
+        return not (self.log.course is not None and self.log.landed(first))
 
     def _look(self, t_s: Seconds, estimate: Estimate) -> None:
         """Sort pours into stages again, if any has changed or the running one got far enough."""
         pours = estimate.pours
         same = pours is self._found or pours == self._found
-        if not same or self._stale or self.water_g >= self._next_look_g:
+        if not same or self._stale or self.water_g >= self.log.next_look_g:
             self._found = pours
             self._sort(t_s)
 
     def _sort(self, t_s: Seconds) -> None:
         self._stale = False
-        grouping = self._grouping()
-        counted = [in_water(pour, self._dry_g) for pour in self._found if self._counts(pour)]
-        self.poured = grouping.sort(counted, self.water_g)
-        self._next_look_g = grouping.next_look_g
-        self.brew_start_s = self.poured[0].stage.start_s if self.poured else None
-        self._steer(t_s)
-        self._turn()
-        self.poured = tuple(self._judged(poured) for poured in self.poured)
-        self._stages = tuple(poured.stage for poured in self.poured)
-
-    def _grouping(self) -> Grouping:
-        course = self.course
-        if course is None:
-            return Grouping()
-        stages = range(course.last + 1)
-        landed_g = [landed_from_g(course.versions(index)) for index in stages]
-        return Grouping(course.in_force, landed_g, [course.place(index) for index in stages])
-
-    def _judged(self, poured: Poured) -> Poured:
-        """With its evenness, once its water is over and refined."""
-        stage = poured.stage
-        known = self._verdicts.get(stage.start_s)
-        if known is None or known[0] != stage.pours:
-            refined = all(pour.refined for pour in stage.pours)
-            if stage.end_s is None or not self.over(poured) or not (refined or self.end):
-                return poured
-            planned_gps = None
-            if self.course is not None and poured.index <= self.course.last:
-                planned_gps = self.course.in_force.stages[poured.index].flow_gps
-            limits = self._plan.limits if self._plan is not None else FlagLimits()
-            verdict = judge(stage, self._trace, limits, planned_gps)
-            known = stage.pours, self._without_wait(poured, verdict)
-            self._verdicts[stage.start_s] = known
-        verdict = known[1]
-        judged = replace(
-            stage,
-            flow_cv=verdict.cv,
-            flow_cv_error=verdict.cv_error,
-            unjudged=verdict.unjudged,
-        )
-        return replace(poured, stage=judged)
-
-    def _without_wait(self, poured: Poured, verdict: FlowVerdict) -> FlowVerdict:
-        """A stage begun too early and stopped until its time stood still because WAIT was said."""
-        course, brew_start_s = self.course, self.brew_start_s
-        if course is None or brew_start_s is None or not 0 < poured.first <= course.last:
-            return verdict
-        earliest = brew_start_s + earliest_s(course.in_force, poured.first)
-        due_s = brew_start_s + course.in_force.stages[poured.first].start_s
-        if poured.stage.start_s >= earliest:
-            return verdict
-        stalls = tuple(dip for dip in verdict.stalls if dip.start_s > due_s or dip.end_s < earliest)
-        return replace(verdict, stalls=stalls)
-
-    def verdict(self, poured: Poured) -> FlowVerdict | None:
-        """What the stage's flow was like; None until its water is over and refined."""
-        known = self._verdicts.get(poured.stage.start_s)
-        return known[1] if known is not None and known[0] == poured.stage.pours else None
-
-    def over(self, poured: Poured) -> bool:
-        """Whether no more water will be counted to this stage."""
-        last = self.poured[-1].stage.start_s == poured.stage.start_s
-        return not last or self._landed(poured) or (self.end is not None and not self._cut(poured))
-
-    def _cut(self, poured: Poured) -> bool:
-        """Whether the recording broke off while this stage's water ran, or may have run on."""
-        if self.end is None or self.end[1] is not Ending.TAPE:
-            return False
-        end_s = poured.stage.end_s
-        return end_s is None or self.end[0] - end_s < RUN_ON_S
+        counted = [pour for pour in self._found if self._counts(pour)]
+        pours = in_water(counted, self._dry_g, self._doubts.counted)
+        self.log.sort(t_s, pours, self.water_g, self.end)
+        self.brew_start_s = self.log.start_s
+        self._phase = self._phase_now()
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]
@@ -287,29 +223,8 @@ class Progress:
         begun = self.brew_start_s is not None and pour.start_s > self.brew_start_s
         return before_end and (begun or self._arming.counts(pour.start_s))
 
-    def _landed(self, poured: Poured) -> bool:
-        """Whether a stage is over: near its mark, beyond it, or left short for good."""
-        end_g = poured.stage.end_g
-        if self.course is None or poured.index > self.course.last or end_g is None:
-            return end_g is not None
-        near_g = landed_from_g(self.course.versions(poured.index))
-        return end_g >= near_g or poured.index <= self._given_up
-
-    def _steer(self, t_s: Seconds) -> None:
-        """Tell the course what has begun and what is over."""
-        course, brew_start_s = self.course, self.brew_start_s
-        if course is None or brew_start_s is None or self.end is not None:
-            return
-        newest = self.poured[-1]
-        for poured in self.poured:
-            stage = poured.stage
-            course.begins(poured.first, stage.start_s - brew_start_s, t_s)
-            over = poured is not newest or self._landed(poured)
-            if over and stage.end_s is not None and stage.end_g is not None:
-                course.lands(poured.index, stage.end_s - brew_start_s, stage.end_g, t_s)
-
     def _watch_end(self, t_s: Seconds, brew_start_s: Seconds) -> None:
-        newest, course = self.poured[-1], self.course
+        newest, course = self.log.poured[-1], self.log.course
         last_end_s = newest.stage.end_s
         rested_s = 0.0 if last_end_s is None else t_s - last_end_s
         brew_s = t_s - brew_start_s
@@ -317,7 +232,7 @@ class Progress:
             last = newest.index == course.last
             wait_s = GIVE_UP_S if last else course.due_s(newest.index + 1) - brew_s
             if rested_s > wait_s:
-                self._given_up = newest.index
+                self.log.give_up(newest.index)
                 self._sort(t_s)
         self.end = ended(
             t_s=t_s,
@@ -341,46 +256,34 @@ class Progress:
 
     def _overdue_s(self, brew_s: Seconds) -> Seconds:
         """How long the next pour has been due; 0 where none is."""
-        if self.course is None or self._phase is not Phase.WAITING:
+        if self.log.course is None or self._phase is not Phase.WAITING:
             return 0.0
-        return max(0.0, brew_s - self.course.due_s(self.poured[-1].index + 1))
+        return max(0.0, brew_s - self.log.course.due_s(self.log.poured[-1].index + 1))
 
-    def _turn(self) -> None:
-        """Settle the phase, after anything that may change it."""
-        self._phase = self._judged_phase()
-
-    # State -----------------------------------------------------------------------------------
-
-    def _judged_phase(self) -> Phase:
+    def _phase_now(self) -> Phase:
         if self.end is not None:
             return Phase.DONE
-        if not self.poured:
+        if not self.log.poured:
             return Phase.READY
-        newest = self.poured[-1]
-        if not self._landed(newest):
+        newest = self.log.poured[-1]
+        if not self.log.landed(newest):
             return Phase.POURING
-        if self.course is not None and newest.index >= self.course.last:
+        if self.log.course is not None and newest.index >= self.log.course.last:
             return Phase.DRAINING
         return Phase.WAITING
 
-    def _question(self, t_s: Seconds) -> tuple[Question | None, Grams | None]:
-        """What is to be asked, and of how much water."""
-        if self._phase is Phase.READY:
-            rise = None if self._arming.armed else self._untared.now
-            if rise is None:
-                return None, None
-            return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
-        plan = self._plan
-        if self._phase is Phase.POURING and self.lifted:
-            return Question.LIFTED, None
-        if plan is None or self._phase is not Phase.POURING or len(self.poured) != 1:
-            return None, None
-        first = self.poured[0].stage
-        asks = not self._arming.by_key and is_the_dose(first, plan, t_s)
-        return (Question.COFFEE, first.mass_g) if asks else (None, None)
-
     def _state(self, t_s: Seconds) -> PourState:
-        question, rise_g = self._question(t_s)
+        question, rise_g = asked(
+            t_s,
+            phase=self._phase,
+            plan=self._plan,
+            first=self.log.stages[0] if len(self.log.stages) == 1 else None,
+            running=self._runs,
+            arming=self._arming,
+            untared=self._untared,
+            lift=self._lifts.lift,
+            doubts=self._doubts,
+        )
         return standing(
             t_s,
             phase=self._phase,
@@ -388,9 +291,9 @@ class Progress:
             brew_start_s=self.brew_start_s,
             end=self.end,
             water_g=self.water_g,
-            course=self.course,
-            newest=self.poured[-1] if self.poured else None,
-            stages=self._stages,
+            course=self.log.course,
+            newest=self.log.poured[-1] if self.log.poured else None,
+            stages=self.log.stages,
             looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
             question=question,
             rise_g=rise_g,

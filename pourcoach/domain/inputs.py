@@ -53,7 +53,8 @@ class Tare:
 
 @dataclass(frozen=True, slots=True)
 class Begin:
-    """The brewer says that the next rise of weight is the first water (the main key when ready)."""
+    """The brewer says that the next rise of weight is the first water (the main key when ready), or
+    in mid-brew that what came at once was water (the main key when that is asked)."""
 
     t_s: Seconds
 

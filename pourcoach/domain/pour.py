@@ -180,6 +180,11 @@ class Question(Enum):
     """As much came in after the tare as the dose of coffee, and then nothing more."""
     LIFTED = "lifted"
     """The brewer is off the scale while water is due: it is to be put back."""
+    LIFT_OR_TARE = "lift or tare"
+    """The weight fell, and the readings do not show whether the brewer was taken off or the scale
+    zeroed by its own button."""
+    GAIN = "gain"
+    """More came at once, or while no reading came, than water can have: it is not counted."""
     UNTARED_WATER = "untared water"
     """More came in than the dose, like water, on a scale that was not tared."""
 

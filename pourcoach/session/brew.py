@@ -21,7 +21,7 @@ from pourcoach.domain.inputs import (
     Undo,
 )
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.pour import Ending, Phase, Question
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
@@ -130,8 +130,9 @@ class BrewSession:
         return self._clock.now()
 
     def main(self) -> None:
-        phase = Phase.READY if self._newest is None else self._newest.pour.phase
-        if phase is Phase.READY:
+        pour = None if self._newest is None else self._newest.pour
+        phase = Phase.READY if pour is None else pour.phase
+        if phase is Phase.READY or (pour is not None and pour.question is Question.GAIN):
             self.act(Begin)
         elif phase is Phase.DRAINING or (phase is not Phase.DONE and self.finish_asked):
             self._asked_s = None

@@ -64,8 +64,8 @@ class Session(Protocol):
 
     def main(self) -> None:
         """The main action (Space, Enter, a click): begin when ready, finish while the bed drains;
-        while water runs or is still to come, finish when it is asked for twice within a second;
-        pause or go on in a replay."""
+        while water runs or is still to come, finish when it is asked for twice within a second, or
+        answer the question whether a gain was water; pause or go on in a replay."""
         ...
 
 

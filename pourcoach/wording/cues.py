@@ -135,6 +135,15 @@ def _question(question: Question, rise_g: float) -> str:
             return f"{came}, as much as the coffee. Was it coffee? Press t. Was it water? Pour on."
         case Question.LIFTED:
             return "The brewer is off the scale. Put it back, and the brew goes on."
+        case Question.LIFT_OR_TARE:
+            return (
+                f"The weight fell by {grams(rise_g)}. Is the brewer off? Put it back."
+                " Was the scale zeroed? Press t."
+            )
+        case Question.GAIN:
+            return (
+                f"{grams(rise_g)} came at once and are not counted. Was it water? Space counts it."
+            )
         case Question.UNTARED_WATER:
             return f"{came} before a tare. Was it water? Space counts it. If not, press t."
 

@@ -15,6 +15,8 @@ def key_sentence(press: KeyPress, brew_start_s: Seconds | None) -> str:
             return f"Note kept, {at}: {press.text}"
         case Key.TARE:
             return "Tared."
+        case Key.BEGIN if brew_start_s is not None and press.t_s > brew_start_s:
+            return "Counted as water."
         case Key.BEGIN:
             return "Ready: the next rise of weight is the first water."
         case Key.FINISH:

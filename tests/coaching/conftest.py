@@ -77,13 +77,16 @@ class Brew:
             self.tell(Silence(self.t_s))
         return self
 
-    def jump(self, by_g: float) -> "Brew":
+    def jump(self, by_g: float, probability: float = 1.0) -> "Brew":
         """A vessel is set down or taken away, or what was taken away comes back."""
         self.t_s = round(self.t_s + STEP_S, 6)
         self.mass_g += by_g
         self.booked_g -= by_g
         kind = EventKind.PLACED if by_g > 0 else EventKind.LIFTED
-        self._events = (*self._events, PlatformEvent(kind, self.t_s, self.t_s, by_g))
+        self._events = (
+            *self._events,
+            PlatformEvent(kind, self.t_s, self.t_s, by_g, 0.3, probability),
+        )
         self._disturbance = Disturbance.PLACED if by_g > 0 else Disturbance.LIFTED
         self.tell(Reading(self.t_s, self.mass_g))
         self._disturbance = None

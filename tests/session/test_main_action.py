@@ -6,7 +6,7 @@ import pytest
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Begin, Input, Reading
-from pourcoach.domain.pour import Ending, Phase
+from pourcoach.domain.pour import Ending, Phase, Question
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from tests.session.fakes import FakeScale
@@ -118,3 +118,17 @@ async def test_while_ready_the_main_action_begins() -> None:
         await brew.press(0.1)
         brew.session._inbox.put = put  # type: ignore[method-assign]
     assert [type(item) for item in seen] == [Begin]
+
+
+async def test_while_a_gain_is_asked_about_the_main_action_counts_it() -> None:
+    """A link that was down for 4 s, and 60 g more afterwards."""
+    lost = [*WAITING, *(Reading(23.0 + i / 10, 100.0) for i in range(1, 31))]
+    async with Brew(lost) as brew:
+        newest = brew.session.newest
+        assert newest is not None
+        assert newest.pour.question is Question.GAIN
+        await brew.press(0.1)
+        newest = brew.session.newest
+        assert newest is not None
+        assert (newest.pour.question, brew.session.finish_asked) == (None, False)
+        assert newest.pour.water_g == pytest.approx(100.0, abs=0.2)

@@ -53,7 +53,7 @@ class FlagBook:
         state: PourState,
     ) -> None:
         """Take one input, what was read from it, and where the brew stands."""
-        newest = progress.poured[-1] if progress.poured else None
+        newest = progress.log.poured[-1] if progress.log.poured else None
         stage = newest.stage.stage if newest is not None else None
         brewing = newest is not None and state.phase is not Phase.DONE
         if newest is None:
@@ -81,12 +81,12 @@ class FlagBook:
     def look(self, t_s: Seconds, progress: Progress, state: PourState) -> bool:
         """Judge the stages again if any has changed; whether that was so."""
         doubted = state.looks_like is not None
-        same = progress.poured is self._poured and state.phase is self._phase
+        same = progress.log.poured is self._poured and state.phase is self._phase
         if same and doubted is self._doubted:
             return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
-        self._poured, self._phase = progress.poured, state.phase
-        self._plan = None if progress.course is None else progress.course.in_force
+        self._poured, self._phase = progress.log.poured, state.phase
+        self._plan = None if progress.log.course is None else progress.log.course.in_force
         if done and state.end_s is not None:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
@@ -97,8 +97,8 @@ class FlagBook:
             return True
         for poured in self._poured:
             self._stage_flags += self._judge(poured, t_s, progress, state)
-        if state.phase is Phase.DONE and progress.course is not None:
-            course = progress.course
+        if state.phase is Phase.DONE and progress.log.course is not None:
+            course = progress.log.course
             planned_s = max(course.first.finish_s, course.in_force.finish_s)
             drain = drain_flag(state, planned_s, self._limits, weighed=False)
             self._stage_flags += [drain] if drain is not None else []
@@ -109,13 +109,13 @@ class FlagBook:
         self, poured: Poured, t_s: Seconds, progress: Progress, state: PourState
     ) -> list[Flag]:
         flags: list[Flag] = []
-        verdict: FlowVerdict | None = progress.verdict(poured)
+        verdict: FlowVerdict | None = progress.log.verdict(poured)
         if verdict is not None:
             self.flow.drop(poured.stage.stage)
             flags += verdict_flags(poured, verdict, self._limits)
-        course, brew_start_s = progress.course, state.brew_start_s
+        course, brew_start_s = progress.log.course, state.brew_start_s
         if course is not None and brew_start_s is not None:
-            over = progress.over(poured)
+            over = progress.log.over(poured)
             landing = landing_flag(poured, course, state.water_g, t_s, over=over)
             timing = timing_flag(poured, course, brew_start_s, state.water_g, t_s)
             pace = None if verdict is None else pace_flag(poured, course, verdict)

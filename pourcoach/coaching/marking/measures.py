@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
 from pourcoach.coaching.course.bounds import is_bloom
+from pourcoach.coaching.course.stage_log import RUN_ON_S
 from pourcoach.coaching.marking.rubric import Measure
-from pourcoach.coaching.progress import RUN_ON_S
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan, Stage

@@ -67,6 +67,11 @@ class Lifts:
             self.lift = lift
         self._remember(t_s, water_g)
         if self.lift is not None and water_g - self.lift.water_g > self.lift.down_g:
+            self.dismiss()
+
+    def dismiss(self) -> None:
+        """It was no lift: the brewer says so."""
+        if self.lift is not None:
             self._outdone_s, self.lift = self.lift.since_s, None
 
     def _remember(self, t_s: Seconds, water_g: Grams) -> None:

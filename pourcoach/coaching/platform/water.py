@@ -1,16 +1,38 @@
 """Which part of the weight is brew water."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
+from math import inf
 
+from pourcoach.coaching.platform.doubts import Gain
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams
 
 
-def in_water(pour: Pour, dry_g: Grams) -> Pour:
-    """The pour in grams of water. ``dry_g`` is the unbroken weight with no water on it: tares,
+def in_water(pours: Iterable[Pour], dry_g: Grams, gains: Sequence[Gain] = ()) -> list[Pour]:
+    """The pours in grams of water. ``dry_g`` is the unbroken weight with no water on it: tares,
     vessels and touches have been taken out of that weight already, so one figure serves a brew.
+
+    ``gains`` were taken out with them and are water after all: each belongs to the pour that ran
+    when it came or had ended last, and nobody saw how it came.
     """
-    if dry_g == 0.0:
-        return pour
+    counted = list(pours)
+    if not gains:
+        return [_less(pour, dry_g) for pour in counted] if dry_g else counted
+    starts_s = [pour.start_s for pour in counted]
+    made = []
+    for pour, (start_s, next_s) in zip(counted, pairwise([*starts_s, inf]), strict=True):
+        before_g = sum(gain.grams for gain in gains if gain.at_s < start_s)
+        within_g = sum(gain.grams for gain in gains if start_s <= gain.at_s < next_s)
+        moved = _less(pour, dry_g - before_g)
+        if within_g and moved.end_g is not None:
+            unseen_g = moved.unseen_g + within_g
+            moved = replace(moved, end_g=moved.end_g + within_g, unseen_g=unseen_g)
+        made.append(moved)
+    return made
+
+
+def _less(pour: Pour, dry_g: Grams) -> Pour:
     end_g = None if pour.end_g is None else pour.end_g - dry_g
     return replace(pour, start_g=pour.start_g - dry_g, end_g=end_g)

@@ -1,0 +1,149 @@
+"""What has been poured: sorted into stages, judged once it is over, and the plan that follows."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import inf
+
+from pourcoach.coaching.course.bounds import earliest_s, landed_from_g
+from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stages import Grouping, Poured
+from pourcoach.coaching.flow.hindsight import FlowVerdict, judge
+from pourcoach.coaching.flow.trace import Trace
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Ending, Pour, StagePour
+from pourcoach.domain.units import Grams, Seconds
+
+RUN_ON_S: Seconds = 2.0
+"""Water that ended so shortly before a recording broke off might have gone on: a pause of the hand
+or of a stall is no longer, common practice."""
+
+
+class StageLog:
+    """``sort`` takes all pours of the brew whenever one has changed."""
+
+    def __init__(self, plan: Plan | None, trace: Trace) -> None:
+        self._plan = plan
+        self._trace = trace
+        self.course = Course(plan) if plan is not None else None
+        self.poured: tuple[Poured, ...] = ()
+        """By stage, oldest first; the same tuple until one changes."""
+        self.stages: tuple[StagePour, ...] = ()
+        """The same without their places."""
+        self.next_look_g: Grams = inf
+        """Water from which on the running pour may belong to another stage."""
+        self._end: tuple[Seconds, Ending] | None = None
+        self._given_up: int = -1
+        self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
+
+    @property
+    def start_s(self) -> Seconds | None:
+        """First water, on the tape; None before it."""
+        return self.poured[0].stage.start_s if self.poured else None
+
+    def begin_afresh(self) -> None:
+        """What was poured so far was no water: the plan holds as it was given."""
+        self.course = Course(self._plan) if self._plan is not None else None
+        self._given_up = -1
+
+    def give_up(self, index: int) -> None:
+        """Nobody goes on with this stage any more: it is over where it stands."""
+        self._given_up = index
+
+    def sort(
+        self,
+        t_s: Seconds,
+        pours: Sequence[Pour],
+        water_g: Grams,
+        end: tuple[Seconds, Ending] | None,
+    ) -> None:
+        """All pours of the brew, in grams of water, and how it ended, if it did."""
+        self._end = end
+        grouping = self._grouping()
+        self.poured = grouping.sort(pours, water_g)
+        self.next_look_g = grouping.next_look_g
+        self._steer(t_s)
+        self.poured = tuple(self._judged(poured) for poured in self.poured)
+        self.stages = tuple(poured.stage for poured in self.poured)
+
+    def verdict(self, poured: Poured) -> FlowVerdict | None:
+        """What the stage's flow was like; None until its water is over and refined."""
+        known = self._verdicts.get(poured.stage.start_s)
+        return known[1] if known is not None and known[0] == poured.stage.pours else None
+
+    def over(self, poured: Poured) -> bool:
+        """Whether no more water will be counted to this stage."""
+        last = self.poured[-1].stage.start_s == poured.stage.start_s
+        return not last or self.landed(poured) or (self._end is not None and not self._cut(poured))
+
+    def landed(self, poured: Poured) -> bool:
+        """Whether a stage is over: near its mark, beyond it, or left short for good."""
+        end_g = poured.stage.end_g
+        if self.course is None or poured.index > self.course.last or end_g is None:
+            return end_g is not None
+        near_g = landed_from_g(self.course.versions(poured.index))
+        return end_g >= near_g or poured.index <= self._given_up
+
+    def _grouping(self) -> Grouping:
+        course = self.course
+        if course is None:
+            return Grouping()
+        stages = range(course.last + 1)
+        landed_g = [landed_from_g(course.versions(index)) for index in stages]
+        return Grouping(course.in_force, landed_g, [course.place(index) for index in stages])
+
+    def _judged(self, poured: Poured) -> Poured:
+        """With its evenness, once its water is over and refined."""
+        stage = poured.stage
+        known = self._verdicts.get(stage.start_s)
+        if known is None or known[0] != stage.pours:
+            refined = all(pour.refined for pour in stage.pours)
+            if stage.end_s is None or not self.over(poured) or not (refined or self._end):
+                return poured
+            planned_gps = None
+            if self.course is not None and poured.index <= self.course.last:
+                planned_gps = self.course.in_force.stages[poured.index].flow_gps
+            limits = self._plan.limits if self._plan is not None else FlagLimits()
+            verdict = judge(stage, self._trace, limits, planned_gps)
+            known = stage.pours, self._without_wait(poured, verdict)
+            self._verdicts[stage.start_s] = known
+        verdict = known[1]
+        judged = replace(
+            stage,
+            flow_cv=verdict.cv,
+            flow_cv_error=verdict.cv_error,
+            unjudged=verdict.unjudged,
+        )
+        return replace(poured, stage=judged)
+
+    def _without_wait(self, poured: Poured, verdict: FlowVerdict) -> FlowVerdict:
+        """A stage begun too early and stopped until its time stood still because WAIT was said."""
+        course, brew_start_s = self.course, self.start_s
+        if course is None or brew_start_s is None or not 0 < poured.first <= course.last:
+            return verdict
+        earliest = brew_start_s + earliest_s(course.in_force, poured.first)
+        due_s = brew_start_s + course.in_force.stages[poured.first].start_s
+        if poured.stage.start_s >= earliest:
+            return verdict
+        stalls = tuple(dip for dip in verdict.stalls if dip.start_s > due_s or dip.end_s < earliest)
+        return replace(verdict, stalls=stalls)
+
+    def _cut(self, poured: Poured) -> bool:
+        """Whether the recording broke off while this stage's water ran, or may have run on."""
+        if self._end is None or self._end[1] is not Ending.TAPE:
+            return False
+        end_s = poured.stage.end_s
+        return end_s is None or self._end[0] - end_s < RUN_ON_S
+
+    def _steer(self, t_s: Seconds) -> None:
+        """Tell the course what has begun and what is over."""
+        course, brew_start_s = self.course, self.start_s
+        if course is None or brew_start_s is None or self._end is not None:
+            return
+        newest = self.poured[-1]
+        for poured in self.poured:
+            stage = poured.stage
+            course.begins(poured.first, stage.start_s - brew_start_s, t_s)
+            over = poured is not newest or self.landed(poured)
+            if over and stage.end_s is not None and stage.end_g is not None:
+                course.lands(poured.index, stage.end_s - brew_start_s, stage.end_g, t_s)

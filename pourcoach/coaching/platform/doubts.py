@@ -1,0 +1,101 @@
+"""What happened to the platform in mid-brew that only the brewer can explain."""
+
+from math import inf
+from typing import NamedTuple
+
+from pourcoach.coaching.platform.ending import SURE_LIFT
+from pourcoach.coaching.platform.lifts import Lift
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.units import Grams, Seconds
+
+LEAST_GAIN_G: Grams = 10.0
+"""Less that came at once is a spoon or a thermometer, and not worth a question."""
+ASKED_S: Seconds = 15.0
+"""A gain is asked about for so long, once no water runs; then it stays what it was taken for."""
+POURED_ON_G: Grams = 5.0
+"""A brewer who pours on has seen no need to answer."""
+_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+
+
+class Gain(NamedTuple):
+    """Weight that came at once."""
+
+    at_s: Seconds
+    grams: Grams
+
+
+class Doubts:
+    """Follows what the platform reports of one brew, as far as it leaves something open."""
+
+    def __init__(self) -> None:
+        self.counted: tuple[Gain, ...] = ()
+        """Gains taken for a vessel at first that were water: the brewer said so."""
+        self.gain: Gain | None = None
+        """One that is too much for water, while the brewer is asked about it."""
+        self._events: tuple[PlatformEvent, ...] = ()
+        self._asked_s: Seconds | None = None
+        self._water_g: Grams = 0.0
+        self._settled_s: Seconds = -inf
+
+    def feed(
+        self,
+        t_s: Seconds,
+        events: tuple[PlatformEvent, ...],
+        water_g: Grams,
+        from_s: Seconds,
+        *,
+        running: bool,
+    ) -> None:
+        """One moment of a brew that began at ``from_s``. ``running``: whether water runs, for then
+        nothing may hide STOP."""
+        if events is not self._events:
+            self._events = events
+            gain = _gain(events, max(from_s, self._settled_s))
+            if gain is None or self.gain is None or gain.at_s != self.gain.at_s:
+                self.gain, self._asked_s = gain, None
+        if self.gain is None or running:
+            return
+        if self._asked_s is None:
+            self._asked_s, self._water_g = t_s, water_g
+        elif t_s - self._asked_s > ASKED_S or water_g - self._water_g > POURED_ON_G:
+            self.settle(t_s)
+
+    @property
+    def asks(self) -> bool:
+        """Whether the gain is asked about now."""
+        return self._asked_s is not None
+
+    def count(self, t_s: Seconds) -> bool:
+        """The brewer says that the gain was water; whether there was one to count."""
+        if self.gain is None or not self.asks:
+            return False
+        self.counted = (*self.counted, self.gain)
+        self.settle(t_s)
+        return True
+
+    def settle(self, t_s: Seconds) -> None:
+        """Nothing that happened so far is asked about any more."""
+        self.gain, self._asked_s, self._settled_s = None, None, t_s
+
+    def may_be_a_tare(self, lift: Lift) -> bool:
+        """Whether what is taken for a lift may as well be the scale's own tare."""
+        return any(
+            event.kind is EventKind.LIFTED
+            and event.start_s == lift.since_s
+            and event.probability < SURE_LIFT
+            for event in self._events
+        )
+
+
+def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
+    """The last thing that happened, if it is one, and began after ``from_s``."""
+    newest = events[-1] if events else None
+    if newest is None or newest.kind is not EventKind.PLACED:
+        return None
+    before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)
+    if before is not None and before.kind is EventKind.LIFTED and before.start_s > from_s:
+        # Something came back.
+        return None
+    if newest.change_g < LEAST_GAIN_G or newest.start_s <= from_s:
+        return None
+    return Gain(newest.start_s, newest.change_g)

@@ -1,0 +1,45 @@
+"""What is to be asked of the brewer now, since the readings leave it open."""
+
+from pourcoach.coaching.platform.arming import Arming
+from pourcoach.coaching.platform.doubts import Doubts
+from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
+from pourcoach.coaching.platform.lifts import Lift
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Phase, Question, StagePour
+from pourcoach.domain.units import Grams, Seconds
+
+
+def asked(
+    t_s: Seconds,
+    *,
+    phase: Phase,
+    plan: Plan | None,
+    first: StagePour | None,
+    running: bool,
+    arming: Arming,
+    untared: UntaredRise,
+    lift: Lift | None,
+    doubts: Doubts,
+) -> tuple[Question | None, Grams | None]:
+    """The question, and how much weight it is about. ``first``: the first stage while it is the
+    only one; ``running``: whether its water, or that of a later one, runs.
+    """
+    if phase is Phase.READY:
+        rise = None if arming.armed else untared.now
+        if rise is None:
+            return None, None
+        return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
+    if phase not in (Phase.POURING, Phase.WAITING):
+        return None, None
+    if lift is not None and doubts.may_be_a_tare(lift):
+        # Nobody pours on where the brewer was: then it was the tare, and STOP must be seen.
+        if not running:
+            return Question.LIFT_OR_TARE, lift.down_g
+    elif lift is not None and phase is Phase.POURING:
+        return Question.LIFTED, None
+    if doubts.gain is not None and doubts.asks:
+        return Question.GAIN, doubts.gain.grams
+    dosed = phase is Phase.POURING and plan is not None and first is not None
+    if dosed and plan and first and not arming.by_key and is_the_dose(first, plan, t_s):
+        return Question.COFFEE, first.mass_g
+    return None, None
