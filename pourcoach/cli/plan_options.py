@@ -57,7 +57,12 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     add("ice", number, "G", "of the water, so much as ice in the server")
     add("bypass", number, "G", "of the water, so much added to the cup after the brew")
     add("bloom", number, "X", f"bloom water over coffee (default {DEFAULT_BLOOM_MULTIPLE:g})")
-    add("bloom-wait", number, "S", "wait once the bloom is in (default 15-45 by a house rule)")
+    add(
+        "bloom-wait",
+        number,
+        "S",
+        "wait once the bloom is in (default 15-45 by dose, roast and age)",
+    )
     group.add_argument(
         "--bloom-then",
         choices=[word.value for word in Then],

@@ -47,9 +47,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     loss.add_argument("--room", type=temperature_c, metavar="C", help="of the air")
     amount = parser.add_mutually_exclusive_group()
     amount.add_argument(
-        "--volume", type=number, metavar="ML", help="tell the mass of so much water"
+        "--volume", type=number, metavar="ML", help="give the mass of so much water"
     )
-    amount.add_argument("--mass", type=number, metavar="G", help="tell the volume of so much water")
+    amount.add_argument("--mass", type=number, metavar="G", help="give the volume of so much water")
     add("--json", action="store_true", help="print one JSON object")
     add("--why", action="store_true", help="give formula, numbers and source")
 

@@ -59,7 +59,7 @@ def water_from(args: argparse.Namespace) -> Water:
     if args.conductivity is not None:
         if args.conductivity_scale is None:
             raise UsageError(
-                "conductivity alone does not tell dissolved solids",
+                "conductivity alone does not give dissolved solids",
                 "give --conductivity-scale: 442, kcl, nacl or the factor your meter uses",
             )
         told["tds_mgl"], _ = dissolved_solids_mgl(args.conductivity, args.conductivity_scale)

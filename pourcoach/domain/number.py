@@ -45,5 +45,6 @@ def number_in(
 ) -> float:
     """The number that a file holds. Raises UsageError where it is none or outside its bounds."""
     if not is_number(value) or not least <= value <= most:
-        raise UsageError(f"{noun} is {value!r:.60}", remedy)
+        said = "missing" if value is None else f"{value!r:.60}"
+        raise UsageError(f"{noun} is {said}", remedy)
     return float(value)

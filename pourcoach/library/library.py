@@ -105,23 +105,23 @@ class Library:
             if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
                 raise WorkError(
                     f"another program is writing to the library {self.path}",
-                    "try again in a moment; tapes are kept all the same",
+                    "try again in a moment; recordings are kept all the same",
                 ) from None
             if code in _BROKEN:
                 raise BrokenLibraryError(
                     f"the library {self.path} cannot be used: {error}",
-                    "'pourcoach sessions rebuild' makes a new one from the tapes and keeps the"
+                    "'pourcoach sessions rebuild' makes a new one from the recordings and keeps the"
                     " broken file beside it",
                 ) from None
             if code == sqlite3.SQLITE_READONLY:
                 raise WorkError(
                     f"the library {self.path} cannot be written: it is for reading only",
-                    "see its permissions and its folder's; tapes are kept all the same",
+                    "see its permissions and its folder's; recordings are kept all the same",
                 ) from None
             why = reason(error) if isinstance(error, OSError) else error
             raise WorkError(
                 f"the library {self.path} cannot be used: {why}",
-                "free the disk or move the file away; tapes are kept all the same",
+                "free the disk or move the file away; recordings are kept all the same",
             ) from None
 
 

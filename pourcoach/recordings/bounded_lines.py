@@ -34,7 +34,7 @@ def bounded_lines(path: Path) -> Iterator[Iterator[bytes]]:
     except FileNotFoundError:
         raise WorkError(f"there is no file {path}", "check its name") from None
     except IsADirectoryError:
-        raise WorkError(f"{path} is a folder", "name a tape in it") from None
+        raise WorkError(f"{path} is a folder", "name a recording in it") from None
     except (OSError, ValueError) as error:
         if isinstance(error, BrokenLineError):
             raise
@@ -64,5 +64,5 @@ def _lines(file: _Readable) -> Iterator[bytes]:
         if not line:
             return
         if len(line) > LONGEST_LINE:
-            raise BrokenLineError("it is longer than any line of a tape")
+            raise BrokenLineError("it is longer than any line of a recording")
         yield line.rstrip(b"\r\n")

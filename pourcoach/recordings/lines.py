@@ -159,5 +159,5 @@ def _number(value: object, what: str) -> float:
     if not is_number(value):
         raise ValueError(f"{what} is {value!r:.40}, not a number")
     if not -LARGEST <= value <= LARGEST:
-        raise ValueError(f"{what} is {value!r:.40}, no number that a scale tells")
+        raise ValueError(f"{what} is {value!r:.40}, no number that a scale sends")
     return float(value)

@@ -65,7 +65,7 @@ class TapeHeader:
         """Raises ValueError or UsageError where it is no header that this version can read."""
         version = data.get("pourcoach")
         if not isinstance(version, int):
-            raise ValueError("its first line is no tape header")
+            raise ValueError("its first line is no header of a recording")
         if version > VERSION:
             raise ValueError(
                 f"it is of version {version}, and this program reads up to {VERSION}; update it"
@@ -134,10 +134,10 @@ class TapeStream:
                     continue
                 data = from_json(line.decode("utf-8", "replace"))
                 if not isinstance(data, dict):
-                    raise ValueError("its first line is no tape header")
+                    raise ValueError("its first line is no header of a recording")
                 return TapeHeader.from_dict(data)
         except (ValueError, TypeError, UsageError) as error:
-            raise WorkError(f"{path} is no tape: {error}") from None
+            raise WorkError(f"{path} is no recording: {error}") from None
         raise WorkError(f"{path} is empty", "name a .jsonl file that pourcoach wrote")
 
     def __iter__(self) -> Iterator[Input]:

@@ -26,6 +26,8 @@ def write_whole(path: Path, tape: Tape) -> None:
         with path.open("xb") as file:
             file.write(data)
     except FileExistsError:
-        raise WorkError(f"{path} is there already", "choose another name for the tape") from None
+        raise WorkError(
+            f"{path} is there already", "choose another name for the recording"
+        ) from None
     except OSError as error:
         raise WorkError(f"{path} cannot be written: {reason(error)}") from None

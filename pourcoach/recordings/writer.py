@@ -62,7 +62,7 @@ class TapeWriter:
     def trouble(self) -> str | None:
         """What is wrong with the tape now, in a sentence; None while all is well."""
         if self._failing is not None:
-            return f"tape not written ({self._failing}): the brew goes on, kept in memory"
+            return f"recording not written ({self._failing}): the brew goes on, kept in memory"
         return self._moved
 
     @property
@@ -148,7 +148,9 @@ class TapeWriter:
             if self._asked.parent.is_dir():
                 with suppress(OSError, ValueError):
                     self._go_on_in(self._written_whole(self._asked))
-                    self._moved = f"tape was taken away or cut, and is kept anew as {self.path}"
+                    self._moved = (
+                        f"recording was taken away or cut, and is kept anew as {self.path}"
+                    )
                     return
             self._move("that was taken away")
         elif self._held:
@@ -189,7 +191,7 @@ class TapeWriter:
         self.path = file.path
 
     def _tells_of_move(self, why: str) -> str:
-        return f"tape kept as {self.path}, not as {self._asked} ({why})"
+        return f"recording kept as {self.path}, not as {self._asked} ({why})"
 
 
 def new_tape_path(folder: Path, when: datetime) -> Path:
@@ -217,4 +219,4 @@ def refuse_existing(path: Path) -> None:
         return
     except (OSError, ValueError) as error:
         raise WorkError(f"cannot write {path}: {reason(error)}") from None
-    raise WorkError(f"{path} is there already", "choose another name for the tape")
+    raise WorkError(f"{path} is there already", "choose another name for the recording")

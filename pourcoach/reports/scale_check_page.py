@@ -47,7 +47,7 @@ def scale_check_page(
     if check.unknown_loads:
         lines += [
             "",
-            "How far the weights used may themselves be off was not told for all of them: errors "
+            "How far the weights used may themselves be off was not given for all of them: errors "
             "above are of scale and weight together.",
         ]
     return lines

@@ -97,6 +97,6 @@ WEIGHT_SCALE_DIALECT = Dialect(
     WeightScaleDecoder,
     on_change=True,
     by_lines=False,
-    notice=f"this scale tells its weight in steps of {STEP_G:g} g, as its Bluetooth service has "
+    notice=f"this scale sends its weight in steps of {STEP_G:g} g, as its Bluetooth service has "
     "it: enough for the totals of a brew, too coarse to judge how evenly it is poured",
 )

@@ -96,7 +96,7 @@ class _Wizard:
         if is_text(self._capture):
             lines = guess_lines(self._capture)
             sample = lines[0].sample if lines else ""
-            where = "the weight in each line, as the line itself tells it"
+            where = "the weight in each line, as the line itself gives it"
             yield _Guess(self._described(), where, sample, (), known_g)
             for line in lines:
                 if line.plainness == 3 and line.says_g is not None:
@@ -163,7 +163,7 @@ class _Wizard:
                 "only as good as that"
             )
         if not sign_seen:
-            doubts.append("how it tells a weight below zero was not seen")
+            doubts.append("how it sends a weight below zero was not seen")
         return tuple(doubts)
 
     def _proof(self, description: ScaleDescription, known_g: Grams) -> Grams | None:

@@ -46,7 +46,7 @@ def add(library: Library, tape: Path, word: Afterword) -> None:
         ("--tds 1.1 --dose 20 --beverage 280", "under", "grind"),
         ("--tds 1.45 --aim-strength 1.45", "within-errors", None),
         ("--tds 1.1 --aim-strength 1.45", "strength-of-two-causes", None),
-        ("", "nothing-known", None),
+        ("", "taste-first", None),
     ],
 )  # fmt: skip
 def test_options_tell_the_evidence(
@@ -148,7 +148,7 @@ def test_a_recording_with_what_was_kept_beside_it(
 ) -> None:
     tape = write_tape(tmp_path / "brew.jsonl")
     earlier = write_tape(tmp_path / "earlier.jsonl", at="2026-01-14T09:30:00+00:00")
-    assert json_of(["--recording", str(tape)], capsys)["rule"] == "nothing-known"
+    assert json_of(["--recording", str(tape)], capsys)["rule"] == "taste-first"
     with Library(library_path()) as library:
         for kept, strength in ((tape, 0.0115), (earlier, 0.0135)):
             add(library, kept, StrengthReading(strength, 0.0003, 112.0, NOW))

@@ -71,6 +71,13 @@ def test_one_word_for_one_thing(prog: str, action: argparse.Action) -> None:
     assert not {"--keep", "--report", "--output"} & set(action.option_strings)
 
 
+@pytest.mark.parametrize("prog", PARSERS)
+def test_help_is_in_words_that_the_trade_knows(prog: str) -> None:
+    page = PARSERS[prog].format_help()
+    for word in ("house", "livelier", "calmer", "told", "tells"):
+        assert word not in page.split()
+
+
 @pytest.mark.parametrize("shell", SHELLS)
 def test_a_shell_is_given_all_commands_and_no_former_spelling(
     shell: str, capsys: pytest.CaptureFixture[str]

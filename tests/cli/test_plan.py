@@ -47,7 +47,7 @@ def test_saves_a_file_that_gives_the_same_page(
 
 def test_why_gives_the_reasons(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["plan", "--why", "--roast", "light"]) == 0
-    assert "house rule" in capsys.readouterr().out
+    assert "rule of thumb" in capsys.readouterr().out
 
 
 def test_ice_bypass_and_a_swirl_are_on_the_page(capsys: pytest.CaptureFixture[str]) -> None:

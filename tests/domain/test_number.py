@@ -45,6 +45,11 @@ def test_a_file_may_hold_what_is_no_number(value: object) -> None:
         number_in(value, "the dose")
 
 
+def test_what_is_not_there_is_called_missing() -> None:
+    with pytest.raises(UsageError, match="the dose is missing; make it a number"):
+        number_in(None, "the dose")
+
+
 @pytest.mark.parametrize("value", [-0.1, 10.1, float("inf")])
 def test_a_number_has_its_bounds(value: float) -> None:
     with pytest.raises(UsageError, match="use 0 to 10"):

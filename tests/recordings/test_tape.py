@@ -89,8 +89,8 @@ def test_a_zipped_tape_cut_off_keeps_what_was_whole(tmp_path: Path) -> None:
     ("text", "why"),
     [
         ("", "is empty"),
-        ("hello\n", "is no tape: it is no JSON"),
-        ("[1, 2]\n", "is no tape: its first line is no tape header"),
+        ("hello\n", "is no recording: it is no JSON"),
+        ("[1, 2]\n", "is no recording: its first line is no header of a recording"),
         ('{"pourcoach": 2}\n', "of version 2"),
         ('{"pourcoach": 1, "plan": {"dose_g": 20}}\n', "no list of stages"),
         ('{"pourcoach": 1, "plan": []}\n', "the plan is"),
@@ -127,7 +127,7 @@ def test_the_header_round_trips() -> None:
     ("line", "why"),
     [
         ('{"end": Infinity}', "Infinity is no number"),
-        ('{"end": 1e300}', "no number that a scale tells"),
+        ('{"end": 1e300}', "no number that a scale sends"),
         ('{"end": 0.1}', "does not fit the last input"),
         ('{"end": 90000}', "does not fit the last input"),
         ('{"end": "x"}', "not a number"),

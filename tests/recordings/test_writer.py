@@ -103,7 +103,7 @@ def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Pa
         tape.append(item)
         assert read_tape(tape.path).inputs == INPUTS[:count]
     assert tape.trouble == (
-        f"tape kept as {tmp_path / 'spare' / 'pourcoach-rescued-a.jsonl'}, not as"
+        f"recording kept as {tmp_path / 'spare' / 'pourcoach-rescued-a.jsonl'}, not as"
         f" {in_the_way / 'a.jsonl'} (what should be its folder is a file)"
     )
     tape.close()
@@ -124,7 +124,7 @@ def test_where_no_folder_takes_it_the_tape_is_held_and_tried_again(tmp_path: Pat
     tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader(), [Spare(in_the_way)])
     tape.append(INPUTS[0])
     assert tape.trouble is not None
-    assert "tape not written (what should be its folder is a file)" in tape.trouble
+    assert "recording not written (what should be its folder is a file)" in tape.trouble
     assert tape.kept is None
     in_the_way.unlink()
     tape.close()

@@ -126,7 +126,7 @@ async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> 
         assert await scale.tare() is False
     (told,) = heard.links
     assert told.up
-    assert told.why.startswith("this scale tells its weight in steps of 5 g")
+    assert told.why.startswith("this scale sends its weight in steps of 5 g")
 
 
 async def test_an_unknown_scale_is_overheard_on_all_that_it_notifies(bluez: FakeBlueZ) -> None:

@@ -29,8 +29,8 @@ class Move(Enum):
     COOLER = "cooler"
     LONGER = "longer"
     SHORTER = "shorter"
-    LIVELIER = "livelier"
-    CALMER = "calmer"
+    MORE_TURBULENCE = "more-turbulence"
+    LESS_TURBULENCE = "less-turbulence"
     LESS_WATER = "less-water"
     MORE_WATER = "more-water"
     FINER = "finer"
@@ -152,13 +152,13 @@ _MOVES: dict[Move, tuple[Variable, int, str, str]] = {
     Move.SHORTER: (
         Variable.TIME, -1, "wait {seconds} less between pours", f"shorter contact, {_LESS}",
     ),
-    Move.LIVELIER: (
+    Move.MORE_TURBULENCE: (
         Variable.TURBULENCE,
         1,
         "pour from a little higher, the stream still whole",
         f"better mixing of the bed, {_MORE}",
     ),
-    Move.CALMER: (
+    Move.LESS_TURBULENCE: (
         Variable.TURBULENCE,
         -1,
         "pour from lower, close over the bed",

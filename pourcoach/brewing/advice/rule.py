@@ -12,7 +12,7 @@ class Step(Enum):
     """What kind of thing to do next."""
 
     POUR = "mend the pour first"
-    WATER = "mend the water first"
+    WATER = "look at the water first"
     MEASURE = "taste or measure first"
     REPEAT = "repeat, changing one thing"
     CHANGE = "change one thing"

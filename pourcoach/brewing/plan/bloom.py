@@ -1,4 +1,4 @@
-"""How long to let the bloom stand: a house rule, bounded, and labelled as one.
+"""How long to let the bloom stand: a rule of thumb, bounded, and labelled as one.
 
 No published law links roast or days off roast to seconds of bloom. What is known is only the
 direction: coffee gives off its gas for weeks after roasting (Shimoni & Labuza 2000), so fresher
@@ -15,7 +15,7 @@ from pourcoach.domain.units import Grams, Seconds
 
 # Bloom time of 15-30 s as a general rule, longer for lighter, fresher and larger brews: common
 # practice, no published source. How much longer, and from which day or dose on, is this program's
-# own house rule.
+# own rule of thumb.
 LEAST_WAIT_S = 15.0
 MOST_WAIT_S = 45.0
 _USUAL_WAIT_S = 25.0
@@ -56,14 +56,14 @@ def bloom_wait(
     roast: Roast | None = None,
     days_off_roast: float | None = None,
 ) -> BloomWait:
-    """The house rule, for a bloom that takes ``poured_s`` to pour. What is None moves nothing.
+    """The rule of thumb, for a bloom that takes ``poured_s`` to pour. What is None moves nothing.
 
     Never rises with days off roast; never falls from dark to light or with the dose.
     """
     wait_s = _USUAL_WAIT_S
     reasons = [
-        f"{_USUAL_WAIT_S:g} s to begin with (house rule: bounded to "
-        f"{LEAST_WAIT_S:g}-{MOST_WAIT_S:g} s, no published law)"
+        f"{_USUAL_WAIT_S:g} s to begin with (rule of thumb, bounded to "
+        f"{LEAST_WAIT_S:g}-{MOST_WAIT_S:g} s; no published source)"
     ]
 
     def move(by_s: Seconds, why: str) -> None:

@@ -37,7 +37,7 @@ class PlanRequest:
     bloom_multiple: float = DEFAULT_BLOOM_MULTIPLE
     """Bloom water over dose."""
     bloom_wait_s: Seconds | None = None
-    """From the end of the bloom's pour to the next pour; None: the house rule."""
+    """From the end of the bloom's pour to the next pour; None: by ``bloom_wait``."""
     bloom_then: Then | None = None
     """Done once the bloom is poured."""
     pours: int | None = None

@@ -84,7 +84,7 @@ def safety_words(water: Water) -> tuple[str, ...]:
         )
     if water.source is None:
         words.append(
-            "where it comes from is not told: water from a well, a roof, a spring or a stream "
+            "where it comes from is not known: water from a well, a roof, a spring or a stream "
             "must be found fit to drink by a laboratory before it is used"
         )
     if water.untested_private:

@@ -76,7 +76,7 @@ REVIEW_PAGE: Page = (
     "The headline is what would help most next time. It rests on what the scale saw; below it"
     " stand the figures.",
     "",
-    "EVEN? tells whether the flow within the stage was a steady hand's, and by how much it"
+    "EVEN? says whether the flow within the stage was a steady hand's, and by how much it"
     ' wandered. "unsure" is above the limit, but by less than its own error.',
     "",
     "Above the chart, ! marks what the hand did, a double line where the scale was disturbed, and"
@@ -138,12 +138,12 @@ START_PAGE: Page = (
 )
 
 STRENGTH_PAGE: Page = (
-    "Type the strength that a refractometer tells, in percent dissolved solids, the coffee in the"
+    "Type the strength that a refractometer shows, in percent dissolved solids, the coffee in the"
     " server, weighed, and the dry coffee. With the water poured in all, a mass given for the other"
     " is found out.",
     "",
-    "Without the weighed coffee the water tells the extraction less surely: what the grounds keep"
-    " is then taken from common practice.",
+    "Without the weighed coffee the extraction follows from the water, less surely: what the"
+    " grounds keep is then taken from common practice.",
     "",
     "Let the sample cool and filter it; hot samples read wrong and hot glass breaks prisms and"
     " burns fingers.",
@@ -160,7 +160,7 @@ STRENGTH_PAGE: Page = (
 )
 
 WATER_PAGE: Page = (
-    "Type what a test kit, a meter or the supplier's report tells, with its unit: 8 dH, 5 dKH,"
+    "Type what a test kit, a meter or the supplier's report says, with its unit: 8 dH, 5 dKH,"
     " 4 gpg, 2.4 mval/L, 120 mg/L HCO3; a bare number is mg/L, hardness and alkalinity as calcium"
     " carbonate. What is left empty is unknown, and said to be.",
     "",

@@ -63,7 +63,7 @@ class WaterScreen(FormScreen):
     def answer(self, given: Mapping[str, str], width: int, *, why: bool) -> list[str]:
         if not given:
             return wrap(
-                "Type what is known of the water; safety and targets are told as you go.", width
+                "Type what is known of the water; safety and targets are shown as you go.", width
             )
         water = water_from(given)
         standard = STANDARDS["scaa"]

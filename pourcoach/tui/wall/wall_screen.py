@@ -270,7 +270,7 @@ def wall_page(*, asks: bool) -> Page:
         )
     keys += (("h", "hide names, or show them"), ("esc", "back; q quits"))
     return (
-        "Each tile is a station: the word it is told, its weight, how far off the target it is,"
+        "Each tile is a station: the word it is given, its weight, how far off the target it is,"
         " what comes next and what was noted last. Dark: nothing to do. Blue: on target. Bright:"
         " something is to be done.",
         "",

@@ -103,5 +103,5 @@ def _likely_wrong(loads: Sequence[KnownLoad]) -> str:
 def _says(load: KnownLoad, others: Sequence[KnownLoad]) -> str:
     line = fit_line([o.true_g for o in others], [o.shown for o in others])
     if line.slope == 0.0:
-        return f"{load.true_g:g} g cannot be told"
+        return f"{load.true_g:g} g cannot be worked out"
     return f"{load.true_g:g} g weighs {(load.shown - line.intercept) / line.slope:.4g} g"

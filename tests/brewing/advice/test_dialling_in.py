@@ -122,13 +122,13 @@ def test_every_variable_is_advised_somewhere() -> None:
     advised = [advise(evidence_of(known)).change for known, *_ in TABLE]
     moves = {one.move for one in advised if one is not None}
     # Nothing calls for mixing the bed more before grind and level have been tried.
-    assert moves == set(Move) - {Move.LIVELIER}
+    assert moves == set(Move) - {Move.MORE_TURBULENCE}
 
 
-def test_a_livelier_pour_is_what_is_left_when_grind_and_level_did_not_help() -> None:
+def test_more_turbulence_is_what_is_left_when_grind_and_level_did_not_help() -> None:
     known = "sour, fast → finer: sour, fast, worse → coarser + lower-level: sour, fast, worse"
     advice = advise(evidence_of(known))
-    assert said(advice) == "back higher-level, then livelier"
+    assert said(advice) == "back higher-level, then more-turbulence"
 
 
 def test_every_rule_gives_a_reason_and_a_source() -> None:
@@ -230,7 +230,7 @@ def test_no_advice_leaves_the_usual_heat(evidence: Evidence) -> None:
 
 @pytest.mark.parametrize(
     ("word", "says"),
-    [("grinder", "unknown change"), ("half-calmer", "calmer has no half-step")],
+    [("grinder", "unknown change"), ("half-less-turbulence", "less-turbulence has no half-step")],
 )
 def test_a_change_that_is_none_is_named(word: str, says: str) -> None:
     with pytest.raises(UsageError, match=says):

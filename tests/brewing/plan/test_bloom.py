@@ -1,4 +1,4 @@
-"""The bloom wait is a house rule: only its bounds and its directions are pinned."""
+"""The bloom wait is a rule of thumb: only its bounds and its directions are pinned."""
 
 import pytest
 from hypothesis import given
@@ -79,9 +79,9 @@ def test_moves_at_all(roast: Roast | None, days: float | None, dose_g: float) ->
     assert bloom_wait(dose_g, POURED_S, roast, days).wait_s > bloom_wait(20.0, POURED_S).wait_s
 
 
-def test_says_that_it_is_a_house_rule_and_names_each_move() -> None:
+def test_says_that_it_is_a_rule_of_thumb_and_names_each_move() -> None:
     reasons = bloom_wait(40.0, POURED_S, Roast.DARK, 60.0).reasons
-    assert "house rule" in reasons[0]
+    assert "rule of thumb" in reasons[0]
     listed = [reason.split(":")[0] for reason in reasons[1:]]
     assert listed == ["-5 s", "-10 s", "+5 s", "+2 s", "= 17 s in all"]
 

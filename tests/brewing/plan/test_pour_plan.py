@@ -248,9 +248,9 @@ def test_what_is_done_after_the_bloom_stands_in_the_plan() -> None:
     assert [stage.then for stage in plan.stages] == [Then.SWIRL, None, None]
 
 
-def test_the_reasons_label_the_house_rule() -> None:
+def test_the_reasons_label_the_rule_of_thumb() -> None:
     reasons = work_out(PlanRequest(roast=Roast.LIGHT)).reasons
-    assert any("house rule" in reason for reason in reasons)
+    assert any("rule of thumb" in reason for reason in reasons)
     assert any("light roast" in reason for reason in reasons)
 
 

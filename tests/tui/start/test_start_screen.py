@@ -65,7 +65,7 @@ class StartApp(App[Any]):
     def _read(self, path: Path) -> Glance:
         self.read.append(path)
         if path.name == "broken.jsonl":
-            raise WorkError("broken.jsonl is no tape")
+            raise WorkError("broken.jsonl is no recording")
         points = tuple((t_s / 2, 0.9 * PLAN.target_g(t_s / 2)) for t_s in range(300))
         return Glance(PLAN, points, "288 g of 320 g of water, 1:14.4 on 20 g; 3:07.", "POUR IT ALL")
 
@@ -307,7 +307,7 @@ async def test_what_is_wrong_with_a_recording_stands_in_its_preview(
         await pilot.press("left")
         await pilot.pause(2 * LOOKED_AT_S)
         await settled(pilot)
-        assert "broken.jsonl is no tape" in screen_text(app)
+        assert "broken.jsonl is no recording" in screen_text(app)
 
 
 async def test_focus_returns_where_it_was() -> None:
