@@ -71,7 +71,7 @@ def test_a_plan_comes_back_equal(
         ("dose_g = ", "is not TOML"),
         ("dose_g = 20\nwater_g = 'much'", "water_g is 'much'"),
         ("colour = 3", "unknown plan key 'colour'"),
-        ("stages = [{}]\n", "start_s is None"),
+        ("stages = [{}]\n", "start_s is missing"),
         ("stages = 3", "no list of stages"),
         (SAVED.replace("to_g = 40.0", "colour = 3"), "unknown stage key 'colour'"),
         ("colour = 3\n" + SAVED, "unknown plan key 'colour'; known ones are bloom_s"),
