@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from typing import Protocol
 
+from pourcoach.cli.windows_keys import read_key, windows_console
 from pourcoach.session.protocols import Hands, Session
 
 THREAD_NAME = "brewer's keys"
@@ -188,7 +189,8 @@ def _key_reader(descriptor: int) -> Iterator[Callable[[], bytes] | None]:
     """A way to read single keys, unseen, without waiting for Enter; None where the terminal is
     another program's just now, as for one started with ``&``."""
     if sys.platform == "win32":
-        yield _windows_key
+        console = windows_console()
+        yield lambda: read_key(console)
         return
     import termios
     import tty
@@ -202,17 +204,6 @@ def _key_reader(descriptor: int) -> Iterator[Callable[[], bytes] | None]:
         yield lambda: os.read(descriptor, 1024)
     finally:
         termios.tcsetattr(descriptor, termios.TCSADRAIN, before)
-
-
-def _windows_key() -> bytes:
-    import msvcrt
-
-    key: str = msvcrt.getwch()  # type: ignore[attr-defined]  # on Windows alone
-    # An arrow or a function key is one of these and another code.
-    while key in ("\x00", "\xe0"):
-        msvcrt.getwch()  # type: ignore[attr-defined]
-        key = msvcrt.getwch()  # type: ignore[attr-defined]
-    return key.encode()
 
 
 def _start_reading(

@@ -3,6 +3,7 @@
 from math import inf
 
 from pourcoach.coaching.course.bounds import is_bloom
+from pourcoach.coaching.flags.asked import without_asked_by_clock
 from pourcoach.coaching.flags.drain import drain_flag, still_draining
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.platform.arming import Arming
@@ -146,6 +147,8 @@ class DrippedBrew:
             drain = drain_flag(state, self._plan.finish_s, self._limits, weighed=True)
             if drain is None and (state.phase is Phase.DRAINING or state.ending is Ending.TAPE):
                 drain = still_draining(state, self._plan.finish_s, self._limits, t_s)
+            if self._start_s is not None:
+                flags = without_asked_by_clock(flags, self._start_s, self._plan)
             flags += [drain] if drain is not None else []
         if flags or self.flags:
             self.flags = tuple(sorted(flags, key=lambda flag: flag.start_s))

@@ -1,6 +1,6 @@
 """What to do now, and what comes next."""
 
-from pourcoach.coaching.flags.asked import ASKED_S
+from pourcoach.coaching.flags.asked import asked_now
 from pourcoach.coaching.platform.ending import LEFT_ALONE_S
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
@@ -192,16 +192,9 @@ def _wait(frame: Frame) -> str:
 
 
 def _asked(frame: Frame) -> str:
-    """What the plan asks to be done now that a stage is poured; empty where nothing, or later."""
-    plan, stages = frame.pour.plan, frame.pour.stages
-    if plan is None or not stages:
-        return ""
-    poured = stages[-1]
-    if poured.end_s is None or frame.t_s - poured.end_s > ASKED_S:
-        return ""
-    named = (stage for stage in plan.stages if stage.name == poured.stage)
-    stage = next(named, None)
-    return "" if stage is None or stage.then is None else f"{THEN_WORDS[stage.then]}. "
+    """What the plan asks to be done now, as a sentence; empty where nothing."""
+    then = asked_now(frame.pour, frame.t_s)
+    return "" if then is None else f"{THEN_WORDS[then]}. "
 
 
 def _done(state: PourState) -> str:

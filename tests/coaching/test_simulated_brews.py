@@ -155,6 +155,44 @@ def test_a_touch_that_the_plan_asks_for_is_no_disturbance(
     assert not TOUCHES & told
 
 
+def dripped(*faults: OrderedFault, plan: Plan) -> list[Frame]:
+    """The server alone on the scale; the brewer begins the clock with the first water."""
+    brew = SimulatedBrew(
+        plan, "steady", 3, ScaleModel(), arrangement=Arrangement.SERVER_ON_SCALE, faults=faults
+    )
+    readings = brew.run()
+    pipeline = Pipeline(plan, Setup(arrangement=Arrangement.SERVER_ON_SCALE))
+    frames = [pipeline.feed(Begin(brew.truth.first_water_s))]
+    frames += [
+        pipeline.feed(reading) for reading in readings if reading.t_s > brew.truth.first_water_s
+    ]
+    return [*frames, pipeline.finish(readings[-1].t_s)]
+
+
+@pytest.mark.parametrize(
+    ("index", "then", "touch", "says"),
+    [
+        (0, Then.SWIRL, Lean(9.0, 20.0, 3.0), "Swirl the brewer. Wait "),
+        (0, Then.TAP, Knock(8.0, -20.0), "Tap the brewer. Wait "),
+        (1, Then.STIR, Lift(51.0), "Stir. Wait "),
+        # A pour that took less time than the plan gave it.
+        (1, Then.SWIRL, Knock(44.0, 20.0), "Swirl the brewer. Wait "),
+    ],
+)
+def test_with_the_server_on_the_scale_the_clock_says_when_a_touch_was_asked_for(
+    index: int, then: Then, touch: OrderedFault, says: str
+) -> None:
+    assert TOUCHES & {flag.kind for flag in dripped(touch, plan=PLAN)[-1].flags}
+    frames = dripped(touch, plan=with_then(index, then))
+    assert not TOUCHES & {flag.kind for frame in frames for flag in frame.flags}
+    assert any(cue_sentence(frame).startswith(says) for frame in frames)
+
+
+def test_with_the_server_on_the_scale_a_later_touch_is_noted() -> None:
+    flags = dripped(Knock(26.0, -20.0), plan=with_then(0, Then.SWIRL))[-1].flags
+    assert FlagKind.DISTURBED in {flag.kind for flag in flags}
+
+
 def test_a_touch_long_after_is_noted_all_the_same() -> None:
     flags = brewed(Knock(26.0, -20.0), plan=with_then(0, Then.SWIRL))[-1].flags
     assert [flag.kind for flag in flags] == [FlagKind.DISTURBED]

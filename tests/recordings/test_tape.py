@@ -96,7 +96,7 @@ def test_a_zipped_tape_cut_off_keeps_what_was_whole(tmp_path: Path) -> None:
         ('{"pourcoach": 1, "plan": []}\n', "the plan is"),
         ('{"pourcoach": 1, "plan": {"stages": [3]}}\n', "a stage of the plan is 3"),
         ('{"pourcoach": 1, "settings": "none"}\n', "the settings are 'none'"),
-        ('{"pourcoach": 1, "settings": {"reaction_s": null}}\n', "reaction_s is None"),
+        ('{"pourcoach": 1, "settings": {"reaction_s": null}}\n', "reaction_s is missing"),
         ('{"pourcoach": 1, "arrangement": "upside-down"}\n', "upside-down"),
     ],
 )
