@@ -4,6 +4,7 @@ import argparse
 from datetime import datetime
 from pathlib import Path
 
+from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
@@ -52,6 +53,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     add_plan_options(parser)
     add_share_options(parser)
+    add_page_option(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -96,7 +98,7 @@ def run(args: argparse.Namespace) -> int:
         return made[-1]
 
     first = next_brew()
-    with beside:
+    with beside, page_from(args, beside.board, names=args.share_name):
         show(first.session, args, settings, rubric, tape=first.tape.path, again=next_brew)
     return _tell(made)
 

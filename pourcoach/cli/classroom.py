@@ -6,9 +6,11 @@ import signal
 from contextlib import suppress
 from dataclasses import replace
 
+from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.share_option import add_name_option
 from pourcoach.cli.show import add_show_options, is_plain
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
@@ -52,6 +54,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default=Arrangement.BREWER_ON_SCALE.value,
         help="what stands on the scales (default %(default)s)",
     )
+    add_page_option(parser)
+    add_name_option(parser)
     add_plan_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)
@@ -78,10 +82,12 @@ def run(args: argparse.Namespace) -> int:
         on_over=_say_trouble if is_plain(args) else None,
     )
     room = Classroom(stations)
-    if is_plain(args):
-        asyncio.run(_run_plain(room))
-    else:
-        _wall(room, room, args, settings, rubric)
+    with page_from(args, room, names=args.share_name):
+        if is_plain(args):
+            asyncio.run(_run_plain(room))
+        else:
+            _wall(room, room, args, settings, rubric)
+    if not is_plain(args):
         for station in stations:
             _say_trouble(station)
     for station in stations:
@@ -94,7 +100,10 @@ def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Ru
     # The broker's client: a tenth of a second to import.
     from pourcoach.sharing.listener import Listener
 
-    with Listener(room, land, has_landed) as listener:
+    with (
+        Listener(room, land, has_landed) as listener,
+        page_from(args, listener, names=args.share_name),
+    ):
         if is_plain(args):
             with suppress(KeyboardInterrupt):
                 asyncio.run(_follow(listener))

@@ -3,6 +3,7 @@
 import argparse
 
 from pourcoach.cli.number_option import number
+from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
@@ -10,12 +11,14 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.one_brew import OneBrew
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 
 EXAMPLE = "pourcoach replay stall --speed 2"
 
-# Text has nothing to watch: it is given as fast as it can be read out, a gap of days in no time.
+# Text alone has nothing to watch: it is given as fast as it can be read out, a gap of days in no
+# time.
 PLAIN_SPEED = 1e9
 
 
@@ -31,6 +34,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="X",
         help="times as fast as it was brewed (default 1; text comes at once)",
     )
+    add_page_option(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -43,6 +47,10 @@ def run(args: argparse.Namespace) -> int:
     rubric = rubric_from(args)
     path = find_recording(args.recording, [tapes_folder()])
     tape = judged_by(read_tape(path), rubric)
-    speed = args.speed or (PLAIN_SPEED if is_plain(args) else 1.0)
-    show(ReplaySession(tape, speed), args, settings, rubric, tape=path)
+    speed = args.speed or (PLAIN_SPEED if is_plain(args) and args.page is None else 1.0)
+    replay = ReplaySession(tape, speed)
+    board = OneBrew(path.name)
+    board.show(replay)
+    with page_from(args, board):
+        show(replay, args, settings, rubric, tape=path)
     return 0 if tape.problem is None else 1

@@ -28,12 +28,12 @@ def add_share_options(parser: argparse.ArgumentParser) -> None:
     add_name_option(group)
 
 
-def add_name_option(group: argparse._ArgumentGroup) -> None:
-    """Give the group ``--share-name``."""
-    group.add_argument(
+def add_name_option(parser: argparse._ActionsContainer) -> None:
+    """Give the parser, or a group of it, ``--share-name``."""
+    parser.add_argument(
         "--share-name",
         action="store_true",
-        help="let others see who brews (default: names stay on this machine)",
+        help="let others see who brews, in the room and on pages (default: names stay here)",
     )
 
 

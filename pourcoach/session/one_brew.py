@@ -8,7 +8,7 @@ from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.units import Seconds
 from pourcoach.session.protocols import Session, Transport
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import Seen, Standing, plan_line
 from pourcoach.sharing.tile import Finding, finding_of, tile_of
 
 STALE_S: Seconds = 1.0
@@ -65,7 +65,7 @@ class OneBrew:
             run=self._run,
             number=self._number,
         )
-        return Seen(self._station, Standing.LIVE, tile, 0.0)
+        return Seen(self._station, Standing.LIVE, tile, 0.0, plan_line=plan_line(newest))
 
     def seen(self) -> Sequence[Seen]:
         return (self.look(),)

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.units import Grams, Seconds
 from pourcoach.sharing.tile import Tile
 
 OLD_S: Seconds = 2.0
@@ -36,6 +37,24 @@ class Seen:
     """Since it came; None where that is not known."""
     trouble: str | None = None
     """What is wrong with the station itself, in a sentence."""
+    plan_line: tuple[tuple[Seconds, Grams], ...] = ()
+    """Corners of the target curve, from the first water on; empty without a plan, and for stations
+    of other machines."""
+
+
+def plan_line(frame: Frame | None) -> tuple[tuple[Seconds, Grams], ...]:
+    """The plan in force as corners of a line; empty where there is none."""
+    plan = None if frame is None else frame.pour.plan
+    if plan is None:
+        return ()
+    corners = [(0.0, 0.0)]
+    for index, stage in enumerate(plan.stages):
+        corners += [
+            (stage.start_s, plan.stage_from_g(index)),
+            (plan.stage_end_s(index), stage.to_g),
+        ]
+    corners.append((plan.finish_s, plan.stages[-1].to_g))
+    return tuple((round(t_s, 1), round(mass_g, 1)) for t_s, mass_g in corners)
 
 
 class Board(Protocol):

@@ -11,7 +11,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import printable
 from pourcoach.session.live import LiveBrew
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import Seen, Standing, plan_line
 from pourcoach.sharing.tile import tile_of
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
@@ -123,7 +123,8 @@ class Station:
             number=self._number,
         )
         age_s = time.monotonic() - self._frame_real_s if self._running else None
-        return Seen(self.name, Standing.LIVE, tile, age_s, self.trouble)
+        line = plan_line(session.newest)
+        return Seen(self.name, Standing.LIVE, tile, age_s, self.trouble, line)
 
     def _hear(self, frame: Frame) -> None:
         self._frame_real_s = time.monotonic()
