@@ -258,6 +258,7 @@ class Tracker:
             traits.rest(unbroken_g - before.level_g, before.level_var)
             self._vapour.rested(t_s, unbroken_g)
             self._log.rested(t_s, modes.level_g)
+            self._platform.rested(t_s, modes.level_g)
 
     def _check(self, t_s: Seconds) -> None:
         """Remember where one stands, to go back there if need be."""
@@ -270,11 +271,9 @@ class Tracker:
 
     def _look_again(self, period_s: Seconds | None) -> None:
         """The weight has fallen: what was taken for water of late may have been a touch."""
-        newest = self._late[-1]
         if self._ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
             return
         self._looked_ticks = self._ticks
-        rests = self._log.rests(newest.t_s)
         checkpoint = self._checkpoints[0]
         readings = [one for one in self._late if one.ticks > checkpoint.state.ticks]
         self._modes.restore(checkpoint.state)
@@ -282,7 +281,7 @@ class Tracker:
         self._record.rewind(checkpoint.t_s)
         self._restart_lagged()
         self._platform.events.rewind(checkpoint.t_s)
-        self._open(checkpoint.state, readings, period_s, rests=rests)
+        self._open(checkpoint.state, readings, period_s)
 
     def _come_down(self, t_s: Seconds, mass_g: Grams) -> None:
         """The weight was falling: once it rests, what lay above was no water."""
@@ -303,11 +302,9 @@ class Tracker:
         period_s: Seconds | None,
         *,
         unseen: bool = False,
-        rests: tuple[tuple[Seconds, Grams], ...] = (),
     ) -> None:
         """Weigh what these readings may be, and those that follow, until it is clear."""
-        rests += self._log.rests(readings[-1].t_s)
-        self._platform.open(state, rests, unseen=unseen)
+        self._platform.open(readings[0].t_s, state, unseen=unseen)
         for weighed in readings:
             self._platform.weigh(weighed, self._traits.noise_var)
         if self._platform.settled:

@@ -314,6 +314,8 @@ class Beam:
             width_g = BACK_G + BACK_SHARE * abs(by_g)
             off_g = reading_g + before_g - level_g
             density = RETURN_SHARE * _normal(off_g, width_g * width_g + noise_var)
+            if not by_g:
+                density *= math.exp(-abs(expected_g - level_g) / PRESS_G)
             if density < 1e-12:
                 continue
             shift_g, back_g = before_g, reading_g + before_g

@@ -35,6 +35,7 @@ class TurnKind(Enum):
 
 
 JUMPS = (TurnKind.VESSEL, TurnKind.FALL, TurnKind.WATER)
+FLEETING = (*JUMPS, TurnKind.RETURN, TurnKind.TARE)
 MOVES = (TurnKind.VESSEL, TurnKind.RETURN)
 
 
@@ -100,7 +101,7 @@ class Hypothesis:
             turn.shift_g,
             turn.tares_g,
             Path(turn, self.path),
-            self if self.off and turn.kind is not TurnKind.BACK else None,
+            (self if self.off else self.origin) if turn.kind in FLEETING else None,
         )
 
     def turns(self) -> list[Turn]:

@@ -90,17 +90,14 @@ class Platform:
         )
         return far > 0 and not self._are_spikes(far, off[0].t_s, off[-1].t_s)
 
-    def open(
-        self,
-        state: FilterState,
-        rests: tuple[tuple[Seconds, Grams], ...] = (),
-        *,
-        unseen: bool = False,
-    ) -> None:
-        """The readings from here on must be looked at. ``rests``: when and at which levels the
-        weight rested that a hand may let it fall back to; ``unseen``: none came for a while."""
+    def rested(self, t_s: Seconds, level_g: Grams) -> None:
+        """The platform is quiet, and the unbroken weight is this."""
+        self._scene.rested(t_s, level_g, self.zero.shift_g)
+
+    def open(self, t_s: Seconds, state: FilterState, *, unseen: bool = False) -> None:
+        """The readings from ``t_s`` on must be looked at; ``unseen``: none came for a while."""
         zero = self.zero
-        scene = self._scene.now(rests, zero.shift_g)
+        scene = self._scene.now(t_s)
         self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
         self._held = []
 
@@ -209,7 +206,6 @@ class Platform:
                 events.add(PlatformEvent(EventKind.LEAN, start_s, end_s, 0.0, 0.5, probability))
             case _:
                 return
-        self._scene.shifted(end_s, before_g)
         zero.moved(end_s, turn.shift_g, turn.tares_g)
 
 

@@ -1,7 +1,7 @@
 """What stands on the platform, as far as it can come back or be gone."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
 
@@ -9,6 +9,18 @@ from pourcoach.domain.units import Grams, Seconds
 REMEMBERED = 6
 # A reading so far from zero shows that something stands on a platform whose zero is bare.
 LOADED_G = 50.0
+# A hand that presses has let go this long after (common practice).
+LETS_GO_S = 30.0
+# Levels nearer than this are one rest.
+SAME_G = 0.8
+
+
+class Rest(NamedTuple):
+    """A level at which the weight has rested, up to when."""
+
+    t_s: Seconds
+    level_g: Grams
+    shift_g: Grams
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,28 +40,31 @@ class Scene:
 class SceneKeeper:
     """Remembers vessels, and whether zero is the bare platform."""
 
-    __slots__ = ("_held", "_lifted_g", "_loaded", "_shifts", "_tared")
+    __slots__ = ("_lifted_g", "_loaded", "_rests", "_shifts", "_tared")
 
     def __init__(self, first_g: Grams) -> None:
         self._shifts: list[tuple[Grams, Grams]] = []
-        self._held: list[tuple[Seconds, Grams]] = []
+        self._rests: list[Rest] = []
         self._loaded = first_g > LOADED_G
         self._tared = False
         self._lifted_g = 0.0
 
-    def now(self, rests: Iterable[tuple[Seconds, Grams]], shift_g: Grams) -> Scene:
-        """The scene under this shift, with the rests (when, unbroken weight) that a hand may let
-        the weight fall back to."""
+    def now(self, t_s: Seconds) -> Scene:
+        """The scene as it is known at this moment."""
         empty = self._loaded and not self._tared
-        levels = tuple((level_g, self._shift_at(t_s, shift_g)) for t_s, level_g in rests)
+        late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
+        levels = tuple((one.level_g, one.shift_g) for one in late)
         return Scene(levels, tuple(self._shifts), self._lifted_g > LOADED_G, empty)
 
-    def shifted(self, t_s: Seconds, shift_g: Grams) -> None:
-        """Up to this moment this shift held."""
-        self._held = [*self._held, (t_s, shift_g)][-REMEMBERED:]
-
-    def _shift_at(self, t_s: Seconds, now_g: Grams) -> Grams:
-        return next((shift_g for until_s, shift_g in self._held if t_s < until_s), now_g)
+    def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
+        """The weight rests at this level, under this shift."""
+        rests = self._rests
+        if rests and abs(level_g - rests[-1].level_g) < SAME_G and shift_g == rests[-1].shift_g:
+            rests[-1] = Rest(t_s, level_g, shift_g)
+            return
+        rests.append(Rest(t_s, level_g, shift_g))
+        while t_s - rests[0].t_s > LETS_GO_S:
+            del rests[0]
 
     def vessel(self, shift_g: Grams, change_g: Grams) -> None:
         """The level jumped by so much; before it this shift held."""
@@ -69,5 +84,5 @@ class SceneKeeper:
         self._tared = True
         moved = [(before_g - change_g, by_g) for before_g, by_g in self._shifts]
         # It may have been a lift of all that stands there: then this comes back.
-        self._held = [(t_s, before_g - change_g) for t_s, before_g in self._held]
+        self._rests = [one._replace(shift_g=one.shift_g - change_g) for one in self._rests]
         self._shifts = [(shift_g, change_g), *moved][-REMEMBERED:]

@@ -128,12 +128,6 @@ class PourLog:
         end_s = self._finished[-1].end_s if self._finished else None
         return end_s is not None and t_s <= end_s + EDGE_S
 
-    def rests(self, t_s: Seconds) -> tuple[tuple[Seconds, Grams], ...]:
-        """When and where the weight rested before each water of late: what a hand brought goes back
-        there."""
-        late = (pour for pour in self._all if t_s - (pour.end_s or t_s) < LETS_GO_S)
-        return tuple((pour.start_s, pour.start_g) for pour in late)
-
     def snapshot(self) -> LogState:
         """All of the state as it is."""
         return LogState(
@@ -222,7 +216,7 @@ class PourLog:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
         self._open = self._hidden = None
         self._tell()
-        lower = len(self.rests(t_s))
+        lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in self._finished)
         while lower and self._finished and mass_g < self._finished[-1].start_g + LEAST_POUR_G:
             self._finished.pop()
             lower -= 1
