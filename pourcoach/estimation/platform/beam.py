@@ -18,7 +18,6 @@ from pourcoach.domain.units import Grams
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, FilterState, TwoModeFilter, state_at
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.hypothesis import (
-    JUMPS,
     Hypothesis,
     Turn,
     TurnKind,
@@ -48,7 +47,7 @@ SCALE_RANGE_G = 1500.0
 _NEAR = TOUCH_NEAR / (math.pi * TOUCH_WIDTH_G)
 _FAR = (1.0 - TOUCH_NEAR) / SCALE_RANGE_G
 # A hand that lets go in one step, or a tare in several.
-ODD_SHAPE = 0.005
+ODD_SHAPE = 0.0005
 SMEARS_TICKS = 100
 NEWEST = 40
 # A smaller jump is no vessel, and a smaller weight no tare that need be known.
@@ -65,8 +64,10 @@ BESIDE_G = 0.5
 LIFT_G = 15.0
 DRIPS_G = 3.0
 DRIPS_SHARE = 0.05
+# The longest blow with a flat top.
+BLOW_S = 2.0
 # A hand seldom presses harder.
-PRESS_G = 40.0
+PRESS_G = 25.0
 # No kettle gives more (common practice).
 MOST_FLOW_GPS = 11.0
 # Water does not leave: where it runs backwards by so much it is none.
@@ -190,7 +191,7 @@ class Beam:
         yield from self._tared(
             one, ticks, reading_g, noise_var, passed_s, flow_gps * passed_s, told_tare
         )
-        if one.path is not None and one.path.turn.kind in JUMPS:
+        if one.under is not None:
             # What came all at once and goes again was a blow with a flat top.
             going = one.log_p + math.log(TOUCH_ENDS_PER_S * max(passed_s, 0.01))
             yield from self._returned(one, going, ticks, reading_g, noise_var)
@@ -306,11 +307,15 @@ class Beam:
         self, one: Hypothesis, ending: float, ticks: int, reading_g: Grams, noise_var: float
     ) -> Iterator[Hypothesis]:
         """The platform is as it was before a vessel came or went, or before a jump of this path."""
+        under = one.under
+        if under is not None and under.lasted_s(ticks) < BLOW_S:
+            going = ending + math.log(RETURN_SHARE)
+            yield from self._came_back(under, going, ticks, reading_g + under.shift_g, noise_var)
         expected_g, _ = one.expected(ticks)
         change_g = reading_g + one.shift_g - expected_g
         known = [(shift_g, self._level_g, by_g) for shift_g, by_g in self._scene.shifts]
         rests = [(g, level_g, 0.0) for level_g, g in self._scene.rests if g != one.shift_g]
-        for before_g, level_g, by_g in (*known, *rests, *one.before()):
+        for before_g, level_g, by_g in (*known, *rests):
             width_g = BACK_G + BACK_SHARE * abs(by_g)
             off_g = reading_g + before_g - level_g
             density = RETURN_SHARE * _normal(off_g, width_g * width_g + noise_var)

@@ -78,6 +78,9 @@ class Hypothesis:
     origin: "Hypothesis | None" = None
     """What it goes back to if the level that it has come to does not last; None where nothing."""
 
+    under: "Hypothesis | None" = None
+    """What it goes back to if the jump that it began with goes back at once."""
+
     def weighed(self, log_p: float, state: FilterState | None = None) -> "Hypothesis":
         """With another weight, and the filter after another reading."""
         return Hypothesis(
@@ -89,6 +92,7 @@ class Hypothesis:
             self.tares_g,
             self.path,
             self.origin,
+            self.under,
         )
 
     def turned(self, log_p: float, turn: Turn, state: FilterState | None = None) -> "Hypothesis":
@@ -102,6 +106,7 @@ class Hypothesis:
             turn.tares_g,
             Path(turn, self.path),
             (self if self.off else self.origin) if turn.kind in FLEETING else None,
+            self if self.off and self.under is None and turn.kind in JUMPS else self.under,
         )
 
     def turns(self) -> list[Turn]:
@@ -114,28 +119,12 @@ class Hypothesis:
         return found[::-1]
 
     def account(self) -> list[Turn]:
-        """The turns, with jumps that went back at once told as the touch that they were."""
+        """The turns, with what swung as it was set down or taken away told as one move."""
         found: list[Turn] = []
         for turn in self.turns():
-            if turn.kind is TurnKind.RETURN:
-                jumps = [place for place, one in enumerate(found) if one.kind in JUMPS]
-                same = [p for p in jumps if abs(found[p - 1].shift_g - turn.shift_g) < 1e-6]
-                if same and found[same[-1] - 1].kind is TurnKind.OFF:
-                    del found[same[-1] :]
-                    turn = turn._replace(kind=TurnKind.BACK)
             if turn.kind in MOVES:
                 turn = _one_move(found, turn)
             found.append(turn)
-        return found
-
-    def before(self) -> list[tuple[Grams, Grams, Grams]]:
-        """What held before each jump of this path that may go back: the shift, the unbroken weight
-        and by how much it jumped."""
-        found: list[tuple[Grams, Grams, Grams]] = []
-        turns = self.turns()
-        for turn, last in zip(turns[1:], turns, strict=False):
-            if turn.kind in JUMPS:
-                found.append((last.shift_g, last.level_g, turn.change_g))
         return found
 
     def has_jumped(self) -> bool:
