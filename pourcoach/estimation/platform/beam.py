@@ -315,6 +315,8 @@ class Beam:
         change_g = reading_g + one.shift_g - expected_g
         known = [(shift_g, self._level_g, by_g) for shift_g, by_g in self._scene.shifts]
         rests = [(g, level_g, 0.0) for level_g, g in self._scene.rests if g != one.shift_g]
+        if self._scene.lifted or one.has_lifted():
+            rests = []  # What is put back has its water in it.
         for before_g, level_g, by_g in (*known, *rests):
             width_g = BACK_G + BACK_SHARE * abs(by_g)
             off_g = reading_g + before_g - level_g
