@@ -82,20 +82,23 @@ def whiten(
     hypotheses, count = diagonal.shape
     carried = np.zeros((len(relaxations), len(relaxations), hypotheses))
     known = np.zeros((len(relaxations), hypotheses, rows.shape[1]))
-    whitened = np.empty((count, hypotheses, rows.shape[1]))
-    log_determinant = np.zeros(hypotheses)
+    left = np.empty((count, hypotheses, rows.shape[1]))
+    pivots = np.empty((count, hypotheses))
+    # Of each mean in turn, so that the loop need not cut them out.
+    fades, ahead, behind = (one.transpose(2, 0, 1).copy() for one in (fades, ahead, behind))
+    both_fade = fades[:, :, None] * fades[:, None]
     for i in range(count):
         if i % SLICE == SLICE - 1:
             yield
-        fade, row = fades[:, :, i], behind[:, :, i]
-        carried *= fade[:, None] * fade[None]
-        known *= fade[:, :, None]
-        held = np.sum(carried * row, axis=1)
-        pivot = diagonal[:, i] - np.sum(row * held, axis=0)
-        gain = (ahead[:, :, i] - held) / pivot
-        left = rows[i] - np.sum(row[:, :, None] * known, axis=0)
+        row = behind[i]
+        carried *= both_fade[i]
+        known *= fades[i, :, :, None]
+        held = np.add.reduce(carried * row, axis=1)
+        pivot = diagonal[:, i] - np.add.reduce(row * held, axis=0)
+        gain = (ahead[i] - held) / pivot
+        unknown = rows[i] - np.add.reduce(row[:, :, None] * known, axis=0)
         carried += pivot * gain[:, None] * gain[None]
-        known += gain[:, :, None] * left
-        whitened[i] = left / np.sqrt(pivot)[:, None]
-        log_determinant += np.log(pivot)
-    return whitened.transpose(1, 0, 2), log_determinant
+        known += gain[:, :, None] * unknown
+        left[i], pivots[i] = unknown, pivot
+    left /= np.sqrt(pivots)[:, :, None]
+    return left.transpose(1, 0, 2), np.log(pivots).sum(axis=0)

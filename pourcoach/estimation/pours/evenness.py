@@ -178,9 +178,10 @@ def _weighed_up(
     slow, quick = np.array(_HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
     drummings, pace = coarse(), _Pace()
-    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, pace)
+    _, likelihoods = yield from _looked_at(stretches, drummings, precisions, _COARSE, pace)
     drummings = drummings.filled(likelihoods.max(axis=1))
-    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, pace)
+    good = _good(likelihoods.max(axis=0))
+    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, good, pace)
     hands = _near(likelihoods.max(axis=0))
     best = likelihoods.max(axis=1)
     for drumming in np.flatnonzero(best > best.max() - NEAR_NATS).tolist():
@@ -217,26 +218,35 @@ def _weighed_up(
 
 
 def _looked_at(
-    stretches: list[Stretch], drummings: Drummings, precisions: list[Array], pace: _Pace
+    stretches: list[Stretch],
+    drummings: Drummings,
+    precisions: list[Array],
+    hands: list[int],
+    pace: _Pace,
 ) -> Generator[None, None, tuple[list[FlowEvidence], Array]]:
-    """The evidence of each stretch, and the log posterior (g, h) of the coarse hands; the others'
-    is minus infinity."""
+    """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
+    minus infinity."""
     likelihoods = np.full((len(drummings.strengths_s), len(_HANDS)), -np.inf)
-    likelihoods[:, _COARSE] = np.add.outer(drummings.log_prior, _HANDS_LOG_PRIOR[_COARSE])
+    likelihoods[:, hands] = np.add.outer(drummings.log_prior, _HANDS_LOG_PRIOR[hands])
     evidence = []
     for stretch, before in zip(stretches, precisions, strict=True):
         one = yield from stretch.weigh(drummings.relaxation())
         evidence.append(one)
         for drumming in range(len(likelihoods)):
-            likelihoods[drumming, _COARSE] += one.log_likelihoods(drumming, before[_COARSE])
-            if pace.due(len(_COARSE)):
+            likelihoods[drumming, hands] += one.log_likelihoods(drumming, before[hands])
+            if pace.due(len(hands)):
                 yield
     return evidence, likelihoods
 
 
-def _near(coarse_best: Array) -> list[int]:
-    """The hands beside a coarse one that is not far from the best."""
-    good = [_PLACES[i] for i in _COARSE if coarse_best[i] > coarse_best[_COARSE].max() - NEAR_NATS]
+def _good(best: Array) -> list[int]:
+    """The coarse hands that are not far from the best."""
+    return [i for i in _COARSE if best[i] > best.max() - NEAR_NATS]
+
+
+def _near(best: Array) -> list[int]:
+    """The hands beside a good one."""
+    good = [_PLACES[i] for i in _good(best)]
     return [
         i
         for i, (slow, quick) in enumerate(_PLACES)

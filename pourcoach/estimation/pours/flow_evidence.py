@@ -12,6 +12,8 @@ from pourcoach.estimation.pours.flow_series import MEAN_FLOW, MEAN_PRECISION, Fl
 
 # Of a matrix product, so that each takes some milliseconds.
 ROWS_AT_A_TIME = 64
+# More than any fit explains, so that the bordered matrix stays positive definite.
+BORDER = 1e30
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,14 +33,17 @@ class FlowEvidence:
 
     def log_likelihoods(self, drumming: int, precisions: Array) -> Array:
         """(h,) of hands with these ``precisions`` (h, p), but for a constant."""
-        posterior = self._posterior(drumming, precisions)
-        right = self.right[drumming]
-        factor = np.linalg.cholesky(posterior)
-        explained = np.linalg.solve(posterior, np.broadcast_to(right, precisions.shape)[..., None])
-        logs = np.log(np.diagonal(factor, axis1=1, axis2=2)).sum(axis=1)
+        # One more row and column of the right side: their factor is the whitened fit.
+        count = precisions.shape[1]
+        bordered = np.empty((len(precisions), count + 1, count + 1))
+        bordered[:, :count, :count] = self._posterior(drumming, precisions)
+        bordered[:, count, :count] = bordered[:, :count, count] = self.right[drumming]
+        bordered[:, count, count] = BORDER
+        factor = np.linalg.cholesky(bordered)
+        logs = np.log(np.diagonal(factor, axis1=1, axis2=2)[:, :count]).sum(axis=1)
         told: Array = (
             self.constant[drumming]
-            + 0.5 * explained[..., 0] @ right
+            + 0.5 * np.sum(factor[:, count, :count] ** 2, axis=1)
             - logs
             + 0.5 * np.log(precisions).sum(axis=1)
         )
