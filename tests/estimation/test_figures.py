@@ -1,9 +1,9 @@
 """The estimate is as good as the bench measured it to be: constants tuned on it are held here.
 
-``figures.toml`` holds what the reduced bench gives, on fixed seeds. The same code gives the same
-figures, so the room left is small: it is for rounding, and for changes that are no matter of
-quality. A figure that leaves it got worse, or better: then run the whole bench
-(``python -m tests.benchmarks.estimation``), and if that agrees, write the figures anew with
+``figures.toml`` holds what the reduced bench gives, on fixed seeds, with standard errors over the
+seeds. The same code gives the same figures. Estimators of the same quality differ on the same seeds
+by a part of the standard error; a figure that moves further got worse, or better: then run the whole
+bench (``python -m tests.benchmarks.estimation``), and if that agrees, write the figures anew with
 ``python -m tests.benchmarks.estimation.reduced --write``.
 """
 
@@ -15,10 +15,13 @@ import pytest
 from tests.benchmarks.estimation.reduced import SCALES, figures
 
 MEASURED = tomllib.loads((Path(__file__).parent / "figures.toml").read_text())
-ROOM = 0.04
-"""Relative. A tuned constant that is changed by a half moves some figure by more."""
+ROOM = 0.5
+"""Standard errors. Changes in how touches are told, which left what runs in a pour alone, moved
+figures on the same seeds by up to so much."""
+LEAST_ROOM = 1e-4
+"""Relative: rounding."""
 COUNT_ROOM = 0.5
-"""Of figures that count."""
+"""Of figures that count, where none was seen."""
 
 
 @pytest.mark.parametrize("scale", SCALES)
@@ -26,12 +29,13 @@ def test_figures_stay_where_the_bench_measured_them(scale: str) -> None:
     made = figures(SCALES[scale])
     assert made.keys() == MEASURED[scale].keys()
     moved = {
-        name: f"{value:.4g}, measured {MEASURED[scale][name]:.4g}"
-        for name, value in made.items()
-        if abs(value - MEASURED[scale][name]) > _room(MEASURED[scale][name])
+        name: f"{figure.value:.4g}, measured {measured} ± {error}"
+        for name, figure in made.items()
+        for measured, error in [MEASURED[scale][name]]
+        if abs(figure.value - measured) > _room(measured, error)
     }
     assert moved == {}
 
 
-def _room(measured: float) -> float:
-    return max(ROOM * abs(measured), COUNT_ROOM if measured == 0.0 else 0.0)
+def _room(measured: float, error: float) -> float:
+    return max(ROOM * error, LEAST_ROOM * abs(measured), COUNT_ROOM if measured == 0.0 else 0.0)

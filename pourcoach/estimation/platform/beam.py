@@ -23,7 +23,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.scene import Scene
+from pourcoach.estimation.platform.scene import LOADED_G, Scene
 
 # Hazards, a second.
 TOUCH_PER_S = 0.04
@@ -88,10 +88,13 @@ STAYS_TICKS = {
     TurnKind.WATER: 300,
     TurnKind.FALL: 700,
 }
+# What has come back to a level, and has still to settle there, does so this probably.
+LATE_SHARE = 0.05
 # One that readings only pass through on their way is none.
 FLEETING_TICKS = 150
-# Two that differ by less are one.
+# Two that differ by less are one; not where one has begun to move and may be ruled out by it.
 SAME_G = 0.4
+SAME_PROBABILITY = 0.3
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
 
@@ -180,6 +183,9 @@ class Beam:
         if on is not None:
             likely, state = on
             yield one.weighed(one.log_p + math.log(likely), state)
+        elif one.comes_to_rest(ticks, unbroken_g):
+            state = state_at(ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
+            yield one.weighed(one.log_p + math.log(LATE_SHARE), state)
         density = TOUCH_PER_S * max(passed_s, 0.01) * _touch(unbroken_g - expected_g)
         origin = one.origin
         if origin is not None and ticks - one.since_ticks <= FLEETING_TICKS:
@@ -262,7 +268,7 @@ class Beam:
         """The scale has gone to zero, or all that stood on it is gone."""
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
-        falls = self._falls_to(one.shift_g + reading_g)
+        falls = self._falls_to(reading_g)
         if abs(stood_g) < (LEAST_SURE_TARE_G if falls else LEAST_TARE_G):
             return
         variance = noise_var + TARE_G * TARE_G
@@ -315,8 +321,9 @@ class Beam:
         change_g = reading_g + one.shift_g - expected_g
         known = [(shift_g, self._level_g, by_g) for shift_g, by_g in self._scene.shifts]
         rests = [(g, level_g, 0.0) for level_g, g in self._scene.rests if g != one.shift_g]
-        if self._scene.lifted or one.has_lifted():
-            rests = []  # What is put back has its water in it.
+        if self._lifted(one):
+            # What is put back has its water in it: of each shift the newest level alone.
+            rests = list({rest[0]: rest for rest in rests}.values())
         for before_g, level_g, by_g in (*known, *rests):
             width_g = BACK_G + BACK_SHARE * abs(by_g)
             off_g = reading_g + before_g - level_g
@@ -330,7 +337,7 @@ class Beam:
                 density *= DRIPS_SHARE
                 shift_g, back_g = level_g - reading_g, level_g
             turn = Turn(ticks, TurnKind.RETURN, shift_g, one.tares_g, back_g, change_g)
-            state = carried_over(one.state, ticks, back_g, noise_var)
+            state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)
             yield one.turned(ending + math.log(density), turn, state)
 
     def _rose_or_fell(
@@ -339,7 +346,7 @@ class Beam:
         """Water came unseen; or the weight is lower, and water does not leave."""
         before_g = one.expected(one.state.ticks)[0]
         rose_g = unbroken_g - before_g
-        if self._scene.lifted or one.has_lifted():
+        if self._lifted(one):
             return  # Nobody pours where something has just been taken away.
         pouring = one.state.pour_probability
         if rose_g > 0.0:
@@ -363,7 +370,8 @@ class Beam:
         if not self._slides(before_g - one.shift_g) and abs(unbroken_g - one.shift_g) < BACK_G:
             density *= ODD_SHAPE
         if density > 1e-12:
-            state = state_at(ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
+            # The last of it may be to come: those that end so near each other are one.
+            state = state_at(ticks, unbroken_g, noise_var + SAME_G**2, 1e-3, one.state.drum_s2)
             turn = Turn(ticks, TurnKind.FALL, one.shift_g, one.tares_g, unbroken_g, rose_g)
             yield one.turned(ending + math.log(FALL_SHARE * density), turn, state)
 
@@ -371,16 +379,25 @@ class Beam:
         """Whether the readings have been on their way from a load to nothing for longer than a
         converter smears a step: a hand lets go bit by bit, a tare is one step."""
         low, high = sorted((0.05 * stood_g, 0.9 * stood_g))
-        between = False
+        beyond = high if stood_g > 0.0 else low
+        arrived_ticks, between = self._ticks, False
         for ticks, grams in reversed(self._newest):
-            if not low < grams < high:
-                return between and self._ticks - ticks > SMEARS_TICKS
-            between = True
+            if low < grams < high:
+                between = True
+            elif between or (grams < beyond) is (stood_g < 0.0):
+                return between and arrived_ticks - ticks > SMEARS_TICKS
+            else:
+                arrived_ticks = ticks
         return between
 
-    def _falls_to(self, level_g: Grams) -> bool:
-        """Whether a hand that lets go would let the weight come down to this."""
-        return any(abs(level_g - lower_g) < 2.0 * BACK_G for lower_g, _ in self._scene.rests)
+    def _lifted(self, one: Hypothesis) -> bool:
+        """Whether something heavy is gone that may come back."""
+        return self._scene.lifted_g + one.taken_g() > LOADED_G
+
+    def _falls_to(self, reading_g: Grams) -> bool:
+        """Whether a hand that lets go would let the readings come down to this."""
+        rests = self._scene.rests
+        return any(abs(reading_g - (g - shift_g)) < 2.0 * BACK_G for g, shift_g in rests)
 
     def _prune(self, found: Sequence[Hypothesis]) -> None:
         """Keep the likely ones, one of each kind, and weigh them against each other."""
@@ -416,6 +433,7 @@ def _alike(one: Hypothesis, other: Hypothesis) -> bool:
         and abs(one.tares_g - other.tares_g) < SAME_G
         and abs(one.state.level_g - other.state.level_g) < SAME_G
         and abs(one.state.x[0] - other.state.x[0]) < SAME_G
+        and abs(one.state.pour_probability - other.state.pour_probability) < SAME_PROBABILITY
     )
 
 

@@ -11,6 +11,9 @@ from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 # How far a flow is believed to go on where it cannot be seen.
 CARRY_S = 0.6
 
+# The last of a weight that comes back to a level takes no longer, and is no more.
+SETTLES_TICKS = 300
+SETTLES_G = 1.0
 # What has been set down swings no longer than this.
 SWINGS_TICKS = 800
 
@@ -37,6 +40,7 @@ class TurnKind(Enum):
 JUMPS = (TurnKind.VESSEL, TurnKind.FALL, TurnKind.WATER)
 FLEETING = (*JUMPS, TurnKind.RETURN, TurnKind.TARE)
 MOVES = (TurnKind.VESSEL, TurnKind.RETURN)
+SETTLING = (TurnKind.RETURN, TurnKind.FALL)
 
 
 class Turn(NamedTuple):
@@ -131,9 +135,16 @@ class Hypothesis:
         """Whether the level has jumped on this path, as far as one knows by now."""
         return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
 
-    def has_lifted(self) -> bool:
-        """Whether something has been taken away on this path."""
-        return any(t.kind is TurnKind.VESSEL and t.change_g < 0.0 for t in self.turns())
+    def comes_to_rest(self, ticks: int, unbroken_g: Grams) -> bool:
+        """Whether the weight has only just come back to a level and is still near it."""
+        if self.path is None or self.path.turn.kind not in SETTLING:
+            return False
+        near = abs(unbroken_g - self.path.turn.level_g) < SETTLES_G
+        return near and ticks - self.since_ticks < SETTLES_TICKS
+
+    def taken_g(self) -> Grams:
+        """How much more has been taken away than set down on this path."""
+        return -sum(turn.change_g for turn in self.turns() if turn.kind in MOVES)
 
     def expected(self, ticks: int) -> tuple[Grams, GramsPerSecond]:
         """The unbroken weight looked for at this moment, and the flow."""

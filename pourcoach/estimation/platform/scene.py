@@ -31,8 +31,8 @@ class Scene:
     """Unbroken weights from before the water of late, each with the shift that held then."""
     shifts: tuple[tuple[Grams, Grams], ...] = ()
     """Shifts that held before vessels came and went, each with what it changed by."""
-    lifted: bool = False
-    """Whether something heavy has been taken away and not come back."""
+    lifted_g: Grams = 0.0
+    """How much more has been taken away than set down."""
     may_be_empty: bool = False
     """Whether a reading of zero may be the bare platform."""
 
@@ -54,7 +54,7 @@ class SceneKeeper:
         empty = self._loaded and not self._tared
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
-        return Scene(levels, tuple(self._shifts), self._lifted_g > LOADED_G, empty)
+        return Scene(levels, tuple(self._shifts), self._lifted_g, empty)
 
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
@@ -69,7 +69,8 @@ class SceneKeeper:
     def vessel(self, shift_g: Grams, change_g: Grams) -> None:
         """The level jumped by so much; before it this shift held."""
         self._loaded = self._loaded or change_g > LOADED_G
-        self._lifted_g = max(0.0, self._lifted_g - change_g)
+        # No more than a hand's push has been set down that may go again unnoticed.
+        self._lifted_g = max(self._lifted_g - change_g, -LOADED_G)
         self._shifts = [*self._shifts, (shift_g, change_g)][-REMEMBERED:]
 
     def returned(self, shift_g: Grams) -> None:
@@ -77,7 +78,7 @@ class SceneKeeper:
         if self._shifts:
             nearest = min(self._shifts, key=lambda one: abs(one[0] - shift_g))
             self._shifts.remove(nearest)
-            self._lifted_g = max(0.0, self._lifted_g + min(0.0, nearest[1]))
+            self._lifted_g += nearest[1]
 
     def tare(self, shift_g: Grams, change_g: Grams) -> None:
         """The scale went to zero, its figures lower by ``-change_g``; before it this shift held."""

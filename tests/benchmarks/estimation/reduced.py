@@ -1,13 +1,15 @@
 """A reduced bench: few figures on fixed seeds, quick enough to be held by bounds in a test.
 
-Everything is seeded, so the same code gives the same figures on every run; a bound leaves room
-only for what another estimator of the same quality would scatter by on these seeds.
+Everything is seeded, so the same code gives the same figures on every run. Each comes with its
+standard error over the seeds, by the jackknife (Efron & Stein 1981, Annals of Statistics 9:586):
+estimators of the same quality differ by a part of it on the same seeds.
 """
 
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
@@ -37,6 +39,17 @@ REST_S = 400.0
 TOUCHES_PER_H = 120.0
 
 
+Part = TypeVar("Part")
+
+
+class Figure(NamedTuple):
+    """One figure of the reduced bench."""
+
+    value: float
+    error: float
+    """One standard error, over the seeds."""
+
+
 @dataclass(frozen=True)
 class Told:
     """One brew and what the estimator made of it."""
@@ -45,7 +58,7 @@ class Told:
     run: Run
 
 
-def figures(scale: Scale) -> dict[str, float]:
+def figures(scale: Scale) -> dict[str, Figure]:
     """All figures of one scale, by name."""
     told = [
         Told(one, run(one))
@@ -57,11 +70,24 @@ def figures(scale: Scale) -> dict[str, float]:
     refined = [(one, run(one).pours) for one in fallen]
     pairs = [(one, pours[0]) for one, pours in refined if len(pours) == 1]
     wrong = sum(len(one.run.pours) != 1 for one in told) + len(fallen) - len(pairs)
-    made = {"not told as one pour": float(wrong)}
-    made |= _flow(told)
-    made |= _edges(told)
-    made |= _hindsight(pairs)
-    made |= _rest(scale)
+    rests = [run(touched_rest(seed, scale, REST_S, TOUCHES_PER_H)) for seed in REST_SEEDS]
+    made = {"not told as one pour": Figure(float(wrong), 0.0)}
+    made |= _jackknifed(_flow, told)
+    made |= _jackknifed(_edges, told)
+    made |= _jackknifed(_hindsight, pairs)
+    made |= _jackknifed(_rest, rests)
+    return made
+
+
+def _jackknifed(
+    judge: Callable[[Sequence[Part]], dict[str, float]], parts: Sequence[Part]
+) -> dict[str, Figure]:
+    """With standard errors, from what the figures are without each part in turn."""
+    without = [judge([*parts[:i], *parts[i + 1 :]]) for i in range(len(parts))]
+    made = {}
+    for name, value in judge(parts).items():
+        spread = float(np.std([one[name] for one in without]))
+        made[name] = Figure(value, spread * (len(parts) - 1) ** 0.5)
     return made
 
 
@@ -122,19 +148,14 @@ def _hindsight(pairs: Sequence[tuple[Brew, Pour]]) -> dict[str, float]:
     return made
 
 
-def _rest(scale: Scale) -> dict[str, float]:
+def _rest(rests: Sequence[Run]) -> dict[str, float]:
     """Touched rest: flow shown in g/s, starts told an hour, pours left standing."""
-    flows, starts, pours, touched = [], 0, 0, 0.0
-    for seed in REST_SEEDS:
-        told = run(touched_rest(seed, scale, REST_S, TOUCHES_PER_H))
-        flows.append(told.flows[~told.pouring])
-        starts += int(np.sum(told.pouring[1:] & ~told.pouring[:-1]))
-        pours += len(told.pours)
-        touched += REST_S / 3600.0
+    touched_h = len(rests) * REST_S / 3600.0
+    starts = sum(int(np.sum(told.pouring[1:] & ~told.pouring[:-1])) for told in rests)
     return {
-        "rest flow rms": _rms(flows),
-        "false starts an hour": starts / touched,
-        "false pours an hour": pours / touched,
+        "rest flow rms": _rms([told.flows[~told.pouring] for told in rests]),
+        "false starts an hour": starts / touched_h,
+        "false pours an hour": sum(len(told.pours) for told in rests) / touched_h,
     }
 
 
@@ -149,10 +170,12 @@ def _rms(parts: Sequence[Array]) -> float:
 
 def main() -> None:
     """Print the figures, or write them into the file that the tests go by."""
-    lines = ["# Written by python -m tests.benchmarks.estimation.reduced --write"]
+    lines = ["# Written by python -m tests.benchmarks.estimation.reduced --write: [value, error]"]
     for name, scale in SCALES.items():
         lines += ["", f"[{name}]"]
-        lines += [f'"{what}" = {value:.5g}' for what, value in figures(scale).items()]
+        lines += [
+            f'"{what}" = [{f.value:.5g}, {f.error:.2g}]' for what, f in figures(scale).items()
+        ]
     text = "\n".join(lines) + "\n"
     if "--write" in sys.argv[1:]:
         FIGURES.write_text(text)
