@@ -2,9 +2,9 @@
 
 ``figures.toml`` holds what the reduced bench gives, on fixed seeds, with standard errors over the
 seeds. The same code gives the same figures. Estimators of the same quality differ on the same seeds
-by a part of the standard error; a figure that moves further got worse, or better: then run the whole
-bench (``python -m tests.benchmarks.estimation``), and if that agrees, write the figures anew with
-``python -m tests.benchmarks.estimation.reduced --write``.
+by a part of the standard error; a figure that moves further got worse, or better: then run the
+whole bench (``python -m tests.benchmarks.estimation``), and if that agrees, write the figures anew
+with ``python -m tests.benchmarks.estimation.reduced --write``.
 """
 
 import tomllib

@@ -36,6 +36,13 @@ class ArrivalLine:
         """Since the first reading."""
         return self.counted_s - self._first_s
 
+    def anew(self, arrival_s: Seconds, period_s: Seconds) -> "ArrivalLine":
+        """One of this period that goes through the reading before this arrival."""
+        line = ArrivalLine()
+        line._first_s, line.count, line.period_s = self._first_s, self.count, period_s
+        line.fitted_s = line.counted_s = arrival_s - period_s
+        return line
+
     def advance(self, arrival_s: Seconds, counted: int) -> None:
         """On by so many readings."""
         self.count += 1

@@ -12,6 +12,13 @@ KEPT = 192
 LEAST_SHARE, MOST_SHARE = 0.4, 1.6
 # Where fewer than this share of all are, arrivals are too wild to tell.
 BEATS_SHARE = 0.9
+# Where readings are lost one interval is several beats. The median is one beat if this share of all
+# are about as long, and no more than this one much shorter, as bursts make them. Losses are frequent
+# from this share on, above what jitter makes of it; intervals lie on whole beats then within this
+# share, on average (spread evenly they would lie off by a quarter).
+ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
+LOST_SHARE = 0.1
+OFF_BEAT_SHARE = 0.18
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
@@ -31,7 +38,7 @@ class BeatWatch:
     sum grows with their number (a random walk).
     """
 
-    __slots__ = ("_arrival_s", "_intervals_s", "_seen", "steady")
+    __slots__ = ("_arrival_s", "_intervals_s", "_seen", "lossy_s", "steady")
 
     def __init__(self) -> None:
         self._arrival_s: Seconds | None = None
@@ -39,18 +46,24 @@ class BeatWatch:
         self._seen = 0
         self.steady = True
         """Whether readings are taken to be weighed at a steady rate; so until shown otherwise."""
+        self.lossy_s: Seconds | None = None
+        """The period, where so many readings are lost that each interval must be counted in whole
+        periods; None where few are, or where arrivals do not show it."""
 
-    def see(self, arrival_s: Seconds) -> None:
-        """Take the arrival of the next reading."""
+    def see(self, arrival_s: Seconds) -> bool:
+        """Take the arrival of the next reading; whether the beat was judged anew."""
         if self._arrival_s is not None:
             self._intervals_s.append(arrival_s - self._arrival_s)
             self._seen += 1
-            if self._seen % EVERY == 0:
-                self._judge()
         self._arrival_s = arrival_s
+        if self._seen == 0 or self._seen % EVERY:
+            return False
+        self._judge()
+        return True
 
     def _judge(self) -> None:
         usual_s = median(self._intervals_s)
+        self.lossy_s = self._lossy_s(usual_s)
         least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
         beats: list[Seconds] = []
         runs: list[Seconds] = []
@@ -79,3 +92,20 @@ class BeatWatch:
             self.steady = False
         elif ratio < STEADY_RATIO:
             self.steady = True
+
+    def _lossy_s(self, usual_s: Seconds) -> Seconds | None:
+        intervals_s = self._intervals_s
+        count, lasted_s = len(intervals_s), sum(intervals_s)
+        if usual_s < LEAST_SHARE * lasted_s / count:
+            return None  # Bursts.
+        short = sum(interval_s < LEAST_SHARE * usual_s for interval_s in intervals_s)
+        long = sum(interval_s > MOST_SHARE * usual_s for interval_s in intervals_s)
+        if short > SHORT_SHARE * count or count - short - long < ALIKE_SHARE * count:
+            return None
+        # A late arrival makes as many intervals longer by half a beat as shorter.
+        beats = sum(round(interval_s / usual_s) for interval_s in intervals_s)
+        if count > (1.0 - LOST_SHARE) * beats:
+            return None
+        period_s = lasted_s / beats
+        off = fmean(abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s)
+        return period_s if off < OFF_BEAT_SHARE else None

@@ -10,6 +10,8 @@ from pourcoach.estimation.stamps.delay_floor import DelayFloor
 from pourcoach.estimation.stamps.device_clock import RESTART_S, DeviceClockWatch
 from pourcoach.estimation.stamps.miscount import MiscountWatch
 
+# Where many readings are lost, a period off by this share was told before it was known.
+WRONG_SHARE = 0.03
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16
 
@@ -125,8 +127,18 @@ class SampleClock:
         return device_s + floor.floor_s
 
     def _by_count(self, arrival_s: Seconds, counted: int | None) -> Seconds | None:
+        beat = self._beat
+        judged = beat.see(arrival_s)
+        if counted is None and beat.lossy_s is not None:
+            if judged and abs(self._line.period_s / beat.lossy_s - 1.0) > WRONG_SHARE:
+                # What was lost has been counted into the period.
+                self._line = self._line.anew(arrival_s, beat.lossy_s)
+                self._floor = DelayFloor()
+                self._miscounts = MiscountWatch(self._line, self._floor)
+            elif judged:
+                self._line.period_s = beat.lossy_s
+            counted = self._whole_periods(arrival_s)
         line, floor = self._line, self._floor
-        self._beat.see(arrival_s)
         line.advance(arrival_s, counted or 1)
         above_s = arrival_s - line.counted_s - floor.floor_s
         in_doubt = False
@@ -141,6 +153,13 @@ class SampleClock:
                 counted is not None or not self._miscounts.mend(arrival_s, least_s)
             ):
                 floor.settle(least_s)
-        if not self._beat.steady:
+        if not beat.steady:
             return arrival_s
         return None if in_doubt else line.counted_s + floor.floor_s
+
+    def _whole_periods(self, arrival_s: Seconds) -> int:
+        """How many lie between the last reading and this, as near as arrivals show."""
+        line, floor = self._line, self._floor
+        usual_s = 0.0 if math.isinf(floor.spread_s) else floor.spread_s
+        since_s = arrival_s - line.counted_s - floor.floor_s - usual_s
+        return max(round(since_s / line.period_s), 1)

@@ -37,3 +37,21 @@ def test_late_and_lost_readings_are_no_uneven_beat(rate_hz, late_s, lost):
 @pytest.mark.parametrize("burst_s", [0.03, 0.05, 0.07, 0.13, 0.2])
 def test_bursts_are_no_uneven_beat(burst_s):
     assert steady_after(np.ceil((np.arange(600) / 10.0 + 0.001) / burst_s) * burst_s)
+
+
+@pytest.mark.parametrize("packet", [1, 3])
+def test_the_beat_is_known_where_a_fifth_of_it_is_lost(packet):
+    rng = np.random.default_rng(5)
+    arrivals = np.arange(600) / 10.0 + rng.exponential(0.005, 600)
+    kept = np.repeat(rng.random(600 // packet) >= 0.2, packet)
+    beat = BeatWatch()
+    for arrival_s in arrivals[kept]:
+        beat.see(float(arrival_s))
+    assert beat.lossy_s == pytest.approx(0.1, rel=0.01)
+
+
+def test_bursts_are_no_losses():
+    beat = BeatWatch()
+    for number in range(600):
+        beat.see(0.15 * (number // 3))
+    assert beat.lossy_s is None
