@@ -13,9 +13,9 @@ LEAST_SHARE, MOST_SHARE = 0.4, 1.6
 # Where fewer than this share of all are, arrivals are too wild to tell.
 BEATS_SHARE = 0.9
 # Where readings are lost one interval is several beats. The median is one beat if this share of all
-# are about as long, and no more than this one much shorter, as bursts make them. Losses are frequent
-# from this share on, above what jitter makes of it; intervals lie on whole beats then within this
-# share, on average (spread evenly they would lie off by a quarter).
+# are about as long, and no more than this one much shorter, as bursts make them. Losses are
+# frequent from this share on, above what jitter makes of it; intervals lie on whole beats then
+# within this share, on average (spread evenly they would lie off by a quarter).
 ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
 LOST_SHARE = 0.1
 OFF_BEAT_SHARE = 0.18
@@ -96,7 +96,7 @@ class BeatWatch:
     def _lossy_s(self, usual_s: Seconds) -> Seconds | None:
         intervals_s = self._intervals_s
         count, lasted_s = len(intervals_s), sum(intervals_s)
-        if usual_s < LEAST_SHARE * lasted_s / count:
+        if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
             return None  # Bursts.
         short = sum(interval_s < LEAST_SHARE * usual_s for interval_s in intervals_s)
         long = sum(interval_s > MOST_SHARE * usual_s for interval_s in intervals_s)
