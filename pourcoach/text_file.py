@@ -98,7 +98,7 @@ def write_bytes(path: Path, data: bytes, *, over: bool = False) -> None:
         raise _cannot_write(path, error) from None
 
 
-def write_whole(path: Path, text: str, *, folders: bool = True) -> None:
+def write_atomically(path: Path, text: str, *, folders: bool = True) -> None:
     """Write it whole or not at all over what the program itself keeps, and the ``folders`` it
     needs: a full disk costs nothing that was saved before. What is in those folders is its
     owner's alone. WorkError where it cannot be written, or would take a recording's place.

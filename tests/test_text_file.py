@@ -9,14 +9,14 @@ from pourcoach.text_file import (
     read_json,
     read_text,
     refuse_existing,
+    write_atomically,
     write_text,
-    write_whole,
 )
 
 
 def test_what_was_written_is_read(tmp_path):
     path = tmp_path / "a" / "plan.toml"
-    write_whole(path, "größer = 1\n")
+    write_atomically(path, "größer = 1\n")
     assert read_text(path, "the plan file") == "größer = 1\n"
     write_text(path, "b = 2\n", over=True)
     assert read_text(path, "the plan file") == "b = 2\n"
@@ -34,7 +34,7 @@ def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):
         read_text(path, "the plan file")
 
 
-@pytest.mark.parametrize("write", [write_text, write_whole])
+@pytest.mark.parametrize("write", [write_text, write_atomically])
 def test_what_cannot_be_written_is_told(write, tmp_path):
     (tmp_path / "file").touch()
     with pytest.raises(WorkError, match=r"^cannot write .*plan.toml: "):
@@ -54,10 +54,10 @@ def test_what_is_there_already_is_not_written_over_unasked(tmp_path):
 def test_what_lies_beside_a_file_is_left_alone(tmp_path):
     """Also while it is written whole, and also where that fails."""
     (tmp_path / "plan.new").write_text("mine")
-    write_whole(tmp_path / "plan.toml", "a = 1\n")
+    write_atomically(tmp_path / "plan.toml", "a = 1\n")
     (tmp_path / "folder.toml").mkdir()
     with pytest.raises(WorkError, match="it is a folder"):
-        write_whole(tmp_path / "folder.toml", "a = 1\n")
+        write_atomically(tmp_path / "folder.toml", "a = 1\n")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["folder.toml", "plan.new", "plan.toml"]
     assert (tmp_path / "plan.new").read_text() == "mine"
 

@@ -4,7 +4,7 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
-from pourcoach.cli.recording_search import Found, Search, add_search_options
+from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import LONGEST_ERROR, say_error
@@ -59,7 +59,7 @@ def run(args: argparse.Namespace) -> int:
     if not args.recordings:
         raise UsageError("no recording is named", "name recordings, or folders of them")
     rubric = rubric_from(args)
-    search = Search(args.recordings, args.by, args.since)
+    search = RecordingSearch(args.recordings, args.by, args.since)
     found = search.found()
     if not found and not search.failed:
         raise WorkError("no recording is of that person and time", "leave out --by or --since")
@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
 
-def _list(found: list[Found], rubric: Rubric) -> bool:
+def _list(found: list[FoundRecording], rubric: Rubric) -> bool:
     """A line each, as it is judged; whether something was wrong with one."""
     failed = False
     who = max((len(one.header.by or "") for one in found), default=0)
@@ -95,7 +95,7 @@ def _list(found: list[Found], rubric: Rubric) -> bool:
     return failed
 
 
-def _compare(found: list[Found], rubric: Rubric) -> bool:
+def _compare(found: list[FoundRecording], rubric: Rubric) -> bool:
     """Side by side; whether something was wrong with one."""
     brews = [
         read_brew(one.path, rubric, lambda header: judged_under(header, rubric)) for one in found
@@ -105,7 +105,7 @@ def _compare(found: list[Found], rubric: Rubric) -> bool:
     return any(broken)
 
 
-def _show(found: list[Found], rubric: Rubric, args: argparse.Namespace) -> bool:
+def _show(found: list[FoundRecording], rubric: Rubric, args: argparse.Namespace) -> bool:
     """Each in full; whether something was wrong with one."""
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()

@@ -16,11 +16,11 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
-from pourcoach.weighing.check.check import ScaleCheck, judge
+from pourcoach.weighing.check.abilities import abilities
+from pourcoach.weighing.check.check import ScaleCheck, judge_scale
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.fitness import fitness, good_enough, headline
-from pourcoach.weighing.check.pour_sight import PourSight
-from pourcoach.weighing.check.verdict import verdict
+from pourcoach.weighing.check.fitness import fitness, fitness_headline, good_enough
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES
 from pourcoach.weighing.loads.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
@@ -79,15 +79,15 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     refuse_taken(args, args.raw, args.out)
     record = _record(args)
-    check = judge(record, in_service=not args.new)
+    check = judge_scale(record, in_service=not args.new)
     sight = _sight(check)
-    sentences = verdict(check, sight)
+    sentences = abilities(check, sight)
     # Only now: a page is made by a part that a recording alone does not need.
     from pourcoach.reports.scale_check_figures import scale_check_figures
     from pourcoach.reports.scale_check_page import scale_check_page
 
     fit = fitness(check, sight)
-    page = "\n".join(scale_check_page(record, check, sentences, headline(fit))) + "\n"
+    page = "\n".join(scale_check_page(record, check, sentences, fitness_headline(fit))) + "\n"
     if args.out is not None:
         write_text(args.out, page, over=args.force)
     if args.json:
@@ -149,10 +149,10 @@ def _with_yardstick(record: CheckRecord, args: argparse.Namespace) -> CheckRecor
     )
 
 
-def _sight(check: ScaleCheck) -> PourSight | None:
+def _sight(check: ScaleCheck) -> JudgingAccuracy | None:
     if check.rest is None or check.pace is None:
         return None
-    from pourcoach.reports.pour_sight import pour_sight
+    from pourcoach.reports.judging_accuracy import pour_sight
 
     return pour_sight(check.rest, check.pace)
 

@@ -18,18 +18,18 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.session.classroom.classroom import Classroom
-from pourcoach.session.classroom.roster import Place, seated
+from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
 from pourcoach.session.landing import has_landed, land
 from pourcoach.session.rubric_in_use import planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import Board, Seen, Standing
+from pourcoach.sharing.seen import Board, SeenStation, TileAge
 from pourcoach.wording import clock
 
 # A word changes seldom; ten times a second is as fast as tiles come.
 LOOK_EVERY_S = 0.1
-WORDS = {Standing.OLD: "OLD", Standing.GONE: "GONE"}
+WORDS = {TileAge.OLD: "OLD", TileAge.GONE: "GONE"}
 EXAMPLE = "pourcoach class --station 1=sim:steady 2=sim:hasty?seed=3"
 
 
@@ -70,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError("--station and --listen exclude each other", "give one of them")
         return _listen(Room.parse(args.listen), args, settings, rubric)
     plan = planned_under(plan_from(args, settings.plan), rubric)
-    places = [Place.parse(text) for text in args.station]
+    places = [StationRequest.parse(text) for text in args.station]
     lines = WordLines()
     stations = seated(
         places,
@@ -140,7 +140,7 @@ def _wall(
     settings: Settings,
     rubric: Rubric,
 ) -> None:
-    from pourcoach.tui.wall_story import run_wall
+    from pourcoach.tui.wall_flow import run_wall
 
     run_wall(
         board,
@@ -162,7 +162,7 @@ class WordLines:
         """Take the next Frame of a station; says nothing unless its word is another."""
         self._say(station.name, frame.cue.word.value, frame.pour.brew_s or 0.0, frame.weight_g)
 
-    def look(self, seen: Seen) -> None:
+    def look(self, seen: SeenStation) -> None:
         """Take a station of a room as it is seen now. OLD and GONE are words too."""
         word, tile = WORDS.get(seen.standing), seen.tile
         if word is None and tile is not None:

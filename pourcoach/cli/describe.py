@@ -105,7 +105,7 @@ async def _described(
 async def _captures(
     address: ScaleAddress, known_g: Grams, asker: TerminalAsker
 ) -> list[HeardCapture]:
-    from pourcoach.scales.overhear import overhear
+    from pourcoach.scales.raw_bytes import overhear
     from pourcoach.session.clock import Clock
 
     clock = Clock()

@@ -8,7 +8,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
 from pourcoach.weighing.loads.known_load import KnownLoad
-from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES, tolerance_g
+from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES, weight_tolerance_g
 
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _WEIGHT = re.compile(rf"{_NUMBER}\s*g?(?:\s+(M[123]))?", re.IGNORECASE)
@@ -40,7 +40,7 @@ def read_known_weight(text: str, weight_class: str | None = None) -> KnownLoad:
     grams = read_number(weight[1])
     named = weight[2] or weight_class
     try:
-        known_to_g = tolerance_g(named, grams) if named else None
+        known_to_g = weight_tolerance_g(named, grams) if named else None
     except UsageError:
         # A set may hold a weight that no standard tables; its error is then not known.
         if named is None or named.upper() not in WEIGHT_CLASSES:

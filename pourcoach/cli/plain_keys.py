@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from typing import Protocol
 
 from pourcoach.cli.windows_keys import read_key, windows_console
-from pourcoach.session.protocols import Hands, Session
+from pourcoach.session.protocols import BrewControls, Session
 
 THREAD_NAME = "brewer's keys"
 KEYS_LINE = (
@@ -23,7 +23,7 @@ QUIT_AGAIN_S = 3.0
 ENTER, ESCAPE, RUBOUT = ("\r", "\n"), "\x1b", ("\x7f", "\b")
 
 
-class BrewedByHand(Session, Hands, Protocol):
+class BrewedByHand(Session, BrewControls, Protocol):
     """A live brew."""
 
 

@@ -14,7 +14,7 @@ from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.session.protocols import Hands, Session
+from pourcoach.session.protocols import BrewControls, Session
 from pourcoach.wording.keys import key_sentence
 
 
@@ -52,7 +52,7 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
     by ``rubric``. With ``by_hand``, standard input steers it.
     """
 
-    live = isinstance(session, Hands)
+    live = isinstance(session, BrewControls)
     gone: BrokenPipeError | None = None
 
     def say(line: str) -> None:

@@ -130,7 +130,7 @@ def _practise(args: argparse.Namespace) -> int:
         from pourcoach.cli.plain_practice import run_plain_practice
 
         return 0 if run_plain_practice(course, now) else 1
-    from pourcoach.tui.practice_story import run_practice
+    from pourcoach.tui.practice_flow import run_practice
 
     troubles = run_practice(
         course,

@@ -25,7 +25,7 @@ def add_search_options(
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundRecording:
     """A recording that is to be judged."""
 
     path: Path
@@ -41,7 +41,7 @@ class Found:
         return recorded_at.astimezone()  # one without a zone is of this machine's
 
 
-class Search:
+class RecordingSearch:
     """Finds what is asked for; what cannot be read is said and keeps no other from being found."""
 
     def __init__(self, recordings: list[Path], by: str | None, since: datetime | None) -> None:
@@ -50,13 +50,13 @@ class Search:
         self._since = since
         self.failed = False
 
-    def found(self) -> list[Found]:
+    def found(self) -> list[FoundRecording]:
         """In the order in which they are named, and by name in a folder."""
         found = []
         for path in self._paths():
             try:
                 with open_tape(path) as stream:
-                    one = Found(path, stream.header)
+                    one = FoundRecording(path, stream.header)
             except WorkError as error:
                 self._fail(error)
                 continue
@@ -83,7 +83,7 @@ class Search:
             if not count:
                 self._fail(WorkError(f"there are no recordings in {path}"))
 
-    def _wanted(self, one: Found) -> bool:
+    def _wanted(self, one: FoundRecording) -> bool:
         by, since = self._by, self._since
         if by is not None and (one.header.by or "").casefold() != by.casefold():
             return False

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pourcoach.cli.out_option import add_out_option, refuse_taken
-from pourcoach.cli.recording_search import Found, Search, add_search_options
+from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import say_error
@@ -63,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError("no recording is named", "name recordings, or give --by or --class")
     refuse_taken(args, args.out)
     rubric = rubric_from(args)
-    search = Search(args.recordings or [tapes_folder()], args.by, args.since)
+    search = RecordingSearch(args.recordings or [tapes_folder()], args.by, args.since)
     found = search.found()
     if args.people:
         found = _of_people(found, args.people)
@@ -85,12 +85,12 @@ def _remedy(args: argparse.Namespace) -> str:
     return "name a recording that can be read"
 
 
-def _of_people(found: Sequence[Found], names: str) -> list[Found]:
+def _of_people(found: Sequence[FoundRecording], names: str) -> list[FoundRecording]:
     wanted = {name.strip().casefold() for name in names.split(",")}
     return [one for one in found if (one.header.by or "").casefold() in wanted]
 
 
-def _read(found: Sequence[Found], rubric: Rubric) -> tuple[list[BrewReport], bool]:
+def _read(found: Sequence[FoundRecording], rubric: Rubric) -> tuple[list[BrewReport], bool]:
     """The brews that can be judged, and whether something was wrong with one."""
     brews: list[BrewReport] = []
     failed = False

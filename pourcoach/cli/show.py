@@ -53,13 +53,13 @@ def show(
 
         return run_plain(session, rubric, by_hand=again is not None)
     # Textual: a third of a second to import
-    from pourcoach.tui.showing import Showing
-    from pourcoach.tui.stories import run_session
+    from pourcoach.tui.flows import run_session
+    from pourcoach.tui.session_view import SessionView
 
-    def shown_again() -> Showing:
+    def shown_again() -> SessionView:
         assert again is not None
         brew = again()
-        return Showing(brew.session, brew.tape.path, shown_again)
+        return SessionView(brew.session, brew.tape.path, shown_again)
 
     return run_session(
         session,

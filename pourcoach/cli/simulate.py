@@ -13,8 +13,8 @@ from pourcoach.cli.seed_option import add_seed_option
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
-from pourcoach.recordings.whole import write_whole
-from pourcoach.recordings.writer import refuse_existing
+from pourcoach.recordings.whole_tape import write_tape
+from pourcoach.recordings.writer import refuse_taken
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
@@ -87,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
             "resolution_g": model.resolution_g,
         },
     )
-    refuse_existing(args.out)
+    refuse_taken(args.out)
     if not args.no_truth:
         # First, so that a truth that cannot be written leaves no tape in the next try's way.
         truth_path = args.truth or args.out.with_name(args.out.name + ".truth.json")
@@ -102,7 +102,7 @@ def run(args: argparse.Namespace) -> int:
         }
         write_text(truth_path, json.dumps(truth) + "\n")
         print(f"wrote {truth_path}")
-    write_whole(args.out, Tape(header, tuple(brew.arriving(readings)), end_s))
+    write_tape(args.out, Tape(header, tuple(brew.arriving(readings)), end_s))
     print(f"wrote {args.out}")
     return 0
 

@@ -10,7 +10,7 @@ def run() -> int:
     take_up_lost_brews()
     settings = user_settings()
     rubric = rubric_in_use()
-    from pourcoach.tui.stories import run_start  # Textual: a third of a second to import
+    from pourcoach.tui.flows import run_start  # Textual: a third of a second to import
 
     run_start(settings, rubric, glyphs=settings.glyphs, theme=settings.theme, mouse=True)
     return 0

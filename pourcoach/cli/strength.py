@@ -13,8 +13,8 @@ from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     USUAL_STRENGTH_ERROR_PCT,
+    ExtractionMethod,
     MeasuredBrew,
-    Method,
     work_out_extraction,
 )
 from pourcoach.brewing.working import Working
@@ -47,7 +47,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--brix-factor", type=number, metavar="F", help="the maker's percent solids to a degree")
     add(
         "--method",
-        choices=[method.value for method in Method],
+        choices=[method.value for method in ExtractionMethod],
         help="which equation (default: beverage, where --beverage is given)",
     )
     add(
@@ -127,9 +127,9 @@ def _measured_brew(args: argparse.Namespace, strength_pct: Measured) -> Measured
     if dose_g is None:
         raise UsageError("the dose is missing", "give --dose G, or --recording of a planned brew")
     if args.method is not None:
-        method = Method(args.method)
+        method = ExtractionMethod(args.method)
     elif beverage_g is not None:
-        method = Method.BEVERAGE
+        method = ExtractionMethod.BEVERAGE
     else:
         raise UsageError(
             "without the beverage's mass an equation must be chosen",

@@ -27,7 +27,7 @@ from pourcoach.tasting.answers import (
 )
 from pourcoach.tasting.method import Method
 from pourcoach.tasting.result import difference_result
-from pourcoach.text_file import content_of, read_json, write_text, write_whole
+from pourcoach.text_file import content_of, read_json, write_atomically, write_text
 
 EXAMPLE = "pourcoach taste new --test triangle --tasters 12 --a 'water 1' --b 'water 2'"
 TEST_HELP = (
@@ -180,7 +180,7 @@ async def _ask_all(tasting: Tasting, asker: Asker, file: Path) -> Tasting:
                 asker.tell(f"{printable(code)} is none of this taster's codes.")
                 continue
             tasting = replace(tasting, answers={**tasting.answers, sheet.taster: code})
-            write_whole(file, json_text(tasting_dict(tasting)) + "\n", folders=False)
+            write_atomically(file, json_text(tasting_dict(tasting)) + "\n", folders=False)
     return tasting
 
 

@@ -5,7 +5,7 @@ import argparse
 from pourcoach.brewing.plan.request import DEFAULT_TEMPERATURE_C
 from pourcoach.brewing.temperature.kettle_loss import KettleLoss, fit_kettle_loss
 from pourcoach.brewing.temperature.reach import (
-    Place,
+    BrewingPlace,
     place_at_altitude,
     place_at_pressure,
     refuse_kettle,
@@ -73,13 +73,13 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _place(args: argparse.Namespace) -> Place:
+def _place(args: argparse.Namespace) -> BrewingPlace:
     if args.pressure is not None:
         return place_at_pressure(100.0 * args.pressure)
     return place_at_altitude(0.0 if args.altitude is None else args.altitude)
 
 
-def _loss(args: argparse.Namespace, place: Place) -> KettleLoss | None:
+def _loss(args: argparse.Namespace, place: BrewingPlace) -> KettleLoss | None:
     readings = (args.kettle, args.bed, args.room)
     if all(reading is None for reading in readings):
         return None

@@ -19,7 +19,7 @@ from pourcoach.cli.water_options import (
     add_amount_options,
     add_water_options,
     amounts_from,
-    water_from,
+    water_of,
 )
 from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import UsageError
@@ -172,7 +172,7 @@ def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: obje
 
 
 def _check(args: argparse.Namespace) -> int:
-    return _tell(args, water_from(args), [], None)
+    return _tell(args, water_of(args), [], None)
 
 
 def _blend(args: argparse.Namespace) -> int:
@@ -190,7 +190,7 @@ def _blend(args: argparse.Namespace) -> int:
 
 
 def _dilute(args: argparse.Namespace) -> int:
-    water = water_from(args)
+    water = water_of(args)
     option, _, amount = args.to.partition("=")
     if option not in AMOUNTS or not amount:
         raise UsageError(f"--to {args.to!r} is no aim", "write hardness='4 dH' or alkalinity=40")

@@ -46,7 +46,7 @@ def add_water_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def water_from(args: argparse.Namespace) -> Water:
+def water_of(args: argparse.Namespace) -> Water:
     """The saved water, or nothing known, with what the options tell put in."""
     water = Water() if args.name is None else saved_water(args.name)
     told: dict[str, object] = dict(amounts_from(args))

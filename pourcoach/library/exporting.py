@@ -13,7 +13,7 @@ from pourcoach.library.copying import copy_tape
 from pourcoach.library.library import Library
 from pourcoach.library.people import known_person
 from pourcoach.library.records import Brew, OpenedBrew, Search
-from pourcoach.text_file import make_folder, write_whole
+from pourcoach.text_file import make_folder, write_atomically
 
 BREWS = "brews.jsonl"
 PERSON = "person.json"
@@ -44,8 +44,8 @@ def export_person(library: Library, name: str, folder: Path) -> tuple[int, list[
         else:
             lost.append(brew)
         lines.append(json_text(all_of(open_brew(library, brew.number), recording)))
-    write_whole(folder / BREWS, "".join(f"{line}\n" for line in lines))
-    write_whole(folder / PERSON, json_text(asdict(person)) + "\n")
+    write_atomically(folder / BREWS, "".join(f"{line}\n" for line in lines))
+    write_atomically(folder / PERSON, json_text(asdict(person)) + "\n")
     return len(brews), lost
 
 

@@ -6,7 +6,7 @@ from pourcoach.brewing.water.water import DEMINERALISED, Water
 from pourcoach.brewing.water.water_file import waters_from_toml, waters_to_toml
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
-from pourcoach.text_file import write_whole
+from pourcoach.text_file import write_atomically
 
 PURE = "demineralised"
 """Known without being saved."""
@@ -67,4 +67,4 @@ def delete_water(name: str) -> None:
 
 
 def _write(waters: dict[str, Water]) -> None:
-    write_whole(waters_path(), waters_to_toml(waters))
+    write_atomically(waters_path(), waters_to_toml(waters))

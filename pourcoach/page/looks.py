@@ -6,7 +6,7 @@ from typing import Any
 
 from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
-from pourcoach.sharing.seen import Seen
+from pourcoach.sharing.seen import SeenStation
 from pourcoach.sharing.tile import tile_dict
 
 VERSION = 1
@@ -41,7 +41,7 @@ class Looks:
         """The look since which the order and the notice are what they are."""
         self._made: dict[int, str] = {}
 
-    def take(self, seen: Sequence[Seen], notice: str | None) -> bool:
+    def take(self, seen: Sequence[SeenStation], notice: str | None) -> bool:
         """The board as it is now; whether anything is another than before."""
         number = self.number + 1
         changed = False
@@ -81,7 +81,7 @@ class Looks:
         return made
 
 
-def _entry(seen: Seen, *, names: bool) -> dict[str, Any]:
+def _entry(seen: SeenStation, *, names: bool) -> dict[str, Any]:
     tile = None if seen.tile is None else tile_dict(seen.tile)
     if tile is not None:
         # They change with every look and are shown by no page.
@@ -99,7 +99,7 @@ def _entry(seen: Seen, *, names: bool) -> dict[str, Any]:
     }
 
 
-def _extend(trace: list[tuple[float, float, float | None]], seen: Seen) -> None:
+def _extend(trace: list[tuple[float, float, float | None]], seen: SeenStation) -> None:
     tile = seen.tile
     if tile is None or tile.time_s is None:
         trace.clear()  # another brew has not begun yet

@@ -7,7 +7,7 @@ from typing import Any
 from pourcoach.brewing.advice.dialling_in import SETTLED_RULES, Advice
 from pourcoach.brewing.advice.evidence import Evidence, earlier_brews
 from pourcoach.brewing.advice.move import NOTHING, Change, Variable
-from pourcoach.brewing.advice.rule import Rule, Step
+from pourcoach.brewing.advice.rule import AdviceStep, Rule
 from pourcoach.brewing.advice.rules import RULES
 from pourcoach.brewing.strength.measured import Measured
 from pourcoach.brewing.temperature.scald import scald_caution
@@ -47,9 +47,9 @@ def advice_lines(
 
     lines = [line for text in _instructions(advice) for line in wrapped(text)]
     lines += wrapped(advice.rule.why)
-    if advice.step in (Step.POUR, Step.KEEP) and evidence.faults:
+    if advice.step in (AdviceStep.POUR, AdviceStep.KEEP) and evidence.faults:
         lines += wrapped(_faults(evidence))
-    if advice.step is Step.CHANGE:
+    if advice.step is AdviceStep.CHANGE:
         lines += wrapped("change nothing else, brew again, and taste the two side by side")
     caution = _caution(evidence, advice)
     if caution is not None:
@@ -62,7 +62,7 @@ def advice_lines(
 
 def _heading(advice: Advice) -> str:
     heading: str = advice.step.value.upper()
-    if advice.step is not Step.CHANGE or advice.change is None:
+    if advice.step is not AdviceStep.CHANGE or advice.change is None:
         return heading
     return f"{heading}: {advice.change.move.variable.value}"
 
@@ -71,7 +71,7 @@ def _instructions(advice: Advice) -> list[str]:
     """What to do, a sentence each."""
     change = advice.change
     told = []
-    if advice.step is Step.CHANGE and change is not None:
+    if advice.step is AdviceStep.CHANGE and change is not None:
         if advice.back is not None:
             told.append(f"take the last change back ({advice.back.how}), and from there")
         told += [change.how, f"it should give {change.move.should}"]
@@ -94,7 +94,7 @@ def rule_lines() -> list[str]:
 
 
 def _about(rule: Rule) -> list[str]:
-    if rule.step is not Step.CHANGE:
+    if rule.step is not AdviceStep.CHANGE:
         does = [rule.step.value]
     elif not rule.levers:
         does = ["half of the last change back"]

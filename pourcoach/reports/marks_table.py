@@ -63,7 +63,7 @@ def _row(mark: Mark) -> MarkRow:
     return MarkRow(
         criterion.title,
         mark.stage or "",
-        "-" if mark.value is None else figure_text(mark.value, criterion.measure),
+        "-" if mark.value is None else mark_text(mark.value, criterion.measure),
         bounds_text(criterion),
         met,
     )
@@ -73,13 +73,13 @@ def bounds_text(criterion: Criterion) -> str:
     """``-5 % to 5 %``, ``up to 20 %``."""
     least, most, measure = criterion.least, criterion.most, criterion.measure
     if math.isinf(least):
-        return f"up to {figure_text(most, measure)}"
+        return f"up to {mark_text(most, measure)}"
     if math.isinf(most):
-        return f"from {figure_text(least, measure)}"
-    return f"{figure_text(least, measure)} to {figure_text(most, measure)}"
+        return f"from {mark_text(least, measure)}"
+    return f"{mark_text(least, measure)} to {mark_text(most, measure)}"
 
 
-def figure_text(value: float, measure: Measure) -> str:
+def mark_text(value: float, measure: Measure) -> str:
     """A figure with the unit of its measure."""
     unit = measure.value
     if unit.endswith(("_share", "_cv")):

@@ -13,7 +13,7 @@ NOT_THE_HAND = frozenset(kind for kind, record in RECORDS.items() if not record.
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class NotedFlag:
     """One flag: when, where, how sure, and what was measured."""
 
     flag: Flag
@@ -27,7 +27,7 @@ class Noted:
 
     kind: FlagKind
     title: str
-    findings: tuple[Finding, ...]
+    findings: tuple[NotedFlag, ...]
     """Oldest first; at least one."""
     what_of_it: str
     """What it suggests, what to try, and what the scale cannot know."""
@@ -54,7 +54,7 @@ def _noted(kind: FlagKind, own: Sequence[Flag], brew_start_s: Seconds) -> Noted:
         kind,
         flag_title(kind),
         tuple(
-            Finding(flag, _head(flag, brew_start_s), flag_words(flag).measured)
+            NotedFlag(flag, _head(flag, brew_start_s), flag_words(flag).measured)
             for flag in sorted(own, key=lambda flag: flag.start_s)
         ),
         " ".join(part for part in (words.suggests, words.try_this, words.unknown) if part),

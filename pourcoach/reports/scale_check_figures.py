@@ -5,15 +5,15 @@ from typing import Any
 
 from pourcoach.weighing.check.check import ScaleCheck
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.fitness import Use, headline
-from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.check.fitness import Use, fitness_headline
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.figures.finding import Sentence
 
 
 def scale_check_figures(
     record: CheckRecord,
     check: ScaleCheck,
-    sight: PourSight | None,
+    sight: JudgingAccuracy | None,
     sentences: tuple[Sentence, ...],
     fit: dict[Use, bool | None],
 ) -> dict[str, Any]:
@@ -22,7 +22,7 @@ def scale_check_figures(
         "scale": record.scale,
         "made_at": record.made_at,
         "calibration": record.calibration or None,
-        "headline": headline(fit),
+        "headline": fitness_headline(fit),
         "good_enough": {use.name.lower(): good for use, good in fit.items()},
         "yardstick": {
             "class": check.yardstick.accuracy.value,

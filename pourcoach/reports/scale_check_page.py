@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
+from pourcoach.weighing.check.abilities import NO_VERIFICATION
 from pourcoach.weighing.check.check import ScaleCheck
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.verdict import NO_VERIFICATION
 from pourcoach.weighing.figures.finding import Bearing, Finding, Sentence
 
 _BEARINGS = {

@@ -4,7 +4,7 @@ from typing import Any
 
 from pourcoach.brewing.strength.extraction import ratio_drip_classic
 from pourcoach.brewing.strength.measured import Measured
-from pourcoach.brewing.strength.measured_brew import Extraction, MeasuredBrew, Method
+from pourcoach.brewing.strength.measured_brew import Extraction, ExtractionMethod, MeasuredBrew
 from pourcoach.brewing.strength.published_targets import (
     CLASSIC_EXTRACTION_PCT,
     CLASSIC_STRENGTH_PCT,
@@ -54,7 +54,7 @@ def strength_lines(
         # Weighed, the coffee takes its solids along, as if less water had stayed.
         weighed = f"{found.kept_g_per_g:.2f} g a gram as weighed"
         rows.append(f"kept        {weighed}, {water:.2f} g of water (the coffee holds solids)")
-    elif brew.method is Method.BEVERAGE:
+    elif brew.method is ExtractionMethod.BEVERAGE:
         rows.append("            give the water too: a water mass given as beverage is then found")
     wanted = _ratio_wanted(brew, found)
     if wanted is not None:
@@ -81,7 +81,11 @@ def _ratio_wanted(brew: MeasuredBrew, found: Extraction) -> str | None:
     """The ratio for the box's middle, where the strength is tastably off it."""
     middle = sum(CLASSIC_STRENGTH_PCT) / 2.0
     off = abs(found.strength_pct.value - middle)
-    if found.ratio is None or off < NOTICED_STRENGTH_PCT or brew.method is Method.IMMERSION:
+    if (
+        found.ratio is None
+        or off < NOTICED_STRENGTH_PCT
+        or brew.method is ExtractionMethod.IMMERSION
+    ):
         return None
     kept = brew.retained.value if found.kept_g_per_g is None else found.kept_g_per_g
     ratio = ratio_drip_classic(middle, found.extraction_pct.value, kept)

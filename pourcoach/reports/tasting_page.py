@@ -78,13 +78,13 @@ def result_figures(result: DifferenceResult) -> dict[str, Any]:
         "correct_needed": result.needed,
         "power_at_pd": {f"{pd:g}": power for pd, power in result.power_at_pd.items()},
         "found": result.found,
-        "says": result_sentence(result),
+        "says": tasting_sentence(result),
     }
 
 
 def result_lines(result: DifferenceResult, *, one_taster: bool = False) -> list[str]:
     """The result as text."""
-    lines = _wrapped(result_sentence(result, one_taster=one_taster))
+    lines = _wrapped(tasting_sentence(result, one_taster=one_taster))
     lines += [
         "",
         f"by guessing alone      p = {probability(result.p_value)} (exact binomial, "
@@ -97,7 +97,7 @@ def result_lines(result: DifferenceResult, *, one_taster: bool = False) -> list[
     return lines
 
 
-def result_sentence(result: DifferenceResult, *, one_taster: bool = False) -> str:
+def tasting_sentence(result: DifferenceResult, *, one_taster: bool = False) -> str:
     """What was found, or what could have been."""
     count = f"{result.correct} of {result.of} answers were right"
     if result.two_sided:

@@ -4,13 +4,13 @@ from typing import Any
 
 from pourcoach.brewing.temperature.bands import CONTACT_BAND_C, CONTACT_BAND_F, fahrenheit
 from pourcoach.brewing.temperature.kettle_loss import KettleLoss
-from pourcoach.brewing.temperature.reach import Place, best_bed_c, reach
+from pourcoach.brewing.temperature.reach import BrewingPlace, best_bed_c, reach
 from pourcoach.brewing.temperature.scald import scald_caution
 from pourcoach.brewing.temperature.water_properties import density_kg_per_m3
 
 
 def temperature_figures(
-    aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None
+    aim_c: float, kettle_c: float, place: BrewingPlace, loss: KettleLoss | None
 ) -> dict[str, Any]:
     """The figures of ``--json``."""
     return {
@@ -30,7 +30,7 @@ def temperature_figures(
 
 
 def temperature_lines(
-    aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None
+    aim_c: float, kettle_c: float, place: BrewingPlace, loss: KettleLoss | None
 ) -> list[str]:
     """What can be had, where and with which loss, a line each."""
     low, high = CONTACT_BAND_C
@@ -57,13 +57,13 @@ def temperature_lines(
     return lines
 
 
-def _kettle_line(aim_c: float, kettle_c: float, place: Place) -> str:
+def _kettle_line(aim_c: float, kettle_c: float, place: BrewingPlace) -> str:
     if kettle_c > place.boils_high_c:
         return f"kettle     none there is hot enough for {aim_c:.1f} °C at the bed with that loss"
     return f"kettle     {kettle_c:.1f} °C for {aim_c:.1f} °C at the bed"
 
 
-def _where(place: Place) -> str:
+def _where(place: BrewingPlace) -> str:
     if place.altitude_m is None:
         return (
             f"at {place.pressure_pa / 100:.0f} hPa of station pressure (not reduced to sea level)"
@@ -75,7 +75,7 @@ def _where(place: Place) -> str:
 
 
 def temperature_reasons(
-    aim_c: float, kettle_c: float, place: Place, loss: KettleLoss | None
+    aim_c: float, kettle_c: float, place: BrewingPlace, loss: KettleLoss | None
 ) -> list[str]:
     """Formulas, numbers and sources, for ``--why``."""
     lines = []

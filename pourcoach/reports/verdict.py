@@ -6,12 +6,12 @@ from enum import Enum
 from pourcoach.coaching.marking.marking import Mark, Marks
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.reports.marks_table import bounds_text, figure_text
+from pourcoach.reports.marks_table import bounds_text, mark_text
 from pourcoach.reports.noted import NOT_THE_HAND
 from pourcoach.wording import one_thing_to_fix, risk_sentences
 
 
-class Found(Enum):
+class VerdictKind(Enum):
     """What kind of answer a verdict is."""
 
     FAULT = "fault"
@@ -24,7 +24,7 @@ class Found(Enum):
 class Verdict:
     """A headline of a few capitals, and a sentence each of evidence and advice."""
 
-    found: Found
+    found: VerdictKind
     headline: str
     evidence: str
     advice: str
@@ -46,17 +46,17 @@ def verdict(
     """
     if frame.pour.brew_start_s is None:
         return Verdict(
-            Found.TOO_LITTLE,
+            VerdictKind.TOO_LITTLE,
             "NO WATER",
             "No pour was found: the weight never rose as it does under a kettle.",
             "Check that the brewer stands on the scale and that the scale is the right one.",
         )
     fix = one_thing_to_fix(frame, plan)
     if fix is not None:
-        return Verdict(Found.FAULT, fix.headline, fix.evidence, fix.advice, fix.reason)
+        return Verdict(VerdictKind.FAULT, fix.headline, fix.evidence, fix.advice, fix.reason)
     if arrangement is Arrangement.SERVER_ON_SCALE:
         return Verdict(
-            Found.NO_FAULT,
+            VerdictKind.NO_FAULT,
             "NO FAULT",
             "The drip showed nothing outside its limits; the pours themselves were not weighed.",
             "To have the pours judged, put brewer and server on the scale together.",
@@ -64,7 +64,7 @@ def verdict(
     water_g = frame.pour.water_g
     if plan is not None and plan.is_cut_short(water_g):
         return Verdict(
-            Found.TOO_LITTLE,
+            VerdictKind.TOO_LITTLE,
             "CUT SHORT",
             f"The brew ended at {water_g:.0f} g of {plan.water_g:.0f} g.",
             "Nothing was outside its limits up to there.",
@@ -74,7 +74,7 @@ def verdict(
     if missed:
         return _missed(missed)
     return Verdict(
-        Found.NO_FAULT,
+        VerdictKind.NO_FAULT,
         "NO FAULT",
         _judged(frame, plan),
         "Taste decides: keep it so, or change one thing.",
@@ -96,10 +96,10 @@ def _missed(missed: list[Mark]) -> Verdict:
     criterion = worst.criterion
     assert worst.value is not None
     where = "" if worst.stage is None else f" ({worst.stage})"
-    figure = figure_text(worst.value, criterion.measure)
+    figure = mark_text(worst.value, criterion.measure)
     more = "" if len(missed) == 1 else f" {len(missed)} marks were missed."
     return Verdict(
-        Found.FAULT,
+        VerdictKind.FAULT,
         "NEAR MISS",
         f"Nothing was far enough off to be noted, but a mark was missed: {criterion.title}{where},"
         f" {figure} ({bounds_text(criterion)}).{more}",

@@ -5,7 +5,7 @@ from typing import Any
 
 from pourcoach.brewing.water.langelier_short_form import short_form_saturation_ph
 from pourcoach.brewing.water.scaling import Scaling, Vessel
-from pourcoach.brewing.water.targets import ItemVerdict, Standard, Standing
+from pourcoach.brewing.water.targets import ItemStanding, ItemVerdict, Standard
 from pourcoach.brewing.water.verdict import MACHINE, WaterVerdict
 from pourcoach.brewing.water.water import Water
 
@@ -86,7 +86,7 @@ def _item_table(items: tuple[ItemVerdict, ...]) -> list[str]:
                 item.target.noun,
                 reads,
                 item.target.printed,
-                stands.upper() if item.standing is Standing.OUT else stands,
+                stands.upper() if item.standing is ItemStanding.OUT else stands,
             )
         )
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]

@@ -15,7 +15,7 @@ from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import identity_at
-from pourcoach.text_file import write_whole
+from pourcoach.text_file import write_atomically
 from pourcoach.weighing.calibration.calibration import Calibration
 
 # Enough to come back from a few slips; a calibration is made a few times a year.
@@ -116,4 +116,4 @@ def _kept(entry: Any) -> KeptCalibration:
 def _write(everything: dict[str, list[KeptCalibration]]) -> None:
     path = calibrations_path()
     data = {key: [one.as_dict() for one in kept] for key, kept in everything.items() if kept}
-    write_whole(path, tomli_w.dumps(data))
+    write_atomically(path, tomli_w.dumps(data))

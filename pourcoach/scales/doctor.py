@@ -16,7 +16,7 @@ _BRAILLE_DRIVER = "brltty"
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ExaminedItem:
     """One thing looked at."""
 
     good: bool
@@ -87,12 +87,12 @@ class Machine:
             return []
 
 
-def serial_findings(machine: Machine) -> list[Finding]:
+def serial_findings(machine: Machine) -> list[ExaminedItem]:
     """The serial ports, and what stands in the way of each."""
     ports = serial_ports()
     if machine.is_wsl:
         return [
-            Finding(
+            ExaminedItem(
                 False,
                 "this Linux runs within Windows and sees neither USB nor Bluetooth",
                 "run pourcoach on Windows itself",
@@ -100,13 +100,15 @@ def serial_findings(machine: Machine) -> list[Finding]:
         ]
     findings = [finding for port in ports for finding in _port_findings(port, machine)]
     if not any(port.vid is not None for port in ports):
-        findings.append(Finding(False, "no USB serial port is there", _no_port_remedy(machine)))
+        findings.append(
+            ExaminedItem(False, "no USB serial port is there", _no_port_remedy(machine))
+        )
     if machine.is_linux:
         findings += _meddlers(machine.running())
     return findings
 
 
-def _port_findings(port: SerialPort, machine: Machine) -> Iterator[Finding]:
+def _port_findings(port: SerialPort, machine: Machine) -> Iterator[ExaminedItem]:
     from pourcoach.scales.serial_port import permission_remedy
 
     name = f"{port.device} ({port.what})" if port.what else port.device
@@ -115,12 +117,14 @@ def _port_findings(port: SerialPort, machine: Machine) -> Iterator[Finding]:
     if machine.is_linux:
         holders = machine.holders(port.device)
         if holders:
-            yield Finding(False, f"{name} is used by {', '.join(holders)}", "end that program")
+            yield ExaminedItem(False, f"{name} is used by {', '.join(holders)}", "end that program")
             return
         if not os.access(port.device, os.R_OK | os.W_OK):
-            yield Finding(False, f"no permission to use {name}", permission_remedy(port.device))
+            yield ExaminedItem(
+                False, f"no permission to use {name}", permission_remedy(port.device)
+            )
             return
-    yield Finding(True, f"{name} is there: try {_live_command(port.address)}")
+    yield ExaminedItem(True, f"{name} is there: try {_live_command(port.address)}")
 
 
 def _live_command(address: str) -> str:
@@ -140,48 +144,52 @@ def _no_port_remedy(machine: Machine) -> str:
     return f"{cable}; 'sudo dmesg --follow' shows what happens as you plug it in"
 
 
-def _meddlers(running: set[str]) -> Iterator[Finding]:
+def _meddlers(running: set[str]) -> Iterator[ExaminedItem]:
     if _BRAILLE_DRIVER in running:
-        yield Finding(
+        yield ExaminedItem(
             False,
             f"{_BRAILLE_DRIVER} is running: it takes some USB serial bridges for braille displays, "
             "and their port vanishes",
             f"if you need no braille display, remove the package {_BRAILLE_DRIVER}",
         )
     if _MODEM_PROBE in running:
-        yield Finding(
+        yield ExaminedItem(
             True,
             f"{_MODEM_PROBE} is running: it tries out a new serial port for some seconds, so wait "
             "a moment after plugging in",
         )
 
 
-async def bluetooth_findings(machine: Machine, search_s: Seconds) -> list[Finding]:
+async def bluetooth_findings(machine: Machine, search_s: Seconds) -> list[ExaminedItem]:
     """Whether Bluetooth works here, and what is in sight."""
     from pourcoach.scales.bluetooth_search import devices_in_sight
 
     blocks = machine.radio_blocks() if machine.is_linux else set()
     if "hard" in blocks:
         return [
-            Finding(False, "a switch or a key of this computer keeps Bluetooth off", "press it")
+            ExaminedItem(
+                False, "a switch or a key of this computer keeps Bluetooth off", "press it"
+            )
         ]
     if "soft" in blocks:
         return [
-            Finding(False, "Bluetooth is blocked", "unblock it with 'rfkill unblock bluetooth'")
+            ExaminedItem(
+                False, "Bluetooth is blocked", "unblock it with 'rfkill unblock bluetooth'"
+            )
         ]
     try:
         devices = await devices_in_sight(search_s)
     except NoConnectionError as error:
-        return [Finding(False, error.what, error.remedy)]
+        return [ExaminedItem(False, error.what, error.remedy)]
     scales = [device for device in devices if device.speaks]
     findings = [
-        Finding(True, f"{device.address} is in sight: try {_live_command(device.address)}")
+        ExaminedItem(True, f"{device.address} is in sight: try {_live_command(device.address)}")
         for device in scales
     ]
     if not scales:
         count = len(devices)
         findings.append(
-            Finding(
+            ExaminedItem(
                 False,
                 f"Bluetooth works, and none of the {count} devices in sight says that it is a scale"
                 if count

@@ -15,7 +15,7 @@ from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.usb_identity import UsbIdentity, identity_at
-from pourcoach.text_file import write_whole
+from pourcoach.text_file import write_atomically
 
 LONGEST_NAME = 40
 
@@ -118,7 +118,7 @@ def _write_names(names: dict[str, NamedScale]) -> None:
         named.name: {"address": named.address} | ({"usb": named.usb.text} if named.usb else {})
         for named in names.values()
     }
-    write_whole(path, tomli_w.dumps(data))
+    write_atomically(path, tomli_w.dumps(data))
 
 
 def _at_its_port_now(address: ScaleAddress, name: str, usb: UsbIdentity) -> ScaleAddress:

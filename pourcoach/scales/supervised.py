@@ -13,7 +13,7 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.connection import Connection, Connector, NoConnectionError, close_fully
-from pourcoach.scales.reception import Reception
+from pourcoach.scales.connection_reader import ConnectionReader
 from pourcoach.scales.scale import Now
 from pourcoach.wire.decoder import Decoder
 
@@ -26,7 +26,7 @@ LEAVE_WITHIN_S: Seconds = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class Patience:
     """How patient the supervisor is. Common practice; no published source."""
 
     first_wait_s: Seconds = 0.25
@@ -55,15 +55,15 @@ class SupervisedScale:
     """A Scale over any Connector. Readings come as they arrive; a loss is told and waited out."""
 
     def __init__(
-        self, address: str, connector: Connector, now: Now, pace: Pace | None = None
+        self, address: str, connector: Connector, now: Now, pace: Patience | None = None
     ) -> None:
         self._address = address
         self._connector = connector
         self._now = now
-        self._pace = pace or Pace()
+        self._pace = pace or Patience()
         self._random = random.Random()
         self._items: asyncio.Queue[Reading | Link | BaseException] = asyncio.Queue()
-        self._session: Reception | None = None
+        self._session: ConnectionReader | None = None
         self._trouble: str | None = None
         self._noticed = False
         self._second_s: Seconds = float("-inf")
@@ -145,7 +145,7 @@ class SupervisedScale:
         lost_s = -math.inf
         mute_in_a_row = 0
         while True:
-            session = Reception(self._connector, self._take)
+            session = ConnectionReader(self._connector, self._take)
             began_s = loop.time()
             try:
                 async with self._connector.open(session.on_bytes, session.on_lost) as connection:
@@ -208,7 +208,7 @@ class SupervisedScale:
             await asyncio.gather(asking, return_exceptions=True)
 
     @asynccontextmanager
-    async def _taking_leave(self, session: Reception) -> AsyncIterator[None]:
+    async def _taking_leave(self, session: ConnectionReader) -> AsyncIterator[None]:
         """Send the last command as the context ends, where there is one and still a way."""
         try:
             yield
@@ -217,7 +217,7 @@ class SupervisedScale:
             if finish is not None and session.connection and not session.lost.is_set():
                 await close_fully(session.connection.write(finish), LEAVE_WITHIN_S)
 
-    async def _watch(self, session: Reception, mute_in_a_row: int) -> str:
+    async def _watch(self, session: ConnectionReader, mute_in_a_row: int) -> str:
         """Until the session is over; a sentence on why."""
         loop = asyncio.get_running_loop()
         grace_s = min(self._pace.grace_s * 2**mute_in_a_row, self._pace.longest_grace_s)

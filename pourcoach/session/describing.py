@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.connection import OnLost
-from pourcoach.scales.overhear import OnOverheard, Overheard
+from pourcoach.scales.raw_bytes import OnRawChunk, RawChunk
 from pourcoach.session.asker import Asker
 from pourcoach.wire.capture import Capture, Chunk
 from pourcoach.wire.description import Gatt, Transport
@@ -35,7 +35,7 @@ class HeardCapture:
     """Which characteristic it was; None over serial."""
 
 
-Listening = Callable[[OnOverheard, OnLost], AbstractAsyncContextManager[None]]
+Listening = Callable[[OnRawChunk, OnLost], AbstractAsyncContextManager[None]]
 """Opens the scale; everything it sends goes to the first callable until the context is left, and
 the second is told why where it is gone before."""
 
@@ -61,14 +61,14 @@ class _Guide:
         self._asker = asker
         self._known_g = known_g
         self._transport = transport
-        self._heard: list[Overheard] = []
-        self._stretches: list[list[Overheard]] = []
+        self._heard: list[RawChunk] = []
+        self._stretches: list[list[RawChunk]] = []
         self._lost: asyncio.Future[str] = asyncio.get_running_loop().create_future()
         self._step = ""
         self._judging = True
         """Whether steps are looked at; no longer once one was taken as it is."""
 
-    def heard(self, one: Overheard) -> None:
+    def heard(self, one: RawChunk) -> None:
         self._heard.append(one)
 
     def lost(self, why: str) -> None:
@@ -104,7 +104,7 @@ class _Guide:
     ) -> None:
         """Ask for one step until it is seen to be done, left out, or taken as it is."""
         self._step = step
-        kept: list[Overheard] | None = None
+        kept: list[RawChunk] | None = None
         while True:
             answer = (await self._unless_lost(self._asker.ask(ask))).strip().lower()
             if may_skip and answer == SKIP:
@@ -120,7 +120,7 @@ class _Guide:
             leave = f", {SKIP} to leave this out" if may_skip else ""
             ask = f"{not_done} Enter to try again{leave}, {GO_ON} to go on as it is:"
 
-    async def _listen(self) -> list[Overheard]:
+    async def _listen(self) -> list[RawChunk]:
         self._asker.tell("Listening; leave it alone…")
         await self._unless_lost(asyncio.sleep(SETTLE_S))
         self._heard.clear()
@@ -183,5 +183,5 @@ class _Guide:
         ]
 
 
-def _of(heard: Sequence[Overheard], gatt: Gatt | None) -> tuple[Chunk, ...]:
+def _of(heard: Sequence[RawChunk], gatt: Gatt | None) -> tuple[Chunk, ...]:
     return tuple((one.t_s, one.data) for one in heard if one.gatt == gatt)

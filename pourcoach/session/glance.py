@@ -19,7 +19,7 @@ BETWEEN_POINTS_S: Seconds = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Glance:
+class RecordingGlance:
     """What a preview shows."""
 
     plan: Plan | None
@@ -31,7 +31,7 @@ class Glance:
     """What the review leads with."""
 
 
-def glance(path: Path, rubric: Rubric) -> Glance:
+def glance(path: Path, rubric: Rubric) -> RecordingGlance:
     """Judge the recording whole: some tenths of a second. Raises WorkError where it is no tape."""
     tape = judged_by(read_tape(path), rubric)
     plan, arrangement = tape.header.plan, tape.header.setup.arrangement
@@ -44,10 +44,10 @@ def glance(path: Path, rubric: Rubric) -> Glance:
         if not curve or frame.t_s - curve[-1][0] >= BETWEEN_POINTS_S:
             curve.append((frame.t_s, frame.weight_g))
     if last is None:
-        return Glance(plan, (), "Nothing is recorded.", "")
+        return RecordingGlance(plan, (), "Nothing is recorded.", "")
     start_s = last.pour.brew_start_s or 0.0
     points = tuple((t_s - start_s, mass_g) for t_s, mass_g in curve if t_s >= start_s)
-    return Glance(
+    return RecordingGlance(
         plan,
         points,
         result_line(last.pour, plan, arrangement),

@@ -15,7 +15,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.people import person_called
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing
+from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_taken
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
@@ -66,7 +66,7 @@ def live_brew(
     clock = Clock(parsed.speed)
     scale = open_scale(parsed, clock.now, plan)
     if tape is not None:
-        refuse_existing(tape)
+        refuse_taken(tape)
     kept = calibration_in_force(parsed)
     header = TapeHeader(
         plan=plan,

@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import Session, Transport
-from pourcoach.sharing.seen import Seen, Standing, plan_line
-from pourcoach.sharing.tile import Finding, finding_of, tile_of
+from pourcoach.session.protocols import PlaybackControls, Session
+from pourcoach.sharing.seen import SeenStation, TileAge, plan_line
+from pourcoach.sharing.tile import TileFinding, finding_of, tile_of
 
 STALE_S: Seconds = 1.0
 """The fold of a live brew hears of silence after half of it; without any Frame for so long the
@@ -41,17 +41,17 @@ class OneBrew:
         """The brew is over: clocks stand still."""
         self._running = False
 
-    def look(self) -> Seen:
+    def look(self) -> SeenStation:
         """The brew now. May be called from any thread."""
         session = self._session
         if session is None:
-            return Seen(self._station, Standing.WAITING)
+            return SeenStation(self._station, TileAge.WAITING)
         newest = session.newest
         now_s = time.monotonic()
         if newest is not self._newest:
             self._newest, self._came_s = newest, now_s
         # A replay may be paused, and has no scale to lose.
-        live = self._running and not isinstance(session, Transport)
+        live = self._running and not isinstance(session, PlaybackControls)
         self._number += 1
         tile = tile_of(
             newest,
@@ -65,12 +65,12 @@ class OneBrew:
             run=self._run,
             number=self._number,
         )
-        return Seen(self._station, Standing.LIVE, tile, 0.0, plan_line=plan_line(newest))
+        return SeenStation(self._station, TileAge.LIVE, tile, 0.0, plan_line=plan_line(newest))
 
-    def seen(self) -> Sequence[Seen]:
+    def seen(self) -> Sequence[SeenStation]:
         return (self.look(),)
 
-    def findings(self) -> list[tuple[tuple[FlagKind, str | None], Finding]]:
+    def findings(self) -> list[tuple[tuple[FlagKind, str | None], TileFinding]]:
         """All so far, by kind and stage."""
         frame = None if self._session is None else self._session.newest
         if frame is None:

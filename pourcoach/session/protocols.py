@@ -70,7 +70,7 @@ class Session(Protocol):
 
 
 @runtime_checkable
-class Hands(Protocol):
+class BrewControls(Protocol):
     """What the brewer can do in a live brew beside the main action."""
 
     @property
@@ -106,7 +106,7 @@ class Recorder(Protocol):
 
 
 @runtime_checkable
-class Transport(Protocol):
+class PlaybackControls(Protocol):
     """What the watcher can do in a replay."""
 
     @property

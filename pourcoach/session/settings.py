@@ -12,7 +12,7 @@ from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.number import number_in
 from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm
 from pourcoach.domain.units import Seconds
-from pourcoach.text_file import read_text, write_whole
+from pourcoach.text_file import read_text, write_atomically
 
 GLYPHS = ("auto", "full", "cp437", "ascii")
 THEMES = ("auto", "dark", "light", "high-contrast", "projector", "16-colour")
@@ -82,7 +82,7 @@ def forget_name(path: Path, name: str) -> bool:
     if by is None or by.casefold() != name.casefold():
         return False
     lines = read_text(path, "the settings").splitlines(keepends=True)
-    write_whole(path, "".join(line for line in lines if not _BY.match(line)))
+    write_atomically(path, "".join(line for line in lines if not _BY.match(line)))
     if read_settings(path).by is not None:
         raise WorkError(f"the settings {path} still name {by}", "take the line with 'by' out")
     return True

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
-from pourcoach.sharing.seen import OLD_S, Seen, Standing
-from pourcoach.sharing.tile import Finding, Tile
+from pourcoach.sharing.seen import OLD_S, SeenStation, TileAge
+from pourcoach.sharing.tile import Tile, TileFinding
 from pourcoach.sharing.tile_reader import (
     OtherVersionError,
     read_finding,
@@ -30,7 +30,7 @@ class _Station:
     """When its newest tile came; None where it was kept by the broker, from nobody knows when."""
     gone: bool = False
     trouble: str | None = None
-    finding: Finding | None = None
+    finding: TileFinding | None = None
     run: str | None = None
     runs: tuple[str, ...] = ()
     """The last few, and the newest."""
@@ -82,7 +82,7 @@ class Heard:
             station.trouble = _twice(station, tile.run, now_s)
         station.tile = tile
 
-    def seen(self, now_s: Seconds) -> Sequence[Seen]:
+    def seen(self, now_s: Seconds) -> Sequence[SeenStation]:
         """Every station, by name: numbers by their size."""
         # Copied at once: another thread takes messages meanwhile.
         names = list(self._stations)
@@ -112,21 +112,21 @@ def _twice(station: _Station, run: str, now_s: Seconds) -> str | None:
     return "two stations send under this name: give each its own"
 
 
-def _seen(name: str, station: _Station, now_s: Seconds) -> Seen:
+def _seen(name: str, station: _Station, now_s: Seconds) -> SeenStation:
     tile = station.tile
     if tile is not None:
         # Known by its topic: what a message calls itself is anybody's.
         tile = replace(tile, station=name, finding=tile.finding or station.finding)
     age_s = None if station.came_s is None else max(0.0, now_s - station.came_s)
     if station.gone:
-        standing = Standing.GONE
+        standing = TileAge.GONE
     elif tile is None:
-        standing = Standing.WAITING
+        standing = TileAge.WAITING
     elif age_s is None or age_s > OLD_S:
-        standing = Standing.OLD
+        standing = TileAge.OLD
     else:
-        standing = Standing.LIVE
-    return Seen(name, standing, tile, age_s, station.trouble)
+        standing = TileAge.LIVE
+    return SeenStation(name, standing, tile, age_s, station.trouble)
 
 
 def _by_number(name: str) -> tuple[int, int, str]:

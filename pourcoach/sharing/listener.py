@@ -11,7 +11,7 @@ from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.sharing.broker import connected
 from pourcoach.sharing.heard import Heard
 from pourcoach.sharing.room import Room, Topic
-from pourcoach.sharing.seen import Seen
+from pourcoach.sharing.seen import SeenStation
 from pourcoach.sharing.tape_parts import Collected, missing_message, read_part
 from pourcoach.sharing.worker import Worker
 
@@ -45,7 +45,7 @@ class Listener(Worker):
     def notice(self) -> str | None:
         return self.trouble or self.tape_trouble
 
-    def seen(self) -> Sequence[Seen]:
+    def seen(self) -> Sequence[SeenStation]:
         return self.heard.seen(time.monotonic())
 
     async def run(self) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.printable import json_text
 from pourcoach.sharing.room import Room
-from pourcoach.text_file import read_json, write_whole
+from pourcoach.text_file import read_json, write_atomically
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Outbox:
             "station": waiting.station,
             "name": waiting.name,
         }
-        write_whole(self._path(waiting.tape), json_text(entry) + "\n")
+        write_atomically(self._path(waiting.tape), json_text(entry) + "\n")
 
     def drop(self, tape: Path) -> None:
         """It has arrived, or is there no longer."""

@@ -13,7 +13,7 @@ OLD_S: Seconds = 2.0
 """A tile comes several times a second; one that is older says nothing of now."""
 
 
-class Standing(Enum):
+class TileAge(Enum):
     """Whether a tile can be gone by."""
 
     WAITING = "waiting"
@@ -26,11 +26,11 @@ class Standing(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SeenStation:
     """One station as a wall shows it."""
 
     name: str
-    standing: Standing
+    standing: TileAge
     tile: Tile | None = None
     """The newest; None before the first."""
     age_s: Seconds | None = None
@@ -60,7 +60,7 @@ def plan_line(frame: Frame | None) -> tuple[tuple[Seconds, Grams], ...]:
 class Board(Protocol):
     """Whatever wall and page look at: this machine's stations, one brew, or a room's."""
 
-    def seen(self) -> Sequence[Seen]:
+    def seen(self) -> Sequence[SeenStation]:
         """All stations, in the order they are shown. Cheap, and may be called from any thread."""
         ...
 

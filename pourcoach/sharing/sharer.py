@@ -14,9 +14,9 @@ from pourcoach.recordings.bounded_lines import BrokenLineError
 from pourcoach.sharing.broker import connected
 from pourcoach.sharing.outbox import Outbox, Waiting
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import Seen
+from pourcoach.sharing.seen import SeenStation
 from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
-from pourcoach.sharing.tile import VERSION, Finding, Tile, tile_dict
+from pourcoach.sharing.tile import VERSION, Tile, TileFinding, tile_dict
 from pourcoach.sharing.worker import Worker
 
 TILES_PER_S = 10
@@ -28,12 +28,12 @@ LONGEST_ANSWER_S: Seconds = 30.0
 LOOK_EVERY_S: Seconds = 0.2
 
 
-class Shown(Protocol):
+class SharedBrew(Protocol):
     """The brew that is shared."""
 
-    def look(self) -> Seen: ...
+    def look(self) -> SeenStation: ...
 
-    def findings(self) -> list[tuple[tuple[FlagKind, str | None], Finding]]:
+    def findings(self) -> list[tuple[tuple[FlagKind, str | None], TileFinding]]:
         """All so far; by their kind and stage, since hindsight may word one anew."""
         ...
 
@@ -41,7 +41,9 @@ class Shown(Protocol):
 class Sharer(Worker):
     """Shares one station while the ``with`` lasts. No trouble of it reaches the brew."""
 
-    def __init__(self, room: Room, station: str, shown: Shown, outbox: Outbox, run: str) -> None:
+    def __init__(
+        self, room: Room, station: str, shown: SharedBrew, outbox: Outbox, run: str
+    ) -> None:
         """``run``: another word for each run of the program; the same as on its tiles."""
         super().__init__("sharing")
         self.trouble: str | None = None
@@ -130,7 +132,7 @@ class Sharer(Worker):
 
     async def _findings(self, client: aiomqtt.Client) -> None:
         topic = self._room.topic(self._station, "finding")
-        told: dict[tuple[FlagKind, str | None], Finding] = {}
+        told: dict[tuple[FlagKind, str | None], TileFinding] = {}
         while True:
             now = dict(self._shown.findings())
             for key, finding in now.items():

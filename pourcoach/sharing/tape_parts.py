@@ -122,7 +122,7 @@ class Collected:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class TapePart:
     """One part as it came."""
 
     hash: str
@@ -131,7 +131,7 @@ class Part:
     data: bytes
 
 
-def read_part(payload: bytes | bytearray) -> Part:
+def read_part(payload: bytes | bytearray) -> TapePart:
     """Raises UsageError for what is no part of a recording."""
     message = read_message(payload, "tape")
     of = int(number_in(message.get("of"), "a recording's parts", least=1, most=MOST_PARTS))
@@ -143,7 +143,7 @@ def read_part(payload: bytes | bytearray) -> Part:
         decoded = base64.b64decode(data, validate=True)
     except (ValueError, TypeError):
         raise UsageError("a part of a recording cannot be read") from None
-    return Part(read_hash(message.get("hash")), part, of, decoded)
+    return TapePart(read_hash(message.get("hash")), part, of, decoded)
 
 
 def read_hash(value: object) -> str:

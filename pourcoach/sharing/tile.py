@@ -22,7 +22,7 @@ LONGEST_SENTENCE = 300
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class TileFinding:
     """The newest thing noted about a brew."""
 
     kind: str
@@ -58,7 +58,7 @@ class Tile:
     to_g: Grams | None
     """The total when the stage ends."""
     next: str
-    finding: Finding | None
+    finding: TileFinding | None
     link: bool
     """Whether readings come."""
     notice: str | None = None
@@ -142,17 +142,17 @@ def tile_of(
     )
 
 
-def newest_finding(frame: Frame) -> Finding | None:
+def newest_finding(frame: Frame) -> TileFinding | None:
     """The flag that ended last; None where nothing was noted."""
     newest: Flag | None = max(frame.flags, key=lambda flag: flag.end_s, default=None)
     return None if newest is None else finding_of(newest, frame)
 
 
-def finding_of(flag: Flag, frame: Frame) -> Finding:
+def finding_of(flag: Flag, frame: Frame) -> TileFinding:
     """A flag of this frame, in words."""
     start_s = frame.pour.brew_start_s or 0.0
     says = printable(flag_words(flag).measured, LONGEST_SENTENCE)
-    return Finding(flag.kind.value, says, flag.stage, flag.start_s - start_s)
+    return TileFinding(flag.kind.value, says, flag.stage, flag.start_s - start_s)
 
 
 def tile_dict(tile: Tile) -> dict[str, Any]:

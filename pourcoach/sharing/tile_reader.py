@@ -10,7 +10,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import number_in
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import LONGEST_NAME, printable
-from pourcoach.sharing.tile import LONGEST_SENTENCE, VERSION, Finding, Tile
+from pourcoach.sharing.tile import LONGEST_SENTENCE, VERSION, Tile, TileFinding
 
 LONGEST_MESSAGE = 16_384
 """In bytes. A tile of ours is under 2000."""
@@ -80,7 +80,7 @@ def read_tile(payload: bytes | bytearray) -> Tile:
     )
 
 
-def read_finding(payload: bytes | bytearray) -> Finding:
+def read_finding(payload: bytes | bytearray) -> TileFinding:
     """A finding that is sent by itself; errors as with ``read_tile``."""
     return _finding(read_message(payload, "finding"))
 
@@ -91,11 +91,11 @@ def read_here(payload: bytes | bytearray) -> tuple[str, str]:
     return _text(data, "state", LONGEST_NAME), _text(data, "run", LONGEST_NAME)
 
 
-def _finding(data: object) -> Finding:
+def _finding(data: object) -> TileFinding:
     if not isinstance(data, Mapping):
         raise UsageError(f"a finding is {data!r:.40}")
     at_s = number_in(data.get("at_s"), "a finding's at_s", least=-LARGEST, most=LARGEST)
-    return Finding(
+    return TileFinding(
         _text(data, "kind", LONGEST_NAME),
         _text(data, "says", LONGEST_SENTENCE),
         _text_or_none(data, "stage"),

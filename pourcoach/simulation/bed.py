@@ -57,7 +57,7 @@ def evaporation_gps(kettle_c: Celsius) -> GramsPerSecond:
     return 1000 * 0.089 * excess_pa / LATENT_HEAT_JPKG * VAPOUR_AREA_M2
 
 
-class Bed:
+class BedModel:
     """Wets, fills, drains by Darcy's law.
 
     Water above what the bed keeps drains with ``K A (h + L) / L`` while it stands ``h`` above a
@@ -153,7 +153,7 @@ def fitted_permeability_m2(plan: Plan) -> float:
 
 def _drained_s(plan: Plan, permeability_m2: float) -> Seconds:
     step_s = 0.5
-    bed = Bed(plan.dose_g, permeability_m2, plan.temperature_c or USUAL_KETTLE_C, step_s)
+    bed = BedModel(plan.dose_g, permeability_m2, plan.temperature_c or USUAL_KETTLE_C, step_s)
     poured_s = plan.stage_end_s(len(plan.stages) - 1)
     brew_s, poured_g = 0.0, 0.0
     while brew_s < poured_s or (bed.outflow_gps > DRIP_GPS and brew_s <= plan.finish_s):

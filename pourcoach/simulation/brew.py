@@ -8,7 +8,7 @@ from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, Bed, fitted_permeability_m2
+from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, BedModel, fitted_permeability_m2
 from pourcoach.simulation.converter import Converter
 from pourcoach.simulation.corners import Corners
 from pourcoach.simulation.drumming import Drumming
@@ -22,19 +22,19 @@ from pourcoach.simulation.faults import (
     SlowBed,
     Vapour,
 )
+from pourcoach.simulation.ground_truth import GroundTruth
 from pourcoach.simulation.hand import SIGHT_S, Hand
 from pourcoach.simulation.handling import Handling, bumps, habitual, presses
 from pourcoach.simulation.jet import Jet
-from pourcoach.simulation.link import Link
+from pourcoach.simulation.link import SimulatedLink
 from pourcoach.simulation.outages import Arriving, with_link_states
-from pourcoach.simulation.platform import Platform
+from pourcoach.simulation.platform import PlatformModel
 from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.profiles import profile_named
 from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
-from pourcoach.simulation.ticks import TICK_S, chance
+from pourcoach.simulation.ticks import TICK_S, rng
 from pourcoach.simulation.truth import Event, MadeFault, TrueTare, Truth, WaterBalance
 from pourcoach.simulation.vessels import Vessels
-from pourcoach.simulation.witness import Witness
 
 REST_S = (3.0, 6.0)
 """Readings go on this long after the bed has drained; one draw a brew."""
@@ -71,18 +71,18 @@ class SimulatedBrew:
         self._hand = Hand(profile, plan, faults, seed)
         first_water_s = self._hand.first_water_s
         self.truth = Truth(first_water_s)
-        self._witness = Witness(plan, self.truth)
+        self._witness = GroundTruth(plan, self.truth)
 
         disturbances = [fault for fault in faults if isinstance(fault, Disturbance)]
-        disturbances += habitual(profile.knocks, profile.lifts, plan, chance(seed, "bystander"))
-        disturbances += bumps(profile.bumps, plan, chance(seed, "bumps"))
-        disturbances += presses(profile.presses, plan, chance(seed, "presses"))
+        disturbances += habitual(profile.knocks, profile.lifts, plan, rng(seed, "bystander"))
+        disturbances += bumps(profile.bumps, plan, rng(seed, "bumps"))
+        disturbances += presses(profile.presses, plan, rng(seed, "presses"))
         self._handling = Handling(
             disturbances,
             first_water_s,
             scale.touches_per_min,
-            chance(seed, "touches"),
-            chance(seed, "pressing"),
+            rng(seed, "touches"),
+            rng(seed, "pressing"),
             self.truth,
         )
         losses = [fault for fault in faults if isinstance(fault, Loss)]
@@ -98,32 +98,32 @@ class SimulatedBrew:
         slower = math.prod(fault.times for fault in faults if isinstance(fault, SlowBed))
         vapours_gps = [fault.gps for fault in faults if isinstance(fault, Vapour)]
         self._jet = Jet(profile.height_m)
-        self._bed = Bed(
+        self._bed = BedModel(
             plan.dose_g,
             fitted_permeability_m2(plan) / slower,
             plan.temperature_c or USUAL_KETTLE_C,
             vapour_gps=vapours_gps[-1] if vapours_gps else None,
         )
         self._vessels = Vessels(arrangement, plan.dose_g, self._bed, self._jet)
-        self._platform = Platform(scale)
-        self._drumming = Drumming(scale.drumming_s, chance(seed, "drumming"))
+        self._platform = PlatformModel(scale)
+        self._drumming = Drumming(scale.drumming_s, rng(seed, "drumming"))
         self._converter = Converter(
             scale,
-            chance(seed, "converter"),
-            chance(seed, "spikes"),
+            rng(seed, "converter"),
+            rng(seed, "spikes"),
             [first_water_s + fault.brew_s for fault in faults if isinstance(fault, OwnTare)],
         )
-        self._corners = Corners(scale, chance(seed, "corners"))
-        self._link = Link(
+        self._corners = Corners(scale, rng(seed, "corners"))
+        self._link = SimulatedLink(
             scale,
             [
                 (first_water_s + one.brew_s, first_water_s + one.brew_s + one.lasts_s)
                 for one in losses
             ],
-            chance(seed, "link"),
-            chance(seed, "packets"),
+            rng(seed, "link"),
+            rng(seed, "packets"),
         )
-        brew = chance(seed, "brew")
+        brew = rng(seed, "brew")
         self._rest_s = brew.uniform(*REST_S)
         self._guess: float | None = None
         """What a hand that sees only the server makes of what it has poured, as a share of it."""

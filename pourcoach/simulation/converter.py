@@ -18,7 +18,7 @@ SPIKES_G = (2.0, 200.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Sample:
+class DeviceSample:
     """One weight as the device has it."""
 
     t_s: Seconds
@@ -64,7 +64,7 @@ class Converter:
         self._area = array("d", [0.0])
         """Integral of the signal up to each tick, for the average of a slow converter."""
 
-    def step(self, t_s: Seconds, signal_g: Grams) -> Sample | None:
+    def step(self, t_s: Seconds, signal_g: Grams) -> DeviceSample | None:
         """Let the tick that ends at ``t_s`` pass; the sample taken in it, if one was."""
         before_g, self._signal_g = self._signal_g, signal_g
         if self._window_s:
@@ -80,7 +80,7 @@ class Converter:
         weight_g += self._noise.step()
         self._converted_g = weight_g
         spike_g = self._spike_g()
-        sample = Sample(
+        sample = DeviceSample(
             taken_s,
             self._shown(weight_g + spike_g),
             round(self._origin_s + self._count * self._period_s, 3),

@@ -19,7 +19,7 @@ from pourcoach.simulation.faults import (
 )
 from pourcoach.simulation.profile import HandProfile
 from pourcoach.simulation.stream import Stream
-from pourcoach.simulation.ticks import TICK_S, chance
+from pourcoach.simulation.ticks import TICK_S, rng
 
 FIRST_WATER_S = (2.0, 5.0)
 """After the readings begin; one draw a brew."""
@@ -67,8 +67,8 @@ class Hand:
         self._profile = profile
         self._plan = plan
         self._seed = seed
-        habits = chance(seed, "habits")
-        self._nerves = chance(seed, "nerves")
+        habits = rng(seed, "habits")
+        self._nerves = rng(seed, "nerves")
         """For reactions and what is missed: their number must not change how the hand wobbles."""
         self.first_water_s = round(habits.uniform(*FIRST_WATER_S) / TICK_S) * TICK_S
         self._faults = [*faults, *self._habitual(habits)]
@@ -171,7 +171,7 @@ class Hand:
     def _prepare(self) -> None:
         """Settle when and how the next stage will be poured."""
         stage = self._plan.stages[self.stage]
-        profile, drawn = self._profile, chance(self._seed, f"aim {self.stage}")
+        profile, drawn = self._profile, rng(self._seed, f"aim {self.stage}")
         if self.stage > 0:
             late_s = drawn.gauss(profile.start_bias_s, profile.start_spread_s)
             late_s += math.fsum(fault.off_s for fault in self._ordered(Start))
@@ -193,7 +193,7 @@ class Hand:
         self._aim_g = aim_g + drawn.gauss(0, profile.mark_spread_g)
 
     def _open(self, t_s: Seconds) -> Stream:
-        profile, drawn = self._profile, chance(self._seed, f"pour {self.stage}")
+        profile, drawn = self._profile, rng(self._seed, f"pour {self.stage}")
         stage = self._plan.stages[self.stage]
         cv = drawn.uniform(*profile.wobble_cv)
         for fault in self._ordered(Uneven):

@@ -8,7 +8,7 @@ from typing import Protocol
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.faults import Disturbance, Knock, Lean, Lift, Press
-from pourcoach.simulation.reach import reach
+from pourcoach.simulation.minimum_jerk import minimum_jerk
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import Event, Truth
 from pourcoach.simulation.wobble import OscillatingWobble
@@ -59,8 +59,8 @@ class Leaning:
 
     def force_g(self, t_s: Seconds) -> Grams:
         edge_s = self._lean.edge_s
-        on = reach((t_s - self.start_s) / edge_s)
-        return self._lean.size_g * on * reach((self.end_s - t_s) / edge_s)
+        on = minimum_jerk((t_s - self.start_s) / edge_s)
+        return self._lean.size_g * on * minimum_jerk((self.end_s - t_s) / edge_s)
 
 
 class Pressing:
@@ -76,7 +76,7 @@ class Pressing:
         """To be asked once a tick."""
         press = self._press
         on = min((t_s - self.start_s) / press.rises_s, 1.0)
-        off = reach((self.end_s - t_s) / press.falls_s)
+        off = minimum_jerk((self.end_s - t_s) / press.falls_s)
         return press.size_g * on * off * (1 + PRESS_CV * self._wobble.step())
 
 
@@ -143,7 +143,9 @@ class Handling:
         """Share of the brewer's weight that a hand carries."""
         for start_s, end_s in self._truth.lifts:
             if start_s <= t_s < end_s:
-                return reach((t_s - start_s) / LIFT_EDGE_S) * reach((end_s - t_s) / LIFT_EDGE_S)
+                return minimum_jerk((t_s - start_s) / LIFT_EDGE_S) * minimum_jerk(
+                    (end_s - t_s) / LIFT_EDGE_S
+                )
         return 0.0
 
 

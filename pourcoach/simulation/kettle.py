@@ -13,15 +13,15 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.simulation.bed import USUAL_KETTLE_C, Bed, fitted_permeability_m2
+from pourcoach.simulation.bed import USUAL_KETTLE_C, BedModel, fitted_permeability_m2
 from pourcoach.simulation.converter import Converter
 from pourcoach.simulation.corners import Corners
 from pourcoach.simulation.jet import Jet
-from pourcoach.simulation.link import Link
-from pourcoach.simulation.platform import Platform
+from pourcoach.simulation.link import SimulatedLink
+from pourcoach.simulation.platform import PlatformModel
 from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
 from pourcoach.simulation.stream import TREMOR_DAMPING, TREMOR_HZ
-from pourcoach.simulation.ticks import TICK_S, chance
+from pourcoach.simulation.ticks import TICK_S, rng
 from pourcoach.simulation.vessels import Vessels
 from pourcoach.simulation.wobble import OscillatingWobble
 
@@ -142,16 +142,16 @@ class KettleBrew:
         arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
         """``plan`` tells the dose that lies in the bed, and how long that drains."""
-        self.kettle = Kettle(kettle, chance(seed, "kettle"))
+        self.kettle = Kettle(kettle, rng(seed, "kettle"))
         self._jet = Jet()
-        self._bed = Bed(
+        self._bed = BedModel(
             plan.dose_g, fitted_permeability_m2(plan), plan.temperature_c or USUAL_KETTLE_C
         )
         self._vessels = Vessels(arrangement, plan.dose_g, self._bed, self._jet)
-        self._platform = Platform(scale)
-        self._converter = Converter(scale, chance(seed, "converter"), chance(seed, "spikes"))
-        self._corners = Corners(scale, chance(seed, "corners"))
-        self._link = Link(scale, (), chance(seed, "link"), chance(seed, "packets"))
+        self._platform = PlatformModel(scale)
+        self._converter = Converter(scale, rng(seed, "converter"), rng(seed, "spikes"))
+        self._corners = Corners(scale, rng(seed, "corners"))
+        self._link = SimulatedLink(scale, (), rng(seed, "link"), rng(seed, "packets"))
         self._tick = 0
         self.poured_g: Grams = 0.0
         """All that has left the spout: the truth."""

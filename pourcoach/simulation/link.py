@@ -7,7 +7,7 @@ from random import Random
 
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Seconds
-from pourcoach.simulation.converter import Sample
+from pourcoach.simulation.converter import DeviceSample
 from pourcoach.simulation.scale_model import ScaleModel
 
 IN_BURST_S = 0.0003
@@ -19,7 +19,7 @@ LINE_BYTES = 9
 """A plain weight as a line: sign, three digits, point, two digits, CR LF."""
 
 
-class Link:
+class SimulatedLink:
     """Keeps the order, whatever the delays."""
 
     def __init__(
@@ -41,7 +41,7 @@ class Link:
         self._last_s = 0.0
         self._under_way: deque[Reading] = deque()
 
-    def send(self, sample: Sample, corners_g: tuple[float, ...] = ()) -> None:
+    def send(self, sample: DeviceSample, corners_g: tuple[float, ...] = ()) -> None:
         """Hand over one sample."""
         model, chance = self._model, self._chance
         arrives_s = sample.t_s + model.latency_s

@@ -4,8 +4,8 @@ import math
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.simulation.jet import STANDARD_GRAVITY
+from pourcoach.simulation.minimum_jerk import minimum_jerk
 from pourcoach.simulation.oscillator import Oscillator
-from pourcoach.simulation.reach import reach
 from pourcoach.simulation.scale_model import ScaleModel
 from pourcoach.simulation.ticks import TICK_S
 
@@ -30,7 +30,7 @@ def slosh_hz(radius_m: float, depth_m: float) -> float:
     return math.sqrt(STANDARD_GRAVITY * wave * math.tanh(wave * depth_m)) / (2 * math.pi)
 
 
-class Platform:
+class PlatformModel:
     """Second-order platform and filter, with slosh, first impact, creep and warming."""
 
     def __init__(self, model: ScaleModel) -> None:
@@ -55,7 +55,9 @@ class Platform:
             self._landing_gps = landing_gps
         force_g += self._slosh.step(0.0)
         if self._impact_s is not None and t_s < self._impact_s + DIP_S:
-            force_g -= model.dip_g * math.sin(math.pi * reach((t_s - self._impact_s) / DIP_S))
+            force_g -= model.dip_g * math.sin(
+                math.pi * minimum_jerk((t_s - self._impact_s) / DIP_S)
+            )
         signal_g = self._plate.step(force_g)
         self._crept_g += (model.creep_share * signal_g - self._crept_g) * (TICK_S / CREEP_S)
         if hot:

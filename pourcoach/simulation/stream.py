@@ -4,8 +4,8 @@ from random import Random
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.simulation.faults import Stall, Surge
+from pourcoach.simulation.minimum_jerk import minimum_jerk
 from pourcoach.simulation.profile import HandProfile
-from pourcoach.simulation.reach import reach
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.wobble import OscillatingWobble, wobble
 
@@ -34,9 +34,9 @@ class Interruption:
     def share(self, t_s: Seconds) -> float:
         """Of the hand's flow at this moment."""
         if t_s < self.end_s:
-            depth = reach(1 + (t_s - self.start_s) / EDGE_S)
+            depth = minimum_jerk(1 + (t_s - self.start_s) / EDGE_S)
         else:
-            depth = reach(1 - (t_s - self.end_s) / EDGE_S)
+            depth = minimum_jerk(1 - (t_s - self.end_s) / EDGE_S)
         return 1 + (self.fault.share - 1) * depth
 
 
@@ -95,9 +95,9 @@ class Stream:
             self._cv * self._wobble.step() + self._tremor_cv * self._tremor.step() + tilt
         )
         middle_s = t_s + TICK_S / 2
-        share = max(wander, THINNEST) * reach((middle_s - self._open_s) / self._opening_s)
+        share = max(wander, THINNEST) * minimum_jerk((middle_s - self._open_s) / self._opening_s)
         if self._close_s is not None:
-            share *= 1 - reach((middle_s - self._close_s) / self.closing_s)
+            share *= 1 - minimum_jerk((middle_s - self._close_s) / self.closing_s)
         if self.interrupted:
             share *= self.interrupted[-1].share(middle_s)
         self._held_gps += (self.flow_gps - self._held_gps) * (TICK_S / CHANGE_S)

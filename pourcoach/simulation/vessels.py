@@ -2,7 +2,7 @@
 
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Grams, GramsPerSecond
-from pourcoach.simulation.bed import Bed
+from pourcoach.simulation.bed import BedModel
 from pourcoach.simulation.jet import Jet
 
 BREWER_G = 250.0
@@ -14,7 +14,7 @@ SERVER_G = 350.0
 class Vessels:
     """Tared when empty, the dose in the brewer: what they weigh is water, and the jet's push."""
 
-    def __init__(self, arrangement: Arrangement, dose_g: Grams, bed: Bed, jet: Jet) -> None:
+    def __init__(self, arrangement: Arrangement, dose_g: Grams, bed: BedModel, jet: Jet) -> None:
         self._brewer_on_scale = arrangement is Arrangement.BREWER_ON_SCALE
         self._empty_g = BREWER_G + dose_g if self._brewer_on_scale else SERVER_G
         self._bed = bed

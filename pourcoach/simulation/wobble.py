@@ -9,8 +9,8 @@ from random import Random
 from typing import Protocol
 
 from pourcoach.domain.units import Hertz, Seconds
+from pourcoach.simulation.minimum_jerk import minimum_jerk
 from pourcoach.simulation.oscillator import transition
-from pourcoach.simulation.reach import reach
 
 
 class Wobble(Protocol):
@@ -102,5 +102,5 @@ class StrokeWobble:
         self._gone_s += self._step_s
         if self._gone_s > self._lasts_s:
             self._begin()
-        done = reach(self._gone_s / self._reaches_s) if self._reaches_s else 1.0
+        done = minimum_jerk(self._gone_s / self._reaches_s) if self._reaches_s else 1.0
         return self._size * (self._from + (self._level - self._from) * done)

@@ -29,7 +29,7 @@ from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
 from pourcoach.tui.review.kept_brew import KeptBrew
 from pourcoach.tui.review.review_keys import After
 from pourcoach.tui.review.review_screen import ReviewScreen
-from pourcoach.tui.showing import Showing
+from pourcoach.tui.session_view import SessionView
 from pourcoach.tui.terminal import (
     die_of,
     heed_no_lost_terminal,
@@ -39,7 +39,7 @@ from pourcoach.tui.terminal import (
 from pourcoach.tui.themes import use_palette, variables
 from pourcoach.tui.wall.wall_screen import WallScreen
 
-Story: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
+Flow: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
 """What an app does from its first screen to its last."""
 
 
@@ -62,7 +62,7 @@ class PourcoachApp(FocusClickApp[None]):
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),
     ]
 
-    def __init__(self, story: Story, rubric: Rubric, glyphs: Glyphs, palette: Palette) -> None:
+    def __init__(self, story: Flow, rubric: Rubric, glyphs: Glyphs, palette: Palette) -> None:
         super().__init__()
         self.glyphs = glyphs
         self.rubric = rubric
@@ -75,7 +75,7 @@ class PourcoachApp(FocusClickApp[None]):
         """A fault of the program itself."""
         self.ended_by: signal.Signals | None = None
         """The signal that ended the app."""
-        self.showing: Showing | None = None
+        self.showing: SessionView | None = None
         """What is on the screen, or was last."""
         self._leaving = False
         self._story = story
@@ -108,7 +108,7 @@ class PourcoachApp(FocusClickApp[None]):
             self.trouble = error
         self.exit()
 
-    async def show(self, showing: Showing) -> Leave:
+    async def show(self, showing: SessionView) -> Leave:
         """One session, its review, and whatever is asked for after that, until left.
 
         Raises the session's WorkError.
@@ -144,7 +144,7 @@ class PourcoachApp(FocusClickApp[None]):
                 case After.REPLAY if showing.tape is not None:
                     tape = await in_thread(partial(read_tape, showing.tape))
                     replay = ReplaySession(judged_by(tape, self.rubric))
-                    showing = Showing(replay, showing.tape, showing.again)
+                    showing = SessionView(replay, showing.tape, showing.again)
                 case After.QUIT:
                     return Leave.QUIT
                 case _:

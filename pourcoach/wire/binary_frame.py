@@ -42,13 +42,13 @@ def read_frame(frame: bytes, layout: BinaryLayout) -> BinaryFrame | DropReason:
     """Read one frame of at least ``layout.length`` bytes."""
     if layout.checksum is not None and not checksum_fits(frame, layout.checksum):
         return DropReason.CHECKSUM
-    value = read_number(frame, layout.weight)
+    value = field_value(frame, layout.weight)
     if value is None:
         return DropReason.OTHER
     if layout.negative is not None and test_byte(frame, layout.negative):
         value = -value
-    sequence = None if layout.sequence is None else read_number(frame, layout.sequence)
-    device_ms = None if layout.device_ms is None else read_number(frame, layout.device_ms)
+    sequence = None if layout.sequence is None else field_value(frame, layout.sequence)
+    device_ms = None if layout.device_ms is None else field_value(frame, layout.device_ms)
     return BinaryFrame(
         value,
         None if layout.stable is None else test_byte(frame, layout.stable),
@@ -57,7 +57,7 @@ def read_frame(frame: bytes, layout: BinaryLayout) -> BinaryFrame | DropReason:
     )
 
 
-def read_number(frame: bytes, place: NumberField) -> float | None:
+def field_value(frame: bytes, place: NumberField) -> float | None:
     """None where the bytes are no number of that kind."""
     data = frame[place.offset : place.offset + place.size]
     if place.kind is NumberKind.ASCII:

@@ -12,7 +12,7 @@ from pourcoach.wire.beside_guess import (
     guess_device_ms,
     guess_sequence,
 )
-from pourcoach.wire.binary_frame import read_number
+from pourcoach.wire.binary_frame import field_value
 from pourcoach.wire.description import (
     BinaryLayout,
     ByteTest,
@@ -124,7 +124,7 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
         return None
     stretches = []
     for stretch in frames.stretches:
-        numbers = [read_number(frame, place) for frame in stretch]
+        numbers = [field_value(frame, place) for frame in stretch]
         values = [value for value in numbers if value is not None]
         if len(values) < FITTING_SHARE * len(numbers):
             return None
@@ -146,7 +146,7 @@ def _guess(frames: Frames, layout: BinaryLayout, known_g: Grams) -> LayoutGuess 
 def _may_follow(frames: Frames, place: NumberField) -> bool:
     """A quick look at a few frames: most places hold no number, or one that stays as it is."""
     off, on = (
-        [read_number(frame, place) for frame in stretch[:GLANCE_FRAMES]]
+        [field_value(frame, place) for frame in stretch[:GLANCE_FRAMES]]
         for stretch in frames.stretches[:2]
     )
     few = (
@@ -162,7 +162,7 @@ def _with_sign(guess: LayoutGuess, frames: Frames, below: Sequence[float]) -> La
         value
         for stretch in (frames.stretches[0], frames.stretches[2])
         for frame in stretch
-        if (value := read_number(frame, guess.layout.weight)) is not None
+        if (value := field_value(frame, guess.layout.weight)) is not None
     )
     there = statistics.median(below) - zero
     change = guess.levels.change

@@ -8,7 +8,7 @@ nothing to do with it adds as much the other way.
 from collections.abc import Sequence
 from itertools import pairwise
 
-from pourcoach.wire.binary_frame import read_number
+from pourcoach.wire.binary_frame import field_value
 from pourcoach.wire.description import FrameChecksum, NumberField, NumberKind
 from pourcoach.wire.frame_guess import Frames
 
@@ -49,7 +49,7 @@ def wraps_at(place: NumberField) -> int:
 
 def numbers(frames: Frames, place: NumberField) -> list[list[float]]:
     """A whole number's values in each stretch."""
-    return [[read_number(frame, place) or 0.0 for frame in stretch] for stretch in frames.stretches]
+    return [[field_value(frame, place) or 0.0 for frame in stretch] for stretch in frames.stretches]
 
 
 def lowest_byte_is_rubbish(stretches: Sequence[Sequence[float]], place: NumberField) -> bool:

@@ -53,7 +53,7 @@ class _Split:
     numbers: tuple[str, ...]
 
 
-def is_text(capture: Capture) -> bool:
+def capture_is_text(capture: Capture) -> bool:
     """Whether the bytes are lines."""
     data = b"".join(capture.streams())
     printable = sum(0x20 <= byte < 0x7F or byte in b"\t\r\n\x02\x03" for byte in data)

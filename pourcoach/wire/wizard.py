@@ -22,7 +22,7 @@ from pourcoach.wire.description import (
 from pourcoach.wire.field_guess import LayoutGuess, guess_layouts
 from pourcoach.wire.frame_guess import Frames, guess_frames
 from pourcoach.wire.levels import LEAST_VALUES
-from pourcoach.wire.line_guess import LineGuess, guess_lines, is_text
+from pourcoach.wire.line_guess import LineGuess, capture_is_text, guess_lines
 
 # A lighter weight is lost among what else changes in a frame.
 LEAST_KNOWN_G: Grams = 20.0
@@ -93,7 +93,7 @@ class _Wizard:
 
     def _guessed(self) -> Iterator["_Guess"]:
         known_g = self._capture.known_g
-        if is_text(self._capture):
+        if capture_is_text(self._capture):
             lines = guess_lines(self._capture)
             sample = lines[0].sample if lines else ""
             where = "the weight in each line, as the line itself gives it"

@@ -18,7 +18,7 @@ import tomli_w
 from pourcoach.cli.main import COMMANDS
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
-from pourcoach.recordings.whole import write_whole
+from pourcoach.recordings.whole_tape import write_tape
 from tests.attacks.command import home_at, run_here, started
 from tests.attacks.files import RECORDINGS
 from tests.attacks.tally import Tally
@@ -147,7 +147,7 @@ def _tape(folder: Path, text: str) -> Path:
         header = TapeHeader(
             plan=plan, by=text, recorded_at=text, scale={"address": text, text: text}
         )
-        write_whole(path, Tape(header, good.inputs[:500], None))
+        write_tape(path, Tape(header, good.inputs[:500], None))
         with path.open("a", encoding="utf-8") as lines:
             lines.write(_line(text))
     return path

@@ -12,7 +12,7 @@ from pathlib import Path
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
-from pourcoach.recordings.whole import write_whole
+from pourcoach.recordings.whole_tape import write_tape
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.scale_model import USUAL_SCALE
 
@@ -45,7 +45,7 @@ def main() -> None:
         brew_s = simulated().end_s or 0.0
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "brew.jsonl"
-            write_whole(path, Tape(TapeHeader(plan), tuple(readings), brew_s))
+            write_tape(path, Tape(TapeHeader(plan), tuple(readings), brew_s))
             reading_s = best_s(lambda: read_tape(path))  # noqa: B023
         took_s = best_s(simulated)
         print(

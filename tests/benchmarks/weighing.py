@@ -5,7 +5,7 @@ Run: ``python -m tests.benchmarks.weighing``; some minutes.
 
 import itertools
 
-from pourcoach.reports.pour_sight import pour_sight
+from pourcoach.reports.judging_accuracy import pour_sight
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
 from tests.wire.test_wizard import assert_reads_weights_never_seen, described

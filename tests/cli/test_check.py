@@ -25,7 +25,7 @@ def record(tmp_path):
 @pytest.fixture(autouse=True)
 def few_brews(monkeypatch):
     """The real number of simulated brews takes seconds; two hands' pours show as much here."""
-    monkeypatch.setattr("pourcoach.reports.pour_sight.BREWS", 1)
+    monkeypatch.setattr("pourcoach.reports.judging_accuracy.BREWS", 1)
 
 
 def test_a_kept_check_is_worked_out_again_as_a_page(record, tmp_path, capsys):

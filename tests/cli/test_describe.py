@@ -30,7 +30,7 @@ def bench(monkeypatch):
         async with sent(on_heard, on_lost):
             yield
 
-    monkeypatch.setattr("pourcoach.scales.overhear.overhear", overhear)
+    monkeypatch.setattr("pourcoach.scales.raw_bytes.overhear", overhear)
     monkeypatch.setattr(describing, "STRETCH_S", 0.2)
     monkeypatch.setattr(describing, "SETTLE_S", 0.02)
 

@@ -8,7 +8,7 @@ from pourcoach.cli.main import main
 from pourcoach.places import tapes_folder
 from pourcoach.session.landing import has_landed, land
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile_reader import read_tile
 from tests.sharing.mosquitto import Mosquitto, needs_mosquitto
 from tests.sharing.test_heard import tile
@@ -57,9 +57,9 @@ def test_a_shared_brew_lands_at_the_trainers_without_its_name(
 
 def test_a_plain_wall_says_each_change_of_word(capsys: pytest.CaptureFixture[str]) -> None:
     lines = WordLines()
-    pour = Seen("3", Standing.LIVE, read_tile(tile()), 0.1)
-    gone = Seen("3", Standing.GONE, read_tile(tile()), 0.1)
-    for seen in (Seen("3", Standing.WAITING), pour, pour, gone, gone, pour):
+    pour = SeenStation("3", TileAge.LIVE, read_tile(tile()), 0.1)
+    gone = SeenStation("3", TileAge.GONE, read_tile(tile()), 0.1)
+    for seen in (SeenStation("3", TileAge.WAITING), pour, pour, gone, gone, pour):
         lines.look(seen)
     assert capsys.readouterr().out.splitlines() == [
         "3  0:16   97 g  POUR",

@@ -5,12 +5,14 @@ from typing import Any
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
-from pourcoach.sharing.seen import Seen, Standing, plan_line
+from pourcoach.sharing.seen import SeenStation, TileAge, plan_line
 from pourcoach.sharing.tile import tile_of
 from tests.tui.made_frames import make_frame
 
 
-def pouring(name: str = "1", grams: float = 97.3, word: Word = Word.POUR, **more: Any) -> Seen:
+def pouring(
+    name: str = "1", grams: float = 97.3, word: Word = Word.POUR, **more: Any
+) -> SeenStation:
     waits = word is Word.WAIT
     frame = make_frame(
         4.0 + grams / 5.0,
@@ -21,13 +23,13 @@ def pouring(name: str = "1", grams: float = 97.3, word: Word = Word.POUR, **more
         countdown_s=15.0 if waits else None,
     )
     tile = tile_of(frame, frame.t_s, station=name, at="", **more)
-    return Seen(name, Standing.LIVE, tile, 0.1, plan_line=plan_line(frame))
+    return SeenStation(name, TileAge.LIVE, tile, 0.1, plan_line=plan_line(frame))
 
 
 @dataclass
 class FakeBoard:
-    stations: list[Seen] = field(default_factory=lambda: [pouring()])
+    stations: list[SeenStation] = field(default_factory=lambda: [pouring()])
     notice: str | None = None
 
-    def seen(self) -> list[Seen]:
+    def seen(self) -> list[SeenStation]:
         return self.stations

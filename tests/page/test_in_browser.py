@@ -11,7 +11,7 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.page.address import PageAddress
 from pourcoach.page.server import PageServer
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from tests.browser import Watch, launched
 from tests.page.boards import FakeBoard, pouring
 
@@ -118,10 +118,10 @@ def test_it_says_scale_old_and_gone(browser: "Browser") -> None:
             "--.-",
             "The cable is out",
         )
-        board.stations = [Seen("1", Standing.OLD, pouring().tile, 5.0)]
+        board.stations = [SeenStation("1", TileAge.OLD, pouring().tile, 5.0)]
         says(page, "#word", "OLD")
         assert page.inner_text("#says") == "Last: POUR 97 g, 5 s ago"
-        board.stations = [Seen("1", Standing.GONE, pouring().tile, 5.0)]
+        board.stations = [SeenStation("1", TileAge.GONE, pouring().tile, 5.0)]
         says(page, "#word", "GONE")
 
 
@@ -194,7 +194,7 @@ def test_another_site_cannot_look_in(browser: "Browser") -> None:
 
 
 def test_texts_from_outside_are_only_ever_shown(browser: "Browser") -> None:
-    board = FakeBoard([Seen(EVIL, Standing.LIVE, trouble=EVIL), pouring("2")])
+    board = FakeBoard([SeenStation(EVIL, TileAge.LIVE, trouble=EVIL), pouring("2")])
     with served(board) as server, opened(browser, server.url) as (page, watch):
         page.wait_for_selector(".tile")
         assert EVIL[:20] in page.inner_text(".tile .name")

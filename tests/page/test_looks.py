@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pourcoach.page.looks import LONGEST_TRACE, Looks
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from tests.page.boards import pouring
 
 
@@ -71,7 +71,7 @@ def test_a_curve_goes_back_with_a_replay_and_begins_anew_with_a_brew() -> None:
         looks.take([pouring(grams=grams)], None)
     looks.take([pouring(grams=20.0)], None)
     assert [point[1] for point in message(looks, 0)["traces"]["1"]] == [10.0, 20.0]
-    looks.take([Seen("1", Standing.LIVE)], None)
+    looks.take([SeenStation("1", TileAge.LIVE)], None)
     assert message(looks, 0)["traces"]["1"] == []
 
 
@@ -84,7 +84,7 @@ def test_a_curve_is_bounded() -> None:
 
 def test_markup_and_escapes_stay_text() -> None:
     looks = Looks()
-    looks.take([Seen("</script><b>\x1b[2J", Standing.LIVE, trouble="\u202e<img>")], None)
+    looks.take([SeenStation("</script><b>\x1b[2J", TileAge.LIVE, trouble="\u202e<img>")], None)
     text = looks.since(0)
     assert text.isprintable()
     assert message(looks, 0)["order"] == ["</script><b>\x1b[2J"]

@@ -1,19 +1,19 @@
 from dataclasses import replace
 
 from pourcoach.reports.scale_check_page import scale_check_page
-from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.abilities import abilities
+from pourcoach.weighing.check.check import judge_scale
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.verdict import verdict
 from tests.weighing.check.test_check import GOOD, KEEN
 
 
 def page(record: CheckRecord, **kwargs) -> str:
-    check = judge(record, **kwargs)
-    return "\n".join(scale_check_page(record, check, verdict(check, KEEN)))
+    check = judge_scale(record, **kwargs)
+    return "\n".join(scale_check_page(record, check, abilities(check, KEEN)))
 
 
 def test_a_whole_check_has_a_row_for_each_test():
-    rows = {one.test: one for result in judge(GOOD).results for one in result.findings()}
+    rows = {one.test: one for result in judge_scale(GOOD).results for one in result.findings()}
     assert list(rows) == [
         "noise of one reading",
         "rate",

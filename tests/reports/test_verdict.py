@@ -5,7 +5,7 @@ from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.reports.verdict import Found, Verdict, risk_told
+from pourcoach.reports.verdict import Verdict, VerdictKind, risk_told
 from pourcoach.reports.verdict import verdict as verdict_of
 from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, USUAL_RUBRIC, last_frame, stage_pour
 
@@ -20,20 +20,20 @@ def verdict(
 
 def test_a_fault_leads_with_its_evidence_and_advice() -> None:
     lead = verdict(last_frame(flags=(STALL,)), PLAN)
-    assert (lead.found, lead.headline) == (Found.FAULT, "KEEP POURING")
+    assert (lead.found, lead.headline) == (VerdictKind.FAULT, "KEEP POURING")
     assert "1.5 s in pour 2" in lead.evidence
     assert lead.advice.startswith("Fill the kettle")
 
 
 def test_no_fault_says_that_a_scale_sees_only_so_much() -> None:
     lead = verdict(last_frame(), PLAN)
-    assert (lead.found, lead.headline) == (Found.NO_FAULT, "NO FAULT")
+    assert (lead.found, lead.headline) == (VerdictKind.NO_FAULT, "NO FAULT")
     assert lead.evidence == "Everything that a scale can see was within the plan's limits."
 
 
 def test_no_fault_found_past_a_knock_says_that_a_part_was_not_judged() -> None:
     lead = verdict(last_frame(flags=(KNOCK,)), PLAN)
-    assert lead.found is Found.NO_FAULT
+    assert lead.found is VerdictKind.NO_FAULT
     assert "disturbed or silent for a part" in lead.evidence
 
 
@@ -44,7 +44,7 @@ def test_without_a_plan_no_fault_means_less() -> None:
 
 def test_a_brew_left_early_is_not_called_faultless() -> None:
     lead = verdict(last_frame(STEADY[:2]), PLAN)
-    assert (lead.found, lead.headline) == (Found.TOO_LITTLE, "CUT SHORT")
+    assert (lead.found, lead.headline) == (VerdictKind.TOO_LITTLE, "CUT SHORT")
     assert lead.evidence == "The brew ended at 181 g of 320 g."
 
 
@@ -70,7 +70,7 @@ def test_a_mark_missed_is_not_everything_within_limits() -> None:
     strict = read_rubric('[[criterion]]\ntitle = "Landing"\nmeasure = "landing_off_g"\nmost = 0.5')
     frame = last_frame()
     lead = verdict_of(frame, PLAN, mark(frame, PLAN, strict))
-    assert (lead.found, lead.headline) == (Found.FAULT, "NEAR MISS")
+    assert (lead.found, lead.headline) == (VerdictKind.FAULT, "NEAR MISS")
     assert "Landing (pour 1), 1 g (up to 0.5 g)" in lead.evidence
 
 
@@ -102,4 +102,4 @@ def test_a_brew_with_all_its_water_is_never_told_to_pour_it_all() -> None:
 
 def test_a_brew_without_water_asks_to_look_at_the_scale() -> None:
     lead = verdict(last_frame(()), PLAN)
-    assert (lead.found, lead.headline) == (Found.TOO_LITTLE, "NO WATER")
+    assert (lead.found, lead.headline) == (VerdictKind.TOO_LITTLE, "NO WATER")

@@ -10,10 +10,10 @@ from contextlib import asynccontextmanager
 
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.scales.scale import Scale
-from pourcoach.scales.supervised import Pace
+from pourcoach.scales.supervised import Patience
 
 # The real pace would make tests slow; its proportions are kept.
-QUICK = Pace(
+QUICK = Patience(
     first_wait_s=0.02, longest_wait_s=0.2, proven_s=0.5, grace_s=0.4, silence_s=0.3, entry_s=1.0
 )
 

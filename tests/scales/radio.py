@@ -8,7 +8,7 @@ import pytest
 from pourcoach.domain.errors import WorkError
 from pourcoach.scales.bluetooth import BluetoothConnector, RadioPatience
 from pourcoach.scales.dialect import described_dialect, line_dialect
-from pourcoach.scales.supervised import Pace, SupervisedScale
+from pourcoach.scales.supervised import Patience, SupervisedScale
 from pourcoach.wire.description import ScaleDescription
 from tests.scales.fake_device import Device
 from tests.scales.listener import QUICK, Listener, now
@@ -25,7 +25,7 @@ NO_SERVICE = (
 def supervised(
     target: str = "bench",
     description: ScaleDescription | None = None,
-    pace: Pace = QUICK,
+    pace: Patience = QUICK,
 ) -> SupervisedScale:
     dialect = line_dialect() if description is None else described_dialect(description)
     gatt = None if description is None else description.gatt

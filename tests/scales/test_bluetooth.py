@@ -7,7 +7,7 @@ import pytest
 
 from pourcoach.domain.inputs import Reading
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.overhear import Overheard, overhear
+from pourcoach.scales.raw_bytes import RawChunk, overhear
 from pourcoach.wire.description import Gatt, ScaleCommands
 from pourcoach.wire.description_reader import read_description
 from tests.scales.fake_bluez import FakeBlueZ
@@ -135,7 +135,7 @@ async def test_an_unknown_scale_is_overheard_on_all_that_it_notifies(bluez: Fake
     device = bluez.add_device("AA:BB:CC:00:00:01", "unknown", [])
     device.add_service(service, {weight: ["notify"], command: ["write"]})
     device.add_service(closed, {base.format("fff4"): ["indicate"], base.format("fff5"): ["read"]})
-    heard: list[Overheard] = []
+    heard: list[RawChunk] = []
     lost: list[str] = []
     address = ScaleAddress.parse("ble:unknown")
     async with overhear(address, now, heard.append, lost.append):

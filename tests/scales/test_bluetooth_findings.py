@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 
 from pourcoach.cli.main import main
-from pourcoach.scales.doctor import Finding, Machine, bluetooth_findings
+from pourcoach.scales.doctor import ExaminedItem, Machine, bluetooth_findings
 from tests.scales.fake_bluez import FakeBlueZ
 
 
-async def findings(root: Path) -> list[Finding]:
+async def findings(root: Path) -> list[ExaminedItem]:
     return await bluetooth_findings(Machine("linux", root), 0.1)
 
 
@@ -17,8 +17,10 @@ async def test_a_scale_in_sight(bluez: FakeBlueZ, tmp_path: Path) -> None:
     bluez.add_line_scale()
     bluez.add_line_scale("bar scale", "AA:BB:CC:00:00:02")
     assert await findings(tmp_path) == [
-        Finding(True, "ble:bench is in sight: try 'pourcoach scales --live ble:bench'"),
-        Finding(True, "ble:bar scale is in sight: try 'pourcoach scales --live \"ble:bar scale\"'"),
+        ExaminedItem(True, "ble:bench is in sight: try 'pourcoach scales --live ble:bench'"),
+        ExaminedItem(
+            True, "ble:bar scale is in sight: try 'pourcoach scales --live \"ble:bar scale\"'"
+        ),
     ]
 
 
@@ -43,7 +45,9 @@ async def test_no_scale_among_what_is_in_sight(
 async def test_bluetooth_off(bluez: FakeBlueZ, tmp_path: Path) -> None:
     assert bluez.adapter is not None
     bluez.adapter.powered = False
-    assert await findings(tmp_path) == [Finding(False, "Bluetooth is switched off", "switch it on")]
+    assert await findings(tmp_path) == [
+        ExaminedItem(False, "Bluetooth is switched off", "switch it on")
+    ]
 
 
 def test_the_commands_say_that_there_is_no_bluetooth(

@@ -7,7 +7,7 @@ import pytest
 from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
-from pourcoach.scales.doctor import Finding, Machine, bluetooth_findings, serial_findings
+from pourcoach.scales.doctor import ExaminedItem, Machine, bluetooth_findings, serial_findings
 
 
 @pytest.fixture
@@ -49,7 +49,7 @@ def test_a_port_that_can_be_used(ports: list[ListPortInfo], tmp_path: Path) -> N
     device = tmp_path / "ttyUSB0"
     ports.append(usb_port(device))
     assert serial_findings(Machine("linux", tmp_path)) == [
-        Finding(
+        ExaminedItem(
             True,
             f"{device} (Bridge) is there: try 'pourcoach scales --live serial:{device}'",
         )
@@ -76,7 +76,9 @@ def test_a_port_that_another_program_holds(ports: list[ListPortInfo], tmp_path: 
     (tmp_path / "proc/4242/fd").mkdir()
     (tmp_path / "proc/4242/fd/5").symlink_to(device)
     assert serial_findings(Machine("linux", tmp_path)) == [
-        Finding(False, f"{device} (Bridge) is used by minicom (process 4242)", "end that program")
+        ExaminedItem(
+            False, f"{device} (Bridge) is used by minicom (process 4242)", "end that program"
+        )
     ]
 
 

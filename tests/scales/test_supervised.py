@@ -13,7 +13,7 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Link
 from pourcoach.scales.connection import NoConnectionError, OnBytes, OnLost
 from pourcoach.scales.dialect import Dialect
-from pourcoach.scales.supervised import Pace, SupervisedScale
+from pourcoach.scales.supervised import Patience, SupervisedScale
 from pourcoach.wire.line_decoder import LineDecoder
 from tests.scales.listener import QUICK, listening, now
 from tests.wire.scale_lines import encode_checked, encode_counts
@@ -72,7 +72,7 @@ class FakeConnector:
                 await self._opened.wait()
 
 
-def supervised(connector: FakeConnector, pace: Pace = QUICK) -> SupervisedScale:
+def supervised(connector: FakeConnector, pace: Patience = QUICK) -> SupervisedScale:
     return SupervisedScale("fake:", connector, now, pace)
 
 
@@ -114,7 +114,9 @@ async def test_a_lasting_trouble_later_on_is_told_and_waited_out() -> None:
 
 
 async def test_waits_double_up_to_their_longest() -> None:
-    pace = Pace(first_wait_s=0.02, longest_wait_s=0.08, soon_wait_s=0.01, jitter=0.0, entry_s=0.0)
+    pace = Patience(
+        first_wait_s=0.02, longest_wait_s=0.08, soon_wait_s=0.01, jitter=0.0, entry_s=0.0
+    )
     connector = FakeConnector(*[NoConnectionError("not seen") for _ in range(5)])
     async with supervised(connector, pace):
         await connector.connected(1)
@@ -233,7 +235,7 @@ async def test_links_are_told_in_order_with_their_times() -> None:
 
 
 async def test_200_losses_leave_no_task() -> None:
-    pace = Pace(first_wait_s=0.0, longest_wait_s=0.0)
+    pace = Patience(first_wait_s=0.0, longest_wait_s=0.0)
     connector = FakeConnector()
     async with listening(supervised(connector, pace)) as heard:
         before = len(asyncio.all_tasks())

@@ -3,7 +3,7 @@ import pytest
 from pourcoach.cli.known_weight import read_known_weight
 from pourcoach.session.checking import PRESSES, CheckPlan, run_check
 from pourcoach.session.weighing_bench import WeighingBench
-from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.check import judge_scale
 from pourcoach.weighing.check.check_record import CheckRecord
 from pourcoach.weighing.figures.eccentricity import PLACES
 from tests.session.fake_bench import FakeBenchScale, FakePerson
@@ -40,7 +40,7 @@ async def checked(scale: FakeBenchScale, script) -> tuple[CheckRecord, FakePerso
 async def test_a_whole_check_of_a_good_scale():
     record, _ = await checked(FakeBenchScale(hz=20), WHOLE)
     assert CheckRecord.from_dict(record.as_dict()) == record
-    check = judge(record)
+    check = judge_scale(record)
     assert check.faults == ()
     assert check.linearity.within
     assert check.repeatability.within
@@ -58,7 +58,7 @@ async def test_a_whole_check_of_a_good_scale():
 
 async def test_a_scale_that_shows_too_much_is_outside():
     record, _ = await checked(FakeBenchScale(hz=20, shown=lambda grams: 1.002 * grams), WHOLE)
-    check = judge(record)
+    check = judge_scale(record)
     assert not check.linearity.within
     assert check.linearity.span_error == pytest.approx(0.002, rel=0.02)
 

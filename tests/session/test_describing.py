@@ -5,7 +5,7 @@ from contextlib import asynccontextmanager
 import pytest
 
 from pourcoach.domain.errors import WorkError
-from pourcoach.scales.overhear import Overheard
+from pourcoach.scales.raw_bytes import RawChunk
 from pourcoach.session import describing
 from pourcoach.session.describing import capture_scale
 from pourcoach.wire.description import Gatt, Transport
@@ -30,7 +30,7 @@ def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gat
 
     @asynccontextmanager
     async def listening(
-        on_heard: Callable[[Overheard], None], on_lost: Callable[[str], None]
+        on_heard: Callable[[RawChunk], None], on_lost: Callable[[str], None]
     ) -> AsyncIterator[None]:
         async def send() -> None:
             count = 0
@@ -39,7 +39,7 @@ def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gat
                 if scale.unplugged:
                     on_lost("the scale on FAKE is gone")
                 for gatt, data in frames(scale.grams, count):
-                    on_heard(Overheard(count * 0.1, data, gatt))
+                    on_heard(RawChunk(count * 0.1, data, gatt))
                 await asyncio.sleep(0.005)
 
         task = asyncio.create_task(send())

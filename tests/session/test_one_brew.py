@@ -6,7 +6,7 @@ from pourcoach.domain.advice import Flag, FlagKind, Word
 from pourcoach.domain.pour import Phase
 from pourcoach.session import one_brew
 from pourcoach.session.one_brew import OneBrew
-from pourcoach.sharing.seen import Standing
+from pourcoach.sharing.seen import TileAge
 from tests.tui.fake_sessions import FakeBrew, FakeReplay
 from tests.tui.made_frames import make_frame
 
@@ -21,7 +21,7 @@ def pouring(board: OneBrew) -> FakeBrew:
 
 def test_nothing_is_seen_before_a_brew() -> None:
     (seen,) = OneBrew("1").seen()
-    assert (seen.standing, seen.tile) == (Standing.WAITING, None)
+    assert (seen.standing, seen.tile) == (TileAge.WAITING, None)
 
 
 def test_the_newest_frame_is_seen_and_no_name() -> None:

@@ -8,7 +8,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Mark, Reading
 from pourcoach.recordings.fold import final_frame, frames
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
-from pourcoach.session.protocols import Hands, Session, Skip, Transport
+from pourcoach.session.protocols import BrewControls, PlaybackControls, Session, Skip
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.skips import BEFORE_FINDING_S, BEFORE_STAGE_S, skip_to
 
@@ -106,8 +106,8 @@ def test_speed_goes_in_steps_and_stays_in_bounds() -> None:
 
 def test_a_replay_has_a_transport_and_no_hands() -> None:
     session: Session = ReplaySession(TAPE)
-    assert isinstance(session, Transport)
-    assert not isinstance(session, Hands)
+    assert isinstance(session, PlaybackControls)
+    assert not isinstance(session, BrewControls)
 
 
 async def test_the_fold_runs_ahead_and_lets_the_loop_breathe() -> None:

@@ -9,7 +9,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import json_text
 from pourcoach.sharing.heard import MOST_STATIONS, Heard
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile import tile_dict, tile_of
 from tests.tui.made_frames import make_frame
 
@@ -25,7 +25,7 @@ def here(state: str, run: str = "a") -> bytes:
     return json_text({"here": 1, "state": state, "run": run}).encode()
 
 
-def only(heard: Heard, now_s: float) -> Seen:
+def only(heard: Heard, now_s: float) -> SeenStation:
     (seen,) = heard.seen(now_s)
     return seen
 
@@ -33,35 +33,35 @@ def only(heard: Heard, now_s: float) -> Seen:
 def test_a_tile_is_live_for_two_seconds_and_then_old() -> None:
     heard = Heard()
     heard.take("1", "tile", tile(), 10.0)
-    assert only(heard, 12.0).standing is Standing.LIVE
+    assert only(heard, 12.0).standing is TileAge.LIVE
     seen = only(heard, 12.1)
-    assert (seen.standing, seen.age_s) == (Standing.OLD, pytest.approx(2.1))
+    assert (seen.standing, seen.age_s) == (TileAge.OLD, pytest.approx(2.1))
     heard.take("1", "tile", tile(), 15.0)
-    assert only(heard, 15.1).standing is Standing.LIVE
+    assert only(heard, 15.1).standing is TileAge.LIVE
 
 
 def test_a_tile_that_the_broker_kept_is_old_by_nobody_knows_how_much() -> None:
     heard = Heard()
     heard.take("1", "tile", tile(), 10.0, kept=True)
     seen = only(heard, 10.0)
-    assert (seen.standing, seen.age_s) == (Standing.OLD, None)
+    assert (seen.standing, seen.age_s) == (TileAge.OLD, None)
 
 
 def test_a_last_will_shows_at_once_and_a_tile_brings_it_back() -> None:
     heard = Heard()
     heard.take("1", "tile", tile(), 10.0)
     heard.take("1", "here", here("gone"), 10.1)
-    assert only(heard, 10.1).standing is Standing.GONE
+    assert only(heard, 10.1).standing is TileAge.GONE
     heard.take("1", "here", here("here", "b"), 11.0)
     heard.take("1", "tile", tile("b"), 11.0)
-    assert only(heard, 11.0).standing is Standing.LIVE
+    assert only(heard, 11.0).standing is TileAge.LIVE
 
 
 def test_the_late_will_of_an_earlier_run_means_nothing() -> None:
     heard = Heard()
     heard.take("1", "tile", tile("b"), 10.0)
     heard.take("1", "here", here("gone", "a"), 10.1)
-    assert only(heard, 10.1).standing is Standing.LIVE
+    assert only(heard, 10.1).standing is TileAge.LIVE
 
 
 def test_two_stations_of_one_name_are_said() -> None:
@@ -94,7 +94,7 @@ def test_a_hostile_payload_is_counted_and_changes_nothing(payload: bytes) -> Non
     for kind in ("tile", "finding", "here", "else"):
         heard.take("1", kind, payload, 10.1)
     seen = only(heard, 10.2)
-    assert (seen.standing, seen.trouble) == (Standing.LIVE, None)
+    assert (seen.standing, seen.trouble) == (TileAge.LIVE, None)
     assert heard.refused["1"] == 3
 
 

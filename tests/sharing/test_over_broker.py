@@ -15,9 +15,9 @@ from pourcoach.domain.pour import Phase
 from pourcoach.sharing.listener import Listener
 from pourcoach.sharing.outbox import Outbox
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.sharer import Sharer
-from pourcoach.sharing.tile import Finding, tile_of
+from pourcoach.sharing.tile import TileFinding, tile_of
 from tests.sharing.mosquitto import Mosquitto, needs_mosquitto
 from tests.sharing.test_tape_parts import TAPE
 from tests.tui.made_frames import make_frame
@@ -30,15 +30,15 @@ class Brew:
 
     def __init__(self, name: str = "1", run: str = "a") -> None:
         self.name, self.run, self.looks = name, run, 0
-        self.noted: list[tuple[tuple[FlagKind, str | None], Finding]] = []
+        self.noted: list[tuple[tuple[FlagKind, str | None], TileFinding]] = []
 
-    def look(self) -> Seen:
+    def look(self) -> SeenStation:
         self.looks += 1
         frame = make_frame(20.0, Word.POUR, float(self.looks), phase=Phase.POURING)
         tile = tile_of(frame, 20.0, station=self.name, at="", run=self.run, number=self.looks)
-        return Seen(self.name, Standing.LIVE, tile, 0.0)
+        return SeenStation(self.name, TileAge.LIVE, tile, 0.0)
 
-    def findings(self) -> list[tuple[tuple[FlagKind, str | None], Finding]]:
+    def findings(self) -> list[tuple[tuple[FlagKind, str | None], TileFinding]]:
         return self.noted
 
 
@@ -94,7 +94,7 @@ def sharer(room: Room, folder: Path, brew: Brew | None = None) -> Sharer:
     return Sharer(room, brew.name, brew, Outbox(folder / "outbox", room), brew.run)
 
 
-def one(listener: Listener) -> Seen | None:
+def one(listener: Listener) -> SeenStation | None:
     seen = listener.seen()
     return seen[0] if seen else None
 
@@ -109,14 +109,14 @@ def test_tiles_and_findings_arrive_and_a_clean_end_is_gone(room: Room, tmp_path:
     brew, library = Brew(), Library()
     with Listener(room, library.land, library.has) as wall:
         with sharer(room, tmp_path, brew):
-            until(lambda: (seen := one(wall)) is not None and seen.standing is Standing.LIVE)
+            until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.LIVE)
             weights = [s.tile.weight_g for s in wall.seen() if s.tile]
             until(lambda: [s.tile.weight_g for s in wall.seen() if s.tile] > weights)
-            finding = Finding("stall", "It stopped.", None, 3.0)
+            finding = TileFinding("stall", "It stopped.", None, 3.0)
             brew.noted = [((FlagKind.STALL, None), finding)]
             until(lambda: (s := one(wall)) is not None and s.tile is not None
                   and s.tile.finding == finding)  # fmt: skip
-        until(lambda: (seen := one(wall)) is not None and seen.standing is Standing.GONE)
+        until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.GONE)
     assert wall.heard.refused.total() == 0
 
 
@@ -163,7 +163,7 @@ def test_the_broker_is_killed_and_started_again_in_the_middle(
         library.full = False
         broker.start()
         until(lambda: station.waiting == 0)
-        until(lambda: (seen := one(wall)) is not None and seen.standing is Standing.LIVE)
+        until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.LIVE)
         assert station.trouble is None
     assert list(library.kept.values()) == [TAPE]
     assert library.times == 1
@@ -196,7 +196,7 @@ def test_hostile_messages_do_not_reach_the_others(
         until(lambda: wall.heard.refused.total() > 20)
         sent = station.sent
         until(lambda: station.sent > sent)
-        until(lambda: any(s.name == "1" and s.standing is Standing.LIVE for s in wall.seen()))
+        until(lambda: any(s.name == "1" and s.standing is TileAge.LIVE for s in wall.seen()))
         assert all(seen.name.isprintable() for seen in wall.seen())
     assert library.kept == {}
 
@@ -230,11 +230,11 @@ def test_a_killed_station_is_gone_by_its_last_will(
         argv = [sys.executable, "-c", KILLED, broker.address(), str(tmp_path)]
         station = subprocess.Popen(argv, stdin=subprocess.PIPE)
         try:
-            until(lambda: (seen := one(wall)) is not None and seen.standing is Standing.LIVE)
+            until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.LIVE)
         finally:
             station.kill()
             station.communicate()
-        until(lambda: (seen := one(wall)) is not None and seen.standing is Standing.GONE)
+        until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.GONE)
 
 
 def test_nothing_is_left_running(room: Room, tmp_path: Path) -> None:

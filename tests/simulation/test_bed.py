@@ -10,7 +10,7 @@ from pourcoach.simulation.bed import (
     DENSITY_KGPM3,
     DRAINABLE_POROSITY,
     DRIP_GPS,
-    Bed,
+    BedModel,
     evaporation_gps,
     fitted_permeability_m2,
     vapour_pressure_pa,
@@ -40,7 +40,7 @@ def test_hot_water_goes_off_by_a_gram_or_so_in_a_brew() -> None:
 
 
 def test_a_bed_takes_up_twice_its_weight_before_it_drips() -> None:
-    bed = Bed(20.0, 1e-11)
+    bed = BedModel(20.0, 1e-11)
     while bed.drained_g == 0:
         bed.step(5.0)
     assert bed.retained_g + bed.evaporated_g == pytest.approx(40, abs=0.1)
@@ -50,7 +50,7 @@ def test_a_standing_column_falls_as_darcy_says() -> None:
     # Falling head, t = L / K · ln(H0 / H1) with H from the foot of the bed (the form of ISO
     # 17892-11), as long as water stands above the bed. K = k ρ g / μ.
     permeability_m2 = 1e-11
-    bed = Bed(20.0, permeability_m2, step_s=0.005)
+    bed = BedModel(20.0, permeability_m2, step_s=0.005)
     length_m = 20.0 / BULK_DENSITY_GPCM3 * 1e-6 / BED_AREA_M2_AT_20_G
     pores_g = DRAINABLE_POROSITY * length_m * BED_AREA_M2_AT_20_G * DENSITY_KGPM3 * 1e3
 
@@ -69,7 +69,7 @@ def test_a_standing_column_falls_as_darcy_says() -> None:
 
 def test_a_bed_drains_the_more_slowly_the_cooler_it_is() -> None:
     def drained_g(kettle_c: float) -> float:
-        bed = Bed(20.0, 1e-11, kettle_c)
+        bed = BedModel(20.0, 1e-11, kettle_c)
         bed.held_g = 200.0
         for _ in range(4000):
             bed.step(0.0)
@@ -81,7 +81,7 @@ def test_a_bed_drains_the_more_slowly_the_cooler_it_is() -> None:
 @pytest.mark.parametrize("finish_s", [150, 190, 240])
 def test_the_fitted_bed_drains_when_planned(finish_s: float) -> None:
     plan = replace(PLAN, finish_s=finish_s)
-    bed = Bed(plan.dose_g, fitted_permeability_m2(plan), step_s=0.1)
+    bed = BedModel(plan.dose_g, fitted_permeability_m2(plan), step_s=0.1)
     poured_g, brew_s = 0.0, 0.0
     while brew_s < 100 or bed.outflow_gps > DRIP_GPS:
         brew_s += 0.1
@@ -97,7 +97,7 @@ def test_the_fitted_permeability_is_that_of_a_slow_sand() -> None:
 
 
 def test_a_bed_gives_off_what_was_ordered_and_less_as_it_cools() -> None:
-    bed = Bed(20.0, 1e-11, step_s=0.1, vapour_gps=0.05)
+    bed = BedModel(20.0, 1e-11, step_s=0.1, vapour_gps=0.05)
     for _ in range(100):
         bed.step(5.0)
     assert bed.evaporated_g == pytest.approx(10 * 0.05, rel=0.01)

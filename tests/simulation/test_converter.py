@@ -5,7 +5,7 @@ from statistics import correlation, fmean, pstdev
 
 import pytest
 
-from pourcoach.simulation.converter import SEQUENCES, Converter, Sample
+from pourcoach.simulation.converter import SEQUENCES, Converter, DeviceSample
 from pourcoach.simulation.scale_model import IDEAL, ScaleModel
 from pourcoach.simulation.ticks import TICK_S
 
@@ -14,7 +14,7 @@ CLEAN = replace(IDEAL, noise_g=0.0, resolution_g=0.0)
 
 def samples(
     model: ScaleModel, seconds: float, slope_gps: float = 0.0, tares_s: tuple[float, ...] = ()
-) -> list[Sample]:
+) -> list[DeviceSample]:
     converter = Converter(model, Random(1), Random(2), tares_s)
     taken = (
         converter.step((tick + 1) * TICK_S, slope_gps * (tick + 1) * TICK_S)

@@ -6,17 +6,17 @@ from statistics import fmean, pstdev
 import pytest
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.simulation.converter import Sample
-from pourcoach.simulation.link import Link
+from pourcoach.simulation.converter import DeviceSample
+from pourcoach.simulation.link import SimulatedLink
 from pourcoach.simulation.scale_model import IDEAL, ScaleModel
 
 
 def sent(
     model: ScaleModel, dropouts: tuple[tuple[float, float], ...] = (), count: int = 4000
 ) -> list[Reading]:
-    link = Link(model, dropouts, Random(1), Random(2))
+    link = SimulatedLink(model, dropouts, Random(1), Random(2))
     for index in range(count):
-        link.send(Sample(index / 80, float(index), 7 + index / 80, index))
+        link.send(DeviceSample(index / 80, float(index), 7 + index / 80, index))
     return link.arrived(1e9)
 
 
@@ -25,8 +25,8 @@ def test_a_perfect_cable_hands_over_at_once() -> None:
 
 
 def test_nothing_is_handed_out_before_it_arrives_or_twice() -> None:
-    link = Link(replace(IDEAL, latency_s=0.5), (), Random(1), Random(2))
-    link.send(Sample(1.0, 3.0, 0.0, 0))
+    link = SimulatedLink(replace(IDEAL, latency_s=0.5), (), Random(1), Random(2))
+    link.send(DeviceSample(1.0, 3.0, 0.0, 0))
     assert link.arrived(1.49) == []
     assert [r.grams for r in link.arrived(1.5)] == [3.0]
     assert link.arrived(2.0) == []
@@ -39,10 +39,10 @@ def test_order_is_kept_whatever_the_jitter() -> None:
 
 
 def test_jitter_has_its_mean_and_spread() -> None:
-    link = Link(replace(IDEAL, jitter_s=0.03), (), Random(1), Random(2))
+    link = SimulatedLink(replace(IDEAL, jitter_s=0.03), (), Random(1), Random(2))
     late_s = []
     for index in range(4000):
-        link.send(Sample(float(index), 0.0, 0.0, 0))  # a second apart: none has to wait
+        link.send(DeviceSample(float(index), 0.0, 0.0, 0))  # a second apart: none has to wait
         late_s += [r.t_s - index for r in link.arrived(1e9)]
     assert fmean(late_s) == pytest.approx(0.03, rel=0.05)
     assert pstdev(late_s) == pytest.approx(0.03, rel=0.05)

@@ -1,19 +1,19 @@
 import pytest
 
-from pourcoach.simulation.platform import SLOSH_DEPTH_M, SLOSH_RADIUS_M, Platform, slosh_hz
+from pourcoach.simulation.platform import SLOSH_DEPTH_M, SLOSH_RADIUS_M, PlatformModel, slosh_hz
 from pourcoach.simulation.scale_model import IDEAL, ScaleModel
 from pourcoach.simulation.ticks import TICK_S
 
 
 def test_a_slow_rise_is_shown_16_ms_late() -> None:
-    platform = Platform(IDEAL)
+    platform = PlatformModel(IDEAL)
     for tick in range(400):
         shown_g = platform.step(tick * TICK_S, 5.0 * (tick + 0.5) * TICK_S, 0.0, hot=False)
     assert (400 * TICK_S * 5.0 - shown_g) / 5.0 == pytest.approx(0.016, abs=0.0005)
 
 
 def test_a_load_creeps_by_the_data_sheet_share_in_half_an_hour() -> None:
-    platform = Platform(ScaleModel(creep_share=0.0003, drift_g_per_k=0.0))
+    platform = PlatformModel(ScaleModel(creep_share=0.0003, drift_g_per_k=0.0))
     ticks = round(1800 / TICK_S)
     for tick in range(ticks):
         shown_g = platform.step(tick * TICK_S, 1000.0, 0.0, hot=False)
@@ -22,7 +22,7 @@ def test_a_load_creeps_by_the_data_sheet_share_in_half_an_hour() -> None:
 
 def test_a_hot_brewer_moves_the_zero() -> None:
     model = ScaleModel(creep_share=0.0, drift_g_per_k=0.02, warming_k=5.0)
-    cold, hot = Platform(model), Platform(model)
+    cold, hot = PlatformModel(model), PlatformModel(model)
     for tick in range(round(240 / TICK_S)):
         cold_g = cold.step(tick * TICK_S, 0.0, 0.0, hot=False)
         hot_g = hot.step(tick * TICK_S, 0.0, 0.0, hot=True)
@@ -31,7 +31,7 @@ def test_a_hot_brewer_moves_the_zero() -> None:
 
 
 def test_a_stream_cut_off_leaves_the_slurry_swinging() -> None:
-    platform = Platform(ScaleModel(slosh_g_per_gps=0.05, dip_g=0.0))
+    platform = PlatformModel(ScaleModel(slosh_g_per_gps=0.05, dip_g=0.0))
     shown = []
     for tick in range(1200):
         pouring = tick < 600
@@ -43,7 +43,7 @@ def test_a_stream_cut_off_leaves_the_slurry_swinging() -> None:
 
 
 def test_the_first_impact_dips_once() -> None:
-    platform = Platform(ScaleModel(slosh_g_per_gps=0.0, dip_g=0.2))
+    platform = PlatformModel(ScaleModel(slosh_g_per_gps=0.0, dip_g=0.2))
     flows = [0.0] * 100 + [5.0] * 100 + [0.0] * 100 + [5.0] * 100
     shown = [platform.step(i * TICK_S, 0.0, flow, hot=False) for i, flow in enumerate(flows)]
     assert min(shown[100:200]) < -0.15

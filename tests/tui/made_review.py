@@ -11,9 +11,9 @@ from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
+from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, Palette
-from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.review.kept_brew import Keeper
 from pourcoach.tui.review.review_keys import After
 from pourcoach.tui.review.review_screen import ReviewScreen
@@ -32,9 +32,9 @@ BREW_S = 187.0
 FAULTY = last_frame(flags=(STALL, UNEVEN, KNOCK))
 
 
-def made_trace(late_s: float = 0.6, over: float = 1.02) -> Trace:
+def made_trace(late_s: float = 0.6, over: float = 1.02) -> DrawnTrace:
     """A hand a little late and a little over, then the brewer lifted."""
-    trace = Trace()
+    trace = DrawnTrace()
     for tick in range(int(BREW_S * 10)):
         brew_s = tick / 10
         mass_g, later_g = (

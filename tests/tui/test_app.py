@@ -22,7 +22,7 @@ from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK, PALETTES
 from pourcoach.tui.review.review_screen import ReviewScreen
-from pourcoach.tui.showing import Showing
+from pourcoach.tui.session_view import SessionView
 from pourcoach.tui.start.start_screen import StartScreen
 from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.fake_sessions import FakeBrew
@@ -30,7 +30,7 @@ from tests.tui.made_frames import make_frame
 
 
 def app_showing(
-    showing: Showing, left: list[Leave] | None = None, rubric: Rubric = USUAL_RUBRIC
+    showing: SessionView, left: list[Leave] | None = None, rubric: Rubric = USUAL_RUBRIC
 ) -> PourcoachApp:
     async def story(app: PourcoachApp) -> None:
         how = await app.show(showing)
@@ -46,7 +46,7 @@ def done_frame() -> Any:
 
 async def test_a_brew_is_followed_by_its_review_and_then_the_app_ends() -> None:
     brew, left = FakeBrew(), []  # type: FakeBrew, list[Leave]
-    app = app_showing(Showing(brew), left)
+    app = app_showing(SessionView(brew), left)
     async with app.run_test() as pilot:
         await pilot.pause()
         assert isinstance(app.screen, BrewScreen)
@@ -65,7 +65,7 @@ async def test_a_brew_is_followed_by_its_review_and_then_the_app_ends() -> None:
 
 async def test_brewing_again_takes_the_next_session() -> None:
     first, second = FakeBrew(), FakeBrew()
-    app = app_showing(Showing(first, again=lambda: Showing(second)))
+    app = app_showing(SessionView(first, again=lambda: SessionView(second)))
     async with app.run_test() as pilot:
         await pilot.pause()
         first.feed(done_frame())
@@ -84,7 +84,7 @@ async def test_brewing_again_takes_the_next_session() -> None:
 
 async def test_a_replay_of_a_lost_tape_is_told_after_the_app_has_ended(tmp_path: Path) -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew, named=tmp_path / "gone.jsonl"))
+    app = app_showing(SessionView(brew, named=tmp_path / "gone.jsonl"))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(done_frame())
@@ -99,7 +99,7 @@ async def test_a_replay_from_the_review_is_judged_by_the_apps_rubric() -> None:
     tape = Path("recordings/steady.jsonl")
     strict = replace(USUAL_RUBRIC, limits=FlagLimits(uneven_cv=0.01))
     brew = FakeBrew()
-    app = app_showing(Showing(brew, tape), rubric=strict)
+    app = app_showing(SessionView(brew, tape), rubric=strict)
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(done_frame())
@@ -120,7 +120,7 @@ async def test_a_replay_from_the_review_is_judged_by_the_apps_rubric() -> None:
 async def test_a_session_that_cannot_go_on_is_told_after_the_app_has_ended() -> None:
     brew = FakeBrew()
     brew.fault = WorkError("there is no port /dev/ttyUSB0", "plug the scale in")
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test() as pilot:
         await pilot.pause()
         await pilot.press("escape")
@@ -131,7 +131,7 @@ async def test_a_session_that_cannot_go_on_is_told_after_the_app_has_ended() -> 
 @pytest.mark.parametrize("phase", [Phase.POURING, Phase.WAITING, Phase.DRAINING])
 async def test_ctrl_c_stops_a_brew_and_again_leaves(phase: Phase) -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(make_frame(20.0, Word.WAIT, 40.0, phase=phase))
@@ -147,7 +147,7 @@ async def test_ctrl_c_stops_a_brew_and_again_leaves(phase: Phase) -> None:
 
 async def test_ctrl_c_stops_a_brew_from_under_a_note() -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
@@ -158,7 +158,7 @@ async def test_ctrl_c_stops_a_brew_from_under_a_note() -> None:
 
 async def test_a_brew_stays_in_sight_under_a_question(screen_text: Callable[[Any], str]) -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
@@ -170,7 +170,7 @@ async def test_a_brew_stays_in_sight_under_a_question(screen_text: Callable[[Any
 
 async def test_a_brew_that_ends_under_the_help_waits_with_its_review_until_it_is_left() -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(done_frame())
@@ -188,7 +188,7 @@ async def test_a_brew_that_ends_under_the_help_waits_with_its_review_until_it_is
 
 async def test_ctrl_q_asks_only_while_brewing() -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew))
+    app = app_showing(SessionView(brew))
     async with app.run_test() as pilot:
         await pilot.pause()
         brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
@@ -225,7 +225,7 @@ def test_every_key_of_every_screen_is_in_the_palette_with_words() -> None:
 
 async def test_the_palette_does_what_the_keys_do() -> None:
     brew = FakeBrew()
-    app = app_showing(Showing(brew, again=lambda: Showing(brew)))
+    app = app_showing(SessionView(brew, again=lambda: SessionView(brew)))
     async with app.run_test() as pilot:
         await pilot.pause()
         commands = {each.title: each for each in app.get_system_commands(app.screen)}
@@ -238,7 +238,7 @@ async def test_the_palette_does_what_the_keys_do() -> None:
 
 
 async def test_the_palette_has_only_our_own_themes() -> None:
-    app = app_showing(Showing(FakeBrew()))
+    app = app_showing(SessionView(FakeBrew()))
     async with app.run_test() as pilot:
         await pilot.pause()
         titles = [command.title for command in app.get_system_commands(app.screen)]

@@ -9,7 +9,7 @@ from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.focus_click import FOCUS_CLICK_S
 from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK
-from pourcoach.tui.showing import Showing
+from pourcoach.tui.session_view import SessionView
 from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.fake_sessions import FakeBrew
 
@@ -46,7 +46,7 @@ async def test_it_does_nothing_else(sent: list[events.Event], asked: list[str]) 
     brew = FakeBrew()
 
     async def story(app: PourcoachApp) -> None:
-        await app.show(Showing(brew))
+        await app.show(SessionView(brew))
 
     app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
     async with app.run_test(size=(100, 30)) as pilot:

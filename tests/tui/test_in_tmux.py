@@ -198,7 +198,7 @@ from datetime import datetime
 from pourcoach.session.live import live_brew
 from pourcoach.session.settings import Settings
 from pourcoach.session.rubric_in_use import rubric_in_use
-from pourcoach.tui.stories import run_session
+from pourcoach.tui.flows import run_session
 from pourcoach.tui.brew.brew_screen import BrewScreen
 
 usual = BrewScreen.on_frame

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourcoach.wire.binary_frame import BinaryFrame, checksum_fits, read_frame, read_number
+from pourcoach.wire.binary_frame import BinaryFrame, checksum_fits, field_value, read_frame
 from pourcoach.wire.decoder import DropReason
 from pourcoach.wire.description import (
     BinaryLayout,
@@ -49,12 +49,12 @@ from pourcoach.wire.description import (
 )
 def test_numbers(data: str, kind: NumberKind, order: str, length: int, value: float | None) -> None:
     place = NumberField(2, kind, order, length)
-    assert read_number(b"\xaa\x55" + bytes.fromhex(data) + b"\x00", place) == value
+    assert field_value(b"\xaa\x55" + bytes.fromhex(data) + b"\x00", place) == value
 
 
 @given(st.binary(min_size=4, max_size=4), st.sampled_from(NumberKind), st.sampled_from(["big", ""]))
 def test_no_bytes_raise(data: bytes, kind: NumberKind, order: str) -> None:
-    value = read_number(data, NumberField(0, kind, order, 4))
+    value = field_value(data, NumberField(0, kind, order, 4))
     assert value is None or value == value
 
 

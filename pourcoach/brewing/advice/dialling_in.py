@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from pourcoach.brewing.advice.evidence import Evidence, Signals, earlier_brews, read_signals
 from pourcoach.brewing.advice.move import Change, Move
-from pourcoach.brewing.advice.rule import Rule, Step
+from pourcoach.brewing.advice.rule import AdviceStep, Rule
 from pourcoach.brewing.advice.rules import COMMON, RULES
-from pourcoach.brewing.advice.search import Found, search
+from pourcoach.brewing.advice.search import SearchResult, search
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +14,7 @@ class Advice:
     """What to do next."""
 
     rule: Rule
-    step: Step
+    step: AdviceStep
     change: Change | None = None
     """With CHANGE and BACK always; with SETTLED where another setting than this is to be kept."""
     back: Change | None = None
@@ -31,7 +31,7 @@ def _never(_: Signals) -> bool:
 ENCLOSED = Rule(
     "enclosed",
     _never,
-    Step.SETTLED,
+    AdviceStep.SETTLED,
     (),
     "the two settings enclose the best, and there is no step between them: keep the one that is "
     "liked better",
@@ -40,7 +40,7 @@ ENCLOSED = Rule(
 USED_UP = Rule(
     "used-up",
     _never,
-    Step.SETTLED,
+    AdviceStep.SETTLED,
     (),
     "what might mend this has been tried, each for itself: keep the best of these brews, and look "
     "at the coffee, its age and the water",
@@ -51,7 +51,7 @@ MOST_BREWS = 6
 ENOUGH = Rule(
     "enough",
     _never,
-    Step.SETTLED,
+    AdviceStep.SETTLED,
     (),
     f"{MOST_BREWS} brews have gone into it: keep the best of them, and look at the coffee, its age "
     "and the water before another is spent",
@@ -64,9 +64,9 @@ def advise(evidence: Evidence) -> Advice:
     """The first rule that fits, and the move that it makes after what earlier brews have shown."""
     signals = read_signals(evidence)
     rule = next(rule for rule in RULES if rule.when(signals))
-    if rule.step is Step.BACK and signals.last is not None:
+    if rule.step is AdviceStep.BACK and signals.last is not None:
         return Advice(rule, rule.step, signals.last.back)
-    if rule.step is not Step.CHANGE:
+    if rule.step is not AdviceStep.CHANGE:
         return Advice(rule, rule.step)
     if sum(1 for _ in earlier_brews(evidence)) >= MOST_BREWS - 1:
         return Advice(ENOUGH, ENOUGH.step)
@@ -76,11 +76,13 @@ def advise(evidence: Evidence) -> Advice:
     return _after_search(rule, search(levers, evidence), signals)
 
 
-def _after_search(rule: Rule, found: Found, signals: Signals) -> Advice:
+def _after_search(rule: Rule, found: SearchResult, signals: Signals) -> Advice:
     if found.enclosed is not None:
         keep = found.back if found.back is not None else found.change
-        return Advice(ENCLOSED, Step.SETTLED, keep, enclosed=found.enclosed)
+        return Advice(ENCLOSED, AdviceStep.SETTLED, keep, enclosed=found.enclosed)
     if found.change is not None:
-        return Advice(rule, Step.CHANGE, found.change, found.back)
+        return Advice(rule, AdviceStep.CHANGE, found.change, found.back)
     worse = signals.worse and signals.last is not None
-    return Advice(USED_UP, Step.SETTLED, signals.last.back if worse and signals.last else None)
+    return Advice(
+        USED_UP, AdviceStep.SETTLED, signals.last.back if worse and signals.last else None
+    )

@@ -8,7 +8,7 @@ from pourcoach.brewing.advice.evidence import Signals
 from pourcoach.brewing.advice.move import Move
 
 
-class Step(Enum):
+class AdviceStep(Enum):
     """What kind of thing to do next."""
 
     POUR = "mend the pour first"
@@ -27,7 +27,7 @@ class Rule:
 
     name: str
     when: Callable[[Signals], bool]
-    step: Step
+    step: AdviceStep
     levers: tuple[Move, ...]
     """With CHANGE: the moves that may mend it, the first that earlier brews leave open being
     made. Empty with any other step."""

@@ -5,7 +5,7 @@ stands before any change of grind, ratio or heat.
 """
 
 from pourcoach.brewing.advice.move import Move
-from pourcoach.brewing.advice.rule import Rule, Step
+from pourcoach.brewing.advice.rule import AdviceStep, Rule
 
 COMMON = "common practice"
 _BATALI = (
@@ -23,7 +23,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "untested-water",
         lambda s: s.untested_water,
-        Step.WATER,
+        AdviceStep.WATER,
         (),
         "this water has not been found fit to drink; nothing is brewed with it",
         "local health authority",
@@ -31,7 +31,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "balanced-yet-worse",
         lambda s: s.balanced and s.said_worse and s.last is not None,
-        Step.BACK,
+        AdviceStep.BACK,
         (),
         "it tastes balanced, yet the brew before was liked better: go back to that, and keep it",
         COMMON,
@@ -39,7 +39,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "balanced-despite-the-pour",
         lambda s: s.balanced and s.pour_faulty,
-        Step.KEEP,
+        AdviceStep.KEEP,
         (),
         "it tastes balanced, so the recipe stands; the pour had faults, and until they are gone "
         "the next cup may differ",
@@ -48,7 +48,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "balanced",
         lambda s: s.balanced,
-        Step.KEEP,
+        AdviceStep.KEEP,
         (),
         "it tastes balanced, and taste decides: the classic box is a convention, not a goal",
         COMMON,
@@ -56,7 +56,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "pour-first",
         lambda s: s.pour_faulty,
-        Step.POUR,
+        AdviceStep.POUR,
         (),
         "the pour had faults, and a grind or a temperature judged through them is judged wrong",
         COMMON,
@@ -64,7 +64,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "one-at-a-time",
         lambda s: s.several_changed,
-        Step.REPEAT,
+        AdviceStep.REPEAT,
         (),
         "several things were changed at once, so nobody can say which of them did it",
         COMMON,
@@ -72,7 +72,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "was-balanced",
         lambda s: s.was_balanced and s.tasted and s.last is not None,
-        Step.BACK,
+        AdviceStep.BACK,
         (),
         "the brew before tasted balanced and this one does not: go back to that, and keep it",
         COMMON,
@@ -80,7 +80,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "dull-water",
         lambda s: s.dull and s.water_off,
-        Step.WATER,
+        AdviceStep.WATER,
         (),
         "it tastes flat or salty and the water misses its targets: no grind mends that",
         "SCAA water standard; " + COMMON,
@@ -88,7 +88,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "contrary",
         lambda s: s.contrary,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "taste and extraction say opposite things: stir, cool and measure the cup again, and "
         "taste it beside another",
@@ -97,7 +97,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "uneven",
         lambda s: s.uneven,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_TURBULENCE, Move.COARSER),
         "both ends at once suggest an uneven bed: one part gave too much and another too little; "
         "the scale cannot see that",
@@ -106,7 +106,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "strong-yet-under",
         lambda s: s.strong and s.under,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.MORE_WATER, Move.HOTTER),
         "the cup is strong though the coffee gave little: more water takes more out and thins it",
         _CHART,
@@ -114,7 +114,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "weak-yet-over",
         lambda s: s.weak and s.over,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_WATER, Move.COARSER),
         "the cup is weak though the coffee gave too much: less water takes less out",
         _CHART,
@@ -122,7 +122,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "under-and-cool",
         lambda s: s.under and s.cool,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.HOTTER, Move.FINER, Move.LONGER),
         "too little came out, and the water was cooler than is known to do no harm",
         _BATALI,
@@ -130,7 +130,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "over-and-hot",
         lambda s: s.over and s.hot,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.COOLER, Move.COARSER, Move.SHORTER),
         "too much came out, and the water was hotter than is usual",
         _BATALI,
@@ -138,7 +138,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "under-and-slow",
         lambda s: s.under and s.slow,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_TURBULENCE, Move.COARSER, Move.HOTTER),
         "too little came out though it ran slowly: the bed may be clogged with fines; finer or "
         "a higher pour would clog it further, a lower pour washes fewer of them down",
@@ -147,7 +147,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "under-and-fast",
         lambda s: s.under and s.fast,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.FINER, Move.LOWER_LEVEL, Move.MORE_TURBULENCE),
         "too little came out, and it ran through fast: finer slows it, and so does less standing "
         "water",
@@ -156,7 +156,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "under",
         lambda s: s.under,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         _MORE,
         "too little came out of the coffee",
         COMMON,
@@ -164,7 +164,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "over-and-fast",
         lambda s: s.over and s.fast,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_TURBULENCE, Move.COOLER),
         "too much came out though it ran fast: coarser would run faster still",
         COMMON,
@@ -172,7 +172,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "over-and-slow",
         lambda s: s.over and s.slow,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.COARSER, Move.HIGHER_LEVEL, Move.COOLER),
         "too much came out, and it ran slowly: coarser quickens it, and so does more standing "
         "water",
@@ -181,7 +181,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "over",
         lambda s: s.over,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         _LESS,
         "too much came out of the coffee",
         COMMON,
@@ -189,7 +189,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "drying",
         lambda s: s.drying,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_TURBULENCE, Move.COARSER),
         "a drying cup suggests that water found paths of its own and washed them out",
         COMMON,
@@ -197,7 +197,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "weak-and-fast",
         lambda s: s.weak and s.fast and not s.extraction_known,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.FINER, Move.LOWER_LEVEL),
         "the cup is weak and the water ran through fast: most likely too little was dissolved",
         COMMON,
@@ -205,7 +205,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "slow-strength",
         lambda s: (s.weak or s.strong) and s.slow and not s.extraction_known,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.COARSER, Move.HIGHER_LEVEL),
         "the strength is off and the bed drained slowly: let it run as planned before the ratio "
         "is judged; too fine a grind gives a strong cup, or a weak one from a clogged bed",
@@ -214,7 +214,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "strength-of-two-causes",
         lambda s: (s.weak or s.strong) and not s.extraction_known,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "a weak or a strong cup can be two things, what was dissolved or how much water it is in: "
         "say if it is sour or bitter, or measure the strength and weigh the coffee in the server",
@@ -223,7 +223,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "weak",
         lambda s: s.weak,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.LESS_WATER,),
         "the cup is weaker than wanted by more than is hard to taste, and extraction is no fault",
         _FROST,
@@ -231,7 +231,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "strong",
         lambda s: s.strong,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (Move.MORE_WATER,),
         "the cup is stronger than wanted by more than is hard to taste, and extraction is no fault",
         _FROST,
@@ -239,7 +239,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "dull-water-unknown",
         lambda s: s.dull and not s.water_known,
-        Step.WATER,
+        AdviceStep.WATER,
         (),
         "it tastes flat or salty, which grind and ratio do not explain: check the water, and how "
         "old the coffee is",
@@ -248,7 +248,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "dull-though-the-water-is-good",
         lambda s: s.dull,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "it tastes flat though the water is near its targets: look at how old the coffee is, and "
         "measure what was extracted before anything is changed",
@@ -257,7 +257,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "worse",
         lambda s: s.worse and s.last is not None,
-        Step.CHANGE,
+        AdviceStep.CHANGE,
         (),
         "all that is known is that the last change made it worse: half of it back lies between "
         "the two",
@@ -266,7 +266,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "slow",
         lambda s: s.slow and not s.tasted and not s.measured,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "all that is known is that the bed drained much later than planned: taste it before "
         "anything is changed",
@@ -275,7 +275,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "fast",
         lambda s: s.fast and not s.tasted and not s.measured,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "it was over much sooner than planned, which may be the grind or a dripper lifted early: "
         "taste it before anything is changed",
@@ -284,7 +284,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "taste-first",
         lambda s: not s.tasted and not s.measured,
-        Step.MEASURE,
+        AdviceStep.MEASURE,
         (),
         "nothing is known of the cup: taste it, or measure its strength",
         COMMON,
@@ -292,7 +292,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "within-errors",
         lambda _: True,
-        Step.KEEP,
+        AdviceStep.KEEP,
         (),
         "what was measured lies within its error, or within what can be tasted, of the aim",
         _FROST,

@@ -39,7 +39,7 @@ _HALF_TO = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchResult:
     """What to set next. With ``enclosed``, which of two settings to keep."""
 
     change: Change | None
@@ -51,7 +51,7 @@ class Found:
     """The way to the setting that encloses the best together with this one."""
 
 
-def search(levers: Sequence[Move], evidence: Evidence) -> Found:
+def search(levers: Sequence[Move], evidence: Evidence) -> SearchResult:
     """The first of the moves that earlier brews leave open, with its size."""
     return _Search(evidence).choose(levers)
 
@@ -68,7 +68,7 @@ class _Search:
         ]
         self._origin: Offset = {}
 
-    def choose(self, levers: Sequence[Move]) -> Found:
+    def choose(self, levers: Sequence[Move]) -> SearchResult:
         last = self._signals.last
         back = None
         # What the last change had turned is turned back first; what helped goes on.
@@ -84,10 +84,10 @@ class _Search:
                 continue
             change, enclosing = self._look(move)
             if change is not None:
-                return Found(change, back)
+                return SearchResult(change, back)
             if enclosing is not None:
                 return self._enclosed(enclosing, back)
-        return Found(None, back)
+        return SearchResult(None, back)
 
     def _look(self, move: Move) -> tuple[Change | None, tuple[Change, Evidence] | None]:
         """The step to make, or what encloses the best together with the origin, or neither."""
@@ -189,11 +189,11 @@ class _Search:
                 moves.add(signals.last.move)
         return moves
 
-    def _enclosed(self, enclosing: tuple[Change, Evidence], back: Change | None) -> Found:
+    def _enclosed(self, enclosing: tuple[Change, Evidence], back: Change | None) -> SearchResult:
         way, other = enclosing
         if back is not None:
-            return Found(None, back, way)
-        return Found(way if self._is_better(other, way) else None, None, way)
+            return SearchResult(None, back, way)
+        return SearchResult(way if self._is_better(other, way) else None, None, way)
 
     def _is_better(self, other: Evidence, way: Change) -> bool:
         last = self._signals.last

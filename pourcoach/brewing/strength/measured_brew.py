@@ -32,7 +32,7 @@ _KEPT_POSSIBLE_G_PER_G = (0.8, 4.5)
 _STRENGTH_POSSIBLE_PCT = (0.05, 8.0)
 
 
-class Method(Enum):
+class ExtractionMethod(Enum):
     """Which equation tells the extraction."""
 
     BEVERAGE = "beverage"
@@ -51,7 +51,7 @@ class MeasuredBrew:
 
     dose_g: Measured
     strength_pct: Measured
-    method: Method = Method.BEVERAGE
+    method: ExtractionMethod = ExtractionMethod.BEVERAGE
     beverage_g: Measured | None = None
     """In the server. Needed by BEVERAGE; else only compared."""
     water_g: Measured | None = None
@@ -129,7 +129,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
     """Function, its inputs with strength first, formula, numbers put in, source."""
     dose, strength = brew.dose_g, brew.strength_pct
     s, d = f"{strength.value:g} %", f"{dose.value:g} g"
-    if brew.method is Method.BEVERAGE:
+    if brew.method is ExtractionMethod.BEVERAGE:
         beverage = _needed(brew.beverage_g, "the beverage's mass")
         return (
             extraction_from_beverage,
@@ -141,7 +141,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
     water = _needed(brew.water_g, "the brew water's mass")
     r = f"{water.value:g} g / {d}"
     if brew.added_g is not None:
-        if brew.method is Method.IMMERSION:
+        if brew.method is ExtractionMethod.IMMERSION:
             raise UsageError(
                 "water or ice added after an immersion leaves the kept liquid at another strength",
                 "read the strength before it is added, or give the beverage's mass",
@@ -150,7 +150,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
         water = Measured(
             water.value + brew.added_g.value, math.hypot(water.error, brew.added_g.error)
         )
-    if brew.method is Method.IMMERSION:
+    if brew.method is ExtractionMethod.IMMERSION:
         return (
             lambda s, w, d: extraction_immersion(s, w / d),
             (strength, water, dose),
@@ -160,7 +160,7 @@ def _reckoning(brew: MeasuredBrew) -> _Reckoning:
             "(Liang, Chan & Ristenpart 2021, Sci. Rep. 11)",
         )
     kept = brew.retained
-    if brew.method is Method.DRIP_CLASSIC:
+    if brew.method is ExtractionMethod.DRIP_CLASSIC:
         return (
             lambda s, w, d, kept: extraction_drip_classic(s, w / d, kept),
             (strength, water, dose, kept),
@@ -211,14 +211,14 @@ def _refuse_impossible(brew: MeasuredBrew) -> None:
                 f"{noun} cannot be known to {mass.error:g} g", "give its error as 0 or more"
             )
     refuse_strength(brew.strength_pct)
-    drips = brew.method in (Method.DRIP_CLASSIC, Method.DRIP_DISSOLVED)
+    drips = brew.method in (ExtractionMethod.DRIP_CLASSIC, ExtractionMethod.DRIP_DISSOLVED)
     if drips and brew.water_g and brew.retained.value >= brew.water_g.value / brew.dose_g.value:
         raise UsageError(
             f"{brew.retained.value:g} g kept by each gram leaves nothing in the cup",
             f"use about {RETAINED_G_PER_G:g}",
         )
     if brew.water_g is not None and brew.beverage_g is not None:
-        immersed = brew.method is Method.IMMERSION
+        immersed = brew.method is ExtractionMethod.IMMERSION
         usual = RETAINED_IMMERSION_G_PER_G if immersed else RETAINED_G_PER_G
         water_g = _water_in_all_g(brew.water_g, brew)
         _refuse_wrong_mass(water_g, brew.beverage_g.value, brew.dose_g.value, usual)

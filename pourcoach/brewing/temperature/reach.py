@@ -27,7 +27,7 @@ class Reach(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class BrewingPlace:
     """Where one brews, as far as water boils there."""
 
     pressure_pa: float
@@ -40,19 +40,19 @@ class Place:
     """None where the station pressure was told instead."""
 
 
-def place_at_altitude(altitude_m: float) -> Place:
+def place_at_altitude(altitude_m: float) -> BrewingPlace:
     """By the standard atmosphere; weather moves it by about 3 %."""
     pressure_pa = standard_pressure_pa(altitude_m)
     low_c = boiling_point_c(pressure_pa * (1.0 - WEATHER_SHARE))
     # At the lowest shores a high day lies beyond what any weather map shows.
     high_c = boiling_point_c(min(pressure_pa * (1.0 + WEATHER_SHARE), PRESSURE_PA[1]))
-    return Place(pressure_pa, boiling_point_c(pressure_pa), low_c, high_c, altitude_m)
+    return BrewingPlace(pressure_pa, boiling_point_c(pressure_pa), low_c, high_c, altitude_m)
 
 
-def place_at_pressure(pressure_pa: float) -> Place:
+def place_at_pressure(pressure_pa: float) -> BrewingPlace:
     """By the station pressure now: what a barometer there reads, not reduced to sea level."""
     boils_c = boiling_point_c(pressure_pa)
-    return Place(pressure_pa, boils_c, boils_c, boils_c, None)
+    return BrewingPlace(pressure_pa, boils_c, boils_c, boils_c, None)
 
 
 def refuse_temperature(temperature_c: Celsius) -> None:
@@ -61,7 +61,7 @@ def refuse_temperature(temperature_c: Celsius) -> None:
         raise UsageError(f"{temperature_c:g} °C is no brewing temperature", "aim at 0 to 100 °C")
 
 
-def refuse_kettle(kettle_c: Celsius, place: Place) -> None:
+def refuse_kettle(kettle_c: Celsius, place: BrewingPlace) -> None:
     """Raise UsageError for a kettle read hotter than water can be there."""
     if kettle_c > place.boils_high_c + THERMOMETER_C:
         raise UsageError(
@@ -70,7 +70,7 @@ def refuse_kettle(kettle_c: Celsius, place: Place) -> None:
         )
 
 
-def reach(temperature_c: Celsius, place: Place) -> Reach:
+def reach(temperature_c: Celsius, place: BrewingPlace) -> Reach:
     """Whether an open kettle there can have that temperature."""
     if temperature_c > place.boils_high_c:
         return Reach.NO
@@ -79,6 +79,6 @@ def reach(temperature_c: Celsius, place: Place) -> Reach:
     return Reach.YES if temperature_c <= place.boils_low_c else Reach.JUST
 
 
-def best_bed_c(place: Place, loss: KettleLoss) -> Celsius:
+def best_bed_c(place: BrewingPlace, loss: KettleLoss) -> Celsius:
     """The most that a boiling kettle there brings to the bed."""
     return loss.bed_c(place.boils_c)

@@ -6,7 +6,7 @@ from enum import Enum
 from pourcoach.brewing.water.water import LEAST_CALCIUM_SHARE, Water
 
 
-class Standing(Enum):
+class ItemStanding(Enum):
     """How one item stands."""
 
     IN = "in"
@@ -50,7 +50,7 @@ class ItemVerdict:
     value: float | None
     at_most: bool
     """True where calcium is unknown and the total hardness stands in its place."""
-    standing: Standing
+    standing: ItemStanding
     means: str
     """For the cup and the machine; empty where it stands in or is unknown."""
 
@@ -148,18 +148,18 @@ def _verdict(target: Target, water: Water) -> ItemVerdict:
         return ItemVerdict(target, value, False, standing, means)
     total = water.total_hardness_mgl
     if target.item != "calcium_hardness_mgl" or total is None:
-        return ItemVerdict(target, None, False, Standing.UNKNOWN, "")
+        return ItemVerdict(target, None, False, ItemStanding.UNKNOWN, "")
     least, most = _standing(target, total * LEAST_CALCIUM_SHARE), _standing(target, total)
-    standing, means = most if least == most else (Standing.UNKNOWN, "")
+    standing, means = most if least == most else (ItemStanding.UNKNOWN, "")
     return ItemVerdict(target, total, True, standing, means)
 
 
-def _standing(target: Target, value: float) -> tuple[Standing, str]:
+def _standing(target: Target, value: float) -> tuple[ItemStanding, str]:
     if target.low <= value <= target.high:
-        return Standing.IN, ""
+        return ItemStanding.IN, ""
     near_low = target.low - _margin(target, target.low)
     near_high = target.high + _margin(target, target.high)
-    standing = Standing.NEAR if near_low <= value <= near_high else Standing.OUT
+    standing = ItemStanding.NEAR if near_low <= value <= near_high else ItemStanding.OUT
     return standing, target.too_low if value < target.low else target.too_high
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from pourcoach.brewing.water.scaling import HOT_C, Scaling, scaling
-from pourcoach.brewing.water.targets import ItemVerdict, Standard, Standing, compare
+from pourcoach.brewing.water.targets import ItemStanding, ItemVerdict, Standard, compare
 from pourcoach.brewing.water.units import CACO3_EQUIVALENT, SODIUM
 from pourcoach.brewing.water.water import PRIVATE_SOURCES, Water, WaterSource
 from pourcoach.domain.units import Celsius
@@ -99,11 +99,11 @@ def _overall(water: Water, items: tuple[ItemVerdict, ...]) -> Overall:
     if water.untested_private:
         return Overall.UNTESTED
     standings = {item.standing for item in items}
-    if Standing.OUT in standings:
+    if ItemStanding.OUT in standings:
         return Overall.MISSES
-    if Standing.UNKNOWN in standings:
+    if ItemStanding.UNKNOWN in standings:
         return Overall.CANNOT_SAY
-    return Overall.NEAR if Standing.NEAR in standings else Overall.MEETS
+    return Overall.NEAR if ItemStanding.NEAR in standings else Overall.MEETS
 
 
 def _softened(water: Water) -> str | None:

@@ -6,14 +6,14 @@ from pourcoach.reports.brew_report import BrewReport
 from pourcoach.reports.charts.axes import Axis
 from pourcoach.reports.charts.drawing import Anchor, Drawing
 from pourcoach.reports.charts.paint import Paint
-from pourcoach.reports.noted import NOT_THE_HAND, Finding
+from pourcoach.reports.noted import NOT_THE_HAND, NotedFlag
 
 RADIUS = 8.5
 _ROWS = 2
 """Marks that would cover each other stand one above the other, in so many rows."""
 
 
-def numbered(brew: BrewReport) -> Iterator[tuple[int, Finding]]:
+def numbered(brew: BrewReport) -> Iterator[tuple[int, NotedFlag]]:
     """Every finding with its number, from 1, in the order in which they are told."""
     findings = (finding for kind in brew.noted for finding in kind.findings)
     return enumerate(findings, 1)

@@ -85,7 +85,7 @@ DARK = {
 """The hues are near those of Okabe & Ito (2008), made darker on white until each passes."""
 
 
-def variables(colours: dict[Paint, str]) -> str:
+def colour_properties(colours: dict[Paint, str]) -> str:
     """As custom properties of a style sheet."""
     return " ".join(f"--{paint.value}: {value};" for paint, value in colours.items())
 

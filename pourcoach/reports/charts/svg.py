@@ -4,7 +4,7 @@ from itertools import count
 from xml.sax.saxutils import escape
 
 from pourcoach.reports.charts.drawing import Anchor, Area, Box, Dot, Drawing, Label, Shape, Stroke
-from pourcoach.reports.charts.paint import DARK, LIGHT, Paint, chart_rules, variables
+from pourcoach.reports.charts.paint import DARK, LIGHT, Paint, chart_rules, colour_properties
 
 FONT = 'system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif'
 """Whatever the reader's own system sets its text in: nothing is fetched."""
@@ -20,8 +20,8 @@ def svg_element(drawing: Drawing, name: str) -> str:
 def svg_file(drawing: Drawing) -> str:
     """A file of its own, light or dark as its reader likes it."""
     style = (
-        f"<style>\n:root {{ color-scheme: light dark; {variables(LIGHT)} }}\n"
-        f"@media (prefers-color-scheme: dark) {{ :root {{ {variables(DARK)} }} }}\n"
+        f"<style>\n:root {{ color-scheme: light dark; {colour_properties(LIGHT)} }}\n"
+        f"@media (prefers-color-scheme: dark) {{ :root {{ {colour_properties(DARK)} }} }}\n"
         f"text {{ font-family: {FONT}; }}\n{chart_rules()}\n</style>\n"
     )
     ground = Box(0, 0, drawing.width, drawing.height, Paint.GROUND)

@@ -8,7 +8,7 @@ from math import hypot, sqrt
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.pour import Ending, StagePour
 from pourcoach.reports.brew_report import BrewReport
-from pourcoach.reports.comparison.measured import Difference, Measured, Unit, difference
+from pourcoach.reports.comparison.measured import ComparedFigure, Difference, Unit, difference
 
 FEWEST, MOST = 2, 6
 LETTERS = "ABCDEF"
@@ -20,7 +20,7 @@ class Row:
 
     title: str
     unit: Unit
-    figures: tuple[Measured | None, ...]
+    figures: tuple[ComparedFigure | None, ...]
 
     @property
     def differences(self) -> tuple[Difference | None, ...]:
@@ -35,7 +35,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class BrewPart:
     """The whole brew, or one stage of it: stages are put beside each other by their place."""
 
     title: str
@@ -47,7 +47,7 @@ class Comparison:
     """The brews in the order given, and what was measured of them."""
 
     brews: tuple[BrewReport, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[BrewPart, ...]
     notes: tuple[str, ...]
     """What to know before comparing, a sentence each."""
 
@@ -57,12 +57,12 @@ class Comparison:
         return LETTERS[: len(self.brews)]
 
     @property
-    def seen(self) -> tuple[tuple[Part, Row], ...]:
+    def seen(self) -> tuple[tuple[BrewPart, Row], ...]:
         """The rows in which any brew differs."""
         return tuple((part, row) for part in self.parts for row in part.rows if row.is_seen)
 
     @property
-    def largest(self) -> tuple[Part, Row, int] | None:
+    def largest(self) -> tuple[BrewPart, Row, int] | None:
         """The largest difference of a mass or a flow as a share of the first brew's, and the place
         of the brew that has it; None where none is seen."""
         found = [
@@ -87,11 +87,11 @@ def compare(brews: Sequence[BrewReport]) -> Comparison:
     for brew in brews:
         if brew.last is None or brew.last.pour.brew_start_s is None:
             raise UsageError(f"nothing was poured on {brew.name}", "leave it out")
-    parts = [Part("The whole brew", tuple(_whole(brews)))]
+    parts = [BrewPart("The whole brew", tuple(_whole(brews)))]
     stages = [() if brew.dripped else _stages(brew) for brew in brews]
     for place in range(max(map(len, stages))):
         at_place = [own[: place + 1] if place < len(own) else None for own in stages]
-        parts.append(Part(_title(place, at_place), tuple(_stage_rows(brews, at_place))))
+        parts.append(BrewPart(_title(place, at_place), tuple(_stage_rows(brews, at_place))))
     return Comparison(tuple(brews), tuple(parts), tuple(_notes(brews, stages)))
 
 
@@ -115,15 +115,15 @@ def _whole(brews: Sequence[BrewReport]) -> Iterator[Row]:
     yield Row("Time", Unit.SECONDS, tuple(map(_time, brews)))
 
 
-def _water(brew: BrewReport) -> Measured | None:
+def _water(brew: BrewReport) -> ComparedFigure | None:
     assert brew.last is not None
     errors = [stage.mass_error_g for stage in _stages(brew)]
     known = [error for error in errors if error is not None]
     whole = bool(errors) and len(known) == len(errors)
-    return Measured(brew.last.pour.water_g, hypot(*known) if whole else None)
+    return ComparedFigure(brew.last.pour.water_g, hypot(*known) if whole else None)
 
 
-def _time(brew: BrewReport) -> Measured | None:
+def _time(brew: BrewReport) -> ComparedFigure | None:
     """None where nobody told or weighed the end."""
     assert brew.last is not None
     pour, rate_hz = brew.last.pour, brew.last.estimate.traits.rate_hz
@@ -132,9 +132,9 @@ def _time(brew: BrewReport) -> Measured | None:
         return None
     start_error_s = _start_error_s(brew)
     if start_error_s is None or not rate_hz:
-        return Measured(pour.brew_s, None)
+        return ComparedFigure(pour.brew_s, None)
     # The end is known to the reading it came with: even chances over the time of one.
-    return Measured(pour.brew_s, hypot(start_error_s, 1.0 / rate_hz / sqrt(12.0)))
+    return ComparedFigure(pour.brew_s, hypot(start_error_s, 1.0 / rate_hz / sqrt(12.0)))
 
 
 def _title(place: int, stages: Sequence[Sequence[StagePour] | None]) -> str:
@@ -149,7 +149,9 @@ def _stage_rows(
     """``stages`` are those of each brew up to the one that the rows are about."""
 
     def row(
-        title: str, unit: Unit, figure: Callable[[BrewReport, Sequence[StagePour]], Measured | None]
+        title: str,
+        unit: Unit,
+        figure: Callable[[BrewReport, Sequence[StagePour]], ComparedFigure | None],
     ) -> Row:
         pairs = zip(brews, stages, strict=True)
         return Row(
@@ -167,34 +169,34 @@ def _stage_rows(
     yield row("Wander of flow", Unit.PERCENT, lambda _, own: _wander(own[-1]))
 
 
-def _begun(brew: BrewReport, own: Sequence[StagePour]) -> Measured | None:
+def _begun(brew: BrewReport, own: Sequence[StagePour]) -> ComparedFigure | None:
     begun_s = own[-1].start_s - _start_s(brew)
     first, error = _start_error_s(brew), own[-1].pours[0].start_error_s
-    return Measured(begun_s, None if first is None or error is None else hypot(first, error))
+    return ComparedFigure(begun_s, None if first is None or error is None else hypot(first, error))
 
 
-def _mass(stage: StagePour) -> Measured | None:
-    return None if stage.mass_g is None else Measured(stage.mass_g, stage.mass_error_g)
+def _mass(stage: StagePour) -> ComparedFigure | None:
+    return None if stage.mass_g is None else ComparedFigure(stage.mass_g, stage.mass_error_g)
 
 
-def _reached(own: Sequence[StagePour]) -> Measured | None:
+def _reached(own: Sequence[StagePour]) -> ComparedFigure | None:
     end_g, errors = own[-1].end_g, [stage.mass_error_g for stage in own]
     if end_g is None:
         return None
     summed = list(accumulate((e or 0.0 for e in errors), hypot))[-1]
-    return Measured(end_g, None if None in errors else summed)
+    return ComparedFigure(end_g, None if None in errors else summed)
 
 
-def _flow(stage: StagePour) -> Measured | None:
+def _flow(stage: StagePour) -> ComparedFigure | None:
     flow_gps = stage.mean_flow_gps
-    return None if flow_gps is None else Measured(flow_gps, stage.mean_flow_error_gps)
+    return None if flow_gps is None else ComparedFigure(flow_gps, stage.mean_flow_error_gps)
 
 
-def _wander(stage: StagePour) -> Measured | None:
+def _wander(stage: StagePour) -> ComparedFigure | None:
     if stage.flow_cv is None:
         return None
     error = stage.flow_cv_error
-    return Measured(100.0 * stage.flow_cv, None if error is None else 100.0 * error)
+    return ComparedFigure(100.0 * stage.flow_cv, None if error is None else 100.0 * error)
 
 
 def _notes(brews: Sequence[BrewReport], stages: Sequence[Sequence[StagePour]]) -> Iterator[str]:

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from pourcoach.reports.columns import in_columns
-from pourcoach.reports.comparison.comparison import Comparison, Part, Row
-from pourcoach.reports.comparison.measured import difference_text, figure_text
+from pourcoach.reports.comparison.comparison import BrewPart, Comparison, Row
+from pourcoach.reports.comparison.measured import compared_text, difference_text
 
 WIDTH = 96
 EXPLAINED = (
@@ -47,7 +47,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     return lines
 
 
-def part_cells(comparison: Comparison, part: Part) -> Iterator[tuple[str, ...]]:
+def part_cells(comparison: Comparison, part: BrewPart) -> Iterator[tuple[str, ...]]:
     """A heading and a row a quantity: each brew's figure, and its difference from A after it."""
     first, *others = list(comparison.letters)
     heads = ["", first]
@@ -61,7 +61,7 @@ def part_cells(comparison: Comparison, part: Part) -> Iterator[tuple[str, ...]]:
 def row_cells(row: Row) -> tuple[str, ...]:
     """The same for one quantity."""
     first, *others = row.figures
-    cells = [row.title, figure_text(first, row.unit)]
+    cells = [row.title, compared_text(first, row.unit)]
     for figure, found in zip(others, row.differences, strict=True):
-        cells += [figure_text(figure, row.unit), difference_text(found, row.unit)]
+        cells += [compared_text(figure, row.unit), difference_text(found, row.unit)]
     return tuple(cells)

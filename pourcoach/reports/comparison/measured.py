@@ -23,7 +23,7 @@ class Unit(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class ComparedFigure:
     """One figure of one brew."""
 
     value: float
@@ -45,7 +45,9 @@ class Difference:
         return self.error is not None and abs(self.value) > self.error
 
 
-def difference(one: Measured | None, other: Measured | None, unit: Unit) -> Difference | None:
+def difference(
+    one: ComparedFigure | None, other: ComparedFigure | None, unit: Unit
+) -> Difference | None:
     """``one`` less ``other``, as it is said: to the places of the unit, the error rounded up.
 
     None where one of them is missing.
@@ -60,7 +62,7 @@ def difference(one: Measured | None, other: Measured | None, unit: Unit) -> Diff
     return Difference(value, max(1, ceil(error * grown - 1e-9)) / grown)
 
 
-def figure_text(figure: Measured | None, unit: Unit) -> str:
+def compared_text(figure: ComparedFigure | None, unit: Unit) -> str:
     """``40.2 g``; a dash where there is none."""
     if figure is None:
         return "–"

@@ -11,7 +11,7 @@ from statistics import fmean, median
 
 from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, in_order
-from pourcoach.reports.marks_table import bounds_text, figure_text
+from pourcoach.reports.marks_table import bounds_text, mark_text
 from pourcoach.statistics.repeatability import Repeatability, repeatability
 from pourcoach.statistics.spread import Spread, spread
 from pourcoach.statistics.theil_sen import LEAST_POINTS, Trend, theil_sen
@@ -23,7 +23,7 @@ DAYS = 7.0
 
 
 @dataclass(frozen=True, slots=True)
-class Progress:
+class CriterionProgress:
     """One criterion of the rubric, over all stages that it looks at."""
 
     criterion: Criterion
@@ -37,13 +37,13 @@ class Progress:
 
     @property
     def median_text(self) -> str:
-        return figure_text(self.spread.median, self.criterion.measure)
+        return mark_text(self.spread.median, self.criterion.measure)
 
     @property
     def spread_text(self) -> str:
         """The middle half of the figures."""
         measure = self.criterion.measure
-        low, high = (figure_text(one, measure) for one in (self.spread.low, self.spread.high))
+        low, high = (mark_text(one, measure) for one in (self.spread.low, self.spread.high))
         return low if low == high else f"{low} to {high}"
 
     @property
@@ -62,8 +62,8 @@ class Progress:
             return "no change seen"
         word = "better" if trend.slope < 0.0 else "worse"
         return (
-            f"{word} by {figure_text(abs(trend.slope), measure)} a week"
-            f" ({figure_text(low, measure)} to {figure_text(high, measure)})"
+            f"{word} by {mark_text(abs(trend.slope), measure)} a week"
+            f" ({mark_text(low, measure)} to {mark_text(high, measure)})"
         )
 
     @property
@@ -71,7 +71,7 @@ class Progress:
         """What two brews of a day differ by at most, in 95 of 100 pairs."""
         if self.repeats is None:
             return "too few brews a day"
-        limit = figure_text(self.repeats.limit, self.criterion.measure)
+        limit = mark_text(self.repeats.limit, self.criterion.measure)
         return f"within {limit} (± {100 * self.repeats.precision:.0f} %)"
 
 
@@ -82,7 +82,7 @@ class PersonProgress:
     name: str
     brews: tuple[GroupBrew, ...]
     """Oldest first; only those in which something was poured."""
-    criteria: tuple[Progress, ...]
+    criteria: tuple[CriterionProgress, ...]
     marks_trend: Trend | None
     """Of the share of marks met, by the week."""
     unpoured: int
@@ -137,7 +137,7 @@ def _course(trend: Trend) -> str:
     )
 
 
-def _criteria(brews: Sequence[GroupBrew]) -> Iterator[Progress]:
+def _criteria(brews: Sequence[GroupBrew]) -> Iterator[CriterionProgress]:
     """Those of the newest brew's rubric; marks by other bounds are of another criterion."""
     wanted = dict.fromkeys(map(_criterion, brews[-1].marks)) if brews else {}
     for criterion in wanted:
@@ -146,7 +146,7 @@ def _criteria(brews: Sequence[GroupBrew]) -> Iterator[Progress]:
         if not values:
             continue
         marks = [mark for brew in brews for mark in brew.marks if _criterion(mark) == criterion]
-        yield Progress(
+        yield CriterionProgress(
             criterion,
             sum(mark.met is True for mark in marks),
             sum(mark.met is not None for mark in marks),

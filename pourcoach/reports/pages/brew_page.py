@@ -19,7 +19,7 @@ _MOST_POINTS = 40
 """Of the table beside a chart: what can still be read through."""
 
 
-class Fact(NamedTuple):
+class LargeFigure(NamedTuple):
     """One figure that is set large."""
 
     title: str
@@ -60,22 +60,26 @@ class _Numbers:
         return self._numbers[id(flag)]
 
 
-def _facts(brew: BrewReport) -> Iterator[Fact]:
+def _facts(brew: BrewReport) -> Iterator[LargeFigure]:
     last, plan = brew.last, brew.plan
     if last is None or last.pour.brew_s is None:
         return
     pour = last.pour
     what = "Coffee" if brew.dripped else "Water"
     planned = "" if plan is None else f"{plan.water_g:g} g planned"
-    yield Fact(what, f"{pour.water_g:.1f} g", planned + (" to be poured" * brew.dripped))
+    yield LargeFigure(what, f"{pour.water_g:.1f} g", planned + (" to be poured" * brew.dripped))
     if plan is not None and not brew.dripped:
-        yield Fact("Ratio", f"1:{pour.water_g / plan.dose_g:.1f}", f"1:{plan.ratio:g} planned")
+        yield LargeFigure(
+            "Ratio", f"1:{pour.water_g / plan.dose_g:.1f}", f"1:{plan.ratio:g} planned"
+        )
     finish = "" if plan is None else f"{clock(plan.finish_s)} planned"
-    yield Fact("Time", clock(last.pour.brew_s or 0.0), finish)
+    yield LargeFigure("Time", clock(last.pour.brew_s or 0.0), finish)
     if brew.marks is not None and brew.marks.judged:
-        yield Fact("Marks met", f"{brew.marks.met} of {brew.marks.judged}", brew.marks.rubric)
+        yield LargeFigure(
+            "Marks met", f"{brew.marks.met} of {brew.marks.judged}", brew.marks.rubric
+        )
     elif not brew.dripped:
-        yield Fact("Channeling risk", last.risk.level.value, "from the pour")
+        yield LargeFigure("Channeling risk", last.risk.level.value, "from the pour")
 
 
 def curve_rows(brew: BrewReport) -> Iterator[dict[str, str]]:

@@ -5,7 +5,7 @@ from pourcoach.reports.charts.overlay_chart import DASHES, overlay_chart, stage_
 from pourcoach.reports.charts.paint import SERIES
 from pourcoach.reports.comparison.comparison import Comparison, Row
 from pourcoach.reports.comparison.comparison_text import EXPLAINED, headline
-from pourcoach.reports.comparison.measured import difference_text, figure_text
+from pourcoach.reports.comparison.measured import compared_text, difference_text
 from pourcoach.reports.pages.environment import page
 
 
@@ -35,10 +35,10 @@ def _cells(row: Row) -> dict[str, object]:
     first, *others = row.figures
     return {
         "title": row.title,
-        "first": figure_text(first, row.unit),
+        "first": compared_text(first, row.unit),
         "others": [
             {
-                "figure": figure_text(figure, row.unit),
+                "figure": compared_text(figure, row.unit),
                 "difference": difference_text(found, row.unit),
                 "seen": found is not None and found.is_seen,
             }

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 import pourcoach
 from pourcoach.reports.charts.drawing import Drawing
-from pourcoach.reports.charts.paint import DARK, LIGHT, chart_rules, variables
+from pourcoach.reports.charts.paint import DARK, LIGHT, chart_rules, colour_properties
 from pourcoach.reports.charts.svg import svg_element
 
 
@@ -25,8 +25,8 @@ def _environment() -> Environment:
     environment.filters["tight"] = _tight
     environment.globals.update(
         version=pourcoach.__version__,
-        light=Markup(variables(LIGHT)),
-        dark=Markup(variables(DARK)),
+        light=Markup(colour_properties(LIGHT)),
+        dark=Markup(colour_properties(DARK)),
         chart_rules=Markup(chart_rules()),
         chart=_chart,
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.session.classroom.station import Station
-from pourcoach.sharing.seen import Seen
+from pourcoach.sharing.seen import SeenStation
 
 # A scale that does not let go by then is left; its tape is written as it goes.
 STOP_WITHIN_S: Seconds = 5.0
@@ -28,7 +28,7 @@ class Classroom:
         self.stations = tuple(stations)
         self._tasks: set[asyncio.Task[None]] = set()
 
-    def seen(self) -> tuple[Seen, ...]:
+    def seen(self) -> tuple[SeenStation, ...]:
         return tuple(station.seen() for station in self.stations)
 
     def start(self, name: str | None = None) -> None:

@@ -18,7 +18,7 @@ MOST_STATIONS = 64
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class StationRequest:
     """One station as it was asked for."""
 
     name: str
@@ -28,7 +28,7 @@ class Place:
     """None brews the class's plan."""
 
     @classmethod
-    def parse(cls, text: str) -> "Place":
+    def parse(cls, text: str) -> "StationRequest":
         """``NAME=ADDRESS``. Raises UsageError for anything else."""
         name, sign, address = text.partition("=")
         # An address may hold a sign of equality, a name does not.
@@ -38,7 +38,7 @@ class Place:
 
 
 def seated(
-    places: list[Place],
+    places: list[StationRequest],
     plan: Plan,
     settings: Settings,
     *,
@@ -63,7 +63,7 @@ def seated(
                 "give each a scale of its own",
             )
 
-    def station(place: Place) -> Station:
+    def station(place: StationRequest) -> Station:
         return Station(
             place.name,
             lambda: live_brew(

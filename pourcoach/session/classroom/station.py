@@ -11,7 +11,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import printable
 from pourcoach.session.live import LiveBrew
-from pourcoach.sharing.seen import Seen, Standing, plan_line
+from pourcoach.sharing.seen import SeenStation, TileAge, plan_line
 from pourcoach.sharing.tile import tile_of
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
@@ -105,11 +105,11 @@ class Station:
         if self._brew is not None:
             self._brew.session.stop()
 
-    def seen(self) -> Seen:
+    def seen(self) -> SeenStation:
         """As a wall shows it now."""
         brew = self._brew
         if brew is None:
-            return Seen(self.name, Standing.WAITING, trouble=self.trouble)
+            return SeenStation(self.name, TileAge.WAITING, trouble=self.trouble)
         session = brew.session
         self._number += 1
         tile = tile_of(
@@ -124,7 +124,7 @@ class Station:
         )
         age_s = time.monotonic() - self._frame_real_s if self._running else None
         line = plan_line(session.newest)
-        return Seen(self.name, Standing.LIVE, tile, age_s, self.trouble, line)
+        return SeenStation(self.name, TileAge.LIVE, tile, age_s, self.trouble, line)
 
     def _hear(self, frame: Frame) -> None:
         self._frame_real_s = time.monotonic()

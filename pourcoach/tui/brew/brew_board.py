@@ -10,9 +10,9 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.brew.brew_view import BrewView
 from pourcoach.tui.brew.panels import OffBar, ReadOuts, WordPanel
+from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
-from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.chart import Chart
 from pourcoach.tui.widgets.painted import Painted
@@ -74,7 +74,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         return self._shown.word
 
     @property
-    def trace(self) -> Trace:
+    def trace(self) -> DrawnTrace:
         """What the chart was drawn from."""
         return self._chart.trace
 

@@ -6,18 +6,18 @@ from textual.binding import Binding, BindingType
 
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import Hands, Skip, Transport
+from pourcoach.session.protocols import BrewControls, PlaybackControls, Skip
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.widgets.text_row import Keys
 
 SEEK_S: Seconds = 5.0
 
-HANDS: Mapping[str, Callable[[Hands], None]] = {
+HANDS: Mapping[str, Callable[[BrewControls], None]] = {
     "tare": lambda hands: hands.tare(),
     "mark": lambda hands: hands.mark(),
     "undo": lambda hands: hands.undo(),
 }
-TRANSPORT: Mapping[str, Callable[[Transport], None]] = {
+TRANSPORT: Mapping[str, Callable[[PlaybackControls], None]] = {
     "pause": lambda tape: tape.pause(),
     "step": lambda tape: tape.step(),
     "back": lambda tape: tape.seek(-SEEK_S),

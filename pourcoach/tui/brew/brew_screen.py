@@ -18,7 +18,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import Hands, Session, Transport
+from pourcoach.session.protocols import BrewControls, PlaybackControls, Session
 from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_keys import (
     BACKWARDS,
@@ -30,11 +30,11 @@ from pourcoach.tui.brew.brew_keys import (
 )
 from pourcoach.tui.brew.brew_view import BrewView, asked_again, brew_view, ended_by_key
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
-from pourcoach.tui.dialogs.help_pages import brew_page, replay_page
+from pourcoach.tui.dialogs.help_pages import brew_help, replay_page
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
-from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.widgets.text_row import Keys
 from pourcoach.wording import clock
 
@@ -87,8 +87,8 @@ class BrewScreen(LeavesOnce[Leave]):
         super().__init__()
         self._can_repeat = can_repeat
         self._session = session
-        self._hands = session if isinstance(session, Hands) else None
-        self._transport = session if isinstance(session, Transport) else None
+        self._hands = session if isinstance(session, BrewControls) else None
+        self._transport = session if isinstance(session, PlaybackControls) else None
         self._glyphs = glyphs
         self._worker: Worker[None] | None = None
         self._ended = False
@@ -104,7 +104,7 @@ class BrewScreen(LeavesOnce[Leave]):
         """Why the session could not go on; None while it can."""
 
     @property
-    def trace(self) -> Trace:
+    def trace(self) -> DrawnTrace:
         """What was poured, for the review."""
         return self._board.trace
 
@@ -287,7 +287,7 @@ class BrewScreen(LeavesOnce[Leave]):
             self._draw()
 
     def action_help(self) -> None:
-        page = replay_page(self._glyphs) if self._hands is None else brew_page()
+        page = replay_page(self._glyphs) if self._hands is None else brew_help()
         self.app.push_screen(HelpScreen(page, keep_rows=self._board.keep_rows))
 
     # Leaving

@@ -29,7 +29,7 @@ _CHART = (
 )
 
 
-def brew_page() -> Page:
+def brew_help() -> Page:
     """Of a live brew. The words first: they are what is asked about in mid-pour."""
     return (
         "The brew begins by itself at the first water, and ends by itself when the bed has drained"

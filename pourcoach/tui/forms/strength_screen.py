@@ -11,8 +11,8 @@ from pourcoach.brewing.strength.measured_brew import (
     USUAL_DOSE_ERROR_G,
     USUAL_MASS_ERROR_G,
     USUAL_STRENGTH_ERROR_PCT,
+    ExtractionMethod,
     MeasuredBrew,
-    Method,
     work_out_extraction,
 )
 from pourcoach.domain.errors import PourcoachError, UsageError
@@ -105,8 +105,10 @@ class StrengthScreen(FormScreen):
 
 
 _METHODS = {
-    Method.BEVERAGE: "from the coffee in the server",
-    Method.DRIP_CLASSIC: "from the water, with what the grounds keep as common practice has it",
+    ExtractionMethod.BEVERAGE: "from the coffee in the server",
+    ExtractionMethod.DRIP_CLASSIC: (
+        "from the water, with what the grounds keep as common practice has it"
+    ),
 }
 
 
@@ -121,7 +123,7 @@ def measured_brew(given: Mapping[str, str]) -> MeasuredBrew | None:
     return MeasuredBrew(
         dose_g=Measured(dose_g, USUAL_DOSE_ERROR_G),
         strength_pct=Measured(strength_pct, USUAL_STRENGTH_ERROR_PCT),
-        method=Method.DRIP_CLASSIC if beverage_g is None else Method.BEVERAGE,
+        method=ExtractionMethod.DRIP_CLASSIC if beverage_g is None else ExtractionMethod.BEVERAGE,
         beverage_g=None if beverage_g is None else Measured(beverage_g, USUAL_MASS_ERROR_G),
         water_g=None if water_g is None else Measured(water_g, USUAL_MASS_ERROR_G),
     )

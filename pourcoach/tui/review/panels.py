@@ -11,7 +11,7 @@ from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette, Tone
 from pourcoach.tui.renderables.stage_list import draw_stage_list
-from pourcoach.tui.renderables.verdict import VERDICT_TONES, draw_verdict
+from pourcoach.tui.renderables.verdict_head import VERDICT_TONES, draw_verdict
 from pourcoach.tui.widgets.painted import Painted
 
 

@@ -23,10 +23,10 @@ from pourcoach.tui.forms.strength_screen import StrengthScreen
 from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import off_loop
+from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
-from pourcoach.tui.renderables.trace import Trace
-from pourcoach.tui.renderables.verdict import verdict_height
+from pourcoach.tui.renderables.verdict_head import verdict_height
 from pourcoach.tui.review.kept_brew import Keeper
 from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.remark_questions import QUESTIONS
@@ -72,7 +72,7 @@ class ReviewScreen(LeavesOnce[After]):
         self,
         frame: Frame,
         plan: Plan | None,
-        trace: Trace,
+        trace: DrawnTrace,
         rubric: Rubric,
         glyphs: Glyphs = FULL,
         *,

@@ -7,7 +7,7 @@ from pathlib import Path
 from pourcoach.domain.plan import Arrangement, Plan
 
 
-class Errand(Enum):
+class StartAction(Enum):
     """What the user wants from the start screen."""
 
     BREW = "brew"
@@ -17,10 +17,10 @@ class Errand(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Start:
+class StartChoice:
     """An errand, with what it needs."""
 
-    errand: Errand
+    errand: StartAction
     scale: str
     """Scale address."""
     plan: Plan

@@ -10,10 +10,10 @@ from textual.timer import Timer
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.units import Seconds
-from pourcoach.session.glance import Glance
+from pourcoach.session.glance import RecordingGlance
 from pourcoach.tui.off_loop import off_loop
 
-Read: TypeAlias = Callable[[Path], Glance]
+Read: TypeAlias = Callable[[Path], RecordingGlance]
 
 # Whoever goes down a list does not want each one read. Common practice.
 LOOKED_AT_S: Seconds = 0.15
@@ -27,11 +27,11 @@ class Previews:
         self._screen = screen
         self._read = read
         self._done = done
-        self._kept: dict[Path, Glance | None] = {}
+        self._kept: dict[Path, RecordingGlance | None] = {}
         self._wanted: Path | None = None
         self._timer: Timer | None = None
 
-    def get(self, path: Path) -> Glance | None:
+    def get(self, path: Path) -> RecordingGlance | None:
         """The preview, or None as long as there is none; then it is read, if it stays wanted."""
         if path not in self._kept and path != self._wanted:
             self._wanted = path
@@ -48,10 +48,10 @@ class Previews:
             partial(self._fail, path),
         )
 
-    def _read_if_wanted(self, path: Path) -> Glance | None:
+    def _read_if_wanted(self, path: Path) -> RecordingGlance | None:
         return self._read(path) if path == self._wanted else None
 
-    def _take(self, path: Path, found: Glance | None) -> None:
+    def _take(self, path: Path, found: RecordingGlance | None) -> None:
         if found is not None:
             self._kept[path] = found
         if path == self._wanted:
@@ -59,4 +59,4 @@ class Previews:
             self._done()
 
     def _fail(self, path: Path, error: PourcoachError) -> None:
-        self._take(path, Glance(None, (), f"{error}", ""))
+        self._take(path, RecordingGlance(None, (), f"{error}", ""))

@@ -26,7 +26,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.start.offer_lists import RECORDINGS, OfferLists
 from pourcoach.tui.start.path_suggester import PathSuggester
-from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.plan_picture import PlanPicture
 from pourcoach.tui.start.previews import Previews, Read
 from pourcoach.tui.start.start_keys import BINDINGS, KEYS
@@ -45,7 +45,7 @@ from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 CONFIRMED_S: Seconds = 4.0
 
 
-class StartScreen(LeavesOnce[Start]):
+class StartScreen(LeavesOnce[StartChoice]):
     """Gives what was picked."""
 
     DEFAULT_CSS = """
@@ -79,7 +79,7 @@ class StartScreen(LeavesOnce[Start]):
         look: Callable[[], StartOffers],
         read: Read,
         by: str | None = None,
-        before: Start | None = None,
+        before: StartChoice | None = None,
         notice: str | None = None,
     ) -> None:
         """``look`` finds anew what is on offer, ``read`` a recording's preview; both in a thread.
@@ -133,15 +133,15 @@ class StartScreen(LeavesOnce[Start]):
     def on_title_panel_clicked(self) -> None:
         self.action_main()
 
-    def _pick_again(self, before: Start) -> None:
+    def _pick_again(self, before: StartChoice) -> None:
         self._lists.pick_scale(before.scale)
         self._lists.pick_plan(PlanOffer("before", before.plan))
         if before.recording is not None:
             self._lists.pick_recording(recording_offer(before.recording))
 
-    def _start(self, errand: Errand) -> Start:
+    def _start(self, errand: StartAction) -> StartChoice:
         lists, recording = self._lists, self._lists.recording
-        return Start(
+        return StartChoice(
             errand,
             lists.scale,
             lists.plan,
@@ -216,8 +216,8 @@ class StartScreen(LeavesOnce[Start]):
         self.action_go("replay" if self._lists.on_recordings else "brew")
 
     def action_go(self, errand: str) -> None:
-        start = self._start(Errand(errand))
-        if start.errand is Errand.REPLAY and start.recording is None:
+        start = self._start(StartAction(errand))
+        if start.errand is StartAction.REPLAY and start.recording is None:
             self._tell("There is no recording yet: brew, and one is kept.")
         else:
             self.dismiss(start)
@@ -230,7 +230,7 @@ class StartScreen(LeavesOnce[Start]):
         off_loop(self, self._look, self._looked, lambda error: self._tell(str(error)))
 
     def _looked(self, offers: StartOffers) -> None:
-        picked = self._start(Errand.BREW)
+        picked = self._start(StartAction.BREW)
         self._lists.offer(offers)
         self._pick_again(picked)
         plugged = sum(offer.address.startswith("serial:") for offer in offers.scales)

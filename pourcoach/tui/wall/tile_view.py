@@ -4,14 +4,14 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.units import Grams
-from pourcoach.sharing.seen import Seen, Standing
+from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile import Tile
 from pourcoach.tui.renderables.palette import TONES, Tone
 from pourcoach.wording import clock, countdown
 
 NO_FIGURE = "--.-"
 NO_TIME = "-:--"
-_QUIET = {Standing.OLD: "OLD", Standing.GONE: "GONE"}
+_QUIET = {TileAge.OLD: "OLD", TileAge.GONE: "GONE"}
 """In the word's place, where a tile says nothing of now."""
 
 
@@ -39,7 +39,7 @@ class TileView:
     flow: str
 
 
-def tile_view(seen: Seen, *, names: bool = True) -> TileView:
+def tile_view(seen: SeenStation, *, names: bool = True) -> TileView:
     """``names``: whether people's names may be shown."""
     tile = seen.tile
     person = tile.person or "" if tile is not None and names else ""
@@ -78,11 +78,11 @@ def _sentence(trouble: str | None) -> str:
     return "" if trouble is None else trouble[:1].upper() + trouble[1:]
 
 
-def _waiting(seen: Seen) -> str:
-    return "It is gone." if seen.standing is Standing.GONE else "Nothing has come yet."
+def _waiting(seen: SeenStation) -> str:
+    return "It is gone." if seen.standing is TileAge.GONE else "Nothing has come yet."
 
 
-def _last(seen: Seen, tile: Tile) -> str:
+def _last(seen: SeenStation, tile: Tile) -> str:
     weight = "" if tile.weight_g is None else f" {tile.weight_g:.0f} g"
     return f"Last {age_words(seen.age_s)} ago: {tile.word.value}{weight}"
 
@@ -103,7 +103,7 @@ def _caption(tile: Tile, *, lost: bool, waits: bool) -> str:
     return "g" if tile.to_g is None else f"g of {tile.to_g:.0f}"
 
 
-def _blank(seen: Seen, says: str) -> TileView:
+def _blank(seen: SeenStation, says: str) -> TileView:
     quiet = _QUIET.get(seen.standing)
     return TileView(
         name=seen.name,

@@ -9,9 +9,9 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
 from pourcoach.tui.renderables.axes import Extent
+from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.plot import LEAST_HEIGHT, LEAST_WIDTH, Plot
-from pourcoach.tui.renderables.trace import Trace
 from pourcoach.tui.themes import palette_of
 
 
@@ -23,7 +23,7 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         self._glyphs = glyphs
         self._plan = plan
         self._extent = Extent.of_plan(plan)
-        self.trace = Trace()
+        self.trace = DrawnTrace()
         """What was poured, without what was lifted off after the brew."""
         self._start_s: Seconds | None = None
         self._plot: Plot | None = None

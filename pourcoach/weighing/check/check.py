@@ -14,7 +14,7 @@ from pourcoach.weighing.figures.eccentricity import Eccentricity, eccentricity
 from pourcoach.weighing.figures.finding import TestResult
 from pourcoach.weighing.figures.linearity import Linearity, linearity
 from pourcoach.weighing.figures.pace import Pace, pace
-from pourcoach.weighing.figures.repeatability import Repeatability, repeatability
+from pourcoach.weighing.figures.repeatability import WeighingRepeatability, repeatability
 from pourcoach.weighing.figures.rest import Rest, rest_of
 from pourcoach.weighing.figures.step_response import StepResponses, step_response
 from pourcoach.weighing.loads.known_load import KnownLoad
@@ -33,7 +33,7 @@ class ScaleCheck:
     rest: Rest | None
     pace: Pace | None
     linearity: Linearity | None
-    repeatability: Repeatability | None
+    repeatability: WeighingRepeatability | None
     eccentricity: Eccentricity | None
     discrimination: Discrimination | None
     creep: Creep | None
@@ -73,7 +73,7 @@ class ScaleCheck:
         return max(errors_g, default=None)
 
 
-def judge(record: CheckRecord, *, in_service: bool = True) -> ScaleCheck:
+def judge_scale(record: CheckRecord, *, in_service: bool = True) -> ScaleCheck:
     """Work out every figure that the record allows. Raises UsageError only for a bad yardstick."""
     yardstick = yardstick_for(record.interval_g, record.capacity_g, in_service=in_service)
     rest = rest_of(record.still)

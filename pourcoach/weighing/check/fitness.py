@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from enum import Enum
 
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.weighing.check.abilities import BLUNT_EVENNESS
 from pourcoach.weighing.check.check import ScaleCheck
-from pourcoach.weighing.check.pour_sight import PourSight
-from pourcoach.weighing.check.verdict import BLUNT_EVENNESS
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.figures.pace import SLOW_HZ
 
 
@@ -19,7 +19,7 @@ class Use(Enum):
 
 
 def fitness(
-    check: ScaleCheck, sight: PourSight | None, limits: FlagLimits | None = None
+    check: ScaleCheck, sight: JudgingAccuracy | None, limits: FlagLimits | None = None
 ) -> dict[Use, bool | None]:
     """Whether it is good enough for each use; None where that was not tested.
 
@@ -38,7 +38,7 @@ def good_enough(fit: Mapping[Use, bool | None]) -> bool:
     return bool(tested) and all(tested)
 
 
-def headline(fit: Mapping[Use, bool | None]) -> str:
+def fitness_headline(fit: Mapping[Use, bool | None]) -> str:
     """One line: for what it is, for what it is not, and what was not tested."""
     parts = []
     for lead, answer in (("GOOD ENOUGH for", True), ("NOT GOOD ENOUGH for", False)):

@@ -15,7 +15,7 @@ LEAST_WEIGHINGS = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Repeatability:
+class WeighingRepeatability:
     """How far weighings of one load lie apart."""
 
     load_g: Grams
@@ -44,7 +44,7 @@ class Repeatability:
             yield cannot(f"show the same load alike: it spread over {self.spread_g:.2f} g")
 
 
-def repeatability(loads: Sequence[KnownLoad], yardstick: Yardstick) -> Repeatability:
+def repeatability(loads: Sequence[KnownLoad], yardstick: Yardstick) -> WeighingRepeatability:
     """Raises UsageError for fewer than three weighings, or of different loads."""
     if len(loads) < LEAST_WEIGHINGS or len({load.true_g for load in loads}) != 1:
         raise UsageError(
@@ -52,7 +52,7 @@ def repeatability(loads: Sequence[KnownLoad], yardstick: Yardstick) -> Repeatabi
             "put it on and take it off again",
         )
     shown = [load.shown for load in loads]
-    return Repeatability(
+    return WeighingRepeatability(
         loads[0].true_g,
         len(loads),
         max(shown) - min(shown),

@@ -24,7 +24,7 @@ WEIGHT_CLASSES = tuple(_TOLERANCE_MG)
 SHARE_OF_LIMIT = 1.0 / 3.0
 
 
-def tolerance_g(weight_class: str, nominal_g: Grams) -> Grams:
+def weight_tolerance_g(weight_class: str, nominal_g: Grams) -> Grams:
     """By how much a weight of that class may err. Raises UsageError for what is not tabled."""
     table = _TOLERANCE_MG.get(weight_class.upper())
     if table is None:

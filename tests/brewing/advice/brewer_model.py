@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from pourcoach.brewing.advice.dialling_in import Advice, advise
 from pourcoach.brewing.advice.evidence import Evidence
 from pourcoach.brewing.advice.move import Change, Variable
-from pourcoach.brewing.advice.rule import Step
+from pourcoach.brewing.advice.rule import AdviceStep
 from pourcoach.brewing.advice.taste import Taste
 from pourcoach.brewing.strength.measured import Measured
 
@@ -17,7 +17,7 @@ AIM_PCT, NOTICED_PCT = 1.25, 0.24
 LOW_PCT, HIGH_PCT = 18.0, 22.0
 PLANNED_S = 190.0
 KEPT_G_PER_G = 2.0
-DONE = (Step.KEEP, Step.SETTLED)
+DONE = (AdviceStep.KEEP, AdviceStep.SETTLED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ class Brewer:
         self.cup = cup
         self.visited.append(tuple(self.place[variable] for variable in Variable))
         advice = advise(self.evidence)
-        if advice.step is Step.MEASURE:
+        if advice.step is AdviceStep.MEASURE:
             # A measurement is made of the cup at hand; no other brew is needed for it.
             assert not self.evidence.extraction_pct
             measured = replace(
@@ -124,7 +124,7 @@ class Brewer:
         """Brew until the advice is to stop; how many brews that took."""
         advice = self.brew(None)
         while advice.step not in DONE and len(self.visited) < most:
-            assert advice.step is Step.CHANGE, advice.rule.name
+            assert advice.step is AdviceStep.CHANGE, advice.rule.name
             assert advice.change is not None
             changed = tuple(one for one in (advice.back, advice.change) if one is not None)
             for one in changed:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pourcoach.brewing.advice.dialling_in import SETTLED_RULES, Advice, advise
 from pourcoach.brewing.advice.evidence import POUR_FAULTS, Evidence
 from pourcoach.brewing.advice.move import Change, Move, change
-from pourcoach.brewing.advice.rule import Step
+from pourcoach.brewing.advice.rule import AdviceStep
 from pourcoach.brewing.advice.rules import RULES
 from pourcoach.brewing.advice.taste import Taste, taste
 from pourcoach.brewing.strength.measured import Measured
@@ -40,11 +40,11 @@ KNOWN: dict[str, dict[str, object]] = {
     "worse": {"worse": True},
 }
 STEPS = {
-    Step.POUR: "pour",
-    Step.WATER: "water",
-    Step.MEASURE: "measure",
-    Step.REPEAT: "repeat",
-    Step.KEEP: "keep",
+    AdviceStep.POUR: "pour",
+    AdviceStep.WATER: "water",
+    AdviceStep.MEASURE: "measure",
+    AdviceStep.REPEAT: "repeat",
+    AdviceStep.KEEP: "keep",
 }
 
 
@@ -86,11 +86,11 @@ def evidence_of(known: str) -> Evidence:
 def said(advice: Advice) -> str:
     """The advice as the table writes it."""
     name = "" if advice.change is None else advice.change.name
-    if advice.step is Step.CHANGE:
+    if advice.step is AdviceStep.CHANGE:
         return name if advice.back is None else f"back {advice.back.name}, then {name}"
-    if advice.step is Step.BACK:
+    if advice.step is AdviceStep.BACK:
         return f"return {name}"
-    if advice.step is Step.SETTLED:
+    if advice.step is AdviceStep.SETTLED:
         return f"stop, to {name}" if name else "stop"
     return STEPS[advice.step]
 
@@ -135,7 +135,7 @@ def test_every_rule_gives_a_reason_and_a_source() -> None:
     for rule in (*RULES, *SETTLED_RULES):
         assert rule.why
         assert rule.source
-        assert bool(rule.levers) <= (rule.step is Step.CHANGE)
+        assert bool(rule.levers) <= (rule.step is AdviceStep.CHANGE)
 
 
 MEASURES = st.builds(Measured, st.floats(0.5, 2.5), st.floats(0.0, 0.3))
@@ -171,14 +171,14 @@ EVIDENCE = brews(st.none() | brews(st.none() | brews(st.none())))
 @given(EVIDENCE)
 def test_a_change_is_one_move_and_anything_else_is_none(evidence: Evidence) -> None:
     advice = advise(evidence)
-    if advice.step in (Step.CHANGE, Step.BACK):
+    if advice.step in (AdviceStep.CHANGE, AdviceStep.BACK):
         assert advice.change is not None
         assert advice.change.name
         assert advice.change.how
-    elif advice.step is not Step.SETTLED:
+    elif advice.step is not AdviceStep.SETTLED:
         assert advice.change is None
     if advice.back is not None:
-        assert advice.step is Step.CHANGE
+        assert advice.step is AdviceStep.CHANGE
         assert advice.change is not None
         assert advice.back.move.variable is not advice.change.move.variable
 
@@ -188,20 +188,20 @@ def test_nothing_is_changed_before_the_pour_is_mended(evidence: Evidence, fault:
     faulty = replace(evidence, faults=evidence.faults | {fault}, water=None)
     advice = advise(faulty)
     balanced = evidence.tastes == {Taste.BALANCED}
-    assert advice.step in ((Step.KEEP, Step.BACK) if balanced else (Step.POUR,))
+    assert advice.step in ((AdviceStep.KEEP, AdviceStep.BACK) if balanced else (AdviceStep.POUR,))
 
 
 @given(EVIDENCE)
 def test_a_balanced_taste_outranks_every_figure(evidence: Evidence) -> None:
     good = replace(evidence, tastes=frozenset({Taste.BALANCED}), worse=False, water=None)
-    assert advise(good).step is Step.KEEP
+    assert advise(good).step is AdviceStep.KEEP
 
 
 @given(EVIDENCE, st.sampled_from((Overall.MEETS, Overall.NEAR)))
 def test_water_that_meets_its_targets_is_never_what_to_mend(
     evidence: Evidence, water: Overall
 ) -> None:
-    assert advise(replace(evidence, water=water)).step is not Step.WATER
+    assert advise(replace(evidence, water=water)).step is not AdviceStep.WATER
 
 
 @given(EVIDENCE, st.floats(-0.239, 0.239))
@@ -224,7 +224,7 @@ def test_temperature_is_not_the_first_suspect_within_its_band(
 def test_no_advice_leaves_the_usual_heat(evidence: Evidence) -> None:
     known = replace(evidence, temperature_c=95.5)
     advice = advise(known)
-    if advice.step is Step.CHANGE and advice.change is not None:
+    if advice.step is AdviceStep.CHANGE and advice.change is not None:
         assert advice.change.move is not Move.HOTTER
 
 

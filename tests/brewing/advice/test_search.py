@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 
 from pourcoach.brewing.advice.dialling_in import MOST_BREWS
-from pourcoach.brewing.advice.rule import Step
+from pourcoach.brewing.advice.rule import AdviceStep
 from tests.brewing.advice.brewer_model import Brewer, Coffee, moves
 
 # Wide of the classic box by up to 3 %, a grinder of fine steps to coarse ones, ratio and time off.
@@ -36,7 +36,7 @@ def test_it_settles_within_six_brews_and_brews_no_setting_twice(tells: str) -> N
         brewer = Brewer(coffee, **TELLS[tells])
         brews = brewer.dial_in(MOST_BREWS + 3)
         assert brews <= MOST_BREWS, (coffee, moves(brewer))
-        assert brewer.told[-1].step in (Step.KEEP, Step.SETTLED)
+        assert brewer.told[-1].step in (AdviceStep.KEEP, AdviceStep.SETTLED)
         assert len(set(brewer.visited)) == len(brewer.visited), (coffee, moves(brewer))
         ends[brewer.told[-1].rule.name] += 1
     assert sum(ends.values()) == 750

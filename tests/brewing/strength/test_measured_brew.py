@@ -6,7 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.strength.measured import Measured
-from pourcoach.brewing.strength.measured_brew import MeasuredBrew, Method, work_out_extraction
+from pourcoach.brewing.strength.measured_brew import (
+    ExtractionMethod,
+    MeasuredBrew,
+    work_out_extraction,
+)
 from pourcoach.domain.errors import UsageError
 
 USUAL = MeasuredBrew(
@@ -21,13 +25,13 @@ USUAL = MeasuredBrew(
 @pytest.mark.parametrize(
     ("method", "extraction_pct"),
     [
-        (Method.BEVERAGE, 18.2),
-        (Method.DRIP_CLASSIC, 18.2),
-        (Method.DRIP_DISSOLVED, 18.2 / 0.987),
-        (Method.IMMERSION, 20.8 / 0.987),
+        (ExtractionMethod.BEVERAGE, 18.2),
+        (ExtractionMethod.DRIP_CLASSIC, 18.2),
+        (ExtractionMethod.DRIP_DISSOLVED, 18.2 / 0.987),
+        (ExtractionMethod.IMMERSION, 20.8 / 0.987),
     ],
 )
-def test_each_method(method: Method, extraction_pct: float) -> None:
+def test_each_method(method: ExtractionMethod, extraction_pct: float) -> None:
     found = work_out_extraction(replace(USUAL, method=method))
     assert found.extraction_pct.value == pytest.approx(extraction_pct)
     assert found.ratio == 16.0
@@ -42,9 +46,11 @@ def test_water_given_as_beverage_is_refused() -> None:
 
 
 @pytest.mark.parametrize("beverage_g", [310.0, 200.0])
-@pytest.mark.parametrize(("method", "usual"), [(Method.BEVERAGE, 2), (Method.IMMERSION, 3)])
+@pytest.mark.parametrize(
+    ("method", "usual"), [(ExtractionMethod.BEVERAGE, 2), (ExtractionMethod.IMMERSION, 3)]
+)
 def test_too_little_or_too_much_kept_is_refused(
-    beverage_g: float, method: Method, usual: int
+    beverage_g: float, method: ExtractionMethod, usual: int
 ) -> None:
     with pytest.raises(UsageError, match=f"in each gram of grounds, where about {usual} is"):
         work_out_extraction(replace(USUAL, beverage_g=Measured(beverage_g), method=method))
@@ -54,10 +60,16 @@ def test_too_little_or_too_much_kept_is_refused(
     ("reading", "says"),
     [
         (replace(USUAL, beverage_g=None), "needs the beverage's mass"),
-        (replace(USUAL, method=Method.DRIP_CLASSIC, water_g=None), "needs the brew water's mass"),
-        (replace(USUAL, method=Method.IMMERSION, water_g=None), "needs the brew water's mass"),
         (
-            replace(USUAL, method=Method.DRIP_CLASSIC, retained=Measured(16.0)),
+            replace(USUAL, method=ExtractionMethod.DRIP_CLASSIC, water_g=None),
+            "needs the brew water's mass",
+        ),
+        (
+            replace(USUAL, method=ExtractionMethod.IMMERSION, water_g=None),
+            "needs the brew water's mass",
+        ),
+        (
+            replace(USUAL, method=ExtractionMethod.DRIP_CLASSIC, retained=Measured(16.0)),
             "leaves nothing in the cup",
         ),
         (replace(USUAL, dose_g=Measured(0.0)), "a dose of 0 g"),
@@ -83,17 +95,17 @@ def test_error_by_hand() -> None:
 
 def test_the_kept_liquid_is_the_larger_doubt_without_a_beverage_mass() -> None:
     weighed = work_out_extraction(USUAL)
-    taken = work_out_extraction(replace(USUAL, method=Method.DRIP_CLASSIC))
+    taken = work_out_extraction(replace(USUAL, method=ExtractionMethod.DRIP_CLASSIC))
     assert taken.extraction_pct.error > weighed.extraction_pct.error
     # dE/dL = -S: 1.3 % times 0.3 g/g adds 0.39 % in squares.
-    exact = replace(USUAL, method=Method.DRIP_CLASSIC, retained=Measured(2.0))
+    exact = replace(USUAL, method=ExtractionMethod.DRIP_CLASSIC, retained=Measured(2.0))
     known = work_out_extraction(exact).extraction_pct.error
     assert taken.extraction_pct.error == pytest.approx(math.hypot(known, 0.39), rel=1e-6)
 
 
-@given(st.floats(0.8, 1.6), st.floats(0.001, 0.1), st.sampled_from(Method))
+@given(st.floats(0.8, 1.6), st.floats(0.001, 0.1), st.sampled_from(ExtractionMethod))
 def test_a_surer_reading_makes_a_surer_extraction(
-    strength_pct: float, error: float, method: Method
+    strength_pct: float, error: float, method: ExtractionMethod
 ) -> None:
     reading = replace(USUAL, method=method, strength_pct=Measured(strength_pct, error))
     surer = replace(reading, strength_pct=Measured(strength_pct, error / 2))
@@ -110,7 +122,7 @@ def test_the_working_shows_formula_numbers_and_source() -> None:
         "  1.3 % × 280 g / 20 g = 18.20 %",
         "  source: by definition: dissolved solids over coffee",
     ]
-    for method in Method:
+    for method in ExtractionMethod:
         shown = work_out_extraction(replace(USUAL, method=method)).working
         assert shown.formula.startswith("E = S × ")
         assert shown.source
@@ -136,11 +148,11 @@ def test_the_drip_equations_take_what_was_added() -> None:
     brew = MeasuredBrew(
         dose_g=Measured(20.0),
         strength_pct=Measured(1.35),
-        method=Method.DRIP_CLASSIC,
+        method=ExtractionMethod.DRIP_CLASSIC,
         water_g=Measured(200.0),
         added_g=Measured(120.0),
     )
     # E = S (R - L): the same cup as above.
     assert work_out_extraction(brew).extraction_pct.value == pytest.approx(18.9)
     with pytest.raises(UsageError, match="before it is added"):
-        work_out_extraction(replace(brew, method=Method.IMMERSION))
+        work_out_extraction(replace(brew, method=ExtractionMethod.IMMERSION))

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.brewing.water.targets import SCA_LATER, SCAA, Standing, compare
+from pourcoach.brewing.water.targets import SCA_LATER, SCAA, ItemStanding, compare
 from pourcoach.brewing.water.water import Water
 
 IDEAL = Water(
@@ -37,41 +37,46 @@ def test_the_later_text_as_printed() -> None:
 
 
 def test_the_aims_themselves_stand_in() -> None:
-    assert {verdict.standing for verdict in compare(IDEAL, SCAA)} == {Standing.IN}
+    assert {verdict.standing for verdict in compare(IDEAL, SCAA)} == {ItemStanding.IN}
 
 
 @pytest.mark.parametrize(
     ("item", "value", "standing"),
     [
-        ("tds_mgl", 75, Standing.IN),
-        ("tds_mgl", 250, Standing.IN),
-        ("tds_mgl", 74, Standing.NEAR),
-        ("tds_mgl", 300, Standing.NEAR),
-        ("tds_mgl", 301, Standing.OUT),
-        ("tds_mgl", 59, Standing.OUT),
-        ("calcium_hardness_mgl", 16, Standing.NEAR),
-        ("calcium_hardness_mgl", 200, Standing.OUT),
-        ("ph", 7.6, Standing.NEAR),
-        ("ph", 7.8, Standing.OUT),
-        ("ph", 6.2, Standing.OUT),
-        ("sodium_mgl", 0, Standing.IN),
-        ("chlorine_mgl", 0.5, Standing.OUT),
-        ("alkalinity_mgl", None, Standing.UNKNOWN),
+        ("tds_mgl", 75, ItemStanding.IN),
+        ("tds_mgl", 250, ItemStanding.IN),
+        ("tds_mgl", 74, ItemStanding.NEAR),
+        ("tds_mgl", 300, ItemStanding.NEAR),
+        ("tds_mgl", 301, ItemStanding.OUT),
+        ("tds_mgl", 59, ItemStanding.OUT),
+        ("calcium_hardness_mgl", 16, ItemStanding.NEAR),
+        ("calcium_hardness_mgl", 200, ItemStanding.OUT),
+        ("ph", 7.6, ItemStanding.NEAR),
+        ("ph", 7.8, ItemStanding.OUT),
+        ("ph", 6.2, ItemStanding.OUT),
+        ("sodium_mgl", 0, ItemStanding.IN),
+        ("chlorine_mgl", 0.5, ItemStanding.OUT),
+        ("alkalinity_mgl", None, ItemStanding.UNKNOWN),
     ],
 )
-def test_each_item_stands_by_itself(item: str, value: float | None, standing: Standing) -> None:
+def test_each_item_stands_by_itself(item: str, value: float | None, standing: ItemStanding) -> None:
     verdicts = {v.target.item: v for v in compare(replace(IDEAL, **{item: value}), SCAA)}
     assert verdicts[item].standing is standing
-    assert (verdicts[item].means != "") == (standing in (Standing.NEAR, Standing.OUT))
-    assert {v.standing for name, v in verdicts.items() if name != item} == {Standing.IN}
+    assert (verdicts[item].means != "") == (standing in (ItemStanding.NEAR, ItemStanding.OUT))
+    assert {v.standing for name, v in verdicts.items() if name != item} == {ItemStanding.IN}
 
 
 @pytest.mark.parametrize(
     ("total", "standing"),
     # Calcium is at most the total and hardly less than half of it: 17-85 is in, 85-102 near.
-    [(60, Standing.IN), (214, Standing.OUT), (100, Standing.UNKNOWN), (5, Standing.OUT)],
+    [
+        (60, ItemStanding.IN),
+        (214, ItemStanding.OUT),
+        (100, ItemStanding.UNKNOWN),
+        (5, ItemStanding.OUT),
+    ],
 )
-def test_total_hardness_bounds_calcium(total: float, standing: Standing) -> None:
+def test_total_hardness_bounds_calcium(total: float, standing: ItemStanding) -> None:
     water = replace(IDEAL, calcium_hardness_mgl=None, hardness_mgl=total)
     (verdict,) = (v for v in compare(water, SCAA) if v.at_most)
     assert verdict.target.item == "calcium_hardness_mgl"

@@ -13,12 +13,12 @@ from pourcoach.reports.brew_report import BrewReport
 from pourcoach.reports.comparison.comparison import MOST, compare
 from pourcoach.reports.comparison.comparison_text import comparison_lines, headline
 from pourcoach.reports.comparison.measured import (
+    ComparedFigure,
     Difference,
-    Measured,
     Unit,
+    compared_text,
     difference,
     difference_text,
-    figure_text,
 )
 from pourcoach.reports.curve import BrewCurve
 from tests.reports.drawn_report import shipped_brew
@@ -70,14 +70,14 @@ def test_a_difference_is_said_as_one_only_beyond_its_error(
     says: str,
 ) -> None:
     """± is two standard errors, those of both brews added in squares, rounded up."""
-    found = difference(None if one is None else Measured(*one), Measured(*other), unit)
+    found = difference(None if one is None else ComparedFigure(*one), ComparedFigure(*other), unit)
     assert difference_text(found, unit) == says
 
 
 def test_an_unknown_error_is_no_difference() -> None:
     assert not Difference(10.0, None).is_seen
-    assert figure_text(None, Unit.GRAMS) == "–"
-    assert figure_text(Measured(-0.01, None), Unit.GRAMS) == "0.0 g"
+    assert compared_text(None, Unit.GRAMS) == "–"
+    assert compared_text(ComparedFigure(-0.01, None), Unit.GRAMS) == "0.0 g"
 
 
 def test_a_brew_against_itself_differs_in_nothing() -> None:

@@ -19,12 +19,12 @@ from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.classroom.classroom import Classroom
-from pourcoach.session.classroom.roster import Place, seated
+from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
 from pourcoach.session.clock import Clock
 from pourcoach.session.live import LiveBrew
 from pourcoach.session.settings import Settings
-from pourcoach.sharing.seen import Standing
+from pourcoach.sharing.seen import TileAge
 from tests.session.fakes import FakeScale
 
 PLAN = work_out(PlanRequest()).plan
@@ -135,20 +135,23 @@ def notes_on(recording: Path) -> list[str]:
 async def test_seen_is_a_tile_for_each(tmp_path: Path) -> None:
     room = Classroom([station("1", tmp_path, *poured(40.0), ends=False)])
     (seen,) = room.seen()
-    assert (seen.standing, seen.tile) == (Standing.WAITING, None)
+    assert (seen.standing, seen.tile) == (TileAge.WAITING, None)
     room.start()
     async with asyncio.timeout(10):
         await until(lambda: room.brewing)
     (seen,) = room.seen()
     assert seen.tile is not None
-    assert (seen.name, seen.standing, seen.tile.station) == ("1", Standing.LIVE, "1")
+    assert (seen.name, seen.standing, seen.tile.station) == ("1", TileAge.LIVE, "1")
     assert seen.tile.phase is not Phase.READY
     assert seen.tile.word is not Word.SCALE
     await room.close()
 
 
 async def test_brews_of_a_class_are_in_the_library_under_their_people() -> None:
-    places = [Place("1", "sim:steady?speed=100", "Ada"), Place("2", "sim:hasty?speed=100", "Ben")]
+    places = [
+        StationRequest("1", "sim:steady?speed=100", "Ada"),
+        StationRequest("2", "sim:hasty?speed=100", "Ben"),
+    ]
     room = Classroom(seated(places, SHORT, Settings()))
     room.start()
     await room.over()
@@ -162,11 +165,11 @@ async def test_brews_of_a_class_are_in_the_library_under_their_people() -> None:
 )
 def test_what_is_no_station_is_refused(text: str) -> None:
     with pytest.raises(UsageError, match="no station"):
-        Place.parse(text)
+        StationRequest.parse(text)
 
 
 def test_an_address_may_hold_a_sign_of_equality() -> None:
-    assert Place.parse("1 = sim:steady?seed=3") == Place("1", "sim:steady?seed=3")
+    assert StationRequest.parse("1 = sim:steady?seed=3") == StationRequest("1", "sim:steady?seed=3")
 
 
 def test_two_stations_of_one_name_or_one_scale_are_refused() -> None:
@@ -174,8 +177,12 @@ def test_two_stations_of_one_name_or_one_scale_are_refused() -> None:
         Classroom([])
     with pytest.raises(UsageError, match="one scale"):
         seated(
-            [Place("1", "serial:/dev/x"), Place("2", "serial:/dev/x?baud=9600")], PLAN, Settings()
+            [StationRequest("1", "serial:/dev/x"), StationRequest("2", "serial:/dev/x?baud=9600")],
+            PLAN,
+            Settings(),
         )
-    twice = seated([Place("1", "sim:steady"), Place("1", "sim:hasty")], PLAN, Settings())
+    twice = seated(
+        [StationRequest("1", "sim:steady"), StationRequest("1", "sim:hasty")], PLAN, Settings()
+    )
     with pytest.raises(UsageError, match="two stations"):
         Classroom(twice)

@@ -16,7 +16,7 @@ from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK
-from pourcoach.tui.showing import Showing
+from pourcoach.tui.session_view import SessionView
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.brew_frames import DRAWN_S
 
@@ -181,7 +181,7 @@ async def test_a_start_that_went_wrong_is_begun_again_with_one_key(
     first, second = fake_brew(), fake_brew()
 
     async def story(app: PourcoachApp) -> None:
-        await app.show(Showing(first, again=lambda: Showing(second)))
+        await app.show(SessionView(first, again=lambda: SessionView(second)))
 
     app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -202,7 +202,7 @@ async def test_a_scale_that_was_not_there_is_tried_again_with_the_same_key(fake_
     first.fault = WorkError("there is no port /dev/ttyUSB0", "plug the scale in")
 
     async def story(app: PourcoachApp) -> None:
-        await app.show(Showing(first, again=lambda: Showing(second)))
+        await app.show(SessionView(first, again=lambda: SessionView(second)))
 
     app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from pourcoach.brewing.strength.measured_brew import MeasuredBrew, Method
+from pourcoach.brewing.strength.measured_brew import ExtractionMethod, MeasuredBrew
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.tui.forms.strength_screen import StrengthScreen, measured_brew
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
@@ -50,10 +50,10 @@ def test_the_server_tells_more_than_the_water() -> None:
     given = {"tds": "1,3", "dose": "20", "water": "320"}
     brew = measured_brew(given)
     assert brew is not None
-    assert (brew.strength_pct.value, brew.method) == (1.3, Method.DRIP_CLASSIC)
+    assert (brew.strength_pct.value, brew.method) == (1.3, ExtractionMethod.DRIP_CLASSIC)
     brew = measured_brew({**given, "beverage": "280"})
     assert brew is not None
-    assert brew.method is Method.BEVERAGE
+    assert brew.method is ExtractionMethod.BEVERAGE
 
 
 def test_what_is_no_number_is_named() -> None:

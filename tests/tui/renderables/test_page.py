@@ -8,14 +8,14 @@ from pourcoach.tui.dialogs.help_pages import (
     START_PAGE,
     STRENGTH_PAGE,
     WATER_PAGE,
-    brew_page,
+    brew_help,
     replay_page,
 )
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.page import Page, Table, page_text
 
 PAGES = {
-    "brew": brew_page(),
+    "brew": brew_help(),
     "replay": replay_page(FULL),
     "replay-ascii": replay_page(ASCII),
     "review": REVIEW_PAGE,
@@ -56,7 +56,7 @@ def test_a_line_that_is_too_wide_keeps_its_indent() -> None:
 
 @pytest.mark.parametrize("word", Word)
 def test_every_word_is_explained(word: Word) -> None:
-    for page in (brew_page(), replay_page(FULL)):
+    for page in (brew_help(), replay_page(FULL)):
         tables = [part for part in page if isinstance(part, Table)]
         meanings = {name: meaning for table in tables for name, meaning in table.rows}
         assert meanings[word.value]

@@ -10,10 +10,10 @@ from textual.app import App
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.session.glance import Glance
+from pourcoach.session.glance import RecordingGlance
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK
-from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.previews import LOOKED_AT_S
 from pourcoach.tui.start.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
 from pourcoach.tui.start.start_screen import StartScreen
@@ -53,7 +53,7 @@ class StartApp(App[Any]):
         self.start_screen = StartScreen(
             offers, glyphs, look=lambda: self.offers, read=self._read, **more
         )
-        self.start: Start | None = None
+        self.start: StartChoice | None = None
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return variables(DARK)
@@ -62,18 +62,20 @@ class StartApp(App[Any]):
         use_palette(self, DARK)
         self.push_screen(self.start_screen, self._left)
 
-    def _read(self, path: Path) -> Glance:
+    def _read(self, path: Path) -> RecordingGlance:
         self.read.append(path)
         if path.name == "broken.jsonl":
             raise WorkError("broken.jsonl is no recording")
         points = tuple((t_s / 2, 0.9 * PLAN.target_g(t_s / 2)) for t_s in range(300))
-        return Glance(PLAN, points, "288 g of 320 g of water, 1:14.4 on 20 g; 3:07.", "POUR IT ALL")
+        return RecordingGlance(
+            PLAN, points, "288 g of 320 g of water, 1:14.4 on 20 g; 3:07.", "POUR IT ALL"
+        )
 
-    def _left(self, start: Start | None) -> None:
+    def _left(self, start: StartChoice | None) -> None:
         self.start = start
 
 
-async def answer(*keys: str, app: StartApp | None = None) -> Start | None:
+async def answer(*keys: str, app: StartApp | None = None) -> StartChoice | None:
     app = app or StartApp()
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press(*keys)
@@ -116,24 +118,26 @@ async def test_as_text(
 
 
 async def test_enter_brews_with_what_is_likeliest() -> None:
-    expected = Start(Errand.BREW, "serial:/dev/ttyUSB0", PLAN, Path("monday.jsonl"), None)
+    expected = StartChoice(
+        StartAction.BREW, "serial:/dev/ttyUSB0", PLAN, Path("monday.jsonl"), None
+    )
     assert await answer("enter") == expected
 
 
 async def test_each_list_keeps_its_pick() -> None:
     start = await answer("down", "tab", "down", "space")
     assert start is not None
-    assert (start.errand, start.scale, start.plan) == (Errand.BREW, "sim:steady", LARGE)
+    assert (start.errand, start.scale, start.plan) == (StartAction.BREW, "sim:steady", LARGE)
 
 
 async def test_enter_on_a_recording_replays_it() -> None:
     start = await answer("left", "down", "enter")
     assert start is not None
-    assert (start.errand, start.recording) == (Errand.REPLAY, Path("tuesday.jsonl"))
+    assert (start.errand, start.recording) == (StartAction.REPLAY, Path("tuesday.jsonl"))
 
 
 async def test_r_replays_from_anywhere_and_q_quits() -> None:
-    for key, errand in (("r", Errand.REPLAY), ("q", Errand.QUIT)):
+    for key, errand in (("r", StartAction.REPLAY), ("q", StartAction.QUIT)):
         start = await answer(key)
         assert start is not None
         assert start.errand is errand
@@ -209,14 +213,14 @@ async def test_the_server_alone_can_stand_on_the_scale(screen_text: Callable[[An
 
 
 async def test_what_was_picked_before_is_picked_again() -> None:
-    before = Start(Errand.BREW, "sim:steady", LARGE, None, "Ada")
+    before = StartChoice(StartAction.BREW, "sim:steady", LARGE, None, "Ada")
     start = await answer("enter", app=StartApp(before=before))
     assert start is not None
     assert (start.scale, start.plan, start.by) == ("sim:steady", LARGE, "Ada")
 
 
 async def test_a_scale_of_before_that_is_gone_is_still_offered() -> None:
-    before = Start(Errand.BREW, "serial:/dev/ttyUSB7", LARGE, None, None)
+    before = StartChoice(StartAction.BREW, "serial:/dev/ttyUSB7", LARGE, None, None)
     start = await answer("enter", app=StartApp(before=before))
     assert start is not None
     assert start.scale == "serial:/dev/ttyUSB7"
@@ -245,7 +249,7 @@ async def test_a_click_on_the_head_brews() -> None:
         await pilot.click(TitlePanel)
         await pilot.pause()
     assert app.start is not None
-    assert app.start.errand is Errand.BREW
+    assert app.start.errand is StartAction.BREW
 
 
 async def test_what_went_wrong_before_is_told(screen_text: Callable[[Any], str]) -> None:
@@ -312,7 +316,9 @@ async def test_what_is_wrong_with_a_recording_stands_in_its_preview(
 
 async def test_focus_returns_where_it_was() -> None:
     """After a replay to its recording, wherever that stands in the list by now."""
-    before = Start(Errand.REPLAY, "sim:steady", LARGE, Path("tuesday.jsonl"), None, focused=2)
+    before = StartChoice(
+        StartAction.REPLAY, "sim:steady", LARGE, Path("tuesday.jsonl"), None, focused=2
+    )
     app = StartApp(before=before)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
@@ -323,7 +329,7 @@ async def test_focus_returns_where_it_was() -> None:
 
 async def test_a_recording_of_before_that_is_not_on_offer_is_put_on_top() -> None:
     stall = Path(__file__).parents[3] / "recordings" / "stall.jsonl"
-    before = Start(Errand.REPLAY, "sim:steady", LARGE, stall, None, focused=2)
+    before = StartChoice(StartAction.REPLAY, "sim:steady", LARGE, stall, None, focused=2)
     start = await answer("enter", app=StartApp(before=before))
     assert start is not None
     assert start.recording == stall
@@ -343,6 +349,6 @@ async def test_a_recording_is_opened_by_its_path_which_tab_completes(
         await pilot.pause()
     assert app.start is not None
     assert (app.start.errand, app.start.recording) == (
-        Errand.REPLAY,
+        StartAction.REPLAY,
         Path("recordings/stall.jsonl"),
     )

@@ -7,8 +7,8 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
-from pourcoach.sharing.seen import Seen, Standing
-from pourcoach.sharing.tile import Finding, Tile, tile_of
+from pourcoach.sharing.seen import SeenStation, TileAge
+from pourcoach.sharing.tile import Tile, TileFinding, tile_of
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL
 from pourcoach.tui.renderables.palette import DARK, Tone
@@ -28,20 +28,20 @@ def tile(name: str, word: Word = Word.POUR, **more: Any) -> Tile:
     return tile_of(frame, 20.0, station=name, at="", person=f"Person {name}", **more)
 
 
-def seen(name: str, word: Word = Word.POUR, standing: Standing = Standing.LIVE) -> Seen:
-    return Seen(name, standing, tile(name, word), 0.1)
+def seen(name: str, word: Word = Word.POUR, standing: TileAge = TileAge.LIVE) -> SeenStation:
+    return SeenStation(name, standing, tile(name, word), 0.1)
 
 
 @dataclass
 class FakeBoard:
     """Six stations, moved by the test; notes what is asked of them."""
 
-    stations: list[Seen] = field(default_factory=lambda: [seen(str(n)) for n in range(1, 7)])
+    stations: list[SeenStation] = field(default_factory=lambda: [seen(str(n)) for n in range(1, 7)])
     notice: str | None = None
     brewing: bool = False
     asked: list[str] = field(default_factory=list)
 
-    def seen(self) -> list[Seen]:
+    def seen(self) -> list[SeenStation]:
         return self.stations
 
     def start(self, name: str | None = None) -> None:
@@ -103,22 +103,22 @@ def test_while_waiting_the_countdown_takes_the_weights_place() -> None:
     assert (view.figure, view.caption) == ("0:15", "97.3 g poured")
 
 
-@pytest.mark.parametrize(("standing", "word"), [(Standing.OLD, "OLD"), (Standing.GONE, "GONE")])
-def test_a_tile_that_says_nothing_of_now(standing: Standing, word: str) -> None:
-    view = tile_view(Seen("1", standing, tile("1"), 4.4))
+@pytest.mark.parametrize(("standing", "word"), [(TileAge.OLD, "OLD"), (TileAge.GONE, "GONE")])
+def test_a_tile_that_says_nothing_of_now(standing: TileAge, word: str) -> None:
+    view = tile_view(SeenStation("1", standing, tile("1"), 4.4))
     assert (view.word, view.figure, view.off_g) == (word, "--.-", None)
     assert view.says == "Last 4 s ago: POUR 97 g"
 
 
 def test_trouble_takes_the_tile() -> None:
-    view = tile_view(Seen("1", Standing.LIVE, tile("1"), 0.1, "there is no such port"))
+    view = tile_view(SeenStation("1", TileAge.LIVE, tile("1"), 0.1, "there is no such port"))
     assert (view.word, view.tone, view.says) == ("SCALE?", Tone.ACT, "There is no such port")
 
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_wall_shows_all_stations(size: tuple[int, int]) -> None:
     board = FakeBoard()
-    board.stations[4] = Seen("5", Standing.LIVE, tile("5", stale=True), 3.0)
+    board.stations[4] = SeenStation("5", TileAge.LIVE, tile("5", stale=True), 3.0)
     async with ScreenApp(WallScreen(board, board)).run_test(size=size) as pilot:
         await pilot.pause()
         text = text_of(pilot.app)
@@ -130,9 +130,9 @@ async def test_the_wall_shows_all_stations(size: tuple[int, int]) -> None:
 
 async def test_the_newest_finding_is_shown() -> None:
     board = FakeBoard()
-    finding = Finding("stall", "The water stopped for 2 s.", "bloom", 12.0)
+    finding = TileFinding("stall", "The water stopped for 2 s.", "bloom", 12.0)
     noted = replace(tile("1"), finding=finding)
-    board.stations[0] = Seen("1", Standing.LIVE, noted, 0.1)
+    board.stations[0] = SeenStation("1", TileAge.LIVE, noted, 0.1)
     async with ScreenApp(WallScreen(board, board)).run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         assert "! The water stopped for 2 s." in text_of(pilot.app)
@@ -206,7 +206,7 @@ async def test_many_stations_go_over_pages() -> None:
 async def test_texts_from_outside_stay_in_their_tile() -> None:
     board = FakeBoard()
     evil = "[bold]x[/] <b>\u202e"
-    board.stations[0] = Seen(evil, Standing.LIVE, tile("1"), 0.1, evil)
+    board.stations[0] = SeenStation(evil, TileAge.LIVE, tile("1"), 0.1, evil)
     async with ScreenApp(WallScreen(board, board)).run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         assert "[bold]x[/] <b>" in text_of(pilot.app)

@@ -8,10 +8,10 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.domain.errors import UsageError
-from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.abilities import abilities
+from pourcoach.weighing.check.check import judge_scale
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.pour_sight import PourSight
-from pourcoach.weighing.check.verdict import verdict
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.figures.eccentricity import PLACES
 from pourcoach.weighing.figures.finding import Bearing
 from pourcoach.weighing.loads.known_load import KnownLoad
@@ -30,11 +30,11 @@ GOOD = CheckRecord(
     zero_after=KnownLoad(0, 0.01),
     lifted=(tuple(readings(3, lambda t: 200.0 if t < 1 else 0.0, hz=80)),),
 )
-KEEN = PourSight(20, 0.01, 0.001, 0.03, 10.0)
+KEEN = JudgingAccuracy(20, 0.01, 0.001, 0.03, 10.0)
 
 
-def said(record: CheckRecord, sight: PourSight | None = KEEN) -> dict[Bearing, str]:
-    sentences = verdict(judge(record), sight)
+def said(record: CheckRecord, sight: JudgingAccuracy | None = KEEN) -> dict[Bearing, str]:
+    sentences = abilities(judge_scale(record), sight)
     return {
         bearing: " | ".join(one.text for one in sentences if one.bearing is bearing)
         for bearing in Bearing
@@ -74,7 +74,7 @@ def test_a_broken_record_is_refused_with_what_is_wrong(data, words):
 
 
 def test_a_good_scale_passes_every_test():
-    check = judge(GOOD)
+    check = judge_scale(GOOD)
     for name in ("linearity", "repeatability", "eccentricity", "discrimination", "creep"):
         assert getattr(check, name).within, name
     assert check.zero_return.within
@@ -94,14 +94,14 @@ def test_a_good_scale_is_told_what_it_can():
 
 
 def test_tests_left_out_are_none_and_no_fault():
-    check = judge(CheckRecord("x"))
+    check = judge_scale(CheckRecord("x"))
     assert check.rest is check.pace is check.linearity is check.delay is None
     assert check.faults == ()
     assert "no known load was weighed" in said(CheckRecord("x"), None)[Bearing.CANNOT]
 
 
 def test_one_test_that_cannot_be_judged_stops_no_other():
-    check = judge(replace(GOOD, repeats=GOOD.repeats[:2], held=GOOD.held[:10]))
+    check = judge_scale(replace(GOOD, repeats=GOOD.repeats[:2], held=GOOD.held[:10]))
     assert check.repeatability is check.creep is None
     assert len(check.faults) == 2
     assert check.linearity.within
@@ -183,7 +183,7 @@ POOR = [
         Bearing.DO,
         "look for what touches the platform",
     ),
-    (GOOD, PourSight(20, 0.06, 0.0, 0.1, 10.0), Bearing.CANNOT, "judge evenness"),
+    (GOOD, JudgingAccuracy(20, 0.06, 0.0, 0.1, 10.0), Bearing.CANNOT, "judge evenness"),
     (
         replace(GOOD, still=tuple(readings(20, 0.0, hz=5, noise_g=0.03))),
         KEEN,

@@ -2,25 +2,25 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.weighing.check.check import judge
+from pourcoach.weighing.check.check import judge_scale
 from pourcoach.weighing.check.check_record import CheckRecord
-from pourcoach.weighing.check.fitness import Use, fitness, good_enough, headline
-from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.check.fitness import Use, fitness, fitness_headline, good_enough
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.loads.known_load import KnownLoad
 from tests.weighing.check.test_check import GOOD, KEEN, PRESSES, pressed
 from tests.weighing.readings import readings
 
-BLUNT = PourSight(20, 0.09, 0.001, 0.03, 10.0)
+BLUNT = JudgingAccuracy(20, 0.09, 0.001, 0.03, 10.0)
 
 
-def fit(record: CheckRecord, sight: PourSight | None = KEEN) -> dict[Use, bool | None]:
-    return fitness(judge(record), sight)
+def fit(record: CheckRecord, sight: JudgingAccuracy | None = KEEN) -> dict[Use, bool | None]:
+    return fitness(judge_scale(record), sight)
 
 
 def test_a_good_scale_is_good_enough_for_all():
     assert fit(GOOD) == {Use.TOTALS: True, Use.EVENNESS: True, Use.SPEED: True}
     assert good_enough(fit(GOOD))
-    assert headline(fit(GOOD)) == (
+    assert fitness_headline(fit(GOOD)) == (
         "GOOD ENOUGH for weighing what is poured, judging how even a pour is and showing stalls "
         "and surges as they happen."
     )
@@ -40,11 +40,11 @@ def test_a_poor_scale_is_not_good_enough_for_what_it_is_poor_at(record, sight, u
     found = fit(record, sight)
     assert [one for one, good in found.items() if good is False] == [use]
     assert not good_enough(found)
-    assert f"NOT GOOD ENOUGH for {use.value}" in headline(found)
+    assert f"NOT GOOD ENOUGH for {use.value}" in fitness_headline(found)
 
 
 def test_what_was_not_tested_is_neither():
     found = fit(CheckRecord("x"), None)
     assert set(found.values()) == {None}
     assert not good_enough(found)
-    assert headline(found).startswith("Not tested for weighing what is poured, judging")
+    assert fitness_headline(found).startswith("Not tested for weighing what is poured, judging")

@@ -9,7 +9,7 @@ from pourcoach.recordings.lines import encode
 from pourcoach.recordings.tape import Tape
 
 
-def write_whole(path: Path, tape: Tape) -> None:
+def write_tape(path: Path, tape: Tape) -> None:
     """Write ``tape`` to a file that is not there yet, packed where its name ends in ``.gz``.
 
     The same tape gives the same bytes. Raises WorkError where it cannot be written.

@@ -3,7 +3,7 @@
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.sharing.seen import Board
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.stories import run_story
+from pourcoach.tui.flows import run_flow
 from pourcoach.tui.wall.wall_screen import Class, WallScreen
 
 
@@ -23,4 +23,4 @@ def run_wall(
     async def story(app: PourcoachApp) -> None:
         await app.push_screen_wait(WallScreen(board, asked, app.glyphs))
 
-    run_story(story, rubric, glyphs, theme, mouse)
+    run_flow(story, rubric, glyphs, theme, mouse)

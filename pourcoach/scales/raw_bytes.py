@@ -16,7 +16,7 @@ from pourcoach.wire.description import Gatt
 
 
 @dataclass(frozen=True, slots=True)
-class Overheard:
+class RawChunk:
     """Bytes as they came."""
 
     t_s: Seconds
@@ -25,12 +25,12 @@ class Overheard:
     """Which characteristic notified them, one notification a chunk; None over serial."""
 
 
-OnOverheard: TypeAlias = Callable[[Overheard], None]
+OnRawChunk: TypeAlias = Callable[[RawChunk], None]
 
 
 @asynccontextmanager
 async def overhear(
-    address: ScaleAddress, now: Now, on_heard: OnOverheard, on_lost: OnLost
+    address: ScaleAddress, now: Now, on_heard: OnRawChunk, on_lost: OnLost
 ) -> AsyncIterator[None]:
     """Listen to the scale at an address while the context lasts; there is no second attempt.
 
@@ -42,7 +42,7 @@ async def overhear(
 
         address.only("baud", "bits", "parity", "stop")
         port = SerialConnector(address.target, serial_line(address), line_dialect(), now)
-        async with port.open(lambda data, t_s: on_heard(Overheard(t_s, data, None)), on_lost):
+        async with port.open(lambda data, t_s: on_heard(RawChunk(t_s, data, None)), on_lost):
             yield
     elif address.kind == "ble":
         from pourcoach.scales.bluetooth import BluetoothConnector
@@ -50,7 +50,7 @@ async def overhear(
         address.only()
         radio = BluetoothConnector(address.target, None, line_dialect(), now)
         async with radio.overhear(
-            lambda gatt, data, t_s: on_heard(Overheard(t_s, data, gatt)), on_lost
+            lambda gatt, data, t_s: on_heard(RawChunk(t_s, data, gatt)), on_lost
         ):
             yield
     else:

@@ -3,8 +3,8 @@
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.session.practice_course import PracticeCourse
 from pourcoach.tui.app import PourcoachApp
+from pourcoach.tui.flows import run_flow
 from pourcoach.tui.practice.sitting import Now, sit
-from pourcoach.tui.stories import run_story
 
 
 def run_practice(
@@ -18,5 +18,5 @@ def run_practice(
     async def story(app: PourcoachApp) -> None:
         await sit(app, course, now, troubles)
 
-    run_story(story, rubric, glyphs, theme, mouse)
+    run_flow(story, rubric, glyphs, theme, mouse)
     return troubles

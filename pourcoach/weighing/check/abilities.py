@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.weighing.check.check import ScaleCheck
-from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.figures.finding import Sentence, can, cannot, do
 
 NO_VERIFICATION = (
@@ -22,8 +22,8 @@ ABOVE_ERRORS = 1.645
 BLUNT_EVENNESS = 0.04
 
 
-def verdict(
-    check: ScaleCheck, sight: PourSight | None, limits: FlagLimits | None = None
+def abilities(
+    check: ScaleCheck, sight: JudgingAccuracy | None, limits: FlagLimits | None = None
 ) -> tuple[Sentence, ...]:
     """Sentences, the most useful first. ``sight`` is None where noise or rate are not known."""
     limits = limits or FlagLimits()
@@ -50,7 +50,7 @@ def _totals(check: ScaleCheck, limits: FlagLimits) -> Iterator[Sentence]:
         yield cannot(f"tell whether a stage has landed: it errs by {worst_g:.1f} g itself")
 
 
-def _evenness(sight: PourSight | None, limits: FlagLimits) -> Iterator[Sentence]:
+def _evenness(sight: JudgingAccuracy | None, limits: FlagLimits) -> Iterator[Sentence]:
     if sight is None:
         yield cannot("say how even a pour it can judge: it was not watched at rest")
         return

@@ -6,7 +6,7 @@ from pourcoach.domain.units import Seconds
 
 
 @dataclass(frozen=True, slots=True)
-class PourSight:
+class JudgingAccuracy:
     """Errors over pours whose truth is known, on a scale of this noise, step and rate."""
 
     pours: int

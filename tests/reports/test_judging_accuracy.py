@@ -1,7 +1,7 @@
 import pytest
 
-from pourcoach.reports import pour_sight as subject
-from pourcoach.reports.pour_sight import pour_sight, scale_like
+from pourcoach.reports import judging_accuracy as subject
+from pourcoach.reports.judging_accuracy import pour_sight, scale_like
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
 

@@ -27,7 +27,7 @@ REMEDIES = {
 }
 
 
-class Reception:
+class ConnectionReader:
     """One connection's bytes. Once it is over, late callbacks of its connection are ignored."""
 
     def __init__(self, connector: Connector, take: Callable[[list[Reading]], None]) -> None:

@@ -20,7 +20,7 @@ from pourcoach.session.protocols import Session
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
-from pourcoach.tui.app import PourcoachApp, Story
+from pourcoach.tui.app import Flow, PourcoachApp
 from pourcoach.tui.brew.brew_screen import Leave
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.practice.drills_screen import DrillsScreen
@@ -28,8 +28,8 @@ from pourcoach.tui.practice.practice_screen import PracticeLeave
 from pourcoach.tui.practice.sitting import drill_offers, sit
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
-from pourcoach.tui.showing import Showing
-from pourcoach.tui.start.picked import Errand, Start
+from pourcoach.tui.session_view import SessionView
+from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.start_offers import find_offers
 from pourcoach.tui.start.start_screen import StartScreen
 from pourcoach.tui.terminal import die_of
@@ -43,7 +43,7 @@ def run_session(
     theme: str,
     mouse: bool,
     tape: Path | None = None,
-    again: Callable[[], Showing] | None = None,
+    again: Callable[[], SessionView] | None = None,
 ) -> Frame | None:
     """Show a session and its review, marked by ``rubric``, until the user leaves; gives the last
     Frame.
@@ -54,9 +54,9 @@ def run_session(
     """
 
     async def story(app: PourcoachApp) -> None:
-        await app.show(Showing(session, tape, again))
+        await app.show(SessionView(session, tape, again))
 
-    return run_story(story, rubric, glyphs, theme, mouse).newest
+    return run_flow(story, rubric, glyphs, theme, mouse).newest
 
 
 def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mouse: bool) -> None:
@@ -68,7 +68,7 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
     """
 
     async def story(app: PourcoachApp) -> None:
-        start: Start | None = None
+        start: StartChoice | None = None
         notice: str | None = None
         while True:
             look = partial(find_offers, settings)
@@ -83,10 +83,10 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             )
             start = await app.push_screen_wait(screen)
             notice = None
-            if start.errand is Errand.QUIT:
+            if start.errand is StartAction.QUIT:
                 return
             try:
-                if start.errand is Errand.PRACTISE:
+                if start.errand is StartAction.PRACTISE:
                     if await _practise(app, start, settings) is PracticeLeave.QUIT:
                         return
                     continue
@@ -96,10 +96,10 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             except PourcoachError as error:
                 notice = str(error)
 
-    run_story(story, rubric, glyphs, theme, mouse)
+    run_flow(story, rubric, glyphs, theme, mouse)
 
 
-async def _practise(app: PourcoachApp, start: Start, settings: Settings) -> PracticeLeave:
+async def _practise(app: PourcoachApp, start: StartChoice, settings: Settings) -> PracticeLeave:
     """A drill on the scale that was picked; how its sitting was left. Raises WorkError."""
     offers = await in_thread(partial(drill_offers, start.by))
     picked = await app.push_screen_wait(DrillsScreen(offers, start.scale, start.by, app.glyphs))
@@ -119,10 +119,10 @@ async def _practise(app: PourcoachApp, start: Start, settings: Settings) -> Prac
     return how
 
 
-def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:
-    if start.errand is Errand.REPLAY and start.recording is not None:
+def _showing(start: StartChoice, settings: Settings, rubric: Rubric) -> SessionView:
+    if start.errand is StartAction.REPLAY and start.recording is not None:
         tape = judged_by(read_tape(start.recording), rubric)
-        return Showing(ReplaySession(tape), start.recording)
+        return SessionView(ReplaySession(tape), start.recording)
     brew = live_brew(
         start.scale,
         planned_under(start.plan, rubric),
@@ -131,7 +131,7 @@ def _showing(start: Start, settings: Settings, rubric: Rubric) -> Showing:
         by=start.by,
         began=datetime.now().astimezone(),
     )
-    return Showing(brew.session, brew.tape.path, partial(_showing, start, settings, rubric))
+    return SessionView(brew.session, brew.tape.path, partial(_showing, start, settings, rubric))
 
 
 def _colours() -> int:
@@ -140,7 +140,7 @@ def _colours() -> int:
     return 16 if system in ("standard", "windows") else 256
 
 
-def run_story(story: Story, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+def run_flow(story: Flow, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
     """Run the app with one story; what it raises as with ``run_session``."""
     app = PourcoachApp(
         story,

@@ -10,7 +10,7 @@ from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import ScaleModel
 from pourcoach.simulation.truth import TruePour
-from pourcoach.weighing.check.pour_sight import PourSight
+from pourcoach.weighing.check.judging_accuracy import JudgingAccuracy
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
 
@@ -30,7 +30,7 @@ FASTEST_HZ = 150.0
 SAME_S = 1.5
 
 
-def pour_sight(rest: Rest, pace: Pace) -> PourSight | None:
+def pour_sight(rest: Rest, pace: Pace) -> JudgingAccuracy | None:
     """Errors of the estimator on simulated brews, some fifty pours; None where it finds no pours.
 
     Takes the noise for white, arrival as the scale's pace tells it, and the hand, the bed and the
@@ -50,7 +50,7 @@ def pour_sight(rest: Rest, pace: Pace) -> PourSight | None:
                     lengths_s.append(true.end_s - true.start_s)
     if not errors:
         return None
-    return PourSight(
+    return JudgingAccuracy(
         len(errors),
         _root_mean_square(errors),
         sum(errors) / len(errors),

@@ -15,7 +15,7 @@ from pourcoach.simulation.truth import MadeFault, TruePour, Truth
 Span = tuple[Seconds, Seconds]
 
 
-class Witness:
+class GroundTruth:
     """Told of every tick in turn."""
 
     def __init__(self, plan: Plan, truth: Truth) -> None:

@@ -1,7 +1,7 @@
 """The shape of a reaching movement."""
 
 
-def reach(share: float) -> float:
+def minimum_jerk(share: float) -> float:
     """How far a hand has got (0 to 1) after this share of the movement's time.
 
     The minimum-jerk curve, Flash and Hogan 1985 (from memory).

@@ -8,13 +8,13 @@ from pourcoach.session.protocols import Recorder, Session
 
 
 @dataclass(frozen=True, slots=True)
-class Showing:
+class SessionView:
     """What the app needs to show one brew, live or replayed, and its review."""
 
     session: Session
     named: Path | None = None
     """The recording of a brew that is replayed, or is to be made; None where nothing is kept."""
-    again: "Callable[[], Showing] | None" = None
+    again: "Callable[[], SessionView] | None" = None
     """Makes the next brew of the same kind; None where there can be none. May raise
     PourcoachError."""
 

@@ -7,7 +7,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.reports.curve import CurvePoint
 
 
-class Trace:
+class DrawnTrace:
     """Mass and flow over tape time, in order. Going back in time cuts off what lies after."""
 
     def __init__(self) -> None:

@@ -2,7 +2,7 @@
 
 from textwrap import wrap
 
-from pourcoach.reports.verdict import Found, Verdict
+from pourcoach.reports.verdict import Verdict, VerdictKind
 from pourcoach.tui.renderables.block_text import (
     ROWS,
     SMALL_ROWS,
@@ -16,9 +16,9 @@ from pourcoach.tui.renderables.palette import Palette, Tone
 
 MARGIN = 2
 VERDICT_TONES = {
-    Found.FAULT: Tone.ACT,
-    Found.NO_FAULT: Tone.TARGET,
-    Found.TOO_LITTLE: Tone.WAIT,
+    VerdictKind.FAULT: Tone.ACT,
+    VerdictKind.NO_FAULT: Tone.TARGET,
+    VerdictKind.TOO_LITTLE: Tone.WAIT,
 }
 # Stroke and gap, the largest that fits is taken.
 _STROKES = ((2, 2), (2, 1), (1, 1))

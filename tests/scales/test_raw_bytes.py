@@ -7,17 +7,17 @@ import pytest
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.overhear import Overheard, overhear
+from pourcoach.scales.raw_bytes import RawChunk, overhear
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import now
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX only")
 async def test_over_serial(fake_scale: FakeSerialScale) -> None:
-    heard: list[Overheard] = []
+    heard: list[RawChunk] = []
     arrived = asyncio.Event()
 
-    def take(overheard: Overheard) -> None:
+    def take(overheard: RawChunk) -> None:
         heard.append(overheard)
         arrived.set()
 
