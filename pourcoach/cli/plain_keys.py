@@ -11,7 +11,9 @@ from contextlib import contextmanager, suppress
 from typing import Protocol
 
 from pourcoach.cli.windows_keys import read_key, windows_console
-from pourcoach.session.protocols import BrewControls, Session
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
+from pourcoach.session.protocols import BrewControls, Session, Tilted
 
 THREAD_NAME = "brewer's keys"
 KEYS_LINE = (
@@ -59,8 +61,30 @@ class LineCommands:
                 self._brew.undo()
             case "q", "":
                 self._brew.stop()
+            case _ if take_kettle_command(self._brew, command, text.strip(), self._say):
+                pass
             case _:
                 self._say(f"{line!r:.60} is no command; there are {COMMANDS}")
+
+
+def take_kettle_command(
+    session: object, command: str, text: str, say: Callable[[str], None]
+) -> bool:
+    """``tilt SHARE`` (0 upright to 1) and ``refill``, where a simulated kettle is poured from;
+    whether it was one of them."""
+    kettle = session.kettle if isinstance(session, Tilted) else None
+    if kettle is None:
+        return False
+    if command == "refill" and not text:
+        kettle.refill()
+        return True
+    if command != "tilt":
+        return False
+    try:
+        kettle.tilt_to(read_number(text))
+    except UsageError as error:
+        say(str(error))
+    return True
 
 
 class Keys:

@@ -8,7 +8,15 @@ from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 
-from pourcoach.cli.plain_keys import ENTER, ESCAPE, RUBOUT, echo, taking_input, tell
+from pourcoach.cli.plain_keys import (
+    ENTER,
+    ESCAPE,
+    RUBOUT,
+    echo,
+    take_kettle_command,
+    taking_input,
+    tell,
+)
 from pourcoach.cli.plain_voice import PlainVoice
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
@@ -19,7 +27,10 @@ from pourcoach.session.practice_course import PracticeCourse
 from pourcoach.wording import clock
 from pourcoach.wording import practice as words
 
-COMMANDS = "t (tare), go (begin, or say that you are done), e NUMBER (your estimate), q (stop)"
+COMMANDS = (
+    "t (tare), go (begin, or say that you are done), e NUMBER (your estimate), q (stop); with a "
+    "simulated kettle tilt 0.6 and refill"
+)
 KEYS_LINE = (
     "Keys: t tare, Space begin or done; type your estimate and Enter when asked; q stop and save."
 )
@@ -42,6 +53,11 @@ class PlainPractice:
         self._noticed: str | None = None
         self.trouble = False
         """Whether anything was not kept."""
+
+    @property
+    def session(self) -> PracticeSession | None:
+        """The pour under way; None before the first."""
+        return self._session
 
     @property
     def asking(self) -> bool:
@@ -171,6 +187,8 @@ class PracticeCommands:
                 self._practice.leave()
             case "e", number if number:
                 self._estimate(number)
+            case _ if take_kettle_command(self._practice.session, command, rest.strip(), self._say):
+                pass
             case _ if re.fullmatch(NUMBER, line):
                 self._estimate(line)
             case _:

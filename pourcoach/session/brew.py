@@ -27,10 +27,12 @@ from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
+from pourcoach.scales.kettle import KettleScale
 from pourcoach.scales.scale import Scale
 from pourcoach.session.clock import Clock
 from pourcoach.session.inbox import Action, Inbox, Item
 from pourcoach.session.protocols import OnFrame
+from pourcoach.simulation.kettle import Kettle
 from pourcoach.wording import trouble_sentence
 
 # Without a reading for this long, time is told to the fold by a Silence: half of the second
@@ -95,6 +97,10 @@ class BrewSession:
     @property
     def plan(self) -> Plan | None:
         return self._plan
+
+    @property
+    def kettle(self) -> Kettle | None:
+        return self._scale.kettle if isinstance(self._scale, KettleScale) else None
 
     @property
     def arrangement(self) -> Arrangement:

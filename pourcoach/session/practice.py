@@ -19,8 +19,6 @@ class PracticeSession:
 
     def __init__(self, attempt: Attempt) -> None:
         self.attempt = attempt
-        self.kettle: Kettle | None = None
-        """The simulated one that the student tilts; None at a scale."""
         self._brew: BrewSession | None = None
         self._glance: Glance | None = None
         self._asked: set[Sight] = set()
@@ -43,6 +41,11 @@ class PracticeSession:
         """The session underneath. Surfaces have no business with its Frames."""
         assert self._brew is not None
         return self._brew
+
+    @property
+    def kettle(self) -> Kettle | None:
+        """The simulated one that the student tilts; None at any other scale."""
+        return self.brew.kettle
 
     @property
     def newest(self) -> Glance | None:

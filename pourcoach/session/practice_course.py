@@ -20,7 +20,6 @@ from pourcoach.practice.schedule import Part, Place, Schedule
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter, new_tape_path
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.kettle import KettleScale
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
@@ -158,8 +157,6 @@ class PracticeCourse:
         )
         tape = TapeWriter(new_tape_path(tapes_folder(), began), header, any_name=True)
         session = PracticeSession(attempt)
-        if isinstance(scale, KettleScale):
-            session.kettle = scale.kettle
         hears: Callable[[Frame], None] | None = None
         if isinstance(scale, SimulatedScale) and assignment.place.live_help:
             # A simulated hand, too, hears only what its student may.

@@ -8,6 +8,7 @@ from typing import Protocol, TypeAlias, runtime_checkable
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
+from pourcoach.simulation.kettle import Kettle
 
 OnFrame: TypeAlias = Callable[[Frame], None]
 """Called with every Frame, in order. After a seek backwards comes the Frame of that moment, and the
@@ -144,4 +145,14 @@ class PlaybackControls(Protocol):
 
     def skip(self, to: Skip) -> None:
         """Go there; as with ``seek``."""
+        ...
+
+
+@runtime_checkable
+class Tilted(Protocol):
+    """A session whose water comes from a simulated kettle that the user tilts."""
+
+    @property
+    def kettle(self) -> Kettle | None:
+        """None at any other scale."""
         ...

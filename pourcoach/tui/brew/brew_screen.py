@@ -18,7 +18,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import BrewControls, PlaybackControls, Session
+from pourcoach.session.protocols import BrewControls, PlaybackControls, Session, Tilted
 from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_keys import (
     BACKWARDS,
@@ -35,6 +35,7 @@ from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.text_row import Keys
 from pourcoach.wording import clock
 
@@ -76,7 +77,11 @@ class Leave(Enum):
 class BrewScreen(LeavesOnce[Leave]):
     """Runs its session, and gives how it was left once the session has been put away."""
 
-    DEFAULT_CSS = "BrewScreen { background: $ground; color: $ink; overflow: hidden; }"
+    DEFAULT_CSS = """
+    BrewScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
+    BrewScreen BrewBoard { height: 1fr; }
+    BrewScreen #kettle { height: 3; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
 
@@ -100,6 +105,8 @@ class BrewScreen(LeavesOnce[Leave]):
         self._drawn_s: Seconds = 0.0
         self._whole_due_s: Seconds = 0.0
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
+        kettle = session.kettle if isinstance(session, Tilted) else None
+        self._kettle = None if kettle is None else KettlePanel(glyphs, kettle, id="kettle")
         self.error: WorkError | None = None
         """Why the session could not go on; None while it can."""
 
@@ -110,6 +117,8 @@ class BrewScreen(LeavesOnce[Leave]):
 
     def compose(self) -> ComposeResult:
         yield self._board
+        if self._kettle is not None:
+            yield self._kettle
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._board.forget_colours())
@@ -156,7 +165,8 @@ class BrewScreen(LeavesOnce[Leave]):
             self._draw_timer.cancel()
             self._draw_timer = None
         self._drawn_s = asyncio.get_running_loop().time()
-        if self._drawn_s >= self._whole_due_s:
+        # Whoever tilts a simulated kettle looks at the curve, and at no bed.
+        if self._drawn_s >= self._whole_due_s or self._kettle is not None:
             self._draw()
         elif self.is_mounted:
             self._board.show_figure(self._view())
@@ -171,6 +181,8 @@ class BrewScreen(LeavesOnce[Leave]):
         if self.is_mounted:
             self._whole_due_s = asyncio.get_running_loop().time() + 1 / WHOLE_DRAWS_PER_S
             self._board.show(self._view(), self._key_list())
+            if self._kettle is not None:
+                self._kettle.look()
             self._await_stop()
 
     def _view(self) -> BrewView:
@@ -244,6 +256,8 @@ class BrewScreen(LeavesOnce[Leave]):
         """Keys of a live brew do nothing in a replay, and the other way round."""
         if action == "again":
             return self._hands is not None and self._can_repeat
+        if action in ("tip", "let_go", "refill"):
+            return self._kettle is not None
         if action in ("ask", "note"):
             return self._hands is not None and not self._ended
         if action == "wind":
@@ -285,6 +299,18 @@ class BrewScreen(LeavesOnce[Leave]):
             if self._ended:
                 self._start()
             self._draw()
+
+    def action_tip(self, steps: int) -> None:
+        if self._kettle is not None:
+            self._kettle.tip(steps)
+
+    def action_let_go(self) -> None:
+        if self._kettle is not None:
+            self._kettle.let_go()
+
+    def action_refill(self) -> None:
+        if self._kettle is not None:
+            self._kettle.refill()
 
     def action_help(self) -> None:
         page = replay_page(self._glyphs) if self._hands is None else brew_help()

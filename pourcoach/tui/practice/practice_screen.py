@@ -21,17 +21,18 @@ from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.practice.head import Head, HeadPanel
 from pourcoach.tui.practice.help_page import PRACTICE_PAGE
-from pourcoach.tui.practice.kettle_panel import KettlePanel
 from pourcoach.tui.practice.practice_view import PracticeView, practice_view
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
-# As the brew screen: what nobody can see costs battery (common practice).
-LEAST_GAP_S: Seconds = 0.030
+# A hand on the mouse sees its own doing late: at most a frame of a usual display is waited for
+# (60 a second, common practice).
+LEAST_GAP_S: Seconds = 0.016
 TICKS_PER_S = 10
 STOP_WITHIN_S: Seconds = 3.0
 LONGEST_ESTIMATE = 6

@@ -12,9 +12,9 @@ from pourcoach.domain.inputs import Input, Reading
 from pourcoach.practice.block.attempt import Attempt, Glance, OnGlance, Step
 from pourcoach.practice.schedule import Part, Place
 from pourcoach.simulation.kettle import Kettle, KettleModel
-from pourcoach.tui.practice.kettle_panel import TRAVEL, KettlePanel
 from pourcoach.tui.practice.practice_screen import PracticeScreen
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from pourcoach.tui.widgets.kettle_panel import TRAVEL, KettlePanel
 from tests.practice.driven import WITH_RESULT, driven, short_readings, short_task
 from tests.tui.screen_app import ScreenApp
 
