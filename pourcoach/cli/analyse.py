@@ -19,7 +19,6 @@ from pourcoach.reports.comparison.comparison import compare
 from pourcoach.reports.comparison.comparison_text import comparison_lines
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.session.rubric_in_use import judged_under
 
 EXAMPLE = "pourcoach analyse recordings --by Ada --since 2026-01-01"
 
@@ -83,7 +82,7 @@ def _list(found: list[FoundRecording], rubric: Rubric) -> bool:
     who = max((len(one.header.by or "") for one in found), default=0)
     print(list_heading(who))
     for one in found:
-        tape = judged_tape(one.path, lambda header: judged_under(header, rubric))
+        tape = judged_tape(one.path, one.under(rubric))
         header, last = tape.header, tape.last
         marks = None
         if last is not None:
@@ -97,9 +96,7 @@ def _list(found: list[FoundRecording], rubric: Rubric) -> bool:
 
 def _compare(found: list[FoundRecording], rubric: Rubric) -> bool:
     """Side by side; whether something was wrong with one."""
-    brews = [
-        read_brew(one.path, rubric, lambda header: judged_under(header, rubric)) for one in found
-    ]
+    brews = [read_brew(one.path, rubric, one.under(rubric)) for one in found]
     print("\n".join(comparison_lines(compare(brews))))
     broken = [_told_broken(Path(brew.recording), brew.tape.problem) for brew in brews]
     return any(broken)
@@ -110,7 +107,7 @@ def _show(found: list[FoundRecording], rubric: Rubric, args: argparse.Namespace)
     failed = False
     several = len(args.recordings) > 1 or args.recordings[0].is_dir()
     for one in found:
-        tape = judged_tape(one.path, lambda header: judged_under(header, rubric))
+        tape = judged_tape(one.path, one.under(rubric))
         last, header = tape.last, tape.header
         if args.json:
             marks = None

@@ -1,17 +1,20 @@
 """The recordings that a command is to look at: named ones, folders, by person and by day."""
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from pourcoach.cli.terminal import say_error
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import WorkError
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shelf import tapes_below
 from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import TapeHeader, open_tape
+from pourcoach.session.rubric_in_use import judged_under
+from pourcoach.session.who_brewed import as_known
 
 
 def add_search_options(
@@ -40,6 +43,10 @@ class FoundRecording:
             return None
         return recorded_at.astimezone()  # one without a zone is of this machine's
 
+    def under(self, rubric: Rubric) -> Callable[[TapeHeader], TapeHeader]:
+        """What to judge the recording by in place of its own header."""
+        return lambda _: judged_under(self.header, rubric)
+
 
 class RecordingSearch:
     """Finds what is asked for; what cannot be read is said and keeps no other from being found."""
@@ -56,7 +63,7 @@ class RecordingSearch:
         for path in self._paths():
             try:
                 with open_tape(path) as stream:
-                    one = FoundRecording(path, stream.header)
+                    one = FoundRecording(path, as_known(stream.header, path))
             except WorkError as error:
                 self._fail(error)
                 continue

@@ -7,15 +7,16 @@ from pathlib import Path
 from pourcoach.cli.out_option import add_out_option, refuse_taken
 from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.sessions.shelf import open_shelf
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.places import tapes_folder
+from pourcoach.library.brews import judged_brews
+from pourcoach.library.records import Search
 from pourcoach.reports.brew_report import BrewReport, read_brew
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.report_file import brews_writer, class_writer, person_writer
-from pourcoach.session.rubric_in_use import judged_under
 from pourcoach.text_file import write_bytes
 
 EXAMPLE = "pourcoach report stall --out stall.html"
@@ -63,7 +64,11 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError("no recording is named", "name recordings, or give --by or --class")
     refuse_taken(args, args.out)
     rubric = rubric_from(args)
-    search = RecordingSearch(args.recordings or [tapes_folder()], args.by, args.since)
+    if not args.recordings:
+        write_bytes(args.out, group(_kept(args, rubric)), over=args.force)
+        print(f"The report is {args.out}")
+        return 0
+    search = RecordingSearch(args.recordings, args.by, args.since)
     found = search.found()
     if args.people:
         found = _of_people(found, args.people)
@@ -79,9 +84,24 @@ def run(args: argparse.Namespace) -> int:
     return 1 if failed or search.failed else 0
 
 
+def _kept(args: argparse.Namespace, rubric: Rubric) -> list[GroupBrew]:
+    """What the library keeps of the people asked for; figures are those that it has."""
+    wanted = {name.strip().casefold() for name in (args.people or "").split(",") if name.strip()}
+    asked = Search(by=args.by, since=None if args.since is None else args.since.date())
+    with open_shelf(rubric) as library:
+        brews = [
+            GroupBrew(judgement.figures, tuple(point[:2] for point in judgement.curve))
+            for brew, judgement in judged_brews(library, asked)
+            if not wanted or (brew.by or "").casefold() in wanted
+        ]
+    if not brews:
+        raise WorkError("there is nothing to report", _remedy(args))
+    return brews
+
+
 def _remedy(args: argparse.Namespace) -> str:
     if args.by is not None or args.people:
-        return "look who has brewed with 'pourcoach analyse FOLDER'"
+        return "look who has brewed with 'pourcoach sessions people'"
     return "name a recording that can be read"
 
 
@@ -96,7 +116,7 @@ def _read(found: Sequence[FoundRecording], rubric: Rubric) -> tuple[list[BrewRep
     failed = False
     for one in found:
         try:
-            brew = read_brew(one.path, rubric, lambda header: judged_under(header, rubric))
+            brew = read_brew(one.path, rubric, one.under(rubric))
         except WorkError as error:
             say_error(error)
             failed = True

@@ -7,12 +7,20 @@ from pourcoach.cli.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import add_brews, add_search_options, open_shelf, search_from
 from pourcoach.domain.printable import json_text
-from pourcoach.library.brews import brew_called, find_brews, open_brew
+from pourcoach.library.brews import brew_called, find_brews, judged_brews, open_brew
 from pourcoach.library.exporting import all_of
 from pourcoach.library.people import people
 from pourcoach.library.records import Brew, Search
 from pourcoach.reports.columns import in_columns
+from pourcoach.reports.group.class_findings import (
+    ClassFindings,
+    Share,
+    Student,
+    class_findings,
+)
+from pourcoach.reports.group.group_brew import NOBODY, GroupBrew
 from pourcoach.session.kept_rows import HEADINGS, NUMBERS, lines, row
+from pourcoach.wording import flag_title
 
 
 def _configure_list(parser: argparse.ArgumentParser) -> None:
@@ -85,6 +93,58 @@ def _show(args: argparse.Namespace) -> int:
     return 0
 
 
+def _summary(args: argparse.Namespace) -> int:
+    with open_shelf(rubric_from(args)) as library:
+        brews = [
+            GroupBrew(judgement.figures, tuple(point[:2] for point in judgement.curve))
+            for _, judgement in judged_brews(library, search_from(args))
+        ]
+    found = class_findings(brews)
+    if args.json:
+        for student in found.students:
+            print(json_text(_student_figures(student)))
+    elif not found.students:
+        print("No brew is like that.")
+    else:
+        print("\n".join(summary_lines(found)))
+    return 0
+
+
+def _student_figures(student: Student) -> dict[str, Any]:
+    return {
+        "by": None if student.name == NOBODY else student.name,
+        "brews": len(student.brews),
+        "findings": [
+            {
+                "kind": share.kind.value,
+                "brews_with": share.hits,
+                "brews": share.count,
+                "others_with": share.other_hits,
+                "others": share.other_count,
+                "share_low": share.bounds[0],
+                "share_high": share.bounds[1],
+                "more_than_others": share.is_own,
+            }
+            for share in student.shares
+        ],
+    }
+
+
+def summary_lines(found: ClassFindings) -> list[str]:
+    """Who does what, in a table and in sentences."""
+    heading = ["WHO", "BREWS", *(flag_title(kind) for kind in found.kinds)]
+    rows = [
+        [student.name, str(len(student.brews)), *(_cell(share) for share in student.shares)]
+        for student in found.students
+    ]
+    right = frozenset(range(1, len(heading)))
+    return [*found.sentences, "", *in_columns([heading, *rows], right=right)]
+
+
+def _cell(share: Share) -> str:
+    return f"{share.hits}{'*' if share.is_own else ''}" if share.hits else "–"
+
+
 def _configure_people(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object a person")
 
@@ -117,5 +177,12 @@ ACTIONS = (
         _search,
     ),
     Action("show", "shows all that is known of a brew", "3f9a2c41", _configure_show, _show),
+    Action(
+        "summary",
+        "says who does what: how often each finding comes with each person",
+        "--since 2026-01-01",
+        _configure_list,
+        _summary,
+    ),
     Action("people", "lists who brewed, and how often", "", _configure_people, _people),
 )

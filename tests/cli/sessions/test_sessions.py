@@ -3,13 +3,16 @@
 import json
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from pourcoach.cli.main import main
 from pourcoach.cli.sessions import changing
-from pourcoach.library.library import library_path
+from pourcoach.library.brews import find_brews, open_brew
+from pourcoach.library.judged import keep_judgement
+from pourcoach.library.library import Library, library_path
 from pourcoach.places import tapes_folder
 from tests.library.made_tapes import MORNING, NOON, make_tape
 
@@ -208,3 +211,46 @@ def test_hostile_text_does_nothing_but_show(home: Path, capsys: pytest.CaptureFi
         assert "\u202e" not in shown
         assert "<script>alert(1)</script>" in shown
     assert len(listed(capsys)) == 1
+
+
+def test_twelve_brews_of_three_students_are_answered_by_one_command_and_one_page(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Who does what wrong: one of them cuts every bloom short. From figures in the library."""
+    for number in range(12):
+        tape = make_tape(tapes_folder() / f"{number}.jsonl", by="Ada", grams=number)
+        if number % 3:
+            main(["sessions", "note", str(tape), "--by", ("Ben", "Cy")[number % 3 - 1]])
+    listed(capsys)
+    short = [
+        {"kind": "bloom-short", "stage": "pour 1", "start_s": 9.0, "end_s": 9.5, "confidence": 0.97}
+    ]
+    with Library(library_path()) as library:
+        for brew in find_brews(library):
+            judgement = open_brew(library, brew.number).judgement
+            assert judgement is not None
+            figures = judgement.figures | {
+                "brew_start_s": 3.0,
+                "flags": short if brew.by == "Ben" else [],
+            }
+            keep_judgement(library, brew.number, replace(judgement, figures=figures))
+    status, out, err = sessions("summary", capsys)
+    assert (status, err) == (0, "")
+    assert out.startswith("Ben: short bloom in 4 of 4 brews, the others in 0 of 8.\n")
+    people = [json.loads(line) for line in sessions("summary --json", capsys)[1].splitlines()]
+    assert [(one["by"], one["brews"]) for one in people] == [("Ada", 4), ("Ben", 4), ("Cy", 4)]
+    assert people[1]["findings"][0]["more_than_others"] is True
+    page = home / "class.html"
+    assert main(["report", "--class", "--out", str(page)]) == 0
+    assert "Ben: short bloom in 4 of 4 brews, the others in 0 of 8." in page.read_text()
+
+
+def test_reports_and_analyses_know_who_a_brew_was_given_to(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = make_tape(home / "a.jsonl")
+    assert sessions(f"import {tape} --by Ada", capsys)[0] == 0
+    assert main(["analyse", str(tape), "--by", "ada", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["by"] == "Ada"
+    assert main(["report", "--by", "Cy", "--out", str(home / "cy.html")]) == 1
+    assert "sessions people" in capsys.readouterr().err
