@@ -115,7 +115,7 @@ def test_what_is_no_tape_is_named_once(library: Library, tapes: Path) -> None:
     make_tape(tapes / "a.jsonl")
     (tapes / "b.jsonl").write_text("no tape")
     ((path, why),) = look_through(library).refused
-    assert (path.name, "is no tape" in why) == ("b.jsonl", True)
+    assert (path.name, "is no recording" in why) == ("b.jsonl", True)
     assert look_through(library) == Taken()
     assert len(find_brews(library)) == 1
 

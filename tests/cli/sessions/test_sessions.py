@@ -73,7 +73,7 @@ def test_import_keeps_its_promise(home: Path, capsys: pytest.CaptureFixture[str]
     (home / "stick" / "bad.jsonl").write_text("no tape")
     status, out, err = sessions(f"import {home / 'stick'} {home / 'stick' / 'a.jsonl'}", capsys)
     assert (status, out) == (1, "imported 0, already there 3, refused 1\n")
-    assert err == f"pourcoach: {home / 'stick' / 'bad.jsonl'} is no tape: it is no JSON\n"
+    assert err == f"pourcoach: {home / 'stick' / 'bad.jsonl'} is no recording: it is no JSON\n"
     assert {brew["by"] for brew in listed(capsys)} == {"Ada"}
 
 
