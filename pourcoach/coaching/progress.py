@@ -79,7 +79,7 @@ class Progress:
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
             running = estimate.pouring or self._runs
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
-        self._look(t_s, estimate)
+        self._refresh(t_s, estimate)
         self._judge_tare(t_s, estimate)
         self._judge_scale_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
@@ -98,7 +98,7 @@ class Progress:
 
     def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
         """The input has ended."""
-        self._look(t_s, estimate)
+        self._refresh(t_s, estimate)
         if self.end is None:
             lift = self._lifts.lift
             lifted = lift is not None and self._phase is Phase.DRAINING
@@ -201,7 +201,7 @@ class Progress:
             return False
         return not (self.log.course is not None and self.log.landed(first))
 
-    def _look(self, t_s: Seconds, estimate: Estimate) -> None:
+    def _refresh(self, t_s: Seconds, estimate: Estimate) -> None:
         """Sort pours into stages again, if any has changed or the running one got far enough."""
         pours = estimate.pours
         same = pours is self._found or pours == self._found
@@ -241,7 +241,7 @@ class Progress:
             rested_s=rested_s,
             lift=self._lifts.lift,
             water_g=self.water_g,
-            plan=course.in_force if course is not None else None,
+            plan=course.current if course is not None else None,
             overdue_s=self._overdue_s(brew_s),
         )
         if self.end is not None:

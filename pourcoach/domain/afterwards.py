@@ -87,7 +87,7 @@ class Bed(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class BedLook:
+class BedNote:
     """What the bed looked like when it had drained."""
 
     look: Bed
@@ -128,7 +128,7 @@ class Fact:
     """ISO 8601 with its offset."""
 
 
-Afterword: TypeAlias = Remark | StrengthReading | CupNote | BedLook | Tag | Fact
+Afterword: TypeAlias = Remark | StrengthReading | CupNote | BedNote | Tag | Fact
 
 
 def check_cup_note(note: CupNote) -> CupNote:

@@ -291,7 +291,7 @@ class Tracker:
             self._falling = t_s, mass_g
         elif t_s - since_s > COME_DOWN_S and not self._log.pouring:
             self._falling = None
-            self._log.fell(t_s, mass_g)
+            self._log.retract(t_s, mass_g)
             lean = PlatformEvent(EventKind.LEAN, since_s, t_s)
             self._platform.events.add(lean)
 
@@ -323,7 +323,7 @@ class Tracker:
             if turn is None or turn.kind is TurnKind.BACK:
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
             else:
-                self._turn(turn, noise_var, self._seconds(since_ticks), t_s)
+                self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._restart_lagged()
                 if turn.kind is TurnKind.BACK and log.pouring:
@@ -333,7 +333,7 @@ class Tracker:
         self._checkpoints.clear()
         self._check(weighed.t_s)
 
-    def _turn(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
+    def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
         """The level is another than before."""
         modes, log = self._modes, self._log
         before, before_g = modes.snapshot(), modes.mass()[0]
@@ -345,14 +345,14 @@ class Tracker:
             )
             self._restart_lagged()
             if not water:
-                log.fell(t_s, turn.level_g)
+                log.retract(t_s, turn.level_g)
                 self._fall.restart(t_s, turn.level_g)
             elif t_s - since_s > HIDDEN_S:
                 log.hidden(since_s, t_s, before_g, turn.level_g)
         else:
             modes.restore(carried_over(before, turn.ticks, turn.level_g, noise_var))
             if turn.kind is TurnKind.RETURN and turn.level_g < before_g - LEAST_FALL_G:
-                log.fell(t_s, turn.level_g)
+                log.retract(t_s, turn.level_g)
                 self._fall.restart(t_s, turn.level_g)
 
     def _restart_lagged(self) -> None:

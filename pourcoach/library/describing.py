@@ -4,7 +4,7 @@ import sqlite3
 
 from pourcoach.domain.afterwards import (
     Afterword,
-    BedLook,
+    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -116,7 +116,7 @@ def _enter(connection: sqlite3.Connection, number: int, word: Afterword) -> None
                 " VALUES (?, ?, ?, ?, ?)",
                 (number, word.taken_at, word.strength, word.strength_error, word.beverage_g),
             )
-        case BedLook():
+        case BedNote():
             connection.execute(
                 "INSERT INTO bed_look (brew_id, made_at, look, text) VALUES (?, ?, ?, ?)",
                 (number, word.made_at, word.look.value, word.text),

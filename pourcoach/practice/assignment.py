@@ -11,7 +11,7 @@ from pourcoach.domain.number import number_in
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.printable import printable
 from pourcoach.practice.drill.drill import Drill
-from pourcoach.practice.drill.measure import Asked, Judged, Measure
+from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import Part, Place
 
@@ -83,7 +83,7 @@ class Assignment:
             title=printable(str(data.get("title", ""))),
             task=printable(str(data.get("task", "")), LONGEST_TASK),
             judged=tuple(_judged(each) for each in judged),
-            asks=Asked(Measure(asks.get("measure")), _pour(asks)),
+            asks=Asked(PourMeasure(asks.get("measure")), _pour(asks)),
             server_ml=number_in(data.get("server_ml"), "server_ml", least=1.0, most=1e5),
             clock=data.get("clock") is True,
             dark=data.get("dark") is True,
@@ -120,7 +120,7 @@ def _judged(data: object) -> Judged:
     if not isinstance(data, Mapping):
         raise ValueError(f"its practice judges {data!r:.40}")
     band = number_in(data.get("band"), "a band", least=1e-6, most=1e6)
-    return Judged(Measure(data.get("measure")), band, _pour(data))
+    return Judged(PourMeasure(data.get("measure")), band, _pour(data))
 
 
 def _pour(data: Mapping[str, Any]) -> int | None:

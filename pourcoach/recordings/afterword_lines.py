@@ -11,7 +11,7 @@ from pourcoach.domain.afterwards import (
     LARGEST_SCORE,
     Afterword,
     Bed,
-    BedLook,
+    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -54,7 +54,7 @@ def encode_afterword(word: Afterword) -> dict[str, Any]:
             data |= word.scores
             if word.text:
                 data["text"] = word.text
-        case BedLook():
+        case BedNote():
             data |= {"at": word.made_at, "about": "bed-look", "look": word.look.value}
             if word.text:
                 data["text"] = word.text
@@ -116,7 +116,7 @@ def _decoded(about: str, at: str, data: Mapping[str, Any]) -> Afterword | None:
                 )
             )
         case "bed-look":
-            return BedLook(Bed(data["look"]), at, text)
+            return BedNote(Bed(data["look"]), at, text)
         case "tag":
             return Tag(name, at, bool(data.get("on", True))) if name else None
     if about in _FACTS:

@@ -3,7 +3,7 @@
 import math
 from typing import NamedTuple
 
-from pourcoach.coaching.marking.marking import Mark, Marks
+from pourcoach.coaching.marking.marking import CriterionMark, Marks
 from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.columns import in_columns
@@ -53,7 +53,7 @@ def replan_notes(marks: Marks, brew_start_s: Seconds | None) -> list[str]:
     return [replan_sentence(replan, brew_start_s) for replan in replans]
 
 
-def _row(mark: Mark) -> MarkRow:
+def _row(mark: CriterionMark) -> MarkRow:
     criterion = mark.criterion
     met = {True: "yes", False: "no", None: "not judged"}[mark.met]
     if not mark.seen:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from pourcoach.coaching.marking.marking import Mark, Marks
+from pourcoach.coaching.marking.marking import CriterionMark, Marks
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.marks_table import bounds_text, mark_text
@@ -90,7 +90,7 @@ def risk_told(frame: Frame, arrangement: Arrangement) -> list[str]:
     return risk_sentences(frame.risk)
 
 
-def _missed(missed: list[Mark]) -> Verdict:
+def _missed(missed: list[CriterionMark]) -> Verdict:
     """Marks missed by less than what is noted."""
     worst = max(missed, key=lambda mark: mark.criterion.weight)
     criterion = worst.criterion

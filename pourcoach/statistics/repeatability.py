@@ -31,7 +31,7 @@ class Repeatability:
         return 1.96 / sqrt(2.0 * self.freedom)
 
 
-def repeatability(groups: Iterable[Sequence[float]]) -> Repeatability | None:
+def pooled_repeatability(groups: Iterable[Sequence[float]]) -> Repeatability | None:
     """None where no group has two figures."""
     freedom, squares = 0, 0.0
     for group in groups:

@@ -2,22 +2,22 @@
 
 from datetime import datetime
 
-from pourcoach.practice.block.result import Figure, Result
+from pourcoach.practice.block.result import PourFigure, Result
 from pourcoach.practice.block.summary import Summary
 from pourcoach.practice.course import DueTest
 from pourcoach.practice.drill.drill import Drill
-from pourcoach.practice.drill.measure import UNITS, Asked, Judged, Measure
+from pourcoach.practice.drill.measure import UNITS, Asked, Judged, PourMeasure
 from pourcoach.practice.schedule import Part, Place
 
 _NOUNS = {
-    Measure.LANDING: "the mark at the end",
-    Measure.MASS: "the water",
-    Measure.FLOW: "the flow",
-    Measure.EVENNESS: "how even the flow is",
-    Measure.DURATION: "how long",
-    Measure.START: "the start",
-    Measure.REST: "the rest",
-    Measure.LIKENESS: "how alike the pours are",
+    PourMeasure.LANDING: "the mark at the end",
+    PourMeasure.MASS: "the water",
+    PourMeasure.FLOW: "the flow",
+    PourMeasure.EVENNESS: "how even the flow is",
+    PourMeasure.DURATION: "how long",
+    PourMeasure.START: "the start",
+    PourMeasure.REST: "the rest",
+    PourMeasure.LIKENESS: "how alike the pours are",
 }
 
 
@@ -26,7 +26,7 @@ def judged_noun(judged: Judged, pours: int) -> str:
     noun = _NOUNS[judged.measure]
     if judged.pour is None or pours == 1:
         return noun
-    if judged.measure is Measure.REST:
+    if judged.measure is PourMeasure.REST:
         return f"{noun} before pour {judged.pour}"
     return f"{noun} of pour {judged.pour}"
 
@@ -35,11 +35,11 @@ def judged_sentence(judged: Judged, pours: int) -> str:
     """What is judged with its band, as "the flow of pour 2 within 10 %"."""
     noun = judged_noun(judged, pours)
     match judged.measure:
-        case Measure.FLOW:
+        case PourMeasure.FLOW:
             return f"{noun} within {100 * judged.band:.0f} %"
-        case Measure.EVENNESS:
+        case PourMeasure.EVENNESS:
             return f"{noun}: wandering by {100 * judged.band:.0f} % at most"
-        case Measure.DURATION | Measure.START | Measure.REST:
+        case PourMeasure.DURATION | PourMeasure.START | PourMeasure.REST:
             return f"{noun} within {judged.band:g} s"
         case _:
             return f"{noun} within {judged.band:g} g"
@@ -74,7 +74,7 @@ def place_words(place: Place) -> str:
 def asked_sentence(asks: Asked, pours: int) -> str:
     """What the student is asked before the result."""
     of = "" if asks.pour is None or pours == 1 else f" in pour {asks.pour}"
-    if asks.measure is Measure.FLOW:
+    if asks.measure is PourMeasure.FLOW:
         return f"How fast did you pour{of}, in g/s? Say what you think before you see it."
     return f"How many grams did you pour{of}? Say what you think before you see it."
 
@@ -89,41 +89,41 @@ def result_sentence(result: Result) -> str:
     return f"Out of band: {outside_words(worst)}."
 
 
-def outside_words(figure: Figure) -> str:
+def outside_words(figure: PourFigure) -> str:
     """How far a figure is off, as one number with its sign."""
     error, pour = figure.error, figure.judged.pour
     if error is None:
         return "not every pour that was asked for was made"
     of = "" if pour is None else f" of pour {pour}"
     match figure.judged.measure:
-        case Measure.LANDING:
+        case PourMeasure.LANDING:
             return f"{error:+.0f} g beside the mark"
-        case Measure.MASS:
+        case PourMeasure.MASS:
             return f"{error:+.0f} g of water" + ("" if pour is None else f" in pour {pour}")
-        case Measure.FLOW:
+        case PourMeasure.FLOW:
             return f"{error:+.1f} g/s in the flow{of}"
-        case Measure.EVENNESS:
+        case PourMeasure.EVENNESS:
             return f"{100 * error:+.0f} % of wandering in the flow"
-        case Measure.DURATION:
+        case PourMeasure.DURATION:
             return f"{error:+.0f} s in the length{of}"
-        case Measure.START:
+        case PourMeasure.START:
             return f"{error:+.0f} s in the start" + ("" if pour is None else f"{of}")
-        case Measure.REST:
+        case PourMeasure.REST:
             return f"{error:+.0f} s in a rest"
-        case Measure.LIKENESS:
+        case PourMeasure.LIKENESS:
             return f"{error:+.0f} g between a pour and the mean of all"
 
 
-def measured(value: float, measure: Measure, *, sign: bool = True) -> str:
+def measured(value: float, measure: PourMeasure, *, sign: bool = True) -> str:
     """A figure with its unit."""
     plus = "+" if sign else ""
-    if measure is Measure.EVENNESS:
+    if measure is PourMeasure.EVENNESS:
         return f"{100 * value:{plus}.0f} %"
-    digits = 2 if measure is Measure.FLOW else 1
+    digits = 2 if measure is PourMeasure.FLOW else 1
     return f"{value:{plus}.{digits}f} {UNITS[measure]}"
 
 
-def summary_sentence(found: Summary, lead: Measure, asks: Measure) -> str:
+def summary_sentence(found: Summary, lead: PourMeasure, asks: PourMeasure) -> str:
     """Bias and spread apart, and how the student's own estimates lie."""
     parts = [f"{found.in_band} of {found.judged} in band"]
     if found.bias is not None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import NamedTuple
 
-from pourcoach.coaching.flags.risk import Agreement, BedLook, agreement
+from pourcoach.coaching.flags.risk import BedAgreement, BedLook, bed_agreement
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
@@ -104,14 +104,14 @@ def _reasons(risk: Risk) -> list[str]:
 def bed_sentence(risk: Risk, look: BedLook) -> str:
     """What the brewer saw in the bed, set beside the risk from the pour."""
     said = f"The bed: {look.value}; risk from the pour: {risk.level.value}."
-    match agreement(risk, look):
-        case Agreement.BOTH_CALM:
+    match bed_agreement(risk, look):
+        case BedAgreement.BOTH_CALM:
             return f"{said} Both suggest an even draw."
-        case Agreement.BOTH_SUGGEST:
+        case BedAgreement.BOTH_SUGGEST:
             return f"{said} Both suggest that water took a path of its own."
-        case Agreement.POUR_ONLY:
+        case BedAgreement.POUR_ONLY:
             return f"{said} The bed took the uneven pour well, or hides it: taste decides."
-        case Agreement.BED_ONLY:
+        case BedAgreement.BED_ONLY:
             return (
                 f"{said} The flow was even, so look to where it was poured, the grind and the"
                 " levelling of the bed."

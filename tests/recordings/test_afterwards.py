@@ -10,7 +10,7 @@ import pytest
 from pourcoach.domain.afterwards import (
     Afterword,
     Bed,
-    BedLook,
+    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -36,7 +36,7 @@ WORDS: list[Afterword] = [
     StrengthReading(0.0132, 0.0003, 280.0, NOW),
     StrengthReading(0.0132, 0.0003, None, NOW),
     CupNote(NOW, 0.0, 10.0, acidity=7.0, balance=0.0, text="plum"),
-    BedLook(Bed.HIGH_WALLS, NOW, "on the left"),
+    BedNote(Bed.HIGH_WALLS, NOW, "on the left"),
     Tag("exam", NOW),
     Tag("exam", NOW, on=False),
     Fact(FactKind.COFFEE, "Washed 7", NOW),

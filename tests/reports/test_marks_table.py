@@ -2,7 +2,7 @@
 
 import math
 
-from pourcoach.coaching.marking.marking import Mark, Marks
+from pourcoach.coaching.marking.marking import CriterionMark, Marks
 from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.domain.pour import Replan
 from pourcoach.reports.marks_table import marks_lines
@@ -12,11 +12,13 @@ def test_each_kind_of_mark_is_told_with_its_figure() -> None:
     marks = Marks(
         "house",
         (
-            Mark(Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15, 3.0), "pour 1", -0.01),
-            Mark(Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2), "pour 1", 0.251),
-            Mark(Criterion("Water", Measure.WATER_OFF_G, 0, math.inf), None, 2.34),
-            Mark(Criterion("No stall", Measure.STALLS, -math.inf, 0), None, 1.0),
-            Mark(Criterion("Brew time", Measure.BREW_S, 120, 300), None, None),
+            CriterionMark(
+                Criterion("Bloom wait", Measure.BLOOM_WAIT_OFF_S, -5, 15, 3.0), "pour 1", -0.01
+            ),
+            CriterionMark(Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2), "pour 1", 0.251),
+            CriterionMark(Criterion("Water", Measure.WATER_OFF_G, 0, math.inf), None, 2.34),
+            CriterionMark(Criterion("No stall", Measure.STALLS, -math.inf, 0), None, 1.0),
+            CriterionMark(Criterion("Brew time", Measure.BREW_S, 120, 300), None, None),
         ),
     )
     assert marks_lines(marks, 4.0) == [
@@ -36,8 +38,8 @@ def test_what_was_not_seen_and_what_changed_the_plan_are_said() -> None:
     marks = Marks(
         "house",
         (
-            Mark(landing, "pour 1", 1.0, replan=replan),
-            Mark(landing, "pour 2", None, seen=False),
+            CriterionMark(landing, "pour 1", 1.0, replan=replan),
+            CriterionMark(landing, "pour 2", None, seen=False),
         ),
     )
     assert marks_lines(marks, 4.0) == [

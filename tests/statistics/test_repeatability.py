@@ -5,7 +5,7 @@ from statistics import fmean, stdev
 
 import pytest
 
-from pourcoach.statistics.repeatability import repeatability
+from pourcoach.statistics.repeatability import pooled_repeatability
 
 FIRST = (494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427)
 SECOND = (490, 397, 512, 401, 470, 611, 415, 431, 638, 429, 420, 633, 275, 492, 165, 372, 421)
@@ -22,7 +22,7 @@ def test_twenty_children_blowing_four_times() -> None:
     """Bland & Altman 1996 (BMJ 312, measurement error), peak flow in l/min: within-subject variance
     460.52, s_w 21.46, repeatability 59.4; known to about 18 %. The mean of the standard deviations
     (17.85) is not s_w."""
-    found = repeatability(CHILDREN)
+    found = pooled_repeatability(CHILDREN)
     assert found is not None
     assert found.freedom == 60
     assert found.within_sd**2 == pytest.approx(460.52, abs=0.005)
@@ -35,7 +35,7 @@ def test_twenty_children_blowing_four_times() -> None:
 def test_seventeen_people_blowing_twice() -> None:
     """Bland & Altman 1986 (Lancet i), the larger meter: s_w 15.31, repeatability 42.4; of pairs it
     is near to twice the standard deviation of the differences, 43.4."""
-    found = repeatability(zip(FIRST, SECOND, strict=True))
+    found = pooled_repeatability(zip(FIRST, SECOND, strict=True))
     assert found is not None
     assert found.within_sd == pytest.approx(15.31, abs=0.01)
     assert found.limit == pytest.approx(42.4, abs=0.05)
@@ -46,7 +46,7 @@ def test_seventeen_people_blowing_twice() -> None:
 
 
 def test_single_figures_tell_nothing() -> None:
-    assert repeatability([[1.0], [2.0], []]) is None
-    found = repeatability([[1.0], [2.0, 4.0]])
+    assert pooled_repeatability([[1.0], [2.0], []]) is None
+    found = pooled_repeatability([[1.0], [2.0, 4.0]])
     assert found is not None
     assert (found.freedom, found.within_sd) == (1, pytest.approx(sqrt(2.0)))

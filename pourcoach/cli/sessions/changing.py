@@ -14,7 +14,7 @@ from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
     Afterword,
     Bed,
-    BedLook,
+    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -142,7 +142,7 @@ def _words(args: argparse.Namespace) -> list[Afterword]:
     elif args.beverage is not None:
         raise UsageError("--beverage alone says no strength", "give --strength PERCENT too")
     if args.bed is not None:
-        words.append(BedLook(Bed(args.bed), at))
+        words.append(BedNote(Bed(args.bed), at))
     for kind in (FactKind.COFFEE, FactKind.WATER, FactKind.BY):
         name = getattr(args, kind.value)
         if name is not None:

@@ -24,7 +24,7 @@ def shifted(plan: Plan, after: int, by_s: Seconds) -> Plan:
     return replace(plan, stages=tuple(stages), finish_s=plan.finish_s + by_s)
 
 
-def spread(plan: Plan, after: int, water_g: Grams) -> Plan:
+def spread_rest(plan: Plan, after: int, water_g: Grams) -> Plan:
     """The rest of the water over the stages left, once stage ``after`` ended at ``water_g``.
 
     The total stays. Stages that would become too small are joined; where the total is reached
@@ -67,15 +67,15 @@ def anchored(plan: Plan, begun_s: Mapping[int, Seconds]) -> Plan:
 class Course:
     """Keeps to the brewer: a stage begun late is poured from then on, not chased.
 
-    ``first`` is the plan as given, for the review. ``in_force`` differs from it only in stages
-    that had not begun when the brew left the plan. ``shown`` is ``in_force`` with the stages
+    ``original`` is the plan as given, for the review. ``current`` differs from it only in stages
+    that had not begun when the brew left the plan. ``displayed`` is ``current`` with the stages
     begun at the times they began, so that the curve and the pour start together.
     """
 
     def __init__(self, plan: Plan) -> None:
-        self.first = plan
-        self.in_force = plan
-        self.shown = plan
+        self.original = plan
+        self.current = plan
+        self.displayed = plan
         self.replans: tuple[Replan, ...] = ()
         """Every time that the plan was worked out again, oldest first."""
         self._begun_s: dict[int, Seconds] = {}
@@ -94,67 +94,67 @@ class Course:
         """
         if index > self.last:
             return None
-        name = self.in_force.stages[index].name
-        return next(n for n, stage in enumerate(self.first.stages) if stage.name == name)
+        name = self.current.stages[index].name
+        return next(n for n, stage in enumerate(self.original.stages) if stage.name == name)
 
     @property
     def last(self) -> int:
         """Index of the last stage in force."""
-        return len(self.in_force.stages) - 1
+        return len(self.current.stages) - 1
 
     def due_s(self, index: int) -> Seconds:
         """Brew time when stage ``index`` is due."""
-        return self.shown.stages[index].start_s
+        return self.displayed.stages[index].start_s
 
     def versions(self, index: int) -> list[tuple[Plan, int]]:
         """The plan in force and the first one, each with the place of stage ``index`` in it."""
         place = self.place(index)
-        if self.first is self.in_force or place is None:
-            return [(self.in_force, index)]
-        return [(self.in_force, index), (self.first, place)]
+        if self.original is self.current or place is None:
+            return [(self.current, index)]
+        return [(self.current, index), (self.original, place)]
 
-    def begins(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
+    def stage_started(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
         """Stage ``index`` has begun. Off its time by more than its bounds, the rest moves along."""
         if self._begun_s.get(index) == brew_s or index > self.last:
             return
         self._begun_s[index] = brew_s
         if index and index not in self._paced:
             self._paced.add(index)
-            plan = self.in_force
+            plan = self.current
             by_s = brew_s - plan.stages[index].start_s
             in_bounds = earliest_s(plan, index) <= brew_s <= latest_s(plan, index)
             if not in_bounds or abs(by_s) > plan.limits.stage_off_s:
                 cause = Replan(t_s, plan.stages[index].name, off_s=by_s)
                 self._replace(shifted(plan, index, by_s), cause)
-        self.shown = anchored(self.in_force, self._begun_s)
+        self.displayed = anchored(self.current, self._begun_s)
 
-    def lands(self, index: int, brew_s: Seconds, water_g: Grams, t_s: Seconds) -> None:
+    def stage_ended(self, index: int, brew_s: Seconds, water_g: Grams, t_s: Seconds) -> None:
         """Stage ``index`` is over. Off its mark or far behind, the rest is worked out again."""
         if index >= self.last or index in self._landed:
             return
         self._landed[index] = water_g
-        name = self.in_force.stages[index].name
-        off_g = water_g - self.in_force.stages[index].to_g
-        if abs(off_g) > tolerance_g(self.in_force, index):
-            self._replace(spread(self.in_force, index, water_g), Replan(t_s, name, off_g=off_g))
-        stage = self.shown.stages[index]
-        from_g = self._landed.get(index - 1, self.shown.stage_from_g(index))
+        name = self.current.stages[index].name
+        off_g = water_g - self.current.stages[index].to_g
+        if abs(off_g) > tolerance_g(self.current, index):
+            self._replace(spread_rest(self.current, index, water_g), Replan(t_s, name, off_g=off_g))
+        stage = self.displayed.stages[index]
+        from_g = self._landed.get(index - 1, self.displayed.stage_from_g(index))
         behind_s = brew_s - stage.start_s - (stage.to_g - from_g) / stage.flow_gps
-        if behind_s > self.in_force.limits.stage_off_s and index < self.last:
+        if behind_s > self.current.limits.stage_off_s and index < self.last:
             cause = Replan(t_s, name, off_s=behind_s)
-            self._replace(shifted(self.in_force, index, behind_s), cause)
-        self.shown = anchored(self.in_force, self._begun_s)
+            self._replace(shifted(self.current, index, behind_s), cause)
+        self.displayed = anchored(self.current, self._begun_s)
 
     def target_g(self, pouring: Poured | None, t_s: Seconds, brew_s: Seconds) -> Grams:
         """The curve now: from where the pour that runs began, else by the plan's clock."""
         if pouring is None or pouring.index > self.last:
-            return self.shown.target_g(brew_s)
-        stage = self.shown.stages[pouring.index]
+            return self.displayed.target_g(brew_s)
+        stage = self.displayed.stages[pouring.index]
         pour = pouring.stage.pours[-1]
         risen_g = stage.flow_gps * max(0.0, t_s - pour.start_s)
         return min(stage.to_g, pour.start_g + risen_g)
 
     def _replace(self, plan: Plan, cause: Replan) -> None:
-        if plan != self.in_force:
-            self.in_force = plan
+        if plan != self.current:
+            self.current = plan
             self.replans = (*self.replans, cause)

@@ -7,7 +7,7 @@ from math import inf
 from pourcoach.coaching.course.bounds import earliest_s, landed_from_g
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Grouping, Poured
-from pourcoach.coaching.flow.hindsight import FlowVerdict, judge
+from pourcoach.coaching.flow.hindsight import FlowVerdict, judge_flow
 from pourcoach.coaching.flow.trace import Trace
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
@@ -90,7 +90,7 @@ class StageLog:
             return Grouping()
         stages = range(course.last + 1)
         landed_g = [landed_from_g(course.versions(index)) for index in stages]
-        return Grouping(course.in_force, landed_g, [course.place(index) for index in stages])
+        return Grouping(course.current, landed_g, [course.place(index) for index in stages])
 
     def _judged(self, poured: Poured) -> Poured:
         """With its evenness, once its water is over and refined."""
@@ -102,9 +102,9 @@ class StageLog:
                 return poured
             planned_gps = None
             if self.course is not None and poured.index <= self.course.last:
-                planned_gps = self.course.in_force.stages[poured.index].flow_gps
+                planned_gps = self.course.current.stages[poured.index].flow_gps
             limits = self._plan.limits if self._plan is not None else FlagLimits()
-            verdict = judge(stage, self._trace, limits, planned_gps)
+            verdict = judge_flow(stage, self._trace, limits, planned_gps)
             known = stage.pours, self._without_wait(poured, verdict)
             self._verdicts[stage.start_s] = known
         verdict = known[1]
@@ -121,8 +121,8 @@ class StageLog:
         course, brew_start_s = self.course, self.start_s
         if course is None or brew_start_s is None or not 0 < poured.first <= course.last:
             return verdict
-        earliest = brew_start_s + earliest_s(course.in_force, poured.first)
-        due_s = brew_start_s + course.in_force.stages[poured.first].start_s
+        earliest = brew_start_s + earliest_s(course.current, poured.first)
+        due_s = brew_start_s + course.current.stages[poured.first].start_s
         if poured.stage.start_s >= earliest:
             return verdict
         stalls = tuple(dip for dip in verdict.stalls if dip.start_s > due_s or dip.end_s < earliest)
@@ -143,7 +143,7 @@ class StageLog:
         newest = self.poured[-1]
         for poured in self.poured:
             stage = poured.stage
-            course.begins(poured.first, stage.start_s - brew_start_s, t_s)
+            course.stage_started(poured.first, stage.start_s - brew_start_s, t_s)
             over = poured is not newest or self.landed(poured)
             if over and stage.end_s is not None and stage.end_g is not None:
-                course.lands(poured.index, stage.end_s - brew_start_s, stage.end_g, t_s)
+                course.stage_ended(poured.index, stage.end_s - brew_start_s, stage.end_g, t_s)

@@ -36,7 +36,7 @@ def standing(
     replans: tuple[Replan, ...] = ()
     step: NextStep | None = None
     if course is not None:
-        plan, replanned_s, replans = course.shown, course.replanned_s, course.replans
+        plan, replanned_s, replans = course.displayed, course.replanned_s, course.replans
         index = _stage_index(course, phase, newest)
         stage = plan.stages[index] if index <= course.last else None
         running = newest if newest is not None and newest.stage.end_s is None else None
@@ -104,10 +104,10 @@ def _early_s(
     """
     index = newest.first
     if not 0 < index <= course.last or newest.stage.start_s - brew_start_s >= earliest_s(
-        course.in_force, index
+        course.current, index
     ):
         return None
-    left_s = course.in_force.stages[index].start_s - (now_s - brew_start_s)
+    left_s = course.current.stages[index].start_s - (now_s - brew_start_s)
     return left_s if left_s > -GO_ON_S else None
 
 

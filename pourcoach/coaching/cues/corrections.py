@@ -97,7 +97,7 @@ class Corrections:
         """
         if watch.surging or leaves is Word.SLOW:
             return Word.SLOW
-        recent = self._pacing.answer
+        recent = self._pacing.since_correction
         limit_cv = self._unsteady_cv * (INSIDE if self.word is Word.STEADY else 1.0)
         if recent.lasted_s > WANDER_FROM_S and recent.cv > limit_cv:
             return Word.STEADY
@@ -105,7 +105,7 @@ class Corrections:
 
     def _leaves(self, state: PourState, stage: Stage, left_s: Seconds) -> Word | None:
         """The word for a pace that leaves the band before STOP."""
-        recent = self._pacing.answer
+        recent = self._pacing.since_correction
         if recent.lasted_s < PACE_FROM_S or state.off_g is None or state.band_g is None:
             return None
         off_gps = recent.mean_gps - stage.flow_gps
@@ -157,7 +157,7 @@ class Corrections:
         moved_gps = pacing.moved_gps * (1.0 if self.word is Word.MORE else -1.0)
         if moved_gps >= ANSWERED * stage.flow_gps:
             return True
-        off_gps = abs(pacing.answer.mean_gps - stage.flow_gps)
+        off_gps = abs(pacing.since_correction.mean_gps - stage.flow_gps)
         return not pacing.is_answering and off_gps < INSIDE * self._pace_share * stage.flow_gps
 
     def _stands(self, t_s: Seconds, state: PourState) -> CueState:

@@ -140,7 +140,7 @@ class Cues:
             if early is not None:
                 return early
         left_s = inf if due_s is None else due_s - t_s
-        recent = self._pacing.answer
+        recent = self._pacing.since_correction
         corrections = self._corrections
         corrections.feed(
             t_s,

@@ -86,7 +86,7 @@ class FlagBook:
             return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
         self._poured, self._phase = progress.log.poured, state.phase
-        self._plan = None if progress.log.course is None else progress.log.course.in_force
+        self._plan = None if progress.log.course is None else progress.log.course.current
         if done and state.end_s is not None:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
@@ -99,7 +99,7 @@ class FlagBook:
             self._stage_flags += self._judge(poured, t_s, progress, state)
         if state.phase is Phase.DONE and progress.log.course is not None:
             course = progress.log.course
-            planned_s = max(course.first.finish_s, course.in_force.finish_s)
+            planned_s = max(course.original.finish_s, course.current.finish_s)
             drain = drain_flag(state, planned_s, self._limits, weighed=False)
             self._stage_flags += [drain] if drain is not None else []
         self._collect()

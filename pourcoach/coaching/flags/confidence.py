@@ -6,7 +6,7 @@ SUREST = 0.99
 """No figure from a scale alone is surer than this about a hand."""
 
 
-def beyond(measured: float, limit: float, error: float) -> float:
+def probability_above(measured: float, limit: float, error: float) -> float:
     """Probability that the true value lies above ``limit``, with normal ``error``, 0 to 1."""
     chance = 0.5 * (1.0 + erf((measured - limit) / (max(error, 1e-9) * sqrt(2.0))))
     return min(SUREST, chance)

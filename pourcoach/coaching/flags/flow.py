@@ -4,7 +4,7 @@ from bisect import insort
 from math import hypot
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flags.confidence import probability_above
 from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
@@ -154,7 +154,7 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
         return flags
     error = verdict.cv_error or 0.0
     evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
-    sure = beyond(least_cv, limits.uneven_cv, error)
+    sure = probability_above(least_cv, limits.uneven_cv, error)
     if sure < LIKELY:
         return flags
     if flags and sure < NO_DOUBT:
@@ -174,9 +174,11 @@ def _excursion_flag(
         least_s, error_s, extreme = limits.stall_s, STALL_ERROR_S, "lowest_gps"
     else:
         least_s, error_s, extreme = limits.surge_s, SURGE_ERROR_S, "highest_gps"
-    long_enough = beyond(one.lasted_s, least_s, error_s)
+    long_enough = probability_above(one.lasted_s, least_s, error_s)
     error_gps = hypot(one.error_gps, LEVEL_ERROR_SHARE * usual_gps)
-    far_enough = beyond(abs(one.level_gps - usual_gps), abs(one.limit_gps - usual_gps), error_gps)
+    far_enough = probability_above(
+        abs(one.level_gps - usual_gps), abs(one.limit_gps - usual_gps), error_gps
+    )
     return Flag(
         kind,
         one.start_s,

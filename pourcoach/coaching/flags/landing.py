@@ -3,7 +3,7 @@
 from pourcoach.coaching.course.bounds import is_bloom, tolerance_g
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flags.confidence import probability_above
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams, Seconds
 
@@ -27,7 +27,7 @@ def landing_flag(
     now_g = water_g if end_g is None else end_g
     marks = [plan.stages[place].to_g for plan, place in course.versions(index)]
     off_g = now_g - min(max(now_g, min(marks)), max(marks))
-    plan = course.in_force
+    plan = course.current
     allowed_g = tolerance_g(plan, index)
     if abs(off_g) <= allowed_g or (off_g < 0 and not over):
         return None
@@ -43,7 +43,7 @@ def landing_flag(
         start_s=poured.stage.start_s,
         end_s=end_s,
         stage=poured.stage.stage,
-        confidence=beyond(abs(off_g), allowed_g, error_g),
+        confidence=probability_above(abs(off_g), allowed_g, error_g),
         evidence={
             "off_g": off_g,
             "allowed_g": allowed_g,

@@ -5,7 +5,7 @@ from math import hypot
 from pourcoach.coaching.course.bounds import tolerance_g
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flags.confidence import probability_above
 from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 
@@ -27,7 +27,7 @@ def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | No
         return None
     if any(pour.unseen_g for pour in stage.pours):
         return None
-    plan = course.in_force
+    plan = course.current
     planned_gps = plan.stages[poured.index].flow_gps
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
     # A scale that follows slowly stretches the ramps, which lowers the mean; an uneven flow moves
@@ -40,13 +40,13 @@ def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | No
         return None
     errors = [pour.mean_flow_error_gps or 0.0 for pour in stage.pours]
     error_gps = hypot(max(errors), FLOW_ERROR_SHARE * planned_gps)
-    sure = beyond(abs(off_gps), allowed_gps, error_gps)
+    sure = probability_above(abs(off_gps), allowed_gps, error_gps)
     return Flag(
         FlagKind.FAST_POUR if off_gps > 0.0 else FlagKind.SLOW_POUR,
         stage.start_s,
         end_s,
         stage.stage,
-        sure * beyond(abs(off_g), band_g, error_gps * poured_s),
+        sure * probability_above(abs(off_g), band_g, error_gps * poured_s),
         {
             "flow_gps": usual_gps,
             "planned_gps": planned_gps,

@@ -34,7 +34,7 @@ class BedLook(Enum):
         return self in (BedLook.ONE_SIDE_HIGH, BedLook.DRY_PATCH, BedLook.HOLE)
 
 
-class Agreement(Enum):
+class BedAgreement(Enum):
     """How the risk from the pour and the look of the bed go together."""
 
     BOTH_CALM = "both calm"
@@ -54,14 +54,14 @@ def risk_of(flags: Sequence[Flag]) -> Risk:
     return Risk(level, tuple(reasons))
 
 
-def agreement(risk: Risk, look: BedLook) -> Agreement:
+def bed_agreement(risk: Risk, look: BedLook) -> BedAgreement:
     """Sets what the brewer saw beside what the pour suggests."""
     pour = risk.level is not RiskLevel.LOW
     if pour and look.suggests_channels:
-        return Agreement.BOTH_SUGGEST
+        return BedAgreement.BOTH_SUGGEST
     if pour:
-        return Agreement.POUR_ONLY
-    return Agreement.BED_ONLY if look.suggests_channels else Agreement.BOTH_CALM
+        return BedAgreement.POUR_ONLY
+    return BedAgreement.BED_ONLY if look.suggests_channels else BedAgreement.BOTH_CALM
 
 
 def _weight(flag: Flag) -> float:

@@ -3,7 +3,7 @@
 from pourcoach.coaching.course.bounds import earliest_s, is_bloom, latest_s
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import beyond
+from pourcoach.coaching.flags.confidence import probability_above
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Seconds
@@ -26,7 +26,7 @@ def timing_flag(
             return flag
     if poured.first < poured.index <= course.last:
         # Poured straight on through a mark: the later stage began when the mark was passed.
-        passed_s = _passed_s(poured, course.in_force.stages[poured.first].to_g, water_g, t_s)
+        passed_s = _passed_s(poured, course.current.stages[poured.first].to_g, water_g, t_s)
         return _off_time(poured.first + 1, poured, course, brew_start_s, passed_s)
     return None
 
@@ -58,8 +58,8 @@ def _off_time(
         kind=_kind(plan, place, early),
         start_s=begun_s if early else brew_start_s + due_s,
         end_s=brew_start_s + due_s if early else begun_s,
-        stage=course.in_force.stages[index].name,
-        confidence=beyond(abs(begun - due_s), abs(allowed_s - due_s), error_s),
+        stage=course.current.stages[index].name,
+        confidence=probability_above(abs(begun - due_s), abs(allowed_s - due_s), error_s),
         evidence={
             "off_s": begun - due_s,
             "begun_s": begun,

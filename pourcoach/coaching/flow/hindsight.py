@@ -68,7 +68,7 @@ class FlowVerdict:
     leaves in either only ever adds to it."""
 
 
-def judge(
+def judge_flow(
     stage: StagePour, trace: Trace, limits: FlagLimits, planned_gps: GramsPerSecond | None
 ) -> FlowVerdict:
     """Judge a stage whose pours have all ended. Without a plan its own median is the measure."""

@@ -70,29 +70,29 @@ class Pacing:
         self._from_s: Seconds = 0.0
         self.flow = RecentFlow()
         """Of this pour."""
-        self.answer = RecentFlow()
+        self.since_correction = RecentFlow()
         """Of this pour since its brewer was last asked for another pace and had time to answer."""
         self._since = RecentFlow(ANSWER_MEMORY_S)
-        self._asked_s: Seconds | None = None
-        self._asked_gps: GramsPerSecond = 0.0
+        self._corrected_at_s: Seconds | None = None
+        self._corrected_gps: GramsPerSecond = 0.0
 
     @property
     def moved_gps(self) -> GramsPerSecond:
         """By how much the flow has changed since another pace was asked for."""
-        return self._since.mean_gps - self._asked_gps if self._since.lasted_s > 0.0 else 0.0
+        return self._since.mean_gps - self._corrected_gps if self._since.lasted_s > 0.0 else 0.0
 
     @property
     def is_answering(self) -> bool:
         """Whether another pace was asked for and too little has come since to judge the new one."""
-        return self._asked_s is not None and self.answer.lasted_s < PACE_FROM_S
+        return self._corrected_at_s is not None and self.since_correction.lasted_s < PACE_FROM_S
 
     def rest(self) -> None:
         """No stage is being poured."""
-        if self._pour_s is None and self._asked_s is None:
+        if self._pour_s is None and self._corrected_at_s is None:
             return
         self._pour_s = None
-        self.flow, self.answer = RecentFlow(), RecentFlow()
-        self._since, self._asked_s = RecentFlow(ANSWER_MEMORY_S), None
+        self.flow, self.since_correction = RecentFlow(), RecentFlow()
+        self._since, self._corrected_at_s = RecentFlow(ANSWER_MEMORY_S), None
 
     def feed(self, sample: Sample, pour: Pour, *, clear: bool = True) -> None:
         """Take a settled value while a stage is being poured.
@@ -106,18 +106,18 @@ class Pacing:
             self._from_s = pour.start_s + self._ramp_up_s
         if not clear:
             self.flow.look_away()
-            self.answer.look_away()
+            self.since_correction.look_away()
             self._since.look_away()
         elif pour.end_s is None and sample.t_s > pour.start_s + self._ramp_up_s:
             self.flow.feed(sample)
             if sample.t_s > self._from_s:
-                self.answer.feed(sample)
-            if self._asked_s is not None and sample.t_s > self._asked_s + ANSWERING_S:
+                self.since_correction.feed(sample)
+            if self._corrected_at_s is not None and sample.t_s > self._corrected_at_s + ANSWERING_S:
                 self._since.feed(sample)
 
     def corrected(self, t_s: Seconds) -> None:
         """The brewer is asked for another pace."""
         self._from_s = t_s + ANSWER_S
-        judged = self.answer if self.answer.lasted_s > 0.0 else self.flow
-        self._asked_s, self._asked_gps = t_s, judged.mean_gps
-        self.answer, self._since = RecentFlow(), RecentFlow(ANSWER_MEMORY_S)
+        judged = self.since_correction if self.since_correction.lasted_s > 0.0 else self.flow
+        self._corrected_at_s, self._corrected_gps = t_s, judged.mean_gps
+        self.since_correction, self._since = RecentFlow(), RecentFlow(ANSWER_MEMORY_S)

@@ -16,7 +16,7 @@ FIGURES = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class CriterionMark:
     """One criterion, and the stage it was held against where it has one."""
 
     criterion: Criterion
@@ -42,7 +42,7 @@ class Marks:
     """Criteria met with figures; no score hides behind them."""
 
     rubric: str
-    marks: tuple[Mark, ...]
+    marks: tuple[CriterionMark, ...]
 
     @property
     def judged(self) -> int:
@@ -109,7 +109,7 @@ def mark(
         return Marks(rubric.name, ())
     brew = MarkedBrew(frame, plan, arrangement)
     marks = [
-        Mark(criterion, *brew.by_nature(figure))
+        CriterionMark(criterion, *brew.by_nature(figure))
         for criterion in rubric.criteria
         for figure in MEASURES[criterion.measure](brew)
     ]

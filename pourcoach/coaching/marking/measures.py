@@ -12,7 +12,7 @@ from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, Replan, StagePour
 
 
-class Figure(NamedTuple):
+class CriterionFigure(NamedTuple):
     """The fields of a Mark after its criterion."""
 
     stage: str | None
@@ -21,7 +21,7 @@ class Figure(NamedTuple):
     replan: Replan | None = None
 
 
-Values = Iterator[Figure]
+Values = Iterator[CriterionFigure]
 
 
 class MarkedBrew:
@@ -36,7 +36,7 @@ class MarkedBrew:
         in_force = frame.pour.plan
         self._marks_g = {} if in_force is None else {one.name: one.to_g for one in in_force.stages}
 
-    def by_nature(self, figure: Figure) -> Figure:
+    def by_nature(self, figure: CriterionFigure) -> CriterionFigure:
         """With the server alone on the scale the pours are hidden, not left out."""
         return figure._replace(seen=True) if self._weighed else figure
 
@@ -85,14 +85,14 @@ class MarkedBrew:
         start_s = self.state.brew_start_s
         return None if stage is None or start_s is None else stage.start_s - start_s
 
-    def count(self, kind: FlagKind) -> Figure:
+    def count(self, kind: FlagKind) -> CriterionFigure:
         """Flags of a kind; none in a brew that broke off is not yet none at all."""
         if not self.state.stages:
-            return Figure(None, None)
+            return CriterionFigure(None, None)
         count = sum(flag.kind is kind for flag in self.frame.flags)
         if count == 0 and self.broken_off():
-            return Figure(None, None, seen=False)
-        return Figure(None, float(count))
+            return CriterionFigure(None, None, seen=False)
+        return CriterionFigure(None, float(count))
 
     def brew_s(self) -> float | None:
         """Brew time, where the end was told or weighed."""
@@ -121,7 +121,7 @@ def _bloom_share(brew: MarkedBrew) -> Values:
         plan, poured = bloom
         mass_g = None if poured is None or brew.may_run_on(poured) else poured.mass_g
         share = None if mass_g is None else mass_g / plan.stages[0].to_g
-        yield Figure(plan.stages[0].name, share, seen=mass_g is not None)
+        yield CriterionFigure(plan.stages[0].name, share, seen=mass_g is not None)
 
 
 def _bloom_wait(brew: MarkedBrew) -> Values:
@@ -129,20 +129,20 @@ def _bloom_wait(brew: MarkedBrew) -> Values:
         stage, poured = next(brew.later())
         begun_s = brew.begun_s(poured)
         off_s = None if begun_s is None else begun_s - stage.start_s
-        yield Figure(stage.name, off_s, seen=begun_s is not None)
+        yield CriterionFigure(stage.name, off_s, seen=begun_s is not None)
 
 
 def _landing_g(brew: MarkedBrew) -> Values:
     for stage, poured in brew.later():
         off_g, replan = brew.landing(stage, poured)
-        yield Figure(stage.name, off_g, off_g is not None, replan)
+        yield CriterionFigure(stage.name, off_g, off_g is not None, replan)
 
 
 def _landing_share(brew: MarkedBrew) -> Values:
     for stage, poured in brew.later():
         off_g, replan = brew.landing(stage, poured)
         share = None if off_g is None else off_g / stage.to_g
-        yield Figure(stage.name, share, off_g is not None, replan)
+        yield CriterionFigure(stage.name, share, off_g is not None, replan)
 
 
 def _start(brew: MarkedBrew) -> Values:
@@ -151,12 +151,12 @@ def _start(brew: MarkedBrew) -> Values:
         if place < skipped or stage.start_s == 0.0:
             continue
         off_s, replan = brew.start(stage, poured)
-        yield Figure(stage.name, off_s, off_s is not None, replan)
+        yield CriterionFigure(stage.name, off_s, off_s is not None, replan)
 
 
 def _flow_cv(brew: MarkedBrew) -> Values:
     for stage in brew.state.stages:
-        yield Figure(stage.stage, stage.flow_cv)
+        yield CriterionFigure(stage.stage, stage.flow_cv)
 
 
 def _flow_share(brew: MarkedBrew) -> Values:
@@ -165,7 +165,7 @@ def _flow_share(brew: MarkedBrew) -> Values:
         if stage.index is not None and stage.index < len(planned):
             flow_gps, planned_gps = stage.mean_flow_gps, planned[stage.index].flow_gps
             share = None if flow_gps is None else flow_gps / planned_gps - 1.0
-            yield Figure(stage.stage, share)
+            yield CriterionFigure(stage.stage, share)
 
 
 def _water_g(brew: MarkedBrew) -> Values:
@@ -178,21 +178,23 @@ def _water_share(brew: MarkedBrew) -> Values:
         yield _water(brew, brew.state.water_g / brew.plan.water_g - 1.0)
 
 
-def _water(brew: MarkedBrew, off: float) -> Figure:
+def _water(brew: MarkedBrew, off: float) -> CriterionFigure:
     if not brew.state.stages:
-        return Figure(None, None)
-    return Figure(None, None, seen=False) if brew.broken_off() else Figure(None, off)
+        return CriterionFigure(None, None)
+    return (
+        CriterionFigure(None, None, seen=False) if brew.broken_off() else CriterionFigure(None, off)
+    )
 
 
 def _brew_s(brew: MarkedBrew) -> Values:
-    yield Figure(None, brew.brew_s(), seen=not brew.broken_off())
+    yield CriterionFigure(None, brew.brew_s(), seen=not brew.broken_off())
 
 
 def _brew_share(brew: MarkedBrew) -> Values:
     if brew.plan is not None:
         brew_s = brew.brew_s()
         share = None if brew_s is None else brew_s / brew.plan.finish_s - 1.0
-        yield Figure(None, share, seen=not brew.broken_off())
+        yield CriterionFigure(None, share, seen=not brew.broken_off())
 
 
 def _stalls(brew: MarkedBrew) -> Values:

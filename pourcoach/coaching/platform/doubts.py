@@ -4,7 +4,7 @@ from math import inf
 from typing import NamedTuple
 
 from pourcoach.coaching.platform.ending import SURE_LIFT
-from pourcoach.coaching.platform.lifts import Lift
+from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
@@ -77,7 +77,7 @@ class Doubts:
         """Nothing that happened so far is asked about any more."""
         self.gain, self._asked_s, self._settled_s = None, None, t_s
 
-    def may_be_a_tare(self, lift: Lift) -> bool:
+    def may_be_a_tare(self, lift: StandingLift) -> bool:
         """Whether what is taken for a lift may as well be the scale's own tare."""
         return any(
             event.kind is EventKind.LIFTED

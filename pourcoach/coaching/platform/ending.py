@@ -1,6 +1,6 @@
 """When a brew is over."""
 
-from pourcoach.coaching.platform.lifts import Lift
+from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.units import Grams, Seconds
@@ -30,7 +30,7 @@ def ended(
     brew_s: Seconds,
     phase: Phase,
     rested_s: Seconds,
-    lift: Lift | None,
+    lift: StandingLift | None,
     water_g: Grams,
     plan: Plan | None,
     overdue_s: Seconds,

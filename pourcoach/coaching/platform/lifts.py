@@ -22,7 +22,7 @@ _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 @dataclass(frozen=True, slots=True)
-class Lift:
+class StandingLift:
     """Something heavy was taken away and has not come back."""
 
     since_s: Seconds
@@ -38,7 +38,7 @@ class Lifts:
     """Follows the vessels of one brew."""
 
     def __init__(self) -> None:
-        self.lift: Lift | None = None
+        self.lift: StandingLift | None = None
         self._events: tuple[PlatformEvent, ...] = ()
         self._outdone_s: Seconds = -inf
         self._water: deque[tuple[Seconds, Grams]] = deque()
@@ -63,7 +63,7 @@ class Lifts:
             if lift is not None:
                 same = known is not None and abs(known.since_s - lift.since_s) < SAME_S
                 before_g = known.water_g if same and known else self._water_at(lift.since_s)
-                lift = Lift(lift.since_s, lift.down_g, before_g, lift.probability)
+                lift = StandingLift(lift.since_s, lift.down_g, before_g, lift.probability)
             self.lift = lift
         self._remember(t_s, water_g)
         if self.lift is not None and water_g - self.lift.water_g > self.lift.down_g:
@@ -91,22 +91,22 @@ class Lifts:
         return before_g
 
 
-def standing_lift(events: Sequence[PlatformEvent]) -> Lift | None:
+def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
     """What the last of these events left taken away. What was set down before may go again."""
     added_g: Grams = 0.0
-    lift: Lift | None = None
+    lift: StandingLift | None = None
     for event in events:
         if event.kind not in _MOVES:
             continue
         if lift is None:
             added_g += event.change_g
             if added_g <= -LIFT_G:
-                lift = Lift(event.start_s, -added_g, 0.0, event.probability)
+                lift = StandingLift(event.start_s, -added_g, 0.0, event.probability)
             added_g = max(0.0, added_g)
             continue
         down_g = lift.down_g - event.change_g
         if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):
-            lift = Lift(lift.since_s, down_g, 0.0, lift.probability)
+            lift = StandingLift(lift.since_s, down_g, 0.0, lift.probability)
         else:
             lift = None
     return lift

@@ -3,7 +3,7 @@
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
-from pourcoach.coaching.platform.lifts import Lift
+from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Question, StagePour
 from pourcoach.domain.units import Grams, Seconds
@@ -18,7 +18,7 @@ def asked(
     running: bool,
     arming: Arming,
     untared: UntaredRise,
-    lift: Lift | None,
+    lift: StandingLift | None,
     doubts: Doubts,
 ) -> tuple[Question | None, Grams | None]:
     """The question, and how much weight it is about. ``first``: the first stage while it is the

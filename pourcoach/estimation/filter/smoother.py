@@ -12,7 +12,12 @@ from dataclasses import dataclass
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.wobble_filter import Covariance, Mean, correct, predict
-from pourcoach.estimation.filter.wobble_model import TICKS_PER_S, Step, WobbleModel, steps_of
+from pourcoach.estimation.filter.wobble_model import (
+    TICKS_PER_S,
+    StepMatrices,
+    WobbleModel,
+    steps_of,
+)
 
 _NONE: Mean = (0.0, 0.0, 0.0, 0.0)
 
@@ -21,7 +26,7 @@ _NONE: Mean = (0.0, 0.0, 0.0, 0.0)
 class Passage:
     """One reading's way through the filter, kept for the way back."""
 
-    step: Step
+    step: StepMatrices
     """That led to it."""
     error_g: Grams
     """The reading less its prediction."""

@@ -7,13 +7,13 @@ Python, and the filter runs at every reading.
 
 from typing import TypeAlias
 
-from pourcoach.estimation.filter.wobble_model import Step
+from pourcoach.estimation.filter.wobble_model import StepMatrices
 
 Mean: TypeAlias = tuple[float, float, float, float]
 Covariance: TypeAlias = tuple[float, float, float, float, float, float, float, float, float, float]
 
 
-def predict(x: Mean, p: Covariance, s: Step) -> tuple[Mean, Covariance]:
+def predict(x: Mean, p: Covariance, s: StepMatrices) -> tuple[Mean, Covariance]:
     """``F x`` and ``F P Fᵀ + Q``."""
     w, q, m, d = x
     p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = p

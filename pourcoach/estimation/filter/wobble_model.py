@@ -42,7 +42,7 @@ class WobbleModel:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class StepMatrices:
     """What one step of time does: the nonzero parts of F and Q, by row and column.
 
     ``f01`` to ``f03`` carry flow into weight; ``f22`` to ``f33`` turn the oscillator.
@@ -66,13 +66,13 @@ class Step:
     q33: float
 
 
-class StepTable(dict[float, Step]):
+class StepTable(dict[float, StepMatrices]):
     """Step matrices by milliseconds, worked out when first asked for."""
 
     def __init__(self, model: WobbleModel) -> None:
         self._model = model
 
-    def __missing__(self, ticks: float) -> Step:
+    def __missing__(self, ticks: float) -> StepMatrices:
         step = self[ticks] = _step(self._model, ticks)
         return step
 
@@ -83,7 +83,7 @@ def steps_of(model: WobbleModel) -> StepTable:
     return StepTable(model)
 
 
-def _step(model: WobbleModel, ticks: float) -> Step:
+def _step(model: WobbleModel, ticks: float) -> StepMatrices:
     """The step matrices over ``ticks`` milliseconds, by Van Loan's method.
 
     exp([[-A, G], [0, Aᵀ]] t) = [[·, F⁻¹Q], [0, Fᵀ]]   (Van Loan 1978, IEEE Trans. Automatic
@@ -99,7 +99,7 @@ def _step(model: WobbleModel, ticks: float) -> Step:
     density = 4.0 * model.damping * omega**3 * model.variance
     g = ((0.0,) * 4, (0.0, model.drift, 0.0, 0.0), (0.0,) * 4, (0.0, 0.0, 0.0, density))
     f, q = van_loan(a, g, ticks / TICKS_PER_S)
-    return Step(
+    return StepMatrices(
         f01=f[0][1],
         f02=f[0][2],
         f03=f[0][3],

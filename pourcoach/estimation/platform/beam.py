@@ -218,7 +218,7 @@ class Beam:
         if density > 0.0:
             yield one.weighed(one.log_p + math.log(density))
         ending = one.log_p + math.log(ends)
-        yield from self._came_back(one, ending, ticks, unbroken_g, noise_var)
+        yield from self._trimmed_end(one, ending, ticks, unbroken_g, noise_var)
         yield from self._tared(one, ticks, reading_g, noise_var, passed_s, 0.0, told_tare)
         yield from self._moved(one, ending, ticks, reading_g, noise_var)
         yield from self._rose_or_fell(one, ending, ticks, unbroken_g, noise_var)
@@ -235,7 +235,7 @@ class Beam:
             return None
         return likely, modes.snapshot()
 
-    def _came_back(
+    def _trimmed_end(
         self, one: Hypothesis, ending: float, ticks: int, unbroken_g: Grams, noise_var: float
     ) -> Iterator[Hypothesis]:
         """The weight is where it was, or where water that ran on has brought it."""
@@ -316,7 +316,7 @@ class Beam:
         under = one.under
         if under is not None and under.lasted_s(ticks) < BLOW_S:
             going = ending + math.log(RETURN_SHARE)
-            yield from self._came_back(under, going, ticks, reading_g + under.shift_g, noise_var)
+            yield from self._trimmed_end(under, going, ticks, reading_g + under.shift_g, noise_var)
         expected_g, _ = one.expected(ticks)
         change_g = reading_g + one.shift_g - expected_g
         known = [(shift_g, self._level_g, by_g) for shift_g, by_g in self._scene.shifts]

@@ -35,7 +35,7 @@ LONG_TOUCH_S = 0.6
 LEAN_S = 1.0
 
 
-class Step(NamedTuple):
+class SettledReading(NamedTuple):
     """One reading of a stretch that has been settled."""
 
     weighed: Weighed
@@ -108,7 +108,7 @@ class Platform:
         told = self.zero.expects_tare(weighed.t_s)
         self._beam.take(weighed.ticks, weighed.grams, noise_var, told_tare=told)
 
-    def settle(self, noise_g: Grams) -> Iterator[Step]:
+    def settle(self, noise_g: Grams) -> Iterator[SettledReading]:
         """Go once more through the readings held, along the most likely path; the zero and the
         events follow it step by step."""
         beam, self._beam = self._beam, None
@@ -144,7 +144,7 @@ class Platform:
                 off = turn.kind is TurnKind.OFF
             if off:
                 off_g.append(weighed.grams + self.zero.shift_g)
-            yield Step(weighed, turn, off, seen_ticks)
+            yield SettledReading(weighed, turn, off, seen_ticks)
             if not off:
                 seen_ticks = weighed.ticks
 

@@ -28,8 +28,8 @@ from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.steady_part import (
     LEAST_READINGS,
     between_slow_ramps,
+    grouped_means,
     mean_flow,
-    taken_together,
     unread_s,
 )
 
@@ -157,7 +157,7 @@ def _stretch(
     """What can be read of it; None where that is too little."""
     if len(part.times_s) < LEAST_READINGS:
         return None
-    means, white = taken_together(part, flow_gps)
+    means, white = grouped_means(part, flow_gps)
     fading_var = part.noise.fading_var / flow_gps**2
     rest = None
     if fading_var > 0.0:

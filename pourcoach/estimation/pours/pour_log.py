@@ -207,7 +207,7 @@ class PourLog:
         self._hidden = Hidden(from_s, to_s, rose_g, opens)
         self._tell()
 
-    def fell(self, t_s: Seconds, mass_g: Grams) -> None:
+    def retract(self, t_s: Seconds, mass_g: Grams) -> None:
         """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
         whatever lay above was a hand's."""
         self._start.let_go(mass_g)

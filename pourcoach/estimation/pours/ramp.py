@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.pours.hinge import fit_rise
 from pourcoach.estimation.pours.least_squares import solve
-from pourcoach.estimation.pours.record import taken_together
+from pourcoach.estimation.pours.record import block_means
 
 # Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed), and
 # the shortest stands for water that starts or stops at once.
@@ -98,7 +98,7 @@ def _fit_bend(
     """A start; with time turned round water is weighed before it leaves, and ``fall_s`` below 0."""
     if len(times_s) < LEAST_READINGS:
         return None
-    times_s, grams, together = taken_together(times_s, grams, ENOUGH_PER_S)
+    times_s, grams, together = block_means(times_s, grams, ENOUGH_PER_S)
     noise_var /= together
     hinge = fit_rise(times_s, grams)
     if hinge is None:
@@ -118,8 +118,8 @@ def _fit_bend(
     ]
     if not fits:
         return None
-    least = min(fit.badness for fit in fits)
-    weights = [math.exp(least - fit.badness) for fit in fits]
+    least = min(fit.neg_log_likelihood for fit in fits)
+    weights = [math.exp(least - fit.neg_log_likelihood) for fit in fits]
     total = sum(weights)
     t_s = sum(w * fit.t_s for w, fit in zip(weights, fits, strict=True)) / total
     level = sum(w * fit.level_g for w, fit in zip(weights, fits, strict=True)) / total
@@ -134,7 +134,7 @@ def _fit_bend(
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    badness: float
+    neg_log_likelihood: float
     """Minus the logarithm of its probability, but for a constant."""
     t_s: Seconds
     t_var: float
@@ -193,7 +193,7 @@ def _fit(
         if solved is None:
             return None
         step, inverse = solved
-        badness = 0.5 * (squares + logs)
+        neg_log_likelihood = 0.5 * (squares + logs)
         move = min(max(step[3], -LARGEST_STEP_S), LARGEST_STEP_S)
         a, b, c, tau = a + step[0], b + step[1], c + step[2], tau + move
         if abs(move) < CLOSE_S:
@@ -202,4 +202,4 @@ def _fit(
         return None  # It never settled: this ramp is none of these readings'.
     if not b > 0.0:
         return None
-    return _Fit(badness, tau, inverse[3][3], a, inverse[0][0])
+    return _Fit(neg_log_likelihood, tau, inverse[3][3], a, inverse[0][0])

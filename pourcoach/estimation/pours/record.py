@@ -50,7 +50,7 @@ class Record:
             del self._times_s[:low], self._grams[:low]
 
 
-def taken_together(
+def block_means(
     times_s: Sequence[Seconds], grams: Sequence[Grams], enough_per_s: float
 ) -> tuple[Sequence[Seconds], Sequence[Grams], int]:
     """Means of as many neighbours as leave at least ``enough_per_s``, and how many those are.

@@ -71,7 +71,7 @@ def _flows(steady: PourReadings) -> Iterator[tuple[Seconds, Seconds, GramsPerSec
         yield t, after_s, (after_g - g) / (after_s - t)
 
 
-def taken_together(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, Array]:
+def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, Array]:
     """Neighbouring readings taken together, in units of the mean flow, and the variance of each
     that has nothing to do with its neighbours'."""
     times = np.array(part.times_s)

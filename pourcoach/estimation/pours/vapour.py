@@ -30,7 +30,7 @@ LEAST_READINGS = 10
 COLOUR = 3.0
 
 
-class Fall:
+class RestSlope:
     """The slope of the weight over one rest, by least squares as readings come."""
 
     __slots__ = (
@@ -95,7 +95,7 @@ class VapourLearner:
         self._losses: list[tuple[Seconds, GramsPerSecond]] = []
         """After the pour that ended about then: the loss."""
         self._after_s: Seconds | None = None
-        self._fall: Fall | None = None
+        self._fall: RestSlope | None = None
         self._seen: tuple[Pour, ...] = ()
         self._told: tuple[Pour, ...] = ()
 
@@ -107,7 +107,7 @@ class VapourLearner:
         if t_s - after_s > TO_S:
             self._learn()
         elif self._fall is None:
-            self._fall = Fall(t_s, grams)
+            self._fall = RestSlope(t_s, grams)
         else:
             self._fall.see(t_s, grams)
 

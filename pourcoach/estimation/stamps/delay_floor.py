@@ -36,8 +36,8 @@ class DelayFloor:
         "_spreads",
         "_sum_s",
         "floor_s",
-        "leaps",
-        "spread_s",
+        "jumps",
+        "mean_excess_s",
         "wander_s",
     )
 
@@ -53,12 +53,12 @@ class DelayFloor:
         self._recounted_at_s = 0.0
         self.floor_s: Seconds = 0.0
         """The residual of an arrival with no more than the least delay."""
-        self.spread_s: Seconds = math.inf
+        self.mean_excess_s: Seconds = math.inf
         """How far arrivals lie above the least of their block, on average."""
         self.wander_s: Seconds = 0.0
         """How far the least of a block lies from that of the next, on average."""
-        self.leaps = False
-        """Whether a delay has ever been seen to leap by a whole period, and back."""
+        self.jumps = False
+        """Whether a delay has ever been seen to jump by a whole period, and back."""
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
         """Take in one arrival; gives the least residual of a block when one is full."""
@@ -78,13 +78,13 @@ class DelayFloor:
 
     def _of_block(self, count: int) -> Seconds:
         least_s, before_s = self._least_s, self._before_s
-        spread_s = (self._sum_s - count * least_s) / (count - 1)
+        mean_excess_s = (self._sum_s - count * least_s) / (count - 1)
         if self._spreads < SPREAD_BLOCKS:
             self._spreads += 1
         if self._spreads == 1:
-            self.spread_s = spread_s
+            self.mean_excess_s = mean_excess_s
         else:
-            self.spread_s += (spread_s - self.spread_s) / self._spreads
+            self.mean_excess_s += (mean_excess_s - self.mean_excess_s) / self._spreads
         if before_s is not None:
             self.wander_s += (abs(least_s - before_s) - self.wander_s) / self._spreads
         self._before_s = least_s
@@ -99,12 +99,12 @@ class DelayFloor:
     def recounted(self, arrival_s: Seconds, by_s: Seconds) -> None:
         """The count was put right by ``by_s``: begin a block anew.
 
-        Put right to and fro, it was a delay that leaps by a whole period; single arrivals are
+        Put right to and fro, it was a delay that jumps by a whole period; single arrivals are
         trusted less for a while then.
         """
         self._in_block = 0
         self._before_s = None
         if by_s * self._recounted_by_s < 0.0 and arrival_s - self._recounted_at_s < TO_AND_FRO_S:
-            self.spread_s += abs(by_s)
-            self.leaps = True
+            self.mean_excess_s += abs(by_s)
+            self.jumps = True
         self._recounted_by_s, self._recounted_at_s = by_s, arrival_s

@@ -14,17 +14,17 @@ PAUSE_S = 1.0
 # it is told (weighed up on simulated jitter: told sooner, delays pass for losses).
 LATE_SHARE = 0.8
 DOUBT = 4.6
-LIKELIER = 8.0
+CERTAIN = 8.0
 # Where one arrival says less than this, delays that hang together would pass for losses; and where
 # a radio has been seen to hold readings back until its next burst, none says enough alone.
-LEAST_SAYS = 1.7
-MOST_SAYS = 5.0
+LEAST_EVIDENCE = 1.7
+MOST_EVIDENCE = 5.0
 # Before an arrival later than this many periods, and than jitter makes any, others were lost, or it
 # was held up with others that come at its heels, a share of a period after one another: the next
 # two tell, where jitter is a smaller share and brings none to another's heels.
 HELD_PERIODS = 2.5
-HELD_SPREADS = 8.0
-HEELS_SHARE = 0.5
+HELD_EXCESSES = 8.0
+BURST_SHARE = 0.5
 CALM_SHARE = 0.25
 # The line is settled after so many readings, and when its own doubt, 2 spread / √count, is a third
 # of a period; where there is hardly any jitter, after a time in which a burst is no period.
@@ -40,14 +40,14 @@ WANDERS = 4.0
 class MiscountWatch:
     """Puts the line right by whole readings: on after a loss, back after one that came twice."""
 
-    __slots__ = ("_arrival_s", "_floor", "_heels", "_least_s", "_likelier", "_line", "held")
+    __slots__ = ("_arrival_s", "_burst_count", "_floor", "_least_s", "_line", "_log_odds", "held")
 
     def __init__(self, line: ArrivalLine, floor: DelayFloor) -> None:
         self._line, self._floor = line, floor
         self._arrival_s = -math.inf
-        self._likelier = 0.0
+        self._log_odds = 0.0
         self._least_s = 0.0
-        self._heels = 0
+        self._burst_count = 0
         self.held = False
         """Whether the newest arrival was held up, as far as can be told: it says nothing of the
         way's own delay."""
@@ -60,65 +60,67 @@ class MiscountWatch:
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
         was_held, self.held = self.held, False
-        heels, self._heels = self._heels, 0
+        burst, self._burst_count = self._burst_count, 0
         if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
-            self._likelier = 0.0
+            self._log_odds = 0.0
             return False
         if self._line.count >= LEAST_READINGS:
-            if was_held and above_s > 0.0 and since_s < HEELS_SHARE * period_s:
-                self.held, self._heels = True, heels + 1
-                return heels == 0
-            spread_s = self._floor.spread_s
-            held_s = HELD_PERIODS * period_s + HELD_SPREADS * spread_s
-            calm = spread_s < CALM_SHARE * period_s
-            if calm and above_s > held_s and self._likelier == 0.0:
+            if was_held and above_s > 0.0 and since_s < BURST_SHARE * period_s:
+                self.held, self._burst_count = True, burst + 1
+                return burst == 0
+            excess_s = self._floor.mean_excess_s
+            held_s = HELD_PERIODS * period_s + HELD_EXCESSES * excess_s
+            calm = excess_s < CALM_SHARE * period_s
+            if calm and above_s > held_s and self._log_odds == 0.0:
                 self.held = True
-                self._likelier, self._least_s = DOUBT, above_s
+                self._log_odds, self._least_s = DOUBT, above_s
                 return True
             if above_s > PAUSE_S:
                 self._mend(arrival_s, above_s)
             elif above_s > 0.0:
                 return self._late(arrival_s, above_s)
             elif above_s < -OFF_SHARE * period_s - WANDERS * self._floor.wander_s and self._settled(
-                self._says()
+                self._evidence()
             ):
                 self._mend(arrival_s, above_s)
         return False
 
     def _late(self, arrival_s: Seconds, above_s: Seconds) -> bool:
-        says = self._says()
-        if says < LEAST_SAYS or not self._settled(says):
-            self._likelier = 0.0
+        evidence = self._evidence()
+        if evidence < LEAST_EVIDENCE or not self._settled(evidence):
+            self._log_odds = 0.0
             return False
-        self._least_s = above_s if self._likelier == 0.0 else min(self._least_s, above_s)
-        self._likelier += min(says, MOST_SAYS) if self._floor.leaps else says
-        if self._likelier >= LIKELIER:
+        self._least_s = above_s if self._log_odds == 0.0 else min(self._least_s, above_s)
+        self._log_odds += min(evidence, MOST_EVIDENCE) if self._floor.jumps else evidence
+        if self._log_odds >= CERTAIN:
             self._mend(arrival_s, self._least_s)
-        return self._likelier > DOUBT
+        return self._log_odds > DOUBT
 
-    def _says(self) -> float:
+    def _evidence(self) -> float:
         """How much a single late arrival speaks for a loss."""
-        spread_s = self._floor.spread_s
+        excess_s = self._floor.mean_excess_s
         period_s = max(self._line.period_s, LEAST_PERIOD_S)
-        return LATE_SHARE * period_s / spread_s if spread_s > 0.0 else math.inf
+        return LATE_SHARE * period_s / excess_s if excess_s > 0.0 else math.inf
 
-    def _settled(self, says: float) -> bool:
+    def _settled(self, evidence: float) -> bool:
         """Whether the line is known well enough by now."""
         line = self._line
-        if says > LIKELIER:
+        if evidence > CERTAIN:
             return line.lasted_s > SURE_FROM_S
-        return line.count > LEAST_SURE and line.count * says * says > (SURE * LATE_SHARE) ** 2
+        return (
+            line.count > LEAST_SURE and line.count * evidence * evidence > (SURE * LATE_SHARE) ** 2
+        )
 
     def mend(self, arrival_s: Seconds, least_s: Seconds) -> bool:
         """Weigh up the least delay of a block; whether the count was wrong, and is now right."""
         period_s = max(self._line.period_s, LEAST_PERIOD_S)
         off_s = least_s - self._floor.floor_s
         doubt_s = OFF_SHARE * period_s + WANDERS * self._floor.wander_s
-        if abs(off_s) <= doubt_s or not self._settled(self._says()):
+        if abs(off_s) <= doubt_s or not self._settled(self._evidence()):
             return False
         self._mend(arrival_s, off_s)
         return True
 
     def _mend(self, arrival_s: Seconds, by_s: Seconds) -> None:
-        self._likelier = 0.0
+        self._log_odds = 0.0
         self._floor.recounted(arrival_s, self._line.skip(by_s))

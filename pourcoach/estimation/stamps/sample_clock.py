@@ -5,10 +5,10 @@ import math
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.stamps.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
-from pourcoach.estimation.stamps.beat import BeatWatch
 from pourcoach.estimation.stamps.delay_floor import DelayFloor
 from pourcoach.estimation.stamps.device_clock import RESTART_S, DeviceClockWatch
 from pourcoach.estimation.stamps.miscount import MiscountWatch
+from pourcoach.estimation.stamps.rate_regularity import RateRegularity
 
 # Where many readings are lost, a period off by this share was told before it was known.
 WRONG_SHARE = 0.03
@@ -39,7 +39,7 @@ class SampleClock:
     )
 
     def __init__(self) -> None:
-        self._beat = BeatWatch()
+        self._beat = RateRegularity()
         self._device = DeviceClockWatch()
         self._line = ArrivalLine()
         self._floor = DelayFloor()
@@ -160,6 +160,6 @@ class SampleClock:
     def _whole_periods(self, arrival_s: Seconds) -> int:
         """How many lie between the last reading and this, as near as arrivals show."""
         line, floor = self._line, self._floor
-        usual_s = 0.0 if math.isinf(floor.spread_s) else floor.spread_s
+        usual_s = 0.0 if math.isinf(floor.mean_excess_s) else floor.mean_excess_s
         since_s = arrival_s - line.counted_s - floor.floor_s - usual_s
         return max(round(since_s / line.period_s), 1)

@@ -7,7 +7,7 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.practice.block.made_pours import MadePour, streams
 from pourcoach.practice.block.water_curve import WaterCurve
-from pourcoach.practice.drill.measure import Asked, Judged, Measure
+from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
 from pourcoach.practice.level import Level
 
 SURE = 2.0
@@ -20,7 +20,7 @@ INSET = 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class PourFigure:
     """One measure of one pour."""
 
     judged: Judged
@@ -51,7 +51,7 @@ class Figure:
 class Result:
     """All figures of a pour, and what the student had said of it."""
 
-    figures: tuple[Figure, ...]
+    figures: tuple[PourFigure, ...]
     stopped_s: Seconds | None
     """Last water, on the tape; None where none came."""
     truth: float | None
@@ -59,7 +59,7 @@ class Result:
     estimate: float | None = None
 
     @property
-    def lead(self) -> Figure:
+    def lead(self) -> PourFigure:
         """The figure whose bias and spread are reported."""
         return self.figures[0]
 
@@ -75,7 +75,7 @@ class Result:
         return all(figure.poured is not None or figure.missing for figure in self.figures)
 
     @property
-    def worst(self) -> Figure | None:
+    def worst(self) -> PourFigure | None:
         """The figure farthest outside its band; None where none is outside."""
         outside = [figure for figure in self.figures if figure.in_band is False]
         return max(outside, key=_times_band, default=None)
@@ -88,7 +88,7 @@ class Result:
         return self.estimate - self.truth
 
 
-def _times_band(figure: Figure) -> float:
+def _times_band(figure: PourFigure) -> float:
     return float("inf") if figure.error is None else abs(figure.error) / figure.band
 
 
@@ -109,26 +109,26 @@ class Measuring:
         return Result(figures, stopped_s, self._truth(asks))
 
     def _truth(self, asks: Asked) -> float | None:
-        if asks.measure is Measure.MASS and asks.pour is None:
+        if asks.measure is PourMeasure.MASS and asks.pour is None:
             return self._water_g()
         return self._poured(asks.measure, (asks.pour or 1) - 1)
 
-    def _figure(self, judged: Judged, level: Level) -> Figure:
-        if judged.measure is Measure.LIKENESS:
+    def _figure(self, judged: Judged, level: Level) -> PourFigure:
+        if judged.measure is PourMeasure.LIKENESS:
             return self._likeness(judged, level)
-        if judged.measure is Measure.MASS and judged.pour is None:
+        if judged.measure is PourMeasure.MASS and judged.pour is None:
             return self._made_figure(
                 judged, self._plan.water_g, self._water_g(), level, missing=not self._made
             )
         if judged.pour is not None:
             return self._of_stage(judged, judged.pour - 1, level)
-        first = 1 if judged.measure in (Measure.START, Measure.REST) else 0
+        first = 1 if judged.measure in (PourMeasure.START, PourMeasure.REST) else 0
         all_of_them = [
             self._of_stage(judged, index, level) for index in range(first, len(self._plan.stages))
         ]
         return max(all_of_them, key=lambda figure: _rank(figure))
 
-    def _of_stage(self, judged: Judged, index: int, level: Level) -> Figure:
+    def _of_stage(self, judged: Judged, index: int, level: Level) -> PourFigure:
         missing = self._stream_of(index) >= len(self._made)
         poured = None if missing else self._poured(judged.measure, index)
         return self._made_figure(
@@ -137,13 +137,13 @@ class Measuring:
 
     def _made_figure(
         self, judged: Judged, asked: float, poured: float | None, level: Level, *, missing: bool
-    ) -> Figure:
+    ) -> PourFigure:
         band = judged.band * level.widens
-        if judged.measure is Measure.FLOW:
+        if judged.measure is PourMeasure.FLOW:
             band *= asked
-        elif judged.measure in (Measure.LANDING, Measure.MASS, Measure.LIKENESS):
+        elif judged.measure in (PourMeasure.LANDING, PourMeasure.MASS, PourMeasure.LIKENESS):
             band = max(band, self._least_band_g())
-        return Figure(judged, asked, band, poured, missing)
+        return PourFigure(judged, asked, band, poured, missing)
 
     def _least_band_g(self) -> Grams:
         """What the scale can show, and what a reaction lets through."""
@@ -151,7 +151,7 @@ class Measuring:
         fastest_gps = max(stage.flow_gps for stage in self._plan.stages)
         return SURE * error_g + REACTION_S * fastest_gps
 
-    def _likeness(self, judged: Judged, level: Level) -> Figure:
+    def _likeness(self, judged: Judged, level: Level) -> PourFigure:
         masses_g = [made.mass_g for made in self._made if made.mass_g is not None]
         if len(masses_g) < len(self._streams):
             return self._made_figure(judged, 0.0, None, level, missing=True)
@@ -168,20 +168,20 @@ class Measuring:
     def _stream_of(self, index: int) -> int:
         return next(n for n, stages in enumerate(self._streams) if index in stages)
 
-    def _asked(self, measure: Measure, index: int) -> float:
+    def _asked(self, measure: PourMeasure, index: int) -> float:
         plan, stage = self._plan, self._plan.stages[index]
         mass_g = stage.to_g - plan.stage_from_g(index)
         return {
-            Measure.LANDING: stage.to_g,
-            Measure.MASS: mass_g,
-            Measure.FLOW: stage.flow_gps,
-            Measure.EVENNESS: 0.0,
-            Measure.DURATION: mass_g / stage.flow_gps,
-            Measure.START: stage.start_s,
-            Measure.REST: stage.start_s - plan.stage_end_s(index - 1) if index else 0.0,
+            PourMeasure.LANDING: stage.to_g,
+            PourMeasure.MASS: mass_g,
+            PourMeasure.FLOW: stage.flow_gps,
+            PourMeasure.EVENNESS: 0.0,
+            PourMeasure.DURATION: mass_g / stage.flow_gps,
+            PourMeasure.START: stage.start_s,
+            PourMeasure.REST: stage.start_s - plan.stage_end_s(index - 1) if index else 0.0,
         }[measure]
 
-    def _poured(self, measure: Measure, index: int) -> float | None:
+    def _poured(self, measure: PourMeasure, index: int) -> float | None:
         number = self._stream_of(index)
         if number >= len(self._made):
             return None
@@ -189,11 +189,11 @@ class Measuring:
             return self._in_stream(measure, index, number)
         return _OF_MADE[measure](self._made, number)
 
-    def _in_stream(self, measure: Measure, index: int, number: int) -> float | None:
+    def _in_stream(self, measure: PourMeasure, index: int, number: int) -> float | None:
         """Of a stage that shares its stream with others: only its flow can be told apart."""
-        if measure is Measure.LANDING and index == self._streams[number][-1]:
+        if measure is PourMeasure.LANDING and index == self._streams[number][-1]:
             return self._made[number].end_g
-        if measure is not Measure.FLOW:
+        if measure is not PourMeasure.FLOW:
             return None
         # Levels count from where this stream really began.
         moved_g = self._made[number].start_g - self._plan.stage_from_g(self._streams[number][0])
@@ -206,7 +206,7 @@ class Measuring:
         return self._curve.flow_gps(from_g + inset_g, to_g - inset_g)
 
 
-def _rank(figure: Figure) -> float:
+def _rank(figure: PourFigure) -> float:
     """One that was not made counts as farthest off, one not judged as nearest."""
     if figure.missing:
         return float("inf")
@@ -222,12 +222,12 @@ def _rest(made: tuple[MadePour, ...], number: int) -> float | None:
     return None if end_s is None else made[number].start_s - end_s
 
 
-_OF_MADE: Mapping[Measure, Callable[[tuple[MadePour, ...], int], float | None]] = {
-    Measure.LANDING: lambda made, number: made[number].end_g,
-    Measure.MASS: lambda made, number: made[number].mass_g,
-    Measure.FLOW: lambda made, number: made[number].flow_gps,
-    Measure.EVENNESS: lambda made, number: made[number].flow_cv,
-    Measure.DURATION: lambda made, number: made[number].lasts_s,
-    Measure.START: _start,
-    Measure.REST: _rest,
+_OF_MADE: Mapping[PourMeasure, Callable[[tuple[MadePour, ...], int], float | None]] = {
+    PourMeasure.LANDING: lambda made, number: made[number].end_g,
+    PourMeasure.MASS: lambda made, number: made[number].mass_g,
+    PourMeasure.FLOW: lambda made, number: made[number].flow_gps,
+    PourMeasure.EVENNESS: lambda made, number: made[number].flow_cv,
+    PourMeasure.DURATION: lambda made, number: made[number].lasts_s,
+    PourMeasure.START: _start,
+    PourMeasure.REST: _rest,
 }

@@ -9,7 +9,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import is_number, number_in
 from pourcoach.domain.printable import printable
 from pourcoach.practice.drill.drill import Drill, DrillPour
-from pourcoach.practice.drill.measure import Asked, Judged, Measure
+from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
 from pourcoach.practice.schedule import USUAL, Schedule
 
 MOST_POURS = 20
@@ -101,20 +101,20 @@ def _asked(data: object, pours: int) -> Asked:
         raise UsageError(f"asks is {data!r:.60}", "make it a table with measure and pour")
     _only(data, {"measure", "pour"}, "key of asks")
     measure = _measure(data)
-    if measure not in (Measure.MASS, Measure.FLOW):
+    if measure not in (PourMeasure.MASS, PourMeasure.FLOW):
         raise UsageError(f"asks for {measure.value}", "ask for mass or flow")
     number = _pour_number(data, pours)
-    if measure is Measure.FLOW and number is None:
+    if measure is PourMeasure.FLOW and number is None:
         raise UsageError("asks for the flow of no pour", "say of which pour")
     return Asked(measure, number)
 
 
-def _measure(data: Mapping[str, Any]) -> Measure:
+def _measure(data: Mapping[str, Any]) -> PourMeasure:
     value = data.get("measure")
     try:
-        return Measure(value)
+        return PourMeasure(value)
     except ValueError:
-        known = ", ".join(measure.value for measure in Measure)
+        known = ", ".join(measure.value for measure in PourMeasure)
         raise UsageError(f"unknown measure {value!r:.60}", f"use {known}") from None
 
 

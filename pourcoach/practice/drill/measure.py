@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 
-class Measure(Enum):
+class PourMeasure(Enum):
     """Each is a figure beside the one that was asked for."""
 
     LANDING = "landing"
@@ -26,14 +26,14 @@ class Measure(Enum):
 
 
 UNITS = {
-    Measure.LANDING: "g",
-    Measure.MASS: "g",
-    Measure.FLOW: "g/s",
-    Measure.EVENNESS: "",
-    Measure.DURATION: "s",
-    Measure.START: "s",
-    Measure.REST: "s",
-    Measure.LIKENESS: "g",
+    PourMeasure.LANDING: "g",
+    PourMeasure.MASS: "g",
+    PourMeasure.FLOW: "g/s",
+    PourMeasure.EVENNESS: "",
+    PourMeasure.DURATION: "s",
+    PourMeasure.START: "s",
+    PourMeasure.REST: "s",
+    PourMeasure.LIKENESS: "g",
 }
 
 
@@ -41,7 +41,7 @@ UNITS = {
 class Judged:
     """One measure with its band."""
 
-    measure: Measure
+    measure: PourMeasure
     band: float
     """Half the width, in the measure's unit; of FLOW as a share of the flow asked for. For a
     practised student; a beginner's is wider, an expert's narrower."""
@@ -53,7 +53,7 @@ class Judged:
 class Asked:
     """What the student is asked to say before the result is shown."""
 
-    measure: Measure
+    measure: PourMeasure
     """MASS or FLOW."""
     pour: int | None = None
     """From 1; None for all water together."""

@@ -12,7 +12,7 @@ from statistics import fmean, median
 from pourcoach.coaching.marking.rubric import Criterion, Measure
 from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, in_order
 from pourcoach.reports.marks_table import bounds_text, mark_text
-from pourcoach.statistics.repeatability import Repeatability, repeatability
+from pourcoach.statistics.repeatability import Repeatability, pooled_repeatability
 from pourcoach.statistics.spread import Spread, spread
 from pourcoach.statistics.theil_sen import LEAST_POINTS, Trend, theil_sen
 
@@ -205,5 +205,5 @@ def _repeats(figures: Sequence[tuple[GroupBrew, float]]) -> Repeatability | None
     for brew, figure in figures:
         if brew.at is not None:
             groups[brew.at.date(), repr(brew.figures["plan"])].append(figure)
-    found = repeatability(groups.values())
+    found = pooled_repeatability(groups.values())
     return found if found is not None and found.freedom >= LEAST_FREEDOM else None

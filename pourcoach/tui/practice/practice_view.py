@@ -6,8 +6,8 @@ from pourcoach.domain.advice import CueState
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.assignment import Assignment
 from pourcoach.practice.block.attempt import Glance, Step
-from pourcoach.practice.block.result import Figure, Result
-from pourcoach.practice.drill.measure import Measure
+from pourcoach.practice.block.result import PourFigure, Result
+from pourcoach.practice.drill.measure import PourMeasure
 from pourcoach.tui.practice.head import Head
 from pourcoach.tui.renderables.palette import TONES, Tone
 from pourcoach.tui.widgets.text_row import Keys
@@ -104,13 +104,13 @@ def result_head(result: Result) -> Head:
     return Head("OUT", Tone.ACT, _signed(worst), sentence)
 
 
-def _signed(figure: Figure) -> str:
+def _signed(figure: PourFigure) -> str:
     error = figure.error
     if error is None:
         return ""
-    if figure.judged.measure is Measure.EVENNESS:
+    if figure.judged.measure is PourMeasure.EVENNESS:
         return f"{100 * error:+.0f}%"
-    return f"{error:+.1f}" if figure.judged.measure is Measure.FLOW else f"{error:+.0f}"
+    return f"{error:+.1f}" if figure.judged.measure is PourMeasure.FLOW else f"{error:+.0f}"
 
 
 def _keys(step: Step, *, kettle: bool = False, ended: bool = False) -> Keys:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.flags.risk import Agreement, BedLook, agreement, risk_of
+from pourcoach.coaching.flags.risk import BedAgreement, BedLook, bed_agreement, risk_of
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 
 
@@ -43,12 +43,12 @@ def test_reasons_come_gravest_first_and_only_flow_is_a_reason() -> None:
 @pytest.mark.parametrize(
     ("level", "look", "expected"),
     [
-        (RiskLevel.LOW, BedLook.FLAT, Agreement.BOTH_CALM),
-        (RiskLevel.LOW, BedLook.CRATER, Agreement.BOTH_CALM),
-        (RiskLevel.LOW, BedLook.DRY_PATCH, Agreement.BED_ONLY),
-        (RiskLevel.RAISED, BedLook.FLAT, Agreement.POUR_ONLY),
-        (RiskLevel.HIGH, BedLook.HOLE, Agreement.BOTH_SUGGEST),
+        (RiskLevel.LOW, BedLook.FLAT, BedAgreement.BOTH_CALM),
+        (RiskLevel.LOW, BedLook.CRATER, BedAgreement.BOTH_CALM),
+        (RiskLevel.LOW, BedLook.DRY_PATCH, BedAgreement.BED_ONLY),
+        (RiskLevel.RAISED, BedLook.FLAT, BedAgreement.POUR_ONLY),
+        (RiskLevel.HIGH, BedLook.HOLE, BedAgreement.BOTH_SUGGEST),
     ],
 )
-def test_the_bed_beside_the_risk(level: RiskLevel, look: BedLook, expected: Agreement) -> None:
-    assert agreement(Risk(level, ()), look) is expected
+def test_the_bed_beside_the_risk(level: RiskLevel, look: BedLook, expected: BedAgreement) -> None:
+    assert bed_agreement(Risk(level, ()), look) is expected

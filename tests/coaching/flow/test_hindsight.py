@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.flow.hindsight import EDGES_S, FlowVerdict, judge
+from pourcoach.coaching.flow.hindsight import EDGES_S, FlowVerdict, judge_flow
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour, Unjudged
@@ -21,7 +21,7 @@ def verdict(
             trace.append(Sample(t_s, flow_gps, 0.1))
             t_s += spacing_s
     pour = Pour(0.0, 0.0, t_s, 100.0, refined=True, flow_cv=0.07, flow_cv_error=0.01)
-    return judge(StagePour("pour 1", (pour,)), trace, FlagLimits(), planned_gps)
+    return judge_flow(StagePour("pour 1", (pour,)), trace, FlagLimits(), planned_gps)
 
 
 def test_an_even_pour_keeps_its_own_figure() -> None:
@@ -94,7 +94,7 @@ def poured(*pours: Pour) -> FlowVerdict:
     trace = Trace()
     for step in range(round((pours[-1].end_s or 0.0) / SPACING_S)):
         trace.append(Sample(step * SPACING_S, 5.0, 0.1))
-    return judge(StagePour("pour 1", pours), trace, FlagLimits(), 5.0)
+    return judge_flow(StagePour("pour 1", pours), trace, FlagLimits(), 5.0)
 
 
 def one_pour(start_s: float, flow_gps: float, cv: float | None, why: Unjudged | None) -> Pour:

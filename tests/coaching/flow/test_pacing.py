@@ -61,12 +61,12 @@ def test_the_answer_is_looked_at_only_once_there_was_time_for_one() -> None:
         pacing.feed(sample, POUR)
     told_s = POUR.start_s + 80 * SPACING_S
     pacing.corrected(told_s)
-    assert pacing.answer.lasted_s == 0.0
+    assert pacing.since_correction.lasted_s == 0.0
     flows = [7.0] * round(0.5 / SPACING_S) + [5.0] * round((ANSWER_S + 1.5) / SPACING_S)
     for sample in samples(flows, told_s):
         pacing.feed(sample, POUR)
-    assert pacing.answer.mean_gps == pytest.approx(5.0)
-    assert pacing.answer.cv == pytest.approx(0.0)
+    assert pacing.since_correction.mean_gps == pytest.approx(5.0)
+    assert pacing.since_correction.cv == pytest.approx(0.0)
     assert pacing.flow.mean_gps > 5.1
 
 
@@ -75,7 +75,7 @@ def test_another_pour_begins_afresh() -> None:
     for sample in samples([7.0] * 80, POUR.start_s):
         pacing.feed(sample, POUR)
     pacing.feed(Sample(30.5, 5.0, 0.1), Pour(30.0, 28.0))
-    assert pacing.flow.lasted_s == pacing.answer.lasted_s == 0.0
+    assert pacing.flow.lasted_s == pacing.since_correction.lasted_s == 0.0
 
 
 def test_what_the_readings_leave_open_is_no_wander_of_the_hand() -> None:

@@ -10,7 +10,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Finish, Input, Mark, Reading, SelfEstimate, Shown, Sight
 from pourcoach.practice.assignment import Assignment, Mode
 from pourcoach.practice.block.attempt import LATEST_S, Attempt, Glance, Step
-from pourcoach.practice.drill.measure import Judged, Measure
+from pourcoach.practice.drill.measure import Judged, PourMeasure
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import USUAL, Part, Place
 from tests.practice.driven import WITH_RESULT, driven, short_readings, short_task
@@ -126,7 +126,7 @@ def test_called_done_before_any_water_there_is_nothing() -> None:
 
 def test_the_result_waits_for_how_even_a_pour_was_but_not_beyond_8_s() -> None:
     assignment, plan = short_task()
-    even = replace(assignment, judged=(*assignment.judged, Judged(Measure.EVENNESS, 0.01, 1)))
+    even = replace(assignment, judged=(*assignment.judged, Judged(PourMeasure.EVENNESS, 0.01, 1)))
     attempt, seen = driven(even, plan, short_readings())
     shown = next(item for item, glance in seen if glance.step is Step.SHOWN)
     assert attempt.due_after_s is not None

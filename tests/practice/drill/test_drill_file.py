@@ -4,7 +4,7 @@ import pytest
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.practice.drill.drill_file import drill_from_toml
-from pourcoach.practice.drill.measure import Asked, Judged, Measure
+from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
 
 GOOD = """
 title = "Two halves"
@@ -35,8 +35,8 @@ pour = 1
 def test_a_drill_is_read_with_its_plan_and_its_task() -> None:
     drill = drill_from_toml("halves", GOOD)
     assert drill.name == "halves"
-    assert drill.judged == (Judged(Measure.LANDING, 5.0, 2),)
-    assert drill.asks == Asked(Measure.FLOW, 1)
+    assert drill.judged == (Judged(PourMeasure.LANDING, 5.0, 2),)
+    assert drill.asks == Asked(PourMeasure.FLOW, 1)
     plan = drill.plan_at(1.0)
     assert [(stage.start_s, stage.to_g) for stage in plan.stages] == [(0.0, 60.0), (20.0, 150.0)]
     assert drill.task_at(1.0) == "Pour 60 g, rest 10 s, and 90 g more at 0:20."

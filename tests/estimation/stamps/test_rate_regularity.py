@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from pourcoach.estimation.stamps.beat import BeatWatch
+from pourcoach.estimation.stamps.rate_regularity import RateRegularity
 
 SECONDS = 60
 
 
 def steady_after(arrivals) -> bool:
-    beat = BeatWatch()
+    beat = RateRegularity()
     for arrival_s in arrivals:
         beat.see(float(arrival_s))
     return beat.steady
@@ -44,14 +44,14 @@ def test_the_beat_is_known_where_a_fifth_of_it_is_lost(packet):
     rng = np.random.default_rng(5)
     arrivals = np.arange(600) / 10.0 + rng.exponential(0.005, 600)
     kept = np.repeat(rng.random(600 // packet) >= 0.2, packet)
-    beat = BeatWatch()
+    beat = RateRegularity()
     for arrival_s in arrivals[kept]:
         beat.see(float(arrival_s))
     assert beat.lossy_s == pytest.approx(0.1, rel=0.01)
 
 
 def test_bursts_are_no_losses():
-    beat = BeatWatch()
+    beat = RateRegularity()
     for number in range(600):
         beat.see(0.15 * (number // 3))
     assert beat.lossy_s is None

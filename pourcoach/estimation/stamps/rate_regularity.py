@@ -30,7 +30,7 @@ UNEVEN_RATIO = 0.6
 STEADY_RATIO = 0.3
 
 
-class BeatWatch:
+class RateRegularity:
     """Looks at arrivals, each of which may be late.
 
     A late arrival lengthens one interval and shortens the next by as much, so that many intervals
