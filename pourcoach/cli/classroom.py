@@ -5,6 +5,7 @@ import asyncio
 import signal
 from contextlib import suppress
 from dataclasses import replace
+from pathlib import Path
 
 from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.plan_options import add_plan_options, plan_from
@@ -18,13 +19,17 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.session.classroom.classroom import Classroom
+from pourcoach.session.classroom.lesson import USUAL_LESSON, Lesson, read_lesson
 from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
+from pourcoach.session.classroom.summary import class_lines, closing_lines, opening_lines
+from pourcoach.session.drills import find_drill
 from pourcoach.session.landing import has_landed, land
 from pourcoach.session.rubric_in_use import planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import Board, SeenStation, TileAge
+from pourcoach.text_file import content_of, read_text
 from pourcoach.wording import clock
 
 # A word changes seldom; ten times a second is as fast as tiles come.
@@ -49,6 +54,15 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "and keep their recordings",
     )
     parser.add_argument(
+        "--lesson",
+        type=Path,
+        metavar="FILE",
+        help="stations, people, plan and lists from a file (TOML)",
+    )
+    parser.add_argument(
+        "--show-lesson", action="store_true", help="print a usual lesson, to be changed, and end"
+    )
+    parser.add_argument(
         "--arrangement",
         choices=[arrangement.value for arrangement in Arrangement],
         default=Arrangement.BREWER_ON_SCALE.value,
@@ -63,14 +77,21 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.show_lesson:
+        print(USUAL_LESSON, end="")
+        return 0
     settings = settings_from(args)
     rubric = rubric_from(args)
     if args.listen is not None:
-        if args.station:
-            raise UsageError("--station and --listen exclude each other", "give one of them")
+        if args.station or args.lesson:
+            raise UsageError(
+                "--listen shows other machines' stations", "leave --station and --lesson out"
+            )
         return _listen(Room.parse(args.listen), args, settings, rubric)
-    plan = planned_under(plan_from(args, settings.plan), rubric)
-    places = [StationRequest.parse(text) for text in args.station]
+    lesson = None if args.lesson is None else _lesson(args.lesson)
+    plan_defaults = {**settings.plan, **(lesson.plan if lesson else {})}
+    plan = planned_under(plan_from(args, plan_defaults), rubric)
+    places = [*(lesson.places if lesson else ()), *map(StationRequest.parse, args.station)]
     lines = WordLines()
     stations = seated(
         places,
@@ -82,6 +103,8 @@ def run(args: argparse.Namespace) -> int:
         on_over=_say_trouble if is_plain(args) else None,
     )
     room = Classroom(stations)
+    if lesson is not None:
+        _before(lesson, args)
     with page_from(args, room, names=args.share_name):
         if is_plain(args):
             asyncio.run(_run_plain(room))
@@ -90,10 +113,27 @@ def run(args: argparse.Namespace) -> int:
     if not is_plain(args):
         for station in stations:
             _say_trouble(station)
-    for station in stations:
-        for recording in station.recordings:
-            print(f"The recording of {station.name} is {recording}")
+    print("\n".join(class_lines(stations, rubric)))
+    if lesson is not None:
+        print("\n" + "\n".join(closing_lines(lesson)))
     return 1 if any(station.trouble for station in stations) else 0
+
+
+def _lesson(path: Path) -> Lesson:
+    with content_of(path):
+        lesson = read_lesson(read_text(path, "the lesson"))
+        for drill in lesson.drills:
+            find_drill(drill)
+        return lesson
+
+
+def _before(lesson: Lesson, args: argparse.Namespace) -> None:
+    """The opening list, for as long as a trainer needs."""
+    print("\n".join(opening_lines(lesson)), flush=True)
+    if not is_plain(args):
+        print("\nPress Enter once all is seen to.", flush=True)
+        with suppress(EOFError):
+            input()
 
 
 def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Rubric) -> int:

@@ -79,6 +79,17 @@ def _commands(command: str, folder: Path, text: str) -> Iterator[tuple[str, ...]
             yield "brew", "--scale", scale, "--plain", "--by", text, "--plan", str(plan)
             yield "brew", "--scale", scale, "--plain", "--brew-water", text
             yield "brew", "--scale", text, "--plain"
+            yield "brew", "--scale", scale, "--plain", "--share", text
+            yield (
+                "brew",
+                "--scale",
+                "sim:nobody",
+                "--plain",
+                "--share",
+                "mqtt://x/y",
+                "--station",
+                text,
+            )
             yield "brew", "--scale", f"sim:{text}", "--plain"
             yield "brew", "--scale", f"serial:{text}", "--plain"
             yield "brew", "--scale", f"tape:{odd}", "--plain"
@@ -128,6 +139,20 @@ def _commands(command: str, folder: Path, text: str) -> Iterator[tuple[str, ...]
             yield "advise", "--recording", str(tape), "--json"
             yield "advise", "--taste", text
             yield "advise", "--recording", odd
+        case "class":
+            yield "class", "--plain", "--station", text
+            yield "class", "--plain", "--station", f"{text}=sim:nobody"
+            yield "class", "--plain", "--station", f"{text}=serial:{text}"
+            yield "class", "--plain", "--lesson", odd
+            yield "class", "--plain", "--lesson", str(_lesson(folder, text))
+            yield "class", "--plain", "--listen", text
+            yield "class", "--plain", "--page", text, "--station", "1=sim:steady"
+        case "taste":
+            new = ("taste", "new", "--test", "triangle", "--tasters", "2", "--a", text)
+            yield *new, "--b", "other"
+            yield *new, "--b", "other", "--json"
+            yield "taste", "new", "--test", text, "--tasters", text, "--a", "x", "--b", "y"
+            yield "taste", "answers", odd
         case _:
             yield command, text
 
@@ -169,6 +194,14 @@ def _rubric(folder: Path, text: str) -> Path:
     path = folder / "rubric.toml"
     criterion = {"title": _clean(text), "measure": "stalls", "most": 0}
     path.write_text(tomli_w.dumps({"name": _clean(text), "criterion": [criterion]}))
+    return path
+
+
+def _lesson(folder: Path, text: str) -> Path:
+    path = folder / "lesson.toml"
+    station = {"name": _clean(text), "scale": "sim:" + _clean(text), "person": _clean(text)}
+    lesson = {"title": _clean(text), "station": [station], "lists": {"opening": [_clean(text)]}}
+    path.write_text(tomli_w.dumps(lesson), encoding="utf-8")
     return path
 
 

@@ -5,6 +5,9 @@ from pathlib import Path
 import pytest
 
 from pourcoach.cli.main import main
+from pourcoach.library.brews import find_brews
+from pourcoach.library.library import Library, library_path
+from pourcoach.session.classroom.lesson import read_lesson
 
 LINE = re.compile(r"(\S+)  (\d+:\d\d) +(-?\d+) g  ([A-Z?]+)")
 
@@ -24,9 +27,59 @@ def test_plain_gives_a_line_a_change_of_word_and_names_a_station_that_cannot_beg
         assert words[0] == "READY"
         assert words[-1] == "DONE"
         assert all(before != after for before, after in itertools.pairwise(words))
-        (recording,) = re.findall(rf"^The recording of {name} is (.*)$", out, re.MULTILINE)
+        (recording,) = re.findall(rf" {name}: (/.*)$", out, re.MULTILINE)
         assert Path(recording).is_file()
     assert err.startswith("pourcoach: station 3: there is no serial port /dev/nothere")
+    assert err.count("\n") == 1
+
+
+LESSON = """
+title = "Even pours"
+[plan]
+dose_g = 5
+water_g = 30
+bloom_wait_s = 15
+pours = 1
+[[station]]
+name = "1"
+scale = "sim:steady?speed=100"
+person = "Ada"
+group = "left"
+[[station]]
+name = "2"
+scale = "sim:steady?speed=100&seed=3"
+person = "Ben"
+"""
+
+
+def test_a_lesson_from_beginning_to_end(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "lesson.toml"
+    file.write_text(LESSON)
+    assert main(["class", "--plain", "--lesson", str(file)]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    parts = ("Even pours", "Before we begin:", "  BLOOM", "WHEN ", "Group left", "Afterwards:")
+    at = [out.index(part) for part in parts]
+    assert at == sorted(at)
+    for person in ("Ada", "Ben"):
+        assert len(re.findall(rf"^\S+ \S+  {person} .* 30 g ", out, re.MULTILINE)) == 1
+    with Library(library_path()) as library:
+        assert sorted(str(brew.by) for brew in find_brews(library)) == ["Ada", "Ben"]
+
+
+def test_the_usual_lesson_can_be_changed_and_used(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["class", "--show-lesson"]) == 0
+    assert read_lesson(capsys.readouterr().out).title == "Even pours"
+
+
+def test_a_lesson_that_names_an_unknown_drill_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "lesson.toml"
+    file.write_text("[practise]\ndrills = ['nothing']\n")
+    assert main(["class", "--plain", "--lesson", str(file)]) == 1
+    err = capsys.readouterr().err
+    assert "lesson.toml: there is no drill 'nothing'" in err
     assert err.count("\n") == 1
 
 

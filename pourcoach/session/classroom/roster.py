@@ -26,6 +26,7 @@ class StationRequest:
     person: str | None = None
     plan: Plan | None = None
     """None brews the class's plan."""
+    group: str | None = None
 
     @classmethod
     def parse(cls, text: str) -> "StationRequest":
@@ -75,6 +76,7 @@ def seated(
                 began=datetime.now().astimezone(),
             ),
             person=place.person,
+            group=place.group,
             on_frame=on_frame,
             on_over=on_over,
         )

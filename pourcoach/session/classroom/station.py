@@ -3,6 +3,7 @@
 import asyncio
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -19,6 +20,15 @@ BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 LONGEST_FAULT = 200
 
 
+@dataclass(frozen=True, slots=True)
+class Done:
+    """One brew that is over."""
+
+    recording: Path
+    last: Frame
+    """Its last Frame, refined where it came to its end."""
+
+
 class Station:
     """What is asked of it acts on the brew under way, if there is one."""
 
@@ -28,6 +38,7 @@ class Station:
         make: Callable[[], LiveBrew],
         *,
         person: str | None = None,
+        group: str | None = None,
         on_frame: Callable[["Station", Frame], None] | None = None,
         on_over: Callable[["Station"], None] | None = None,
     ) -> None:
@@ -36,10 +47,11 @@ class Station:
         """
         self.name = name
         self.person = person
+        self.group = group
         self.trouble: str | None = None
         """What ended the last brew before its time, or kept it from being recorded."""
-        self.recordings: list[Path] = []
-        """Of all brews that are over."""
+        self.done: list[Done] = []
+        """All brews that are over, oldest first."""
         self._make = make
         self._on_frame = on_frame
         self._on_over = on_over
@@ -66,6 +78,7 @@ class Station:
         self._running = True
         self.trouble = None
         try:
+            self._brew = None
             self._brew = brew = await asyncio.to_thread(self._make)
             await brew.session.run(self._hear)
             self.trouble = brew.session.trouble
@@ -77,10 +90,15 @@ class Station:
             )
         finally:
             self._running = False
-            if self._brew is not None and (kept := self._brew.session.recording) is not None:
-                self.recordings.append(kept)
+            self._put_down()
             if self._on_over is not None:
                 self._on_over(self)
+
+    def _put_down(self) -> None:
+        if self._brew is not None:
+            kept, last = self._brew.session.recording, self._brew.session.newest
+            if kept is not None and last is not None:
+                self.done.append(Done(kept, last))
 
     def main(self) -> None:
         """Begin, where the scale waits for the first water."""

@@ -76,7 +76,8 @@ async def test_each_station_has_a_tape_of_its_own(tmp_path: Path) -> None:
     await room.over()
     lasts = []
     for each in room.stations:
-        (path,) = each.recordings
+        (done,) = each.done
+        path = done.recording
         lasts.append([i for i in read_tape(path).inputs if isinstance(i, Reading)][-1].grams)
         assert each.trouble is None
     assert lasts == [40.0, 60.0]
@@ -94,12 +95,12 @@ async def test_a_station_that_fails_does_not_touch_the_others(tmp_path: Path) ->
     room.start()
     await room.over()
     assert fine.trouble is None
-    assert len(read_tape(fine.recordings[0]).inputs) == len(poured(40.0))
+    assert len(read_tape(fine.done[0].recording).inputs) == len(poured(40.0))
     assert gone.trouble == "the scale is gone"
     assert "ZeroDivisionError: bug" in (broken.trouble or "")
     assert [seen.trouble for seen in room.seen()][2] == "no such scale"
     # What came before the fault is kept.
-    assert len(read_tape(broken.recordings[0]).inputs) == 30
+    assert len(read_tape(broken.done[0].recording).inputs) == 30
 
 
 async def test_a_station_is_started_again_after_its_brew(tmp_path: Path) -> None:
@@ -108,7 +109,7 @@ async def test_a_station_is_started_again_after_its_brew(tmp_path: Path) -> None
         room.start()
         room.start()  # one is under way: nothing happens
         await room.over()
-    assert len(room.stations[0].recordings) == 2
+    assert len(room.stations[0].done) == 2
 
 
 async def test_what_is_asked_of_one_or_all(tmp_path: Path) -> None:
@@ -123,7 +124,7 @@ async def test_what_is_asked_of_one_or_all(tmp_path: Path) -> None:
         await until(lambda: not room.stations[0].brewing)
         assert room.stations[1].brewing
         await room.close()
-    notes = [notes_on(each.recordings[-1]) for each in room.stations]
+    notes = [notes_on(each.done[-1].recording) for each in room.stations]
     assert notes == [["all of you"], ["all of you", "only you"]]
     assert not room.running
 

@@ -1,0 +1,63 @@
+"""What a class has done, for the end of a lesson: a line a brew, and what is to come."""
+
+import shlex
+from collections.abc import Sequence
+from contextlib import suppress
+
+from pourcoach.coaching.marking.marking import mark
+from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.errors import PourcoachError
+from pourcoach.recordings.tape import header_of
+from pourcoach.reports.brew_line import brew_line, list_heading
+from pourcoach.session.classroom.lesson import Lesson
+from pourcoach.session.classroom.station import Station
+
+
+def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
+    """A line a brew under a heading, stations of a group together; empty where there is none."""
+    who = max((len(station.person or "") for station in stations), default=0)
+    lines: list[str] = []
+    for group in dict.fromkeys(station.group for station in stations):
+        rows = []
+        for station in (each for each in stations if each.group == group):
+            for done in station.done:
+                with suppress(PourcoachError):
+                    header = header_of(done.recording)
+                    marks = mark(done.last, header.plan, rubric, header.setup.arrangement)
+                    name = f"{station.name}: {done.recording}"
+                    rows.append(brew_line(name, header, done.last, marks, who))
+        if rows and group is not None:
+            lines.append(f"Group {group}")
+        lines += rows
+    return [list_heading(who), *lines] if lines else []
+
+
+def opening_lines(lesson: Lesson) -> list[str]:
+    """What is to be done, and what to see to before."""
+    lines = [lesson.title, "", *list_lines("Before we begin", lesson.opening)]
+    if lesson.drills:
+        lines += ["", "To practise, with 'pourcoach practise NAME':", *_items(lesson.drills)]
+    return lines
+
+
+def closing_lines(lesson: Lesson) -> list[str]:
+    """What is tasted, and what to see to afterwards."""
+    lines = list_lines("Afterwards", lesson.closing)
+    if lesson.taste is not None:
+        taste = lesson.taste
+        lines += [
+            "",
+            f"To taste, blind: {taste.a} against {taste.b}, a {taste.method.value} test.",
+            f"  pourcoach taste new --test {taste.method.value} --tasters N "
+            f"--a {shlex.quote(taste.a)} --b {shlex.quote(taste.b)} --out cups.json",
+        ]
+    return lines
+
+
+def list_lines(title: str, items: Sequence[str]) -> list[str]:
+    """A list to be ticked off on paper or in mind; empty where there is nothing in it."""
+    return [f"{title}:", *_items(items)] if items else []
+
+
+def _items(items: Sequence[str]) -> list[str]:
+    return [f"  [ ] {item}" for item in items]
