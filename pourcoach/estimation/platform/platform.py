@@ -1,7 +1,5 @@
 """The state of the platform: owner of the zero, of the beam, and of what has happened."""
 
-import math
-from collections import deque
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -14,6 +12,7 @@ from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import SceneKeeper
+from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
 from pourcoach.estimation.platform.zero import Zero
 
 # A touch that moves the readings by less is slosh, or a lively flow (common practice).
@@ -26,11 +25,6 @@ UNSEEN_S = 0.3
 # Something is said of a touch once it has lasted so long, and so many readings.
 KNOCK_S = 0.04
 KNOCK_READINGS = 2
-# Spikes of a converter come singly and at random. Where they were frequent of late, some fall
-# together: such a group is no touch if spikes make groups like it more often than hands touch.
-SPIKES_OVER_S = 30.0
-TOUCHES_PER_S = 0.04
-LONG_TOUCH_S = 0.6
 # One that takes its time is a hand that leans.
 LEAN_S = 1.0
 
@@ -50,7 +44,7 @@ class SettledReading(NamedTuple):
 class Platform:
     """Holds readings that do not make sense until it is clear what they were."""
 
-    __slots__ = ("_beam", "_held", "_scene", "_spikes_s", "events", "zero")
+    __slots__ = ("_beam", "_held", "_scene", "_spikes", "events", "zero")
 
     def __init__(self, first_g: Grams, zero: Zero) -> None:
         self.zero = zero
@@ -58,8 +52,7 @@ class Platform:
         self._scene = SceneKeeper(first_g)
         self._beam: Beam | None = None
         self._held: list[Weighed] = []
-        self._spikes_s: deque[Seconds] = deque()
-        """When single ones came, of late."""
+        self._spikes = SpikeWatch()
 
     @property
     def best(self) -> Hypothesis | None:
@@ -83,12 +76,14 @@ class Platform:
         if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
             return False
         before_g = best.expected(best.state.ticks)[0]
-        far = sum(
-            _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0])
-            > KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks)
+        sides = [
+            side_of(
+                _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0]),
+                KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks),
+            )
             for one in off
-        )
-        return far > 0 and not self._are_spikes(far, off[0].t_s, off[-1].t_s)
+        ]
+        return any(sides) and not self._spikes.explain([one.t_s for one in off], sides)
 
     def rested(self, t_s: Seconds, level_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is this."""
@@ -125,7 +120,7 @@ class Platform:
             start_s = origin_s + since_ticks / TICKS_PER_S
             self.events.add(PlatformEvent(EventKind.OUTAGE, start_s, end_s))
             turns = turns[1:]
-        off_g: list[Grams] = []
+        passed: list[Weighed] = []
         before_g = turns[0].level_g if turns else 0.0
         seen_ticks = since_ticks
         for weighed in held:
@@ -133,47 +128,41 @@ class Platform:
             if turns and turns[0].ticks == weighed.ticks:
                 turn, turns = turns[0], turns[1:]
                 if turn.kind is TurnKind.OFF:
-                    since_ticks, off_g, before_g = weighed.ticks, [], turn.level_g
+                    since_ticks, passed, before_g = weighed.ticks, [], turn.level_g
                 else:
                     start_s = origin_s + since_ticks / TICKS_PER_S
                     self._book(turn, start_s, weighed.t_s, beam.posterior)
-                    if turn.kind is TurnKind.BACK and off_g:
-                        far_g = [_off(g, before_g, turn.level_g) for g in off_g]
-                        self._touch(start_s, weighed.t_s, far_g, noise_g)
-                    off_g = []
+                    if turn.kind is TurnKind.BACK and passed:
+                        least_g = max(KNOCK_G, KNOCK_SIGMAS * noise_g)
+                        shift_g, to_g = self.zero.shift_g, turn.level_g
+                        sides = [
+                            side_of(_off(one.grams + shift_g, before_g, to_g), least_g)
+                            for one in passed
+                        ]
+                        self._touch(start_s, weighed.t_s, [one.t_s for one in passed], sides)
+                    passed = []
                 off = turn.kind is TurnKind.OFF
             if off:
-                off_g.append(weighed.grams + self.zero.shift_g)
+                passed.append(weighed)
             yield SettledReading(weighed, turn, off, seen_ticks)
             if not off:
                 seen_ticks = weighed.ticks
 
-    def _touch(self, start_s: Seconds, end_s: Seconds, far_g: list[Grams], noise_g: Grams) -> None:
-        """A touch has passed that left nothing behind; ``far_g``: how far off its readings were."""
-        least_g = max(KNOCK_G, KNOCK_SIGMAS * noise_g)
-        far = sum(g >= least_g for g in far_g)
-        if not far:
+    def _touch(
+        self, start_s: Seconds, end_s: Seconds, times_s: list[Seconds], sides: list[int]
+    ) -> None:
+        """A touch has passed that left nothing behind; its readings were far off to these sides."""
+        if not any(sides):
             return
         kind = EventKind.KNOCK
-        if len(far_g) == 1:
+        if len(sides) == 1:
             kind = EventKind.SPIKE
-            self._spikes_s.append(start_s)
-        elif self._are_spikes(far, start_s, end_s):
+            self._spikes.single(start_s)
+        elif self._spikes.explain(times_s, sides):
             kind = EventKind.SPIKE
         elif end_s - start_s > LEAN_S:
             kind = EventKind.LEAN
         self.events.add(PlatformEvent(kind, start_s, end_s))
-
-    def _are_spikes(self, far: int, start_s: Seconds, end_s: Seconds) -> bool:
-        """Whether so many readings far off in this time are rather spikes than a touch: those come
-        in groups of n within T as often as r (r T)^(n-1) / (n-1)!, a Poisson process of rate r,
-        and of touches a share is over as soon."""
-        spikes_s = self._spikes_s
-        while spikes_s and spikes_s[0] < start_s - SPIKES_OVER_S:
-            spikes_s.popleft()
-        per_s, lasts_s = len(spikes_s) / SPIKES_OVER_S, end_s - start_s
-        grouped_per_s = per_s * (per_s * lasts_s) ** (far - 1) / math.factorial(far - 1)
-        return grouped_per_s > TOUCHES_PER_S * min(lasts_s / LONG_TOUCH_S, 1.0)
 
     def _book(self, turn: Turn, start_s: Seconds, end_s: Seconds, probability: float) -> None:
         """Let the zero and the events follow a turn."""
@@ -210,6 +199,6 @@ class Platform:
 
 
 def _off(grams: Grams, from_g: Grams, to_g: Grams) -> Grams:
-    """How far a weight lies outside what lies between two."""
+    """How far a weight lies above, or below zero below, what lies between two."""
     low_g, high_g = min(from_g, to_g), max(from_g, to_g)
-    return max(low_g - grams, grams - high_g, 0.0)
+    return min(grams - low_g, 0.0) + max(grams - high_g, 0.0)

@@ -36,3 +36,30 @@ def test_two_together_are_a_touch_on_a_scale_that_has_none() -> None:
     told = events(singles_every=None)
     assert [kind for kind, _ in told] == [EventKind.KNOCK] * 3
     assert [start_s for _, start_s in told] == pytest.approx(GROUPS_S, abs=0.1)
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0, 20.0, 80.0])
+def test_spikes_of_one_reading_in_twenty_are_no_touch_once_they_are_known(
+    rate_hz: float,
+) -> None:
+    chance, estimator, claims = Random(5), Estimator(), []
+    for number in range(round(240 * rate_hz)):
+        t_s, grams = number / rate_hz, chance.gauss(0.0, 0.05)
+        if chance.random() < 0.05:
+            grams += chance.choice((-1, 1)) * 2.0 * 100.0 ** chance.random()
+        estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
+        if estimate.disturbance is not None and t_s > 5.0:
+            claims.append(t_s)
+    assert claims == []
+
+
+def test_a_blow_is_a_touch_where_spikes_are_frequent_too() -> None:
+    chance, estimator = Random(6), Estimator()
+    for number in range(1600):
+        t_s, grams = number / 20.0, chance.gauss(0.0, 0.05)
+        if number % 25 == 7:
+            grams += chance.choice((-1, 1)) * chance.uniform(5, 80)
+        grams += 30.0 if 60.0 <= t_s < 60.3 else 0.0
+        estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
+    knocks = [one.start_s for one in estimate.events if one.kind is EventKind.KNOCK]
+    assert knocks == pytest.approx([60.0], abs=0.1)
