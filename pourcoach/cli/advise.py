@@ -143,7 +143,7 @@ def _tried(brews: list[str]) -> Evidence:
 def _told(
     args: argparse.Namespace, known: Evidence, dose_g: float | None, water_g: float | None
 ) -> dict[str, Any]:
-    """What the options tell: it outranks what the recording and the library do."""
+    """What the options say: it outranks what the recording and the library do."""
     told: dict[str, Any] = {
         "brew_s": args.time,
         "planned_s": args.planned_time,

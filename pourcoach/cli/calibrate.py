@@ -121,7 +121,7 @@ async def _guided(
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
     async with WeighingBench(open_scale(raw, Clock().now), asker.tell, silent=SILENT) as bench:
         loads = await weigh_known_loads(bench, asker, args.weights, known_weight_reader())
-        # Before it sits for an hour: what is wrong with the calibration is told now.
+        # Before it sits for an hour: what is wrong with the calibration is reported now.
         fit = fit_calibration(loads)
         kept = not args.dry_run and (args.force or await keeps(asker, fit.doubts))
         sat = await let_sit(bench, asker, args.sit * 60.0) if args.sit > 0 else None

@@ -153,7 +153,7 @@ def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Ru
 
 
 async def _follow(board: Board) -> None:
-    """Say each change of word, until told to stop."""
+    """Say each change of word, until asked to stop."""
     loop = asyncio.get_running_loop()
     stopped = asyncio.Event()
     with suppress(NotImplementedError, AttributeError):

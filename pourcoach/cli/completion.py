@@ -20,7 +20,7 @@ def run(args: argparse.Namespace) -> int:
     parser = whole_parser()
     for action in _actions(parser):
         if action.type is Path or action.metavar == "RECORDING":
-            action.complete = shtab.FILE  # type: ignore[attr-defined]  # how shtab is told
+            action.complete = shtab.FILE  # type: ignore[attr-defined]  # how shtab is configured
     print(shtab.complete(parser, args.shell))
     return 0
 

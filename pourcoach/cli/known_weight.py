@@ -13,7 +13,7 @@ from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES, weight_tole
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _WEIGHT = re.compile(rf"{_NUMBER}\s*g?(?:\s+(M[123]))?", re.IGNORECASE)
 _WATER = re.compile(rf"{_NUMBER}\s*ml(?:\s+(?:at\s+)?{_NUMBER}\s*°?\s*c)?", re.IGNORECASE)
-# Tap water in a room, where no temperature is told; 5 K off makes 0.1 %.
+# Tap water in a room, where no temperature is reported; 5 K off makes 0.1 %.
 ROOM_C = 20.0
 HEAVIEST_G: Grams = 20_000.0
 

@@ -1,4 +1,4 @@
-"""argparse, with wrong use told the way the rest of the program tells it."""
+"""argparse, with wrong use reported the way the rest of the program does."""
 
 import argparse
 from typing import NoReturn

@@ -48,7 +48,7 @@ class PlainVoice:
 
 
 def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Frame | None:
-    """Run the session to its end, telling of it on standard output, then the review, marked
+    """Run the session to its end, reporting it on standard output, then the review, marked
     by ``rubric``. With ``by_hand``, standard input steers it.
     """
 
@@ -66,7 +66,7 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
             # Who reads along may leave; who pours goes on, and the brew is kept.
             gone = error
         except OSError:
-            # A full disk under the text must not end the brew; the review's print tells of it.
+            # A full disk under the text must not end the brew; the review's print reports it.
             pass
 
     last = asyncio.run(_run(session, PlainVoice(say), by_hand=by_hand))

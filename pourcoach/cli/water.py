@@ -260,7 +260,7 @@ def _delete(args: argparse.Namespace) -> int:
 
 
 def _parts(args: argparse.Namespace) -> list[tuple[str, float]]:
-    """Names and shares: as told, or nearest to the aims."""
+    """Names and shares: as given, or nearest to the aims."""
     aims = amounts_from(args)
     if not aims:
         return [_part(text) for text in args.parts]

@@ -1,4 +1,4 @@
-"""Options that tell of a water, in the units of kits, meters and reports."""
+"""Options that describe a water, in the units of kits, meters and reports."""
 
 import argparse
 from dataclasses import replace
@@ -21,7 +21,7 @@ def add_amount_options(parser: argparse.ArgumentParser, names: tuple[str, ...], 
 
 
 def add_water_options(parser: argparse.ArgumentParser) -> None:
-    """Give the parser all that can be told of a water."""
+    """Give the parser all that can be given for a water."""
     parser.add_argument(
         "name",
         nargs="?",
@@ -47,7 +47,7 @@ def add_water_options(parser: argparse.ArgumentParser) -> None:
 
 
 def water_of(args: argparse.Namespace) -> Water:
-    """The saved water, or nothing known, with what the options tell put in."""
+    """The saved water, or nothing known, with what the options say put in."""
     water = Water() if args.name is None else saved_water(args.name)
     told: dict[str, object] = dict(amounts_from(args))
     if args.source is not None:

@@ -1,4 +1,4 @@
-"""From what the readings tell to what is said: one Estimate in, one Frame out."""
+"""From what the readings show to what is said: one Estimate in, one Frame out."""
 
 from pourcoach.coaching.dripped_brew import DrippedBrew
 from pourcoach.coaching.flags.risk import LOW, risk_of

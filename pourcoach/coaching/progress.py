@@ -59,7 +59,7 @@ class Progress:
         return self._lifts.lift is not None
 
     def feed(self, item: Input, estimate: Estimate) -> PourState:
-        """Take one input and what the readings tell after it."""
+        """Take one input and what the readings show after it."""
         t_s = item.t_s
         self._take_key(item, estimate)
         if self.end is None:

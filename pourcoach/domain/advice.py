@@ -120,7 +120,7 @@ class Flag:
     evidence: Mapping[str, float] = field(default_factory=dict)
     """Keys end in a unit."""
     refined: bool = False
-    """False: as told live. True: judged in hindsight."""
+    """False: as reported live. True: judged in hindsight."""
 
 
 class RiskLevel(Enum):

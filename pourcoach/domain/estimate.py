@@ -1,4 +1,4 @@
-"""What the readings tell, as of one moment."""
+"""What the readings show, as of one moment."""
 
 from dataclasses import dataclass
 from enum import Enum
@@ -10,7 +10,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Hertz, Seconds
 
 
 class Disturbance(Enum):
-    """Why the weight now tells nothing of the hand."""
+    """Why the weight now says nothing about the hand."""
 
     KNOCK = "knock"
     """Readings off for a moment, then back where they were."""
@@ -26,7 +26,7 @@ class EventKind(Enum):
     """What happened to the platform, beside water that was seen to come in."""
 
     SCALE_TARE = "scale-tare"
-    """The scale went to zero of itself, or as it was told to: no water came or went."""
+    """The scale went to zero of itself, or as it was commanded to: no water came or went."""
     LIFTED = "lifted"
     """Something was taken off and the level stayed down."""
     RETURNED = "returned"

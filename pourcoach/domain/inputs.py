@@ -16,13 +16,13 @@ class Reading:
     grams: Grams
     """What the scale said, before any tare of ours."""
     device_s: Seconds | None = None
-    """The scale's own clock when it weighed, with any origin; None where it tells none."""
+    """The scale's own clock when it weighed, with any origin; None where it gives none."""
     sequence: int | None = None
-    """The scale's count of readings, wrapping at 2**16 or later; None where it tells none."""
+    """The scale's count of readings, wrapping at 2**16 or later; None where it gives none."""
     corners_g: tuple[Grams, ...] = ()
-    """Each cell's share, where the scale has several cells; empty where it tells none."""
+    """Each cell's share, where the scale has several cells; empty where it gives none."""
     stable: bool | None = None
-    """The scale's own stability mark; None where it tells none."""
+    """The scale's own stability mark; None where it gives none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,8 @@ class Tare:
 
     t_s: Seconds
     by_scale: bool = False
-    """True where the scale was told to zero itself too, so that its readings will jump to zero."""
+    """True where the scale was commanded to zero itself too, so that its readings will jump to
+    zero."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,7 +68,7 @@ class Plan:
     stages: tuple[Stage, ...]
     temperature_c: Celsius | None = None
     brewer: str | None = None
-    """One of the general kinds, "small-cone" and so on; None where not told."""
+    """One of the general kinds, "small-cone" and so on; None where not given."""
     ice_g: Grams = 0.0
     """Ice in the server, beside ``water_g``; it ends up in the cup."""
     bypass_g: Grams = 0.0

@@ -16,7 +16,7 @@ class Unjudged(Enum):
     HIDDEN = "hidden"
     """Touches, gaps or lost readings hide too much of it."""
     NOISY = "noisy"
-    """The scale is too noisy or too slow to tell the hand from its noise."""
+    """The scale is too noisy or too slow to separate the hand from its noise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Pour:
     """How much of its water came while nothing could be seen, in an outage or under a touch: the
     mass is right, but when and how evenly that part came nobody knows."""
     refined: bool = False
-    """False: as told live. True: refitted in hindsight from the whole pour."""
+    """False: as reported live. True: refitted in hindsight from the whole pour."""
     vapour_g: Grams | None = None
     """Water that went off as vapour while it ran, which the scale never showed; estimated from the
     rest after it, None until then."""

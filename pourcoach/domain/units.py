@@ -1,4 +1,4 @@
-"""Names for plain floats, so that a signature tells its unit."""
+"""Names for plain floats, so that a signature shows its unit."""
 
 from typing import TypeAlias
 

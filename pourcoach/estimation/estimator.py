@@ -1,4 +1,4 @@
-"""Readings in, what they tell out: the fold over inputs that everything else rests on."""
+"""Readings in, estimates out: the fold over inputs that everything else rests on."""
 
 import math
 from dataclasses import replace
@@ -16,10 +16,10 @@ from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
 
-# Traits are told anew after this many readings.
+# Traits are estimated anew after this many readings.
 TRAITS_EVERY = 16
-# With fewer readings a second a pour is over before it can be told from a touch (a confirmed start
-# takes three or four).
+# With fewer readings a second a pour is over before it can be distinguished from a touch (a
+# confirmed start takes three or four).
 SLOWEST_HZ = 2.0
 SLOWEST_SHARE = 0.05
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
@@ -32,7 +32,7 @@ class Estimator:
 
     def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
         """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
-        the water, for what only hindsight tells."""
+        the water, for what only hindsight shows."""
         self._seen = Seen(fall)
         self._delay_s = scale_delay_s
         self._clock = SampleClock()

@@ -37,7 +37,7 @@ from pourcoach.estimation.pours.vapour import VapourLearner
 SETTLED_EVERY_TICKS = 45
 # The level of the first reading is known no better than this, g².
 FIRST_VAR = 0.25
-# A reading tells of the scale alone when it is this surely none of a pour, and no touch.
+# A reading depends on the scale alone when it is this surely none of a pour, and no touch.
 REST_PROBABILITY = 0.01
 SURE_GOOD = 0.9
 # How far the weight is carried on past the last reading.
@@ -178,7 +178,7 @@ class Tracker:
     # Estimates ----------------------------------------------------------------------------------
 
     def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
-        """What is told with the reading just taken."""
+        """What is reported with the reading just taken."""
         modes, log, platform = self._modes, self._log, self._platform
         log.refine_on()
         best = platform.best
@@ -209,7 +209,7 @@ class Tracker:
         )
 
     def carried(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
-        """What is told with no new reading: the weight is carried on for a while."""
+        """What is reported with no new reading: the weight is carried on for a while."""
         seen = self.weighed(t_s, traits)
         passed_s = min(max(t_s - self._origin_s - self._ticks / TICKS_PER_S, 0.0), CARRY_S)
         carried_g = seen.flow_gps * passed_s
@@ -221,7 +221,7 @@ class Tracker:
         )
 
     def _settled(self) -> Settled | None:
-        """The flow a moment ago; None if it cannot be told yet."""
+        """The flow a moment ago; None if it cannot be determined yet."""
         ticks = self._lagged.about_ticks
         if ticks is None:
             return None
@@ -239,7 +239,7 @@ class Tracker:
             ERROR_SHARE * error_gps,
         )
 
-    # Readings that tell the weight ---------------------------------------------------------------
+    # Readings that show the weight ---------------------------------------------------------------
 
     def _follow(
         self, weighed: Weighed, unbroken_g: Grams, period_s: Seconds | None, before: FilterState

@@ -64,7 +64,7 @@ def pass_over(library: Library, path: Path, signature: Signature) -> None:
 
 
 def forget_file(library: Library, path: Path) -> int | None:
-    """A file that is gone: the brew that it held is then told by another file of it.
+    """A file that is gone: the brew that it held is then entered from another file of it.
 
     Gives the brew's number where that was its last file, and it is missing now; else None.
     """
@@ -118,8 +118,8 @@ def _number(
 
 
 def _let_go(connection: sqlite3.Connection, key: str | bytes, number: int | None) -> int | None:
-    """No other brew than ``number`` is at ``key`` any more: one that was is told by a copy of it,
-    or is missing, and its number is given.
+    """No other brew than ``number`` is at ``key`` any more: one that was is represented by a copy
+    of it, or is missing, and its number is given.
     """
     missing = None
     others = connection.execute(

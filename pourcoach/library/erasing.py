@@ -138,7 +138,7 @@ def scrub(value: Any, name: str, key: str = "") -> Any:
 
 
 def _erase_from_library(library: Library, name: str, own: set[int]) -> None:
-    """What no tape could tell: of missing tapes, waiting words, learnt figures."""
+    """What no tape holds: of missing tapes, waiting words, learnt figures."""
     with library.changing() as connection:
         touched = set(own)
         for identity, number, line in connection.execute(

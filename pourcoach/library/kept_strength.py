@@ -20,7 +20,7 @@ from pourcoach.recordings.tape import header_of
 
 @dataclass(frozen=True, slots=True)
 class TapedMasses:
-    """What a tape tells of a brew's masses; None for what it does not."""
+    """What a tape shows of a brew's masses; None for what it does not."""
 
     dose_g: Grams | None
     """By the plan."""
@@ -65,7 +65,7 @@ def keep_strength(tape_file: Path, brew: MeasuredBrew) -> str | None:
 
 
 def earlier_points(tape_file: Path) -> list[tuple[Percent, Percent]]:
-    """Extraction and strength of the same brewer's other brews, where both can be told."""
+    """Extraction and strength of the same brewer's other brews, where both can be determined."""
     if not library_path().exists():
         return []
     points = []

@@ -53,7 +53,7 @@ class Brew:
     by: str | None
     coffee: str | None
     water: str | None
-    """Name of a saved water; None where not told."""
+    """Name of a saved water; None where not given."""
     tags: tuple[str, ...]
     """In order of the letters."""
     strength_percent: Percent | None

@@ -23,7 +23,7 @@ MANY = 3
 MANY_LOOKS_PER_S = 10
 """Of MANY stations and more: as often as the wall draws."""
 BEAT_S: Seconds = 1.0
-"""Where nothing changes a page is told so, or it would say OLD after two."""
+"""Where nothing changes a page is sent a sign of life, or it would say OLD after two."""
 TOKEN_WITHIN_S: Seconds = 5.0
 MOST_BROWSERS = 200
 LONGEST_FIRST_MESSAGE = 256

@@ -44,7 +44,7 @@ class Part(Enum):
 
     @property
     def is_test(self) -> bool:
-        """Whether skill may be told from it."""
+        """Whether skill may be estimated from it."""
         return self in (Part.TEST, Part.WEEK_TEST, Part.TRANSFER_TEST)
 
 

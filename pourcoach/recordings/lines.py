@@ -22,7 +22,7 @@ from pourcoach.domain.number import is_number
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.units import Seconds
 
-# Milliseconds since 1970 stay below it, the largest that a scale's clock may tell; a number above
+# Milliseconds since 1970 stay below it, the largest that a scale's clock may show; a number above
 # is damage, and sums of such numbers would run over.
 LARGEST = 1e13
 # A week. No brew lasts as long, and a replay that waited for a later time would seem to hang.

@@ -41,7 +41,7 @@ class TapeHeader:
     scale: Mapping[str, Any] = field(default_factory=dict)
     """What is known of the scale: address, rate_hz, resolution_g."""
     by: str | None = None
-    """Who brewed; None where not told."""
+    """Who brewed; None where not given."""
     practice: Mapping[str, Any] | None = None
     """Mode, drill and place in a schedule; None where it was no practice."""
 

@@ -71,7 +71,7 @@ class TapeFile:
         handle = os.dup(self._handle)
 
         def sync() -> None:
-            # A disk that cannot is told by the next write.
+            # A disk that cannot is reported by the next write.
             with suppress(OSError):
                 os.fsync(handle)
             os.close(handle)

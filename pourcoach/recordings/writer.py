@@ -25,8 +25,8 @@ LOOK_EVERY_S: Seconds = 0.5
 class TapeWriter:
     """A tape being written. Every line goes to the system at once, so a killed program loses none.
 
-    Trouble is told by ``trouble``, never raised. The file is made with the first input. Where its
-    folder or disk refuses, or the file is taken away or cut while the brew runs, the whole tape
+    Trouble is reported in ``trouble``, never raised. The file is made with the first input. Where
+    its folder or disk refuses, or the file is taken away or cut while the brew runs, the whole tape
     is written anew elsewhere: beside it, or in one of the ``spares``. What no place takes is held
     and tried again.
     """

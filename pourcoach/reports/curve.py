@@ -14,7 +14,8 @@ LIFTED_BY_G: Grams = 5.0
 """Nothing else takes so much off the scale at the end of a brew: evaporation is below 1 g a minute
 (common practice)."""
 APART_S: Seconds = 0.095
-"""Points nearer to each other are not told apart on a page; a scale of 10 Hz keeps all of its."""
+"""Points nearer to each other are not distinguished on a page; a scale of 10 Hz keeps all of
+its."""
 MOST_POINTS = 40_000
 """An hour of them. A recording that runs on for a day is drawn up to here."""
 

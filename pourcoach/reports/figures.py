@@ -11,7 +11,7 @@ from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.fold import JudgedTape
 from pourcoach.reports.verdict import verdict
 
-# Decimal places: finer than any scale or hand can tell, coarse enough to read.
+# Decimal places: finer than any scale or hand can resolve, coarse enough to read.
 _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
 # A learnt noise or step is finer than a weight.
 _FINE_GRAMS = 3

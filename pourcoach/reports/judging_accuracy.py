@@ -33,7 +33,7 @@ SAME_S = 1.5
 def pour_sight(rest: Rest, pace: Pace) -> JudgingAccuracy | None:
     """Errors of the estimator on simulated brews, some fifty pours; None where it finds no pours.
 
-    Takes the noise for white, arrival as the scale's pace tells it, and the hand, the bed and the
+    Takes the noise for white, arrival as the scale's pace has it, and the hand, the bed and the
     platform for the simulator's.
     """
     scale = scale_like(rest, pace)

@@ -10,7 +10,7 @@ from pourcoach.tasting.result import DifferenceResult
 WIDTH = 72
 CUT = "- " * (WIDTH // 2)
 # Above 65 °C drinks are classed as probably carcinogenic (IARC Monographs 116, 2018) and hurt at
-# about 67 °C (Foods 2018, 7, 83); taste is told best somewhat cooler (common practice).
+# about 67 °C (Foods 2018, 7, 83); taste is judged best somewhat cooler (common practice).
 CAUTIONS = (
     "Hot: do not taste above 60 °C. A thermometer says so, the cup does not.",
     "Coffee holds caffeine: spit out where you taste much of it; ask for decaffeinated coffee, or "

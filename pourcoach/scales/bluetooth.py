@@ -59,7 +59,7 @@ class BluetoothConnector:
     ) -> None:
         """``target`` is the scale's name, its address, or a service that it advertises.
 
-        With no ``gatt``, the services that it has tell which characteristics to use, and
+        With no ``gatt``, the services that it has determine which characteristics to use, and
         ``dialect`` holds where they carry lines.
         """
         self._target = target
@@ -183,7 +183,7 @@ class BluetoothConnector:
 
 
 def _notifying(client: BleakClient) -> Iterator[Gatt]:
-    """All characteristics that tell of changes, each with one of its service to be written."""
+    """All characteristics that notify changes, each with one of its service to be written."""
     for service in client.services:
         writable = [
             one.uuid

@@ -41,7 +41,7 @@ class BluetoothDevice:
     id: str
     """Its address; on macOS an identifier that this computer made up."""
     name: str | None
-    """None where it tells none, or none that can be printed."""
+    """None where it gives none, or none that can be printed."""
     rssi_dbm: int | None
     """Signal strength; None for one that is connected already and so does not advertise."""
     services: tuple[str, ...]
@@ -50,7 +50,7 @@ class BluetoothDevice:
 
     @property
     def speaks(self) -> bool:
-        """Whether it tells of a service that is read without a description."""
+        """Whether it advertises a service that is read without a description."""
         return LINES_SERVICE in self.services or WEIGHT_SCALE_SERVICE in self.services
 
     @property
@@ -129,7 +129,7 @@ def _matches(target: str, device: BLEDevice, told: AdvertisementData) -> bool:
 
 
 async def _connected(services: tuple[str, ...]) -> list[BLEDevice]:
-    # Not every system can tell; then there is nothing to adopt.
+    # Not every system knows; then there is nothing to adopt.
     with suppress(NotImplementedError):
         return await (await BleakAdapter.get()).get_connected_devices(list(services))
     return []

@@ -10,7 +10,7 @@ from pourcoach.scales.connection import Connection, Connector
 from pourcoach.wire.decoder import Decoder, DropReason
 from pourcoach.wire.line_decoder import LineDecoder
 
-# A scale told to zero itself shows it within this; half a second spans five readings at 10 Hz.
+# A scale commanded to zero itself shows it within this; half a second spans five readings at 10 Hz.
 ZERO_WITHIN_S: Seconds = 0.5
 # What counts as zero then; bench scales zero to their step, at most 1 g.
 ZERO_G: Grams = 1.0

@@ -16,7 +16,7 @@ from pourcoach.wire.weight_scale_service import STEP_G, WeightScaleDecoder
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """One way to be heard and told."""
+    """One way to be heard and commanded."""
 
     new_decoder: Callable[[], Decoder]
     """A decoder for one connection."""
@@ -68,7 +68,7 @@ def line_dialect(
 
 
 def described_dialect(description: ScaleDescription, rate_hz: int | None = None) -> Dialect:
-    """What a description tells; plain or checked lines where it tells of no form.
+    """What a description says; plain or checked lines where it names no form.
 
     Raises UsageError for a rate that the description has no command for.
     """

@@ -254,7 +254,7 @@ class _PortThread(threading.Thread):
                 self._call(_succeed, sent)
 
     def _call(self, function: Callable[..., object], *arguments: object) -> None:
-        # The loop is gone where the program ends before the thread: nobody is left to tell.
+        # The loop is gone where the program ends before the thread: nobody is left to notify.
         with suppress(RuntimeError):
             self._loop.call_soon_threadsafe(function, *arguments)
 

@@ -1,4 +1,4 @@
-"""One supervisor for every live scale: connect, watch, tell, wait, connect again."""
+"""One supervisor for every live scale: connect, watch, report, wait, connect again."""
 
 import asyncio
 import math
@@ -48,11 +48,12 @@ class Patience:
     silence_periods: int = 10
     """…this many of its own sample periods, where that is longer."""
     entry_s: Seconds = 1.5
-    """Entering waits this long for the first attempt, to tell at once what cannot be mended."""
+    """Entering waits this long for the first attempt, to report at once what cannot be mended."""
 
 
 class SupervisedScale:
-    """A Scale over any Connector. Readings come as they arrive; a loss is told and waited out."""
+    """A Scale over any Connector. Readings come as they arrive; a loss is reported and waited
+    out."""
 
     def __init__(
         self, address: str, connector: Connector, now: Now, pace: Patience | None = None
@@ -91,7 +92,7 @@ class SupervisedScale:
             if self._entered.done():
                 self._entered.result()
             else:
-                # The first attempt takes longer: whatever comes of it is told as a Link.
+                # The first attempt takes longer: whatever comes of it is reported as a Link.
                 self._entered.cancel()
                 self._tell(f"looking for {self._connector.name}")
         except BaseException:
@@ -194,7 +195,7 @@ class SupervisedScale:
             return
 
         async def ask() -> None:
-            # A question that does not go out shows as silence: the watch tells it.
+            # A question that does not go out shows as silence: the watch reports it.
             with suppress(NoConnectionError):
                 while True:
                     await connection.write(poll)

@@ -16,10 +16,10 @@ class UsbIdentity:
     serial_number: str | None
     """None for the cheap ones, which all have none."""
     location: str | None = None
-    """The socket it is plugged into: tells those apart that have no serial number."""
+    """The socket it is plugged into: distinguishes those that have no serial number."""
 
     def port_now(self) -> str | None:
-        """Its port now; None while it is not there, or cannot be told from another."""
+        """Its port now; None while it is not there, or cannot be distinguished from another."""
         alike = [port for port in serial_ports() if (port.vid, port.pid) == (self.vid, self.pid)]
         if self.serial_number is not None:
             alike = [port for port in alike if port.serial_number == self.serial_number]

@@ -1,4 +1,4 @@
-"""How a scale behaves, told from its readings: rate, noise, step, gaps."""
+"""How a scale behaves, measured from its readings: rate, noise, step, gaps."""
 
 from collections import deque
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Whoever stands at the scale: is told what to do, and answers when it is done."""
+"""Whoever stands at the scale: is asked what to do, and answers when it is done."""
 
 from typing import Protocol
 

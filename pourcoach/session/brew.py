@@ -35,7 +35,7 @@ from pourcoach.session.protocols import OnFrame
 from pourcoach.simulation.kettle import Kettle
 from pourcoach.wording import trouble_sentence
 
-# Without a reading for this long, time is told to the fold by a Silence: half of the second
+# Without a reading for this long, time is given to the fold by a Silence: half of the second
 # after which a gap is flagged, so that the gap is seen while it grows.
 SILENCE_S: Seconds = 0.5
 # A loop on a busy machine is late by some tens of milliseconds; a fast clock must not take those
@@ -71,7 +71,7 @@ class BrewSession:
         given each input with it; a session that has one goes on after the brew until stopped.
 
         ``keep`` is given the last Frame, in a thread, once the tape is closed; a WorkError it
-        raises is told in ``notice``.
+        raises is reported in ``notice``.
         """
         self._scale = scale
         self._clock = clock

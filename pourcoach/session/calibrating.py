@@ -47,7 +47,7 @@ async def weigh_known_loads(
 
 
 def read_again(asker: Asker, answer: str, read: Callable[[str], KnownLoad]) -> KnownLoad | None:
-    """The load that was typed; None where it is none, after telling why."""
+    """The load that was typed; None where it is none, after saying why."""
     try:
         return read(answer)
     except UsageError as error:

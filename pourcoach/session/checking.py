@@ -17,7 +17,7 @@ from pourcoach.weighing.loads.known_load import KnownLoad
 
 # Enough for each figure and not more than a person has patience for: common practice. The noise is
 # known to a tenth from 200 readings of 20 s at 10 Hz (the error of a standard deviation, 1/sqrt(2n)
-# for white noise, doubled for real one), and eight presses tell a delay to a third of one's spread.
+# for white noise, doubled for real one), and eight presses give a delay to a third of one's spread.
 STILL_S: Seconds = 20.0
 REPEATS = 3
 LIFTS = 3

@@ -1,4 +1,4 @@
-"""The only clock of the program. Everything else is told the time."""
+"""The only clock of the program. Everything else is given the time."""
 
 import asyncio
 import time

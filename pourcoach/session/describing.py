@@ -37,7 +37,7 @@ class HeardCapture:
 
 Listening = Callable[[OnRawChunk, OnLost], AbstractAsyncContextManager[None]]
 """Opens the scale; everything it sends goes to the first callable until the context is left, and
-the second is told why where it is gone before."""
+the second is given the reason where it is gone before."""
 
 
 async def capture_scale(

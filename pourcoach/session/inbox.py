@@ -17,7 +17,7 @@ MOST_WAITING = 200
 MOST_AT_ONCE = 16
 
 Action: TypeAlias = Callable[[Seconds], Input]
-"""A key press, waiting to be told its time."""
+"""A key press, waiting to be given its time."""
 Item: TypeAlias = Reading | Link | Action | Exception | None
 """None is the end."""
 

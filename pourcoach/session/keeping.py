@@ -31,7 +31,7 @@ class Keeping:
     tape: TapeWriter
     header: TapeHeader
     water: str | None
-    """Name of the saved water poured; None where not told."""
+    """Name of the saved water poured; None where not given."""
     learns: bool
     """Whether a person stops the pours: how a simulated hand or somebody's recording stops says
     nothing of the brewer's own lead."""

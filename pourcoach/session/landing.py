@@ -27,7 +27,7 @@ def land(station: str, hash_: str, content: bytes) -> None:
 
     Raises UsageError for what is no recording, WorkError where it cannot be kept.
     """
-    del station  # a recording is told apart by what is in it
+    del station  # a recording is distinguished by what is in it
     stem = re.sub(r"[^0-9T]", "", _header(content).recorded_at)[:15] or "undated"
     folder = data_folder() / "arriving"
     arriving = folder / f"{stem}-{hash_[:HASH_SHOWN]}.jsonl"

@@ -50,7 +50,7 @@ def live_brew(
     ``water`` names the saved water that is poured. Raises UsageError for an address that means
     nothing, WorkError where ``tape`` is there already. The scale is opened only when the session
     runs. ``on_kept`` is given the recording once it is whole, in a thread; a WorkError it raises is
-    told as the library's is.
+    reported as the library's is.
     """
     parsed = scale_address(address)
     by = by or settings.by
@@ -106,7 +106,8 @@ def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
         with Library(library_path()) as library:
             person = person_called(library, name)
     except WorkError:
-        # A library that cannot be read must not keep anybody from brewing; it is told at the end.
+        # A library that cannot be read must not keep anybody from brewing; it is reported at the
+        # end.
         return settings.reaction_s
     if person is None or person.reaction_s is None:
         return settings.reaction_s

@@ -21,7 +21,7 @@ _ESTIMATE = b'"input": "estimate"'
 
 @dataclass(frozen=True, slots=True)
 class KeptPour:
-    """One practice pour, as far as its tape's first line tells."""
+    """One practice pour, as far as its tape's first line shows."""
 
     tape: Path
     at: datetime

@@ -43,7 +43,7 @@ class Settings:
     plan: Mapping[str, Any] = field(default_factory=dict)
     """Plan defaults, judged by whoever works the plan out."""
     unknown: tuple[str, ...] = ()
-    """Keys of the file that mean nothing here, for the user to be told."""
+    """Keys of the file that mean nothing here, to be reported to the user."""
 
 
 def read_settings(path: Path) -> Settings:
@@ -108,7 +108,7 @@ def _settings(data: dict[str, Any]) -> Settings:
             case "plan":
                 if not isinstance(value, dict):
                     raise UsageError("the setting plan is no table", "write it as [plan]")
-                # What is wrong in it is told of this file, not of the command that meets it.
+                # What is wrong in it is reported of this file, not of the command that meets it.
                 PlanRequest.from_dict(value)
                 known[key] = value
             case _:

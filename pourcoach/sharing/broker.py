@@ -29,7 +29,7 @@ async def connected(
 ) -> None:
     """Talk to the broker for ever; what ``talk`` raises as MqttError, or its return, begins anew.
 
-    ``tell`` is given why there is no connection, in a sentence, or None once there is.
+    ``tell`` is called with why there is no connection, in a sentence, or None once there is.
     """
     tls = room.tls_context()
     wait_s = FIRST_WAIT_S

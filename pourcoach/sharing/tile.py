@@ -66,7 +66,8 @@ class Tile:
     person: str | None = None
     """Who brews; None unless names are shared."""
     run: str = ""
-    """Another one for each run of the program, so that two stations of one name are told apart."""
+    """Another one for each run of the program, so that two stations of one name are
+    distinguished."""
     number: int = 0
     """Rises with each tile of a run."""
 

@@ -41,7 +41,7 @@ REST_S = (3.0, 6.0)
 LIFT_OFF_S = 0.5
 """From the end of the rest to lifting the brewer off to serve."""
 LANDED_S = 0.5
-"""After the spout has closed: all water has fallen and the bed's outflow tells."""
+"""After the spout has closed: all water has fallen and the bed's outflow is seen."""
 BLIND_SPREAD = 0.05
 """How well a hand that sees only the server's weight knows what it has poured; chosen."""
 _BALANCE_TICKS = round(0.25 / TICK_S)
@@ -171,7 +171,7 @@ class SimulatedBrew:
         return with_link_states(readings, self._outages, self.truth.first_water_s)
 
     def hear(self, cue: Cue, t_s: Seconds) -> None:
-        """Let the hand see and hear a cue in force at ``t_s``. It may be told again and again."""
+        """Let the hand see and hear a cue in force at ``t_s``. It may be passed again and again."""
         if not self._lifted_off:
             self._hand.hear(cue, t_s)
 

@@ -137,7 +137,7 @@ class Outage:
 
 @dataclass(frozen=True, slots=True)
 class OwnTare:
-    """Someone presses the scale's own tare button, of which only the readings tell."""
+    """Someone presses the scale's own tare button, which shows in the readings alone."""
 
     brew_s: Seconds
 

@@ -141,7 +141,7 @@ class KettleBrew:
         scale: ScaleModel = USUAL_SCALE,
         arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
-        """``plan`` tells the dose that lies in the bed, and how long that drains."""
+        """``plan`` gives the dose that lies in the bed, and how long that drains."""
         self.kettle = Kettle(kettle, rng(seed, "kettle"))
         self._jet = Jet()
         self._bed = BedModel(

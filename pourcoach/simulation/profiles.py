@@ -40,7 +40,7 @@ PROFILES: Mapping[str, HandProfile] = MappingProxyType(
 
 
 def profile_named(name: str) -> HandProfile:
-    """The hand of that name; raises UsageError telling which there are."""
+    """The hand of that name; raises UsageError that lists which there are."""
     if name not in PROFILES:
         raise UsageError(f"no hand is called {name!r}", "there are " + ", ".join(PROFILES))
     return PROFILES[name]

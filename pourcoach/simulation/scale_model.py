@@ -69,7 +69,8 @@ class ScaleModel:
     touches_per_min: float = 0.0
     """Brushes of a hand or a sleeve: 1 to 20 g either way for 0.05 to 0.3 s."""
     cells: int = 1
-    """Load cells under the platform: 1, or 3 and more on a circle, told apart in the readings."""
+    """Load cells under the platform: 1, or 3 and more on a circle, distinguished in the
+    readings."""
     capacity_g: Grams = 3000.0
     untared_g: Grams = 0.0
     """What it shows before any water comes: vessels and coffee that nobody has tared away."""
@@ -167,7 +168,7 @@ MODELS: Mapping[str, ScaleModel] = MappingProxyType(
 
 
 def model_named(name: str) -> ScaleModel:
-    """The scale of that name; raises UsageError telling which there are."""
+    """The scale of that name; raises UsageError that lists which there are."""
     if name not in MODELS:
         raise UsageError(f"no simulated scale is called {name!r}", "there are " + ", ".join(MODELS))
     return MODELS[name]

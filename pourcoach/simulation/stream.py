@@ -41,7 +41,7 @@ class Interruption:
 
 
 class Stream:
-    """The flow of one stage. It opens at ``open_s`` and runs until told to close."""
+    """The flow of one stage. It opens at ``open_s`` and runs until closed by the hand."""
 
     def __init__(
         self,
@@ -54,7 +54,7 @@ class Stream:
         chance: Random,
     ) -> None:
         self.flow_gps = flow_gps
-        """Where the hand means to hold it. A listening hand is told to change it."""
+        """Where the hand means to hold it. A listening hand is asked to change it."""
         self._held_gps = flow_gps
         self.calm = 1.0
         """Share of its wobble that is left when the hand takes care."""

@@ -14,7 +14,7 @@ class LineFit:
     slope: float
     intercept: float
     slope_error: float | None
-    """One standard error; None with two points, where nothing is left over to tell it from."""
+    """One standard error; None with two points, where nothing is left over to estimate it from."""
     intercept_error: float | None
     residual_sd: float | None
     """Standard deviation of the residuals, on n - 2 degrees of freedom."""

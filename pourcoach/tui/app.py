@@ -1,6 +1,6 @@
 """The app around the screens.
 
-What follows what is told by one coroutine, from top to bottom; a screen only gives its answer.
+What follows what is decided by one coroutine, from top to bottom; a screen only gives its answer.
 """
 
 import signal
@@ -44,7 +44,7 @@ Flow: TypeAlias = "Callable[[PourcoachApp], Awaitable[None]]"
 
 
 def shown_bindings(screen: Screen[Any]) -> Iterator[Binding]:
-    """The screen's own keys that do something now, as they are told of."""
+    """The screen's own keys that do something now, as they are listed."""
     for binding in screen.BINDINGS:
         if not isinstance(binding, Binding) or not binding.show:
             continue
@@ -70,7 +70,7 @@ class PourcoachApp(FocusClickApp[None]):
         self.newest: Frame | None = None
         """The last Frame of the last session shown."""
         self.trouble: PourcoachError | None = None
-        """What ended the story before its time; to be told once the terminal is restored."""
+        """What ended the story before its time; to be shown once the terminal is restored."""
         self.crash: BaseException | None = None
         """A fault of the program itself."""
         self.ended_by: signal.Signals | None = None

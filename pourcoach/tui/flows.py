@@ -63,7 +63,7 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
     """The start screen and whatever is asked for from there, until the user leaves. Reviews mark
     by ``rubric``.
 
-    What goes wrong with a brew is told on the start screen. Crashes and signals as with
+    What goes wrong with a brew is shown on the start screen. Crashes and signals as with
     ``run_session``.
     """
 
@@ -135,7 +135,7 @@ def _showing(start: StartChoice, settings: Settings, rubric: Rubric) -> SessionV
 
 
 def _colours() -> int:
-    """How many colours the terminal can show, as far as its environment tells."""
+    """How many colours the terminal can show, as far as its environment shows."""
     system = Console(file=sys.__stderr__).color_system
     return 16 if system in ("standard", "windows") else 256
 

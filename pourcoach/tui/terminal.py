@@ -1,4 +1,4 @@
-"""Being told to end from outside, without leaving the terminal in a state of ours."""
+"""Being asked to end from outside, without leaving the terminal in a state of ours."""
 
 import asyncio
 import os

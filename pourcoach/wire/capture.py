@@ -25,7 +25,7 @@ class Capture:
     """And taken off."""
     below: tuple[Chunk, ...] = ()
     """Zeroed with the weight on and then taken off, so that the scale shows less than nothing.
-    Empty where that was not tried: then it is not known how the scale tells a negative weight."""
+    Empty where that was not tried: then it is not known how the scale sends a negative weight."""
     transport: Transport = Transport.SERIAL
 
     @property

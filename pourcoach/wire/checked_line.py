@@ -33,7 +33,7 @@ class CheckedLine:
 
 @dataclass(frozen=True, slots=True)
 class AboutLine:
-    """What a scale tells of itself."""
+    """What a scale reports about itself."""
 
     facts: dict[str, str]
 

@@ -1,4 +1,4 @@
-"""A scale description: how a scale that was never seen before is heard and told.
+"""A scale description: how a scale that was never seen before is heard and commanded.
 
 Values only. ``description_reader`` and ``description_writer`` know them as TOML; ``described``
 makes a decoder of one.
@@ -187,7 +187,7 @@ class ScaleDescription:
     """Everything needed to read one kind of scale.
 
     At most one of ``line`` and ``layout`` is given; with neither, the scale sends plain or
-    checked lines and they are told apart by what comes.
+    checked lines and they are distinguished by what comes.
     """
 
     name: str

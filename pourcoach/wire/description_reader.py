@@ -29,7 +29,8 @@ LONGEST_FRAME = 512
 LONGEST_COMMAND = 64
 LONGEST_NAME = 60
 MOST_RATES = 16
-# Slower than once in ten seconds nothing can be told of a pour; faster than any such scale weighs.
+# Slower than once in ten seconds nothing can be determined of a pour; faster than any such scale
+# weighs.
 LEAST_POLL_HZ, MOST_POLL_HZ = 0.1, 100.0
 
 _SHORT_UUID = re.compile(r"(?:0x)?([0-9a-fA-F]{4})")

@@ -25,7 +25,7 @@ CONSTANT_SHARE = 0.995
 LONGEST_START = 2
 # Tried among the bytes that never change, where a frame may begin.
 MOST_STARTS = 4
-# More frames of a stretch at rest tell no more.
+# More frames of a stretch at rest add nothing.
 MOST_FRAMES = 150
 # A second byte that could be part of digits in text is left to them.
 _OF_NUMBERS = b" +-.0123456789"

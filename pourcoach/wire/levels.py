@@ -12,7 +12,7 @@ SPREAD_SHARE = 0.03
 RETURN_SHARE = 0.03
 # Weight and scale together may be this far off before a round factor is no longer believed.
 ROUND_SHARE = 0.015
-# A coarse number is off by its rounding besides, but not by more than this all told.
+# A coarse number is off by its rounding besides, but not by more than this altogether.
 MOST_ROUND_SHARE = 0.05
 # Fewer values than this in a stretch say nothing.
 LEAST_VALUES = 5
@@ -42,7 +42,7 @@ class Levels:
         """Factor, unit and how plain it is: 0 decimal grams … 3 whatever fits."""
         exact = known_g / self.change
         if exact < 0:
-            # A cell turned round is told in counts; what tells grams tells more for more.
+            # A cell turned round is reported in counts; what gives grams gives more for more.
             return exact, "g", 3
         for size, unit, plainness in _ROUND_FACTORS:
             grams_each = size * GRAMS_IN[unit]

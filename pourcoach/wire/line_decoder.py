@@ -1,4 +1,4 @@
-"""Lines into readings: plain or checked, told apart by what comes."""
+"""Lines into readings: plain or checked, distinguished by what comes."""
 
 from collections import Counter, deque
 from collections.abc import Callable
@@ -52,7 +52,7 @@ class LineDecoder:
         self.checked = False
         """Whether a good checked line has come."""
         self.about: dict[str, str] = {}
-        """What the scale told of itself in answer to ``about``."""
+        """What the scale reported about itself in answer to ``about``."""
         self.missed = 0
         """Readings that the sequence numbers show as lost on the way."""
 

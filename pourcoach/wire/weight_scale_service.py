@@ -34,7 +34,7 @@ class WeightScaleDecoder:
         return self._dropped
 
     def feed(self, data: bytes, t_s: Seconds) -> list[Reading]:
-        """The reading of one indication; none where it is cut or tells of a failure."""
+        """The reading of one indication; none where it is cut or reports a failure."""
         if len(data) < 3:
             self._dropped[DropReason.CUT] += 1
             return []

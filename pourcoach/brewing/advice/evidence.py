@@ -56,7 +56,7 @@ class Evidence:
     strength_pct: Measured | None = None
     extraction_pct: Measured | None = None
     aim_strength_pct: Percent = sum(CLASSIC_STRENGTH_PCT) / 2.0
-    """The strength that is wanted: the classic box's middle unless told."""
+    """The strength that is wanted: the classic box's middle unless given."""
     tastes: frozenset[Taste] = frozenset()
     temperature_c: Celsius | None = None
     water: Overall | None = None

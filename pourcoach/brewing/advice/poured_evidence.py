@@ -1,4 +1,4 @@
-"""What a finished brew on the scale tells for dialling in."""
+"""What a finished brew on the scale shows for dialling in."""
 
 from pourcoach.brewing.advice.evidence import Evidence, sure_faults
 from pourcoach.domain.advice import FlagKind

@@ -12,7 +12,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond
 
 @dataclass(frozen=True, slots=True)
 class BrewerKind:
-    """What a plan takes from the brewer unless told otherwise."""
+    """What a plan takes from the brewer unless specified otherwise."""
 
     name: str
     means: str

@@ -13,7 +13,7 @@ from pourcoach.domain.units import Grams, Seconds
 # All common practice.
 # Half of the standing water gone: the bed stays covered and the slurry keeps its heat.
 REST_UNTIL_SHARE = 0.5
-# Shorter rests are no rests: neither the hand nor the scale tells the two pours apart.
+# Shorter rests are no rests: neither the hand nor the scale separates the two pours.
 LEAST_REST_S = 10.0
 # A smaller pour is over before a hand has found its flow.
 _LEAST_POUR_G = 5.0

@@ -33,7 +33,7 @@ _STRENGTH_POSSIBLE_PCT = (0.05, 8.0)
 
 
 class ExtractionMethod(Enum):
-    """Which equation tells the extraction."""
+    """Which equation gives the extraction."""
 
     BEVERAGE = "beverage"
     """From the mass of beverage in the server. Exact for any way of brewing."""
@@ -55,7 +55,7 @@ class MeasuredBrew:
     beverage_g: Measured | None = None
     """In the server. Needed by BEVERAGE; else only compared."""
     water_g: Measured | None = None
-    """Poured in all. Needed by the other methods; with BEVERAGE it tells what was kept."""
+    """Poured in all. Needed by the other methods; with BEVERAGE it gives what was kept."""
     added_g: Measured | None = None
     """Ice in the server and water added after the brew, in the cup when its strength was read."""
     retained: Measured = USUAL_RETAINED
@@ -64,7 +64,7 @@ class MeasuredBrew:
 
 @dataclass(frozen=True, slots=True)
 class Extraction:
-    """What a measured brew tells."""
+    """What follows from a measured brew."""
 
     strength_pct: Measured
     extraction_pct: Measured
@@ -73,7 +73,7 @@ class Extraction:
     ratio: float | None
     """All water in the cup, what was added too, over coffee; None where it is not known."""
     kept_g_per_g: float | None
-    """Liquid kept by each gram of coffee; None unless both masses were told."""
+    """Liquid kept by each gram of coffee; None unless both masses were given."""
     working: Working
 
 

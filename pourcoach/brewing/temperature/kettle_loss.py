@@ -1,7 +1,7 @@
 """What the water loses from the kettle to the bed, by one's own two readings.
 
 The model, simple and stated: the fall goes with how far the water is above the room
-(Newton's law of cooling over a fixed way), so one factor tells it:
+(Newton's law of cooling over a fixed way), so one factor describes it:
 ``bed - room = keeps * (kettle - room)``. It holds for one kettle, height, flow and brewer;
 another of these wants its own two readings.
 """

@@ -37,7 +37,7 @@ class BrewingPlace:
     boils_high_c: Celsius
     """On a day of high pressure, likewise."""
     altitude_m: float | None
-    """None where the station pressure was told instead."""
+    """None where the station pressure was given instead."""
 
 
 def place_at_altitude(altitude_m: float) -> BrewingPlace:

@@ -1,4 +1,4 @@
-"""The amounts that can be told of a water, each in the units that kits and reports use."""
+"""The amounts that can be given for a water, each in the units that kits and reports use."""
 
 from collections.abc import Mapping
 

@@ -23,7 +23,7 @@ class Overall(Enum):
 
 @dataclass(frozen=True, slots=True)
 class WaterVerdict:
-    """What to tell of a water."""
+    """What is to be said about a water."""
 
     overall: Overall
     items: tuple[ItemVerdict, ...]

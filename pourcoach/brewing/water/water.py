@@ -69,7 +69,7 @@ class Water:
 
     @property
     def total_hardness_mgl(self) -> float | None:
-        """As told, else the sum of calcium and magnesium where both are known."""
+        """As given, else the sum of calcium and magnesium where both are known."""
         if self.hardness_mgl is not None:
             return self.hardness_mgl
         if self.calcium_hardness_mgl is None or self.magnesium_hardness_mgl is None:

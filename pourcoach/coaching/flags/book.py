@@ -1,4 +1,4 @@
-"""Keeps all flags of a brew: told live, and told again better in hindsight."""
+"""Keeps all flags of a brew: reported live, and reported again better in hindsight."""
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.asked import without_asked
@@ -29,7 +29,7 @@ def _waits(state: PourState) -> bool:
 
 class FlagBook:
     """Flags as of now. Those that follow from whole stages are worked out anew when a stage
-    changes, so that hindsight replaces what was told live."""
+    changes, so that hindsight replaces what was reported live."""
 
     def __init__(self, limits: FlagLimits) -> None:
         self._limits = limits

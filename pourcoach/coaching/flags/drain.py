@@ -1,4 +1,5 @@
-"""How long the bed took, where the brewer told by lifting or a key, or the drip was weighed."""
+"""How long the bed took, where the brewer reported it by lifting or a key, or the drip was
+weighed."""
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.limits import FlagLimits

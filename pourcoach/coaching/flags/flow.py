@@ -20,9 +20,9 @@ LEVEL_ERROR_SHARE = 0.05
 """Of the usual flow: how well the level of a short stretch is known beside the noise."""
 NO_DOUBT = 0.95
 LIKELY = 0.75
-"""Below this an uneven pour is not told: few pours are, and a hand is not blamed on a toss."""
+"""Below this an uneven pour is not reported: few pours are, and a hand is not blamed on a toss."""
 LIVE_STALL = 0.85
-"""Confidence of a stall told before the water has gone on: it may turn out to be a stop."""
+"""Confidence of a stall reported before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
 """By so much the settled flow passes its limit late when water stops or gushes."""
 ROUNDING_S: Seconds = 1e-6
@@ -35,7 +35,7 @@ LEAST_FOR_MEDIAN = 20
 
 
 class FlowWatch:
-    """Stalls and surges of the stage being poured, told live."""
+    """Stalls and surges of the stage being poured, reported live."""
 
     def __init__(self, limits: FlagLimits) -> None:
         self._limits = limits
@@ -142,7 +142,7 @@ class FlowWatch:
 
 
 def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:
-    """A finished stage's flags. What a stall or a surge does to evenness is not told again."""
+    """A finished stage's flags. What a stall or a surge does to evenness is not reported again."""
     stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
     name = stage.stage
     flags = [

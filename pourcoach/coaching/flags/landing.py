@@ -8,7 +8,7 @@ from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams, Seconds
 
 LIVE_ERROR_G: Grams = 0.5
-"""Of a total told live: what may still settle."""
+"""Of a total reported live: what may still settle."""
 LEAST_ERROR_G: Grams = 0.15
 """Drips, splashes and evaporation leave this much open however good the scale."""
 
@@ -18,8 +18,8 @@ def landing_flag(
 ) -> Flag | None:
     """The flag of a stage off its mark, or None.
 
-    Keeping to the plan as given, to the plan as worked out again or in between is no fault.
-    While the stage is not ``over``, only water beyond its mark can be told. A pour that no stage
+    Keeping to the plan as given, to the plan as worked out again or in between is no fault. While
+    the stage is not ``over``, only water beyond its mark can be determined. A pour that no stage
     asked for is measured against the last mark.
     """
     index = min(poured.index, course.last)

@@ -1,4 +1,4 @@
-"""A brewer lifted in mid-brew and put back: told as that, and not as a touch."""
+"""A brewer lifted in mid-brew and put back: reported as that, and not as a touch."""
 
 from collections.abc import Sequence
 from itertools import pairwise

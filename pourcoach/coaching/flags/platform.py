@@ -1,4 +1,4 @@
-"""What befell the scale: touches and silences, which tell nothing of the hand."""
+"""What befell the scale: touches and silences, which say nothing about the hand."""
 
 from dataclasses import replace
 
@@ -11,7 +11,7 @@ from pourcoach.domain.units import Grams, Seconds
 JOIN_S: Seconds = 2.0
 """Signs closer together than this are one disturbance."""
 NOTICED_S: Seconds = 1.5
-"""A lift is told for one so long after its first sign."""
+"""A lift is reported for one so long after its first sign."""
 DISTURBED = 0.95
 """Confidence of a disturbance."""
 SURE = 0.99

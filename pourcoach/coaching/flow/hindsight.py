@@ -214,7 +214,7 @@ def _rest(
 ) -> list[Sample]:
     """What lies outside the excursions."""
     left_out = [(one.start_s - AROUND_S, one.end_s + AROUND_S) for one in excursions]
-    # Where one run was told as two pours the estimate had lost the flow for a moment.
+    # Where one run was reported as two pours the estimate had lost the flow for a moment.
     left_out += [
         (before.end_s - AROUND_S, after.start_s + AROUND_S)
         for before, after in pairwise(stage.pours)

@@ -41,7 +41,7 @@ class RecentFlow:
         return sqrt(left) / self.mean_gps if left > 0.0 and self.mean_gps > 0.0 else 0.0
 
     def look_away(self) -> None:
-        """What comes now tells nothing; the next value goes on where the last one was."""
+        """What comes now says nothing; the next value goes on where the last one was."""
         self._seen_s = None
 
     def feed(self, sample: Sample) -> None:
@@ -97,8 +97,8 @@ class Pacing:
     def feed(self, sample: Sample, pour: Pour, *, clear: bool = True) -> None:
         """Take a settled value while a stage is being poured.
 
-        ``clear``: whether it tells of the hand. In a touch or where readings are missing it
-        does not.
+        ``clear``: whether it says something about the hand. In a touch or where readings are
+        missing it does not.
         """
         if pour.start_s != self._pour_s:
             self.rest()

@@ -1,4 +1,4 @@
-"""The settled flow of a brew, and the stretches where it tells nothing of the hand."""
+"""The settled flow of a brew, and the stretches where it says nothing about the hand."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
@@ -49,7 +49,7 @@ class Trace:
     _unclear: list[tuple[Seconds, Seconds]] = field(default_factory=list)
     _events: tuple[PlatformEvent, ...] = ()
     _handled: list[tuple[Seconds, Seconds]] = field(default_factory=list)
-    """Stretches that the events make unclear, told again when they are."""
+    """Stretches that the events make unclear, reported again when they are."""
     _reading_s: Seconds | None = None
     _weight: tuple[Seconds, Grams] | None = None
     """Of the newest settled value."""
@@ -87,7 +87,7 @@ class Trace:
         return self.samples[bisect_left(self._times, from_s) : bisect_right(self._times, to_s)]
 
     def clear(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
-        """The values of a stretch without those that tell nothing of the hand."""
+        """The values of a stretch without those that say nothing about the hand."""
         values = self.between(from_s, to_s)
         for start_s, end_s in (*self._unclear, *self._handled):
             if start_s <= to_s and end_s >= from_s:

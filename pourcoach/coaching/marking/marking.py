@@ -12,7 +12,7 @@ from pourcoach.domain.pour import Replan
 SLACK = 1e-9
 """A figure on its bound meets it whatever the last bit says."""
 FIGURES = 4
-"""Decimals told in JSON: finer than a scale can tell."""
+"""Decimals given in JSON: finer than a scale can resolve."""
 
 
 @dataclass(frozen=True, slots=True)

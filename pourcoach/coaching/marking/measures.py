@@ -95,7 +95,7 @@ class MarkedBrew:
         return CriterionFigure(None, float(count))
 
     def brew_s(self) -> float | None:
-        """Brew time, where the end was told or weighed."""
+        """Brew time, where the end was reported or weighed."""
         ending = self.state.ending
         told = ending in (Ending.KEY, Ending.LIFTED)
         told = told or (self._weighed and ending is Ending.RESTED)

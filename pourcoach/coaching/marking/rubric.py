@@ -38,7 +38,7 @@ class Measure(Enum):
     WATER_OFF_SHARE = "water_off_share"
     """The same over planned water."""
     BREW_S = "brew_s"
-    """From the first water to the end, where the brewer told the end or it was weighed."""
+    """From the first water to the end, where the brewer reported the end or it was weighed."""
     BREW_OFF_SHARE = "brew_off_share"
     """The same less the planned finish, over the planned finish."""
 
@@ -57,7 +57,7 @@ class Criterion:
 
 @dataclass(frozen=True, slots=True)
 class Rubric:
-    """All criteria, in the order in which they are told."""
+    """All criteria, in the order in which they are reported."""
 
     name: str
     criteria: tuple[Criterion, ...]

@@ -8,7 +8,7 @@ NEAR_ZERO_G: Grams = 2.0
 SETTLE_S: Seconds = 0.5
 """The weight must have left zero this long, with no pour seen, to disarm."""
 SLACK_S: Seconds = 0.5
-"""A pour's beginning is told only in hindsight: it may lie this much before the arming."""
+"""A pour's beginning is known only in hindsight: it may lie this much before the arming."""
 
 
 class Arming:
@@ -55,8 +55,8 @@ class Arming:
     def counts(self, start_s: Seconds) -> bool:
         """Whether a pour that began at ``start_s`` is part of the brew.
 
-        One that is told late has disarmed the platform by its own water, and counts all the same.
-        """
+        One that is reported late has disarmed the platform by its own water, and counts all the
+        same."""
         if self.since_s is not None:
             return start_s >= self.since_s - SLACK_S
         if self._lapsed is None:

@@ -17,7 +17,8 @@ SURE_LIFT = 0.9
 REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
-"""How many times the allowed excess of a drain to wait, so that a slow one can still be told."""
+"""How many times the allowed excess of a drain to wait, so that a slow one can still be
+reported."""
 LEFT_ALONE_S: Seconds = 180.0
 """Nobody comes back to a bed whose next pour has been due so long: it has drained and cooled."""
 PLANLESS_REST_S: Seconds = 60.0

@@ -1,4 +1,4 @@
-"""What readings tell of the past: the backward pass of the wobble filter.
+"""What readings say about the past: the backward pass of the wobble filter.
 
 The modified Bryson-Frazier form of the fixed-interval smoother needs no matrix inverse
 (Bierman 1973, "Fixed interval smoothing with discrete measurements", Int. J. Control 18:65).

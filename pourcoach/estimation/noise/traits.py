@@ -14,7 +14,7 @@ from pourcoach.estimation.noise.scale_noise import (
 # Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
 PRIOR_NOISE_G = 0.05
 PRIOR_WEIGHT = 8.0
-# Readings of rest that are remembered, and that must be seen before noise is told.
+# Readings of rest that are remembered, and that must be seen before noise is reported.
 MEMORY = 400.0
 LEAST_READINGS = 20
 # The step believed of a scale that has not yet shown two different weights (common practice).

@@ -30,7 +30,7 @@ TOUCH_PER_S = 0.04
 TOUCH_ENDS_PER_S = 2.0
 TARE_PER_S = 0.006
 LIFT_PER_S = 0.01
-# Of a scale that was told to tare, at each reading.
+# Of a scale that was commanded to tare, at each reading.
 TOLD_TARE = 0.3
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
@@ -226,7 +226,7 @@ class Beam:
     def _followed(
         self, one: Hypothesis, ticks: int, unbroken_g: Grams, noise_var: float
     ) -> tuple[float, FilterState] | None:
-        """The density of a reading that tells the weight, and the filter after it."""
+        """The density of a reading that shows the weight, and the filter after it."""
         modes = self._modes
         modes.restore(one.state)
         modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
@@ -426,7 +426,7 @@ class Beam:
 
 
 def _alike(one: Hypothesis, other: Hypothesis) -> bool:
-    """Whether they differ by nothing that a later reading could tell."""
+    """Whether they differ by nothing that a later reading could show."""
     return (
         one.off is other.off
         and abs(one.shift_g - other.shift_g) < SAME_G

@@ -38,7 +38,7 @@ class EventLog:
         return self._events
 
     def add(self, event: PlatformEvent) -> None:
-        """One more; what it makes clear of those before it is told again."""
+        """One more; what it makes clear of those before it is reported again."""
         before = self._events[-1] if self._events else None
         if (
             before is not None
@@ -69,7 +69,7 @@ class EventLog:
         self.add(PlatformEvent(kind, start_s, end_s, change_g, probability=p))
 
     def rewind(self, to_s: Seconds) -> None:
-        """Forget what was told of the time after this moment: it is looked at again."""
+        """Forget what was reported of the time after this moment: it is looked at again."""
         while self._events and self._events[-1].start_s > to_s:
             self._events = self._events[:-1]
 

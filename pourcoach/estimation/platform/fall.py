@@ -11,7 +11,7 @@ FOLLOWS_GPS = 0.05
 
 
 class FallWatch:
-    """Looks for a fall of the weight too slow to be told by any one reading."""
+    """Looks for a fall of the weight too slow to be seen in any one reading."""
 
     __slots__ = ("_at_s", "_below_s", "_peak_g")
 

@@ -22,9 +22,9 @@ class TurnKind(Enum):
     """A change of state of the platform."""
 
     OFF = "off"
-    """The readings tell nothing of the weight: a touch, a lift under way, an outage."""
+    """The readings say nothing about the weight: a touch, a lift under way, an outage."""
     BACK = "back"
-    """They tell it again, and it is where it was, or where the water has brought it."""
+    """They show it again, and it is where it was, or where the water has brought it."""
     TARE = "tare"
     """The scale went to zero."""
     VESSEL = "vessel"
@@ -71,11 +71,11 @@ class Hypothesis:
 
     log_p: float
     off: bool
-    """Whether the readings tell nothing of the weight now."""
+    """Whether the readings say nothing about the weight now."""
     since_ticks: int
     """Since when it is so."""
     state: FilterState
-    """Of the filter, at the last reading that told something."""
+    """Of the filter, at the last reading that showed the weight."""
     shift_g: Grams
     tares_g: Grams
     path: Path | None = None
@@ -123,7 +123,7 @@ class Hypothesis:
         return found[::-1]
 
     def account(self) -> list[Turn]:
-        """The turns, with what swung as it was set down or taken away told as one move."""
+        """The turns, with what swung as it was set down or taken away reported as one move."""
         found: list[Turn] = []
         for turn in self.turns():
             if turn.kind in MOVES:

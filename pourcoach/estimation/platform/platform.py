@@ -20,7 +20,7 @@ KNOCK_G = 1.5
 KNOCK_SIGMAS = 8.0
 # So much a flow that suddenly stops, goes on or surges makes up since the weight was last seen.
 KNOCK_GPS = 12.0
-# Water that came unseen in less time is told as the pour's own.
+# Water that came unseen in less time is counted as the pour's own.
 UNSEEN_S = 0.3
 # Something is said of a touch once it has lasted so long, and so many readings.
 KNOCK_S = 0.04
@@ -36,7 +36,7 @@ class SettledReading(NamedTuple):
     turn: Turn | None
     """The change of state with it, if there was one."""
     off: bool
-    """Whether it tells nothing of the weight."""
+    """Whether it says nothing about the weight."""
     since_ticks: int
     """When the weight was last seen before a turn."""
 

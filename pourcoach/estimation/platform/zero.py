@@ -3,7 +3,7 @@
 from pourcoach.domain.inputs import Tare
 from pourcoach.domain.units import Grams, Seconds
 
-# How long a scale may take to carry out a tare it was told (common practice).
+# How long a scale may take to carry out a tare it was commanded (common practice).
 SCALE_TARE_S = 2.0
 
 
@@ -45,7 +45,7 @@ class Zero:
         return shift_g - tares_g + mark_g
 
     def expects_tare(self, t_s: Seconds) -> bool:
-        """Whether the scale was told to go to zero and may yet do it."""
+        """Whether the scale was commanded to go to zero and may yet do it."""
         return self._pending_s is not None and t_s <= self._pending_s
 
     def tare(self, item: Tare, level_g: Grams) -> None:

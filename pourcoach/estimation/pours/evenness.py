@@ -49,7 +49,7 @@ COUNTS_NATS = 5.0
 LONGEST_STRETCH_S = 10.0
 # The ramps end within this time of either end of the pour (assumed), and flow is steady between.
 RAMP_S = 0.5
-# A shorter part between the ramps tells nothing of the pour (common practice).
+# A shorter part between the ramps says nothing about the pour (common practice).
 LEAST_JUDGED_S = 1.5
 # Above this share of the pour without a good reading nothing is said of the rest (assumed).
 MOST_HIDDEN = 0.25
@@ -58,7 +58,7 @@ MOST_ERROR = 0.05
 # No hand's spectrum is two flat bands: the error is larger than the model has it by this factor
 # (fitted to simulated hands of two kinds, with and without drumming).
 MISFIT = 1.1
-# A flow more even than this cannot be told from an even one.
+# A flow more even than this cannot be distinguished from an even one.
 LEAST_SQUARE = 1e-8
 # Matrices factored in one slice, some milliseconds' work; moments take as long as so many.
 FACTORED_AT_A_TIME = 100

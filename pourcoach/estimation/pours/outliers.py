@@ -28,7 +28,7 @@ HALF_WITHIN = 0.6745
 LEAST_FLOW, MOST_FLOW = -0.15, 3.3
 # Flow is looked at so often a second.
 LOOKED_AT_PER_S = 25.0
-# A flow that is told smaller drums no less than this share of the mean.
+# A flow that is estimated smaller drums no less than this share of the mean.
 LEAST_DRUMMING = 0.2
 # Looked for again so often without what was found.
 PASSES = 6

@@ -50,7 +50,7 @@ REJOIN_G = 0.4
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
 HALF_RAMP_UP_S = 0.14
 HALF_RAMP_DOWN_S = 0.1
-# How far a little water may have run beyond the ends that are told.
+# How far a little water may have run beyond the ends that are reported.
 EDGE_S = 0.1
 
 
@@ -92,8 +92,8 @@ class PourLog:
     )
 
     def __init__(self, record: Record, traits: TraitsLearner, seen: Seen) -> None:
-        """It reads the record and the noise; it changes none but the record, which it tells what to
-        forget."""
+        """It reads the record and the noise; it changes none but the record, which it instructs
+        what to forget."""
         self._record, self._traits, self._seen = record, traits, seen
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
@@ -182,7 +182,7 @@ class PourLog:
         self._rest = t_s, mass_g
 
     def touched(self, t_s: Seconds) -> None:
-        """A reading at ``t_s`` tells nothing of the weight."""
+        """A reading at ``t_s`` says nothing about the weight."""
         self._start.touched(t_s)
 
     def hidden(self, from_s: Seconds, to_s: Seconds, from_g: Grams, to_g: Grams) -> None:

@@ -16,19 +16,19 @@ from pourcoach.estimation.pours.seen import Seen
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
 POUR_SIDE_S = 0.8
-# A fit further off than this from what was told live has found something else, and one that is no
-# surer has found nothing.
+# A fit further off than this from what was reported live has found something else, and one that is
+# no surer has found nothing.
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
 LEAST_STILL_S = 0.1
-# Where the weight has not risen by this much or so many deviations before the end that was told
-# live, it was told late (common practice).
+# Where the weight has not risen by this much or so many deviations before the end that was reported
+# live, it was reported late (common practice).
 LEAST_RISE_G = 0.3
 RISE_SIGMAS = 4.0
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
-# Drumming of a pour too short to tell its own, in seconds of flow: half of what robots' streams
+# Drumming of a pour too short to show its own, in seconds of flow: half of what robots' streams
 # into cups were seen to do.
 USUAL_DRUMMING_S = 0.012
 
@@ -55,7 +55,7 @@ class Refinement:
         if live.end_s is None or live.end_g is None:
             raise ValueError("a pour is refined when it has ended")
         self.live = live
-        """The pour as told live."""
+        """The pour as reported live."""
         from_s, to_s = still_s
         times, grams = record.between(
             max(live.start_s - STILL_SIDE_S, from_s), min(live.end_s + STILL_SIDE_S, to_s)
@@ -69,7 +69,7 @@ class Refinement:
     def step(self) -> Pour | None:
         """Work for a slice; gives the refined pour when that was the last.
 
-        What cannot be refitted stays as told live. Not to be called after it.
+        What cannot be refitted stays as reported live. Not to be called after it.
         """
         try:
             next(self._slices)
@@ -87,7 +87,7 @@ class Refinement:
 
 
 _Arrived: TypeAlias = tuple[Sequence[Seconds], Sequence[Seconds]]
-"""Stamps as told live, and when those readings arrived."""
+"""Stamps as reported live, and when those readings arrived."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +157,7 @@ def _edges(
     noise_var: float,
     drumming_s: Seconds,
 ) -> Generator[None, None, _Edges]:
-    """The first and the last water; None for one that is not seen near where it was told."""
+    """The first and the last water; None for one that is not seen near where it was reported."""
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
     part = readings.between(-math.inf, start_s + side_s)
     start = fit_start(part.times_s, part.grams, noise_var, readings.fall_s, drumming_s)

@@ -94,7 +94,7 @@ class StartWatch:
             self._likely_since_s = t_s
 
     def has_begun(self, t_s: Seconds, mass_g: Grams, rest_from_s: Seconds) -> bool:
-        """Whether a pour is to be told: after ``see``, with no pour before ``rest_from_s``."""
+        """Whether a pour is to be reported: after ``see``, with no pour before ``rest_from_s``."""
         if self._likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
             return False
         if t_s - self._likely_since_s >= SURE_FOR_S:

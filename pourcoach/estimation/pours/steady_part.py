@@ -12,7 +12,7 @@ from pourcoach.estimation.noise.whitening import Array, Means
 from pourcoach.estimation.pours.pour_readings import PourReadings
 
 LEAST_READINGS = 8
-# Pairs of readings that tell the mean flow well enough.
+# Pairs of readings that give the mean flow well enough.
 ENOUGH_PAIRS = 500
 # The flow is seen well enough over so long a time; below this share of the mean it is a trickle.
 FLOW_OVER_S = 0.4

@@ -5,7 +5,7 @@ from pourcoach.domain.units import Seconds
 # Readings remembered by the fit of the period: longer averages more jitter away, shorter follows
 # a drifting crystal. Half a minute keeps 50 parts in 10**6 within 1 ms.
 MEMORY_S = 30.0
-# Readings before the period is told; no scale weighs faster than this.
+# Readings before the period is estimated; no scale weighs faster than this.
 LEAST_READINGS = 8
 LEAST_PERIOD_S = 0.001
 # Readings over which the device's own period is averaged.

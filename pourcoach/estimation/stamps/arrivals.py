@@ -6,7 +6,7 @@ from pourcoach.domain.units import Seconds
 
 
 class ArrivalLog:
-    """Of the readings that nothing but their arrival tells the time of; in order of time."""
+    """Of the readings that nothing but their arrival dates; in order of time."""
 
     __slots__ = ("_arrivals_s", "_stamps_s")
 

@@ -12,7 +12,7 @@ LEAST_IN_BLOCK = 4
 TO_AND_FRO_S = 1.5
 # Blocks over which the spread within a block is averaged.
 SPREAD_BLOCKS = 8
-# The latest third of all blocks is averaged, and at most so many: the first are told by a clock
+# The latest third of all blocks is averaged, and at most so many: the first are given by a clock
 # that has not settled.
 SETTLING = 3
 MEMORY_BLOCKS = 20
@@ -21,7 +21,7 @@ MEMORY_BLOCKS = 20
 class DelayFloor:
     """Delays only ever add: the least residual of each block is averaged, slowly.
 
-    Jitter is one-sided, so its least tells more than its mean (after Moon, Skelly & Towsley 1999,
+    Jitter is one-sided, so its least says more than its mean (after Moon, Skelly & Towsley 1999,
     "Estimation and removal of clock skew from network delay measurements", INFOCOM).
     """
 

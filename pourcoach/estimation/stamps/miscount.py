@@ -1,4 +1,4 @@
-"""A reading lost or sent twice, told by arrivals alone."""
+"""A reading lost or sent twice, recognised by arrivals alone."""
 
 import math
 
@@ -11,7 +11,7 @@ PAUSE_S = 1.0
 # Arrivals late by this share of a period speak for a loss: where delays are exponential with mean
 # m, each is ``exp(share · period / m)`` times as likely after one. As logarithms: from the first on
 # a loss, taken to be a hundred times rarer than readings, is as likely as not; from the second on
-# it is told (weighed up on simulated jitter: told sooner, delays pass for losses).
+# it is reported (weighed up on simulated jitter: reported sooner, delays pass for losses).
 LATE_SHARE = 0.8
 DOUBT = 4.6
 CERTAIN = 8.0
@@ -21,7 +21,7 @@ LEAST_EVIDENCE = 1.7
 MOST_EVIDENCE = 5.0
 # Before an arrival later than this many periods, and than jitter makes any, others were lost, or it
 # was held up with others that come at its heels, a share of a period after one another: the next
-# two tell, where jitter is a smaller share and brings none to another's heels.
+# two decide, where jitter is a smaller share and brings none to another's heels.
 HELD_PERIODS = 2.5
 HELD_EXCESSES = 8.0
 BURST_SHARE = 0.5
@@ -49,8 +49,8 @@ class MiscountWatch:
         self._least_s = 0.0
         self._burst_count = 0
         self.held = False
-        """Whether the newest arrival was held up, as far as can be told: it says nothing of the
-        way's own delay."""
+        """Whether the newest arrival was held up, as far as can be determined: it says nothing of
+        the way's own delay."""
 
     def see(self, arrival_s: Seconds, above_s: Seconds) -> bool:
         """Weigh up a single arrival, later by ``above_s`` than the least delay has it.

@@ -1,4 +1,4 @@
-"""Whether a scale weighs at a steady beat, told from when its readings arrive."""
+"""Whether a scale weighs at a steady beat, estimated from when its readings arrive."""
 
 from collections import deque
 from statistics import fmean, median
@@ -10,7 +10,7 @@ EVERY = 64
 KEPT = 192
 # Intervals from and to these shares of the median are the beat; others are losses and bursts.
 LEAST_SHARE, MOST_SHARE = 0.4, 1.6
-# Where fewer than this share of all are, arrivals are too wild to tell.
+# Where fewer than this share of all are, arrivals are too irregular to judge.
 BEATS_SHARE = 0.9
 # Where readings are lost one interval is several beats. The median is one beat if this share of all
 # are about as long, and no more than this one much shorter, as bursts make them. Losses are
@@ -22,7 +22,7 @@ OFF_BEAT_SHARE = 0.18
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
-# An uneven beat strays by more than this share of the interval, or it is not worth telling.
+# An uneven beat strays by more than this share of the interval, or it is not worth reporting.
 STRAYS_SHARE = 0.08
 # Between the ratio of a steady beat that arrives late now and then and that of an uneven one:
 # 1/16 and 1 where the delays, or the intervals, know nothing of each other.

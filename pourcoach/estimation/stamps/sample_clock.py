@@ -1,4 +1,4 @@
-"""When each reading was weighed, told from when it arrived."""
+"""When each reading was weighed, estimated from when it arrived."""
 
 import math
 
@@ -10,7 +10,7 @@ from pourcoach.estimation.stamps.device_clock import RESTART_S, DeviceClockWatch
 from pourcoach.estimation.stamps.miscount import MiscountWatch
 from pourcoach.estimation.stamps.rate_regularity import RateRegularity
 
-# Where many readings are lost, a period off by this share was told before it was known.
+# Where many readings are lost, a period off by this share was reported before it was known.
 WRONG_SHARE = 0.03
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16

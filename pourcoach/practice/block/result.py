@@ -190,7 +190,7 @@ class Measuring:
         return _OF_MADE[measure](self._made, number)
 
     def _in_stream(self, measure: PourMeasure, index: int, number: int) -> float | None:
-        """Of a stage that shares its stream with others: only its flow can be told apart."""
+        """Of a stage that shares its stream with others: only its flow can be distinguished."""
         if measure is PourMeasure.LANDING and index == self._streams[number][-1]:
             return self._made[number].end_g
         if measure is not PourMeasure.FLOW:

@@ -14,7 +14,7 @@ _ROWS = 2
 
 
 def numbered(brew: BrewReport) -> Iterator[tuple[int, NotedFlag]]:
-    """Every finding with its number, from 1, in the order in which they are told."""
+    """Every finding with its number, from 1, in the order in which they are reported."""
     findings = (finding for kind in brew.noted for finding in kind.findings)
     return enumerate(findings, 1)
 

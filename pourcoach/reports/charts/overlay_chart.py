@@ -22,7 +22,7 @@ DASHES: tuple[tuple[float, ...], ...] = (
     (4.0, 4.0),
     (12.0, 3.0),
 )
-"""One for each brew, so that they are told apart without colour too."""
+"""One for each brew, so that they are distinguished without colour too."""
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46.0, 722.0, 14.0, 296.0
 _PANEL = (246.0, 190.0)
 _ACROSS = 3

@@ -124,7 +124,7 @@ def _water(brew: BrewReport) -> ComparedFigure | None:
 
 
 def _time(brew: BrewReport) -> ComparedFigure | None:
-    """None where nobody told or weighed the end."""
+    """None where nobody reported or weighed the end."""
     assert brew.last is not None
     pour, rate_hz = brew.last.pour, brew.last.estimate.traits.rate_hz
     told = pour.ending in (Ending.LIFTED, Ending.KEY)

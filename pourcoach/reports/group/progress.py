@@ -186,7 +186,7 @@ def _wanted(criterion: Criterion) -> float:
 
 def _trend(figures: Sequence[tuple[GroupBrew, float]]) -> Trend | None:
     """By the week, of the middle of each day: brews of one day share beans, water and mood, and
-    are not told apart as if they were days."""
+    are not distinguished as if they were days."""
     by_day: defaultdict[date, list[float]] = defaultdict(list)
     for brew, figure in figures:
         if brew.at is not None:

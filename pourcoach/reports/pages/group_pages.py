@@ -15,7 +15,7 @@ MOST_CURVES = 12
 """Of one person; older brews are counted and not drawn."""
 
 RECENT = 8
-"""What somebody is to work on is told from so many of the newest brews."""
+"""What somebody is to work on is taken from so many of the newest brews."""
 
 
 def person_page(brews: Sequence[GroupBrew]) -> str:

@@ -72,7 +72,8 @@ class Station:
         return self._running and newest is not None and newest.pour.phase in BREWING
 
     async def brew(self) -> None:
-        """One brew from its beginning to its end. Whatever goes wrong is told in ``trouble``."""
+        """One brew from its beginning to its end. Whatever goes wrong is reported in
+        ``trouble``."""
         if self._running:
             return
         self._running = True

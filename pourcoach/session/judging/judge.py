@@ -57,5 +57,5 @@ def _by_hand(header: TapeHeader) -> bool:
 
 
 def _rounded(curve: list[tuple[float, float, float]]) -> Curve:
-    """To what a scale can tell, which packs well."""
+    """To what a scale can resolve, which packs well."""
     return tuple((round(t_s, 2), round(g, 2), round(gps, 3)) for t_s, g, gps in curve)

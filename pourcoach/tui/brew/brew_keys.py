@@ -35,7 +35,7 @@ BACKWARDS = frozenset({"back", "home", "stage_before", "finding_before"})
 """What can still be done at the end of a replay."""
 
 # With priority, since nothing here can be focused. No Shift or Ctrl with Space or Enter, and
-# no Ctrl+H, I, M: many terminals cannot tell them apart.
+# no Ctrl+H, I, M: many terminals cannot distinguish them.
 BINDINGS: list[BindingType] = [
     Binding("space,enter", "main", "Begin, finish, pause", priority=True),
     Binding("t", "ask('tare')", "Tare", priority=True),

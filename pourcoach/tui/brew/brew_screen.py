@@ -49,10 +49,10 @@ MOST_GAP_S: Seconds = 0.036
 WHOLE_DRAWS_PER_S = 4
 # Clock, countdown and "no reading" move without any input.
 TICKS_PER_S = 10
-# Wall time, whatever the session's speed. A session tells its fold of silence sooner; this is for
+# Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
-# A replay tells what was noted, long enough to be read; a live brew has one word at a time.
+# A replay shows what was noted, long enough to be read; a live brew has one word at a time.
 TOLD_S: Seconds = 6.0
 # A timer may come too early by as much as the clocks' steps; STOP would then wait for another one.
 STOP_AFTER_S: Seconds = 0.001

@@ -69,8 +69,8 @@ def brew_view(
 
     ``running`` is False once the session has ended: clocks stand still then. ``stale`` says that
     no frame has come for too long. ``notice`` is what the session says of scale and tape; it
-    takes the panel where the scale is lost. For ``told_s`` after its end a flag is told in its
-    place; 0 tells none.
+    takes the panel where the scale is lost. For ``told_s`` after its end a flag is reported in its
+    place; 0 shows none.
     """
     if frame is None:
         return _blank(notice or FIRST_READING, transport)

@@ -15,7 +15,7 @@ from pourcoach.tui.widgets.painted import Painted
 
 
 class WordPanel(Painted):
-    """Its class tells the tone: ``-wait``, ``-target`` or ``-act``."""
+    """Its class gives the tone: ``-wait``, ``-target`` or ``-act``."""
 
     def __init__(self, glyphs: Glyphs, view: BrewView, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(glyphs, id=id)

@@ -62,7 +62,7 @@ def _size(text: str, room: int) -> tuple[int, int] | None:
 
 
 class HeadPanel(Painted):
-    """Its class tells the tone: ``-wait``, ``-target`` or ``-act``."""
+    """Its class gives the tone: ``-wait``, ``-target`` or ``-act``."""
 
     shown = Head("", Tone.WAIT)
 

@@ -1,4 +1,4 @@
-"""Colours. State is told by brightness, a mark and a word; never by hue alone."""
+"""Colours. State is shown by brightness, a mark and a word; never by hue alone."""
 
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,7 @@
 """The chart's canvas: a still layer built once, and a curve that touches only what it passes.
 
 Redrawing whole charts 20 times a second costs ten times the bytes; so every row's strip is
-kept, and only cells that the curve has entered since are told as changed.
+kept, and only cells that the curve has entered since are reported as changed.
 """
 
 from math import ceil, floor

@@ -1,4 +1,4 @@
-"""What the brewer tells of a brew afterwards, kept in the library with its tape."""
+"""What the brewer says of a brew afterwards, kept in the library with its tape."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,12 +24,12 @@ from pourcoach.tui.dialogs.help_screen import WIDTH
 
 
 class Keeper(Protocol):
-    """Keeps what is told of one brew. Every method raises PourcoachError where it cannot."""
+    """Keeps what is said of one brew. Every method raises PourcoachError where it cannot."""
 
     def remark(self, kind: RemarkKind, text: str) -> None: ...
 
     def remarks(self) -> tuple[Remark, ...]:
-        """What was told before, oldest first."""
+        """What was said before, oldest first."""
         ...
 
     def strength(self, brew: MeasuredBrew) -> None: ...

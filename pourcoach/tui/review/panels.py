@@ -16,7 +16,7 @@ from pourcoach.tui.widgets.painted import Painted
 
 
 class VerdictPanel(Painted):
-    """Its class tells the tone: ``-wait``, ``-target`` or ``-act``."""
+    """Its class gives the tone: ``-wait``, ``-target`` or ``-act``."""
 
     def __init__(self, glyphs: Glyphs, lead: Verdict, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(glyphs, id=id)

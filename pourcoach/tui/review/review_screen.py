@@ -82,7 +82,7 @@ class ReviewScreen(LeavesOnce[After]):
         arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     ) -> None:
         """``frame`` is the last of a brew that began under ``plan``, to be marked by ``rubric``.
-        Without ``keeper`` what the brewer tells of it cannot be kept.
+        Without ``keeper`` what the brewer says of it cannot be kept.
         """
         super().__init__()
         self._frame = frame
@@ -127,7 +127,7 @@ class ReviewScreen(LeavesOnce[After]):
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         if self._keeper is not None:
-            # A library that cannot be read is told when something is to be kept there.
+            # A library that cannot be read is reported when something is to be kept there.
             off_loop(self, self._keeper.remarks, self._take_remarks, lambda _: None)
         self._show()
 

@@ -90,7 +90,7 @@ def review_view(
 
 
 def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
-    """How the bed looked, as told last; None where it was not told in a known word."""
+    """How the bed looked, as reported last; None where it was not reported in a known word."""
     known = {look.value: look for look in BedLook}
     told = [known.get(one.text) for one in remarks if one.kind is RemarkKind.BED]
     return told[-1] if told else None

@@ -65,7 +65,7 @@ class PlanOffer:
 
 @dataclass(frozen=True, slots=True)
 class RecordingOffer:
-    """A recording, as far as its first line tells."""
+    """A recording, as far as its first line shows."""
 
     path: Path
     title: str
@@ -97,7 +97,7 @@ class StartOffers:
 def find_offers(settings: Settings) -> StartOffers:
     """Look at this machine: ports, plan files in the data folder, recordings.
 
-    A saved plan that cannot be brewed is told and left out.
+    A saved plan that cannot be brewed is reported and left out.
     """
     notice = None
     try:

@@ -270,7 +270,7 @@ class StartScreen(LeavesOnce[StartChoice]):
         self._lists.focus_at(RECORDINGS)
 
     def _ask(self, question: str, act: Callable[[str], None], suggester: Suggester) -> None:
-        """Act on the answer; tell where it cannot be acted on."""
+        """Act on the answer; say where it cannot be acted on."""
 
         def answered(text: str | None) -> None:
             if not text:

@@ -1,4 +1,5 @@
-"""The wall: what every station is told, ten times a second, and what can be asked of them."""
+"""The wall: what every station is asked to do, ten times a second, and what can be asked of
+them."""
 
 import asyncio
 from collections.abc import Sequence

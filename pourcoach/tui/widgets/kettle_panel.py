@@ -16,7 +16,7 @@ TRAVEL = 40
 KEY_STEP = 0.04
 """Share of the whole tilt that a press of a cursor key changes."""
 STREAMS = ("no water", "drops", "thin stream", "stream", "full stream")
-"""As the eye tells them: how much it is, the eye cannot."""
+"""As the eye sees them: how much it is, the eye cannot."""
 LEVELS = ("empty", "low", "half full", "nearly full", "full")
 
 

@@ -43,7 +43,7 @@ class ScaleCheck:
     coarse_loads: tuple[KnownLoad, ...]
     """Loads not known well enough to test what is allowed at them."""
     unknown_loads: bool
-    """Whether for some load it is not told how well it is known."""
+    """Whether for some load nobody has said how well it is known."""
     faults: tuple[str, ...]
     """What was done but could not be judged, and why."""
 
@@ -120,7 +120,7 @@ def _zero(record: CheckRecord, rest: Rest | None) -> KnownLoad | None:
 
 
 class _Tests:
-    """Does tests one by one; what one of them cannot take is told and stops no other."""
+    """Does tests one by one; what one of them cannot take is reported and stops no other."""
 
     def __init__(self) -> None:
         self.faults: list[str] = []

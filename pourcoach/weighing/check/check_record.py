@@ -123,7 +123,7 @@ class CheckRecord:
 
 
 def _rows(readings: Sequence[Reading]) -> list[list[float | int | None]]:
-    """[seconds, grams], and where the scale tells them its own seconds and sequence number."""
+    """[seconds, grams], and where the scale gives them its own seconds and sequence number."""
     return [
         [reading.t_s, reading.grams]
         if reading.device_s is None and reading.sequence is None

@@ -10,7 +10,7 @@ from pourcoach.domain.units import Hertz, Seconds
 from pourcoach.statistics.line_fit import fit_line
 from pourcoach.weighing.figures.finding import Finding, Sentence, cannot
 
-# Two seconds at 10 Hz: fewer intervals tell no rate from bursts.
+# Two seconds at 10 Hz: fewer intervals distinguish no rate from bursts.
 LEAST_READINGS = 20
 # A reading that follows the last one in less than this share of the period came in one burst
 # with it.
@@ -38,7 +38,7 @@ class Pace:
 
     @property
     def stamped(self) -> bool:
-        """Whether the scale tells when it weighed."""
+        """Whether the scale says when it weighed."""
         return self.stamp_jitter_s is not None
 
     def findings(self) -> Iterator[Finding]:

@@ -1,4 +1,4 @@
-"""Are the weights good enough to tell? OIML R 111 tolerances against the error to be tested."""
+"""Are the weights good enough to judge by? OIML R 111 tolerances against the error to be tested."""
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Grams
