@@ -46,7 +46,7 @@ def test_the_tape_is_the_brew_and_the_truth_lies_beside_it(
 
     truth_path = tmp_path / "a.jsonl.truth.json"
     truth = json.loads(truth_path.read_text())
-    assert [fault["kind"] for fault in truth["faults"]] == ["disturbed", "stall"]
+    assert [fault["kind"] for fault in truth["faults"]] == ["lifted", "stall"]
     assert truth["poured_g"][-1] == pytest.approx(brew.truth.poured[-1], abs=0.01)
     assert sum(truth["flow_gps"]) * truth["step_s"] == pytest.approx(truth["poured_g"][-1], abs=0.1)
     assert capsys.readouterr().out == f"wrote {truth_path}\nwrote {out}\n"
