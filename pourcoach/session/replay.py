@@ -24,14 +24,15 @@ REST_S: Seconds = 0.002
 class ReplaySession:
     """One replay. The screen calls the plain methods; ``run`` does the work."""
 
-    def __init__(self, tape: Tape, speed: float = 1.0) -> None:
+    def __init__(self, tape: Tape, speed: float = 1.0, from_s: Seconds = 0.0) -> None:
+        """``from_s`` is where on the tape it begins."""
         self._tape = tape
         self._folded = FoldedTape(tape)
         self._speed = speed
         self._clock = Clock()
         self._paused = False
         self._stopped = False
-        self._base_s: Seconds = 0.0
+        self._base_s: Seconds = min(max(0.0, from_s), tape.last_s)
         """Position on the tape when the clock was last read off."""
         self._base_now_s: Seconds = 0.0
         self._shown = 0

@@ -21,7 +21,9 @@ from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
+from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.compare.compare_story import start_comparing
 from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.glyphs import Glyphs
@@ -126,25 +128,30 @@ class PourcoachApp(FocusClickApp[None]):
             self.newest = last = showing.session.newest
             if how is not Leave.REVIEW or last is None:
                 return how
+            tape = showing.tape
             review = ReviewScreen(
                 last,
                 showing.session.plan,
                 brew.trace,
                 self.rubric,
                 self.glyphs,
-                can_replay=showing.tape is not None,
+                can_replay=tape is not None,
                 can_repeat=showing.again is not None,
-                keeper=None if showing.tape is None else KeptBrew(showing.tape),
+                keeper=None if tape is None else KeptBrew(tape),
                 arrangement=showing.session.arrangement,
+                compare=None
+                if tape is None
+                else partial(start_comparing, self, tape, self.rubric, self.glyphs),
             )
             after = await self.push_screen_wait(review)
             match after:
                 case After.AGAIN if showing.again is not None:
                     showing = await in_thread(showing.again)
-                case After.REPLAY if showing.tape is not None:
-                    tape = await in_thread(partial(read_tape, showing.tape))
-                    replay = ReplaySession(judged_by(tape, self.rubric))
-                    showing = SessionView(replay, showing.tape, showing.again)
+                case After.REPLAY if tape is not None:
+                    whole = await in_thread(partial(read_tape, tape))
+                    from_s = 0.0 if review.picked_s is None else review.picked_s - BEFORE_STAGE_S
+                    replay = ReplaySession(judged_by(whole, self.rubric), from_s=from_s)
+                    showing = SessionView(replay, tape, showing.again)
                 case After.QUIT:
                     return Leave.QUIT
                 case _:

@@ -10,6 +10,8 @@ from textual.screen import Screen
 from pourcoach.domain.errors import PourcoachError
 
 Result = TypeVar("Result")
+Failed = Callable[[PourcoachError], None]
+"""Is told what went wrong."""
 
 # One thread: what is asked for first is kept first. Python waits for it at its exit, so that what
 # was asked for just before leaving is kept too.
@@ -25,7 +27,7 @@ def off_loop(
     screen: Screen[Any],
     act: Callable[[], Result],
     then: Callable[[Result], None],
-    failed: Callable[[PourcoachError], None],
+    failed: Failed,
 ) -> None:
     """Do ``act`` in a thread; then, if ``screen`` has not been left, ``then`` or ``failed``."""
 

@@ -37,6 +37,20 @@ async def test_a_replay_gives_the_tapes_frames_to_the_last_bit() -> None:
     assert last == seen[-1]
 
 
+async def test_it_begins_where_it_is_asked_to() -> None:
+    """What came before is shown at once, so that the curve is whole."""
+    session = ReplaySession(TAPE, from_s=5.0)
+    session.pause()
+    assert 5.0 <= session.position_s < 6.0
+    seen: list[Frame] = []
+    run = asyncio.create_task(session.run(seen.append))
+    due = sum(item.t_s <= session.position_s for item in TAPE.inputs)
+    await until_seen(seen, due)
+    session.stop()
+    await run
+    assert ReplaySession(TAPE, from_s=99.0).position_s == TAPE.last_s
+
+
 async def test_pause_holds_the_place_and_step_takes_one_input() -> None:
     session = ReplaySession(TAPE)
     seen: list[Frame] = []

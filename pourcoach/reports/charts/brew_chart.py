@@ -2,6 +2,7 @@
 
 from math import ceil
 
+from pourcoach.coaching.course.bounds import tolerance_g
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import StagePour
@@ -95,24 +96,17 @@ def _grid(
 
 
 def _band(drawing: Drawing, plan: Plan, across: Axis, up: Axis) -> None:
-    """The target with what may be landed off it, as wide as the landing of its stage allows."""
-    corners: list[Seconds] = [0.0]
+    """The target, and about it how far off its mark each stage may land."""
+    target: list[tuple[Seconds, Grams]] = []
     for index, stage in enumerate(plan.stages):
-        corners += [stage.start_s, plan.stage_end_s(index)]
-    times = sorted({one for one in corners if one < across.high} | {across.high})
-    target = [(brew_s, plan.target_g(brew_s)) for brew_s in times]
-    half_g = [
-        max(plan.limits.landing_g, plan.limits.landing_share * mass_g) for _, mass_g in target
-    ]
-    upper = [
-        (across.px(t), up.px(mass_g + half))
-        for (t, mass_g), half in zip(target, half_g, strict=True)
-    ]
-    lower = [
-        (across.px(t), up.px(mass_g - half))
-        for (t, mass_g), half in zip(target, half_g, strict=True)
-    ]
-    drawing.area([*upper, *reversed(lower)], Paint.BAND)
+        later = plan.stages[index + 1].start_s if index + 1 < len(plan.stages) else across.high
+        times = (stage.start_s, min(plan.stage_end_s(index), later), later)
+        own = [(t, plan.target_g(t)) for t in times[:2]] + [(later, plan.target_g(times[1]))]
+        half_g = tolerance_g(plan, index)
+        upper = [(across.px(t), up.px(mass_g + half_g)) for t, mass_g in own]
+        lower = [(across.px(t), up.px(mass_g - half_g)) for t, mass_g in own]
+        drawing.area([*upper, *reversed(lower)], Paint.BAND)
+        target += own
     line = [(across.px(t), up.px(mass_g)) for t, mass_g in target]
     drawing.stroke(line, Paint.PLAN, 1.6, (5.0, 3.5))
 

@@ -9,6 +9,7 @@ from pourcoach.reports.charts.drawing import Anchor, Drawing, Point
 from pourcoach.reports.charts.paint import SERIES, Paint
 from pourcoach.reports.charts.simplify import simplified
 from pourcoach.reports.comparison.comparison import Comparison
+from pourcoach.reports.comparison.curves import BEFORE_S, stage_curve
 from pourcoach.wording import clock
 
 WIDTH, HEIGHT = 760.0, 330.0
@@ -26,8 +27,6 @@ DASHES: tuple[tuple[float, ...], ...] = (
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46.0, 722.0, 14.0, 296.0
 _PANEL = (246.0, 190.0)
 _ACROSS = 3
-BEFORE_S, AFTER_S = 1.0, 3.0
-"""Around a stage, so that its beginning and its landing are seen."""
 
 
 def overlay_chart(comparison: Comparison, words: str) -> Drawing:
@@ -71,7 +70,7 @@ def stage_charts(comparison: Comparison) -> Drawing | None:
 
 def _panel(drawing: Drawing, comparison: Comparison, place: int, left: float, top: float) -> None:
     runs = [
-        (number, letter, list(_stage_points(brew, place)))
+        (number, letter, stage_curve(brew, place))
         for number, (letter, brew) in enumerate(_lettered(comparison))
     ]
     span_s = max([5.0, *(points[-1][0] for _, _, points in runs if points)])
@@ -86,20 +85,6 @@ def _panel(drawing: Drawing, comparison: Comparison, place: int, left: float, to
         placed = [(across.px(t), up.px(mass_g)) for t, mass_g in points]
         _curve(drawing, placed, number, width=1.8)
         _letter(drawing, placed, number, letter, ends, across.to_px)
-
-
-def _stage_points(brew: BrewReport, place: int) -> Iterator[Point]:
-    """Seconds and grams from the beginning of a stage."""
-    pour = None if brew.last is None else brew.last.pour
-    if pour is None or pour.brew_start_s is None or place >= len(pour.stages):
-        return
-    stage = pour.stages[place]
-    start_s = stage.start_s - pour.brew_start_s
-    end_s = brew.curve.end_s if stage.end_s is None else stage.end_s - pour.brew_start_s
-    from_g = stage.pours[0].start_g
-    for point in brew.curve.points:
-        if start_s - BEFORE_S <= point.t_s <= end_s + AFTER_S:
-            yield point.t_s - start_s, max(0.0, point.mass_g - from_g)
 
 
 def _frame(drawing: Drawing, across: Axis, up: Axis, *, seconds: bool) -> None:

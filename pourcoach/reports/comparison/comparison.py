@@ -63,12 +63,12 @@ class Comparison:
 
     @property
     def largest(self) -> tuple[BrewPart, Row, int] | None:
-        """The largest difference of a mass or a flow as a share of the first brew's, and the place
-        of the brew that has it; None where none is seen."""
+        """The largest difference of a mass, a flow or a time as a share of the first brew's, and
+        the place of the brew that has it; None where none is seen."""
         found = [
             (abs(one.value) / first.value, part, row, place)
             for part, row in self.seen
-            if row.unit in (Unit.GRAMS, Unit.FLOW)
+            if row.unit is not Unit.PERCENT
             and (first := row.figures[0]) is not None
             and first.value > 0.0
             for place, one in enumerate(row.differences, 1)

@@ -38,10 +38,11 @@ def brew_title(comparison: Comparison, place: int) -> str:
     return f"{comparison.letters[place]}  {about}"
 
 
-def comparison_lines(comparison: Comparison) -> list[str]:
-    """The whole comparison."""
+def comparison_lines(comparison: Comparison, width: int = WIDTH) -> list[str]:
+    """The whole comparison; tables may be wider than ``width``."""
     lines = [brew_title(comparison, place) for place in range(len(comparison.brews))]
-    lines += ["", headline(comparison), *wrap(EXPLAINED, WIDTH), *comparison.notes]
+    lines += ["", *wrap(headline(comparison), width), *wrap(EXPLAINED, width)]
+    lines += [line for note in comparison.notes for line in wrap(note, width)]
     for part in comparison.parts:
         lines += ["", part.title, *in_columns(list(part_cells(comparison, part)))]
     return lines

@@ -1,13 +1,23 @@
 """What the review asks the brewer for in words, to be kept with the brew."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
+
+from textual.app import App
 
 from pourcoach.brewing.advice.move import Move, changes_in
 from pourcoach.brewing.advice.taste import Taste, tastes_in
+from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.domain.advice import Risk
 from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.kept_evidence import WORSE, remark_words
+from pourcoach.tui.dialogs.dialogs import AskScreen, PickScreen
+from pourcoach.wording import bed_sentence
+
+Keep = Callable[[RemarkKind, str, str], None]
+"""Is given what a remark is about, its words, and what to say once it is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +64,27 @@ QUESTIONS: Mapping[str, RemarkQuestion] = {
         "What was changed is kept.",
     ),
 }
+
+
+def ask(app: App[Any], what: str, keep: Keep) -> None:
+    """Ask one of ``QUESTIONS``, and have the answer kept, if any."""
+    question = QUESTIONS[what]
+
+    def answered(text: str | None) -> None:
+        if text:
+            keep(question.kind, text, question.said_of(text))
+
+    app.push_screen(AskScreen(question.text), answered)
+
+
+def ask_look(app: App[Any], risk: Risk, keep: Keep) -> None:
+    """Ask how the bed looked, to be set beside the risk from the pour."""
+    looks = tuple(look.value for look in BedLook)
+
+    def answered(index: int | None) -> None:
+        if index is not None:
+            # The side, where it stands too, is hidden on a narrow screen.
+            beside = bed_sentence(risk, BedLook(looks[index]))
+            keep(RemarkKind.BED, looks[index], f"Kept. {beside}")
+
+    app.push_screen(PickScreen("How did the bed look?", looks), answered)

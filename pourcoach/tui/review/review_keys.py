@@ -32,7 +32,8 @@ BINDINGS: list[BindingType] = [
     Binding("s", "strength", "Strength and extraction", priority=True),
     Binding("w", "water", "Brew water", priority=True),
     Binding("e", "export", "Write the review into a file", priority=True),
-    Binding("r", "leave('replay')", "Replay", priority=True),
+    Binding("r", "leave('replay')", "Replay, from the stage that is picked", priority=True),
+    Binding("v", "compare", "Compare with another brew", priority=True),
     Binding("b", "leave('again')", "Brew again", priority=True),
     Binding("escape", "leave('back')", "Back", priority=True),
     Binding("q", "leave('quit')", "Quit", priority=True),
@@ -40,7 +41,7 @@ BINDINGS: list[BindingType] = [
 ]
 
 
-def review_keys(*, replay: bool, again: bool, keeps: bool) -> Keys:
+def review_keys(*, replay: bool, compare: bool, again: bool, keeps: bool) -> Keys:
     """(key, action) pairs of what can be done, help last. Where there is little room, those before
     it go first.
     """
@@ -48,6 +49,7 @@ def review_keys(*, replay: bool, again: bool, keeps: bool) -> Keys:
         ("space", "Stages"),
         ("d", "Details"),
         *((("r", "Replay"),) if replay else ()),
+        *((("v", "Compare"),) if compare else ()),
         *((("b", "Brew again"),) if again else ()),
         ("esc", "Back"),
         ("q", "Quit"),

@@ -1,5 +1,6 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
+from collections.abc import Callable
 from functools import partial
 from typing import ClassVar
 
@@ -8,28 +9,27 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 
-from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
+from pourcoach.domain.units import Seconds
 from pourcoach.reports.curve import brew_curve
 from pourcoach.reports.plain_review import review_lines
-from pourcoach.tui.dialogs.dialogs import AskScreen, PickScreen
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen
 from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
-from pourcoach.tui.off_loop import off_loop
+from pourcoach.tui.off_loop import Failed, off_loop
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.verdict_head import verdict_height
 from pourcoach.tui.review.kept_brew import Keeper
 from pourcoach.tui.review.panels import StageList, VerdictPanel
-from pourcoach.tui.review.remark_questions import QUESTIONS
+from pourcoach.tui.review.remark_questions import ask, ask_look
 from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
 from pourcoach.tui.review.review_view import ReviewView, review_view
@@ -37,7 +37,6 @@ from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow
-from pourcoach.wording import bed_sentence
 
 # The stage table shows so many; a plan of more is read in the details.
 MOST_ROWS = 9
@@ -80,9 +79,11 @@ class ReviewScreen(LeavesOnce[After]):
         can_repeat: bool = False,
         keeper: Keeper | None = None,
         arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
+        compare: Callable[[Failed], None] | None = None,
     ) -> None:
         """``frame`` is the last of a brew that began under ``plan``, to be marked by ``rubric``.
-        Without ``keeper`` what the brewer says of it cannot be kept.
+        Without ``keeper`` what the brewer says of it cannot be kept. ``compare`` shows it beside
+        another brew.
         """
         super().__init__()
         self._frame = frame
@@ -93,6 +94,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._room = ScreenSize.COMPACT
         self._remarks: tuple[Remark, ...] = ()
         self._keeper = keeper
+        self._compare = compare
         self._can = {"replay": can_replay, "again": can_repeat}
         self._said = ""
         self._dripped = arrangement is Arrangement.SERVER_ON_SCALE
@@ -114,6 +116,12 @@ class ReviewScreen(LeavesOnce[After]):
         )
         self._side = Paragraphs(glyphs, id="side")
         self._keys = KeyRow(glyphs, id="review-keys")
+
+    @property
+    def picked_s(self) -> Seconds | None:
+        """Where the stage that is looked at begins on the tape; None for the whole brew."""
+        row = None if self._picked is None else self._view.rows[self._picked]
+        return None if row is None or row.poured is None else row.poured.start_s
 
     def compose(self) -> ComposeResult:
         yield self._lead
@@ -163,7 +171,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._side.show(*view.side)
         self._chart.show(view)
         keys = review_keys(
-            replay=self._can["replay"], again=self._can["again"], keeps=self._keeper is not None
+            **self._can, compare=self._compare is not None, keeps=self._keeper is not None
         )
         self._keys.show(*keys)
 
@@ -182,6 +190,8 @@ class ReviewScreen(LeavesOnce[After]):
         """What cannot be done here has no key."""
         if action in ("look", "ask", "advice", "export"):
             return self._keeper is not None
+        if action == "compare":
+            return self._compare is not None
         if action == "leave":
             return self._can.get(str(parameters[0]), True)
         return super().check_action(action, parameters)
@@ -205,6 +215,10 @@ class ReviewScreen(LeavesOnce[After]):
             self._picked = index if index >= 0 else None
             self._show()
 
+    def action_compare(self) -> None:
+        if self._compare is not None:
+            self._compare(self._tell_of)
+
     def action_details(self) -> None:
         self.app.push_screen(HelpScreen(self._view.page))
 
@@ -212,25 +226,11 @@ class ReviewScreen(LeavesOnce[After]):
         self.app.push_screen(HelpScreen(REVIEW_PAGE))
 
     def action_look(self) -> None:
-        looks = tuple(look.value for look in BedLook)
-
-        def answered(index: int | None) -> None:
-            if index is not None:
-                # The side, where it stands too, is hidden on a narrow screen.
-                beside = bed_sentence(self._frame.risk, BedLook(looks[index]))
-                self._keep_words(RemarkKind.BED, looks[index], f"Kept. {beside}")
-
-        self.app.push_screen(PickScreen("How did the bed look?", looks), answered)
+        ask_look(self.app, self._frame.risk, self._keep_words)
 
     def action_ask(self, what: str) -> None:
         """Ask one of ``QUESTIONS``, and keep the answer, if any."""
-        question = QUESTIONS[what]
-
-        def answered(text: str | None) -> None:
-            if text:
-                self._keep_words(question.kind, text, question.said_of(text))
-
-        self.app.push_screen(AskScreen(question.text), answered)
+        ask(self.app, what, self._keep_words)
 
     def action_advice(self) -> None:
         if self._keeper is not None:

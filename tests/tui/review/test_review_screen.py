@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.afterwards import RemarkKind
+from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.reports.plain_review import review_lines
@@ -275,3 +276,27 @@ async def test_any_size_is_survived(screen_text: ScreenText) -> None:
             await pilot.press("space")
             await settled(pilot)
         assert "EVEN?" in screen_text(app)
+
+
+async def test_compare_is_there_where_there_is_something_to_compare() -> None:
+    app = ReviewApp()
+    app.review._compare = lambda failed: failed(WorkError("there is nothing to compare with"))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("v")
+        await settled(pilot)
+        assert app.review._said == "there is nothing to compare with"
+    alone = ReviewApp()
+    async with alone.run_test(size=(100, 30)) as pilot:
+        await pilot.press("v")
+        await settled(pilot)
+        assert alone.review._said == ""
+
+
+async def test_a_replay_begins_at_the_stage_that_is_picked() -> None:
+    app = ReviewApp()
+    async with app.run_test(size=(100, 30)) as pilot:
+        assert app.review.picked_s is None
+        await pilot.press("3")
+        assert app.review.picked_s == STEADY[2].start_s
+        await pilot.press("r")
+        assert app.after is After.REPLAY

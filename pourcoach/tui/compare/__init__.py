@@ -1,0 +1,1 @@
+"""Two to six brews side by side on a screen."""
