@@ -6,6 +6,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.setup import Setup
+from pourcoach.domain.slices import Slices, result_of
 from pourcoach.estimation.estimator import Estimator
 
 
@@ -27,7 +28,12 @@ class Pipeline:
 
         The fold may not be fed after it.
         """
-        return self._coach.close(self._estimator.close(t_s))
+        return result_of(self.finishing(t_s))
+
+    def finishing(self, t_s: float) -> Slices[Frame]:
+        """The same in slices: refining a pour of ten minutes takes seconds."""
+        estimate = yield from self._estimator.closing(t_s)
+        return self._coach.close(estimate)
 
 
 def load_hindsight() -> None:

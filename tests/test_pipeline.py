@@ -108,3 +108,22 @@ def test_a_tare_shifts_the_weight_and_leaves_the_flow() -> None:
     shifted = tared.feed(Reading(6.1, 412.3))
     assert shifted.estimate.mass_g == pytest.approx(frame.estimate.mass_g - 412.3, abs=0.05)
     assert shifted.estimate.flow_gps == frame.estimate.flow_gps
+
+
+def test_the_last_pour_is_refined_in_slices_with_the_same_result() -> None:
+    """The recording stops in the middle of a long pour, so that all of it is refined at the end."""
+    inputs = [Reading(n / 20.0, round(max(n / 20.0 - 5.0, 0.0) * 4.0, 1)) for n in range(1300)]
+    at_once, sliced = Pipeline(), Pipeline()
+    for item in inputs:
+        at_once.feed(item)
+        sliced.feed(item)
+    finishing, slices = sliced.finishing(65.0), 0
+    last = None
+    while last is None:
+        try:
+            next(finishing)
+            slices += 1
+        except StopIteration as done:
+            last = done.value
+    assert last == at_once.finish(65.0)
+    assert slices > 100

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pourcoach.domain.estimate import Estimate, ScaleTraits, ScaleTrouble
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.inputs import Input, Reading, Tare
+from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.noise.traits import TraitsLearner
@@ -64,8 +65,12 @@ class Estimator:
 
     def close(self, t_s: Seconds) -> Estimate:
         """The input has ended: end an open pour, refine all that can be."""
+        return result_of(self.closing(t_s))
+
+    def closing(self, t_s: Seconds) -> Slices[Estimate]:
+        """The same in slices."""
         if self._tracker is not None:
-            self._tracker.finish(self._clock.period_s)
+            yield from self._tracker.finish(self._clock.period_s)
         return self._passing(t_s - self._delay_s)
 
     def _read(self, reading: Reading) -> Estimate:

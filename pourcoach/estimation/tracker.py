@@ -2,6 +2,7 @@
 
 import math
 from collections import deque
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from pourcoach.domain.estimate import (
@@ -165,13 +166,14 @@ class Tracker:
         elif ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS:
             self._check(weighed.t_s)
 
-    def finish(self, period_s: Seconds | None) -> None:
-        """Nothing more comes: settle, end and refine what can be."""
+    def finish(self, period_s: Seconds | None) -> Iterator[None]:
+        """Nothing more comes: settle, end and refine what can be; some milliseconds' work between
+        one yield and the next."""
         if self._platform.best is not None:
             self._settle(period_s)
         self._log.end(self._record.last_s, self._modes.mass()[0])
         self._log.refine(self._record.last_s)
-        self._log.finish_refining()
+        yield from self._log.refine_all()
         self._vapour.with_losses(self._log.pours)
         self._vapour.close()
 

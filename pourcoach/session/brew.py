@@ -24,6 +24,7 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase, Question
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.setup import Setup
+from pourcoach.domain.slices import Slices
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
@@ -204,7 +205,8 @@ class BrewSession:
     async def _conclude(self, on_frame: OnFrame) -> None:
         if self._newest is None:
             return
-        self._newest = last = self._pipeline.finish(self._last_s)
+        finishing = self._pipeline.finishing(self._last_s)
+        self._newest = last = await _in_between(finishing)
         if self._keep is not None:
             try:
                 await asyncio.to_thread(self._keep, last)
@@ -287,6 +289,17 @@ class BrewSession:
     def _write_end(self) -> None:
         if self._tape is not None and self._newest is not None:
             self._tape.finish(self._last_s)
+
+
+async def _in_between(slices: Slices[Frame]) -> Frame:
+    """Do long work while the screen goes on."""
+    while True:
+        try:
+            next(slices)
+        except StopIteration as done:
+            frame: Frame = done.value
+            return frame
+        await asyncio.sleep(0)
 
 
 async def _end_task(task: asyncio.Task[None]) -> None:

@@ -143,7 +143,8 @@ async def test_the_fold_runs_ahead_and_lets_the_loop_breathe() -> None:
         await asyncio.sleep(0)
     session.stop()
     await run
-    assert sum(lengths) == len(tape.inputs)
+    # An input each, and slices of what is left to refine after the last.
+    assert len(folded.frames) == len(tape.inputs) < sum(lengths)
     # Never all at once, however quick the machine is.
     assert max(lengths) < len(tape.inputs) / 4
     assert folded.last == final_frame(tape)

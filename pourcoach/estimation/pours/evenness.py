@@ -10,7 +10,6 @@ each point are exact.
 """
 
 import math
-from collections.abc import Generator
 from dataclasses import dataclass
 from itertools import pairwise, product
 
@@ -18,6 +17,7 @@ import numpy as np
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Unjudged
+from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.drumming import Drummings, coarse
@@ -103,19 +103,13 @@ class _Pace:
 
 def evenness(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> Evenness:
     """Of the pour from ``start_s`` to ``end_s`` at the spout, its ramps left out."""
-    slices = evenness_in_slices(readings, start_s, end_s)
-    while True:
-        try:
-            next(slices)
-        except StopIteration as done:
-            found: Evenness = done.value
-            return found
+    return result_of(evenness_in_slices(readings, start_s, end_s))
 
 
 def evenness_in_slices(
     readings: PourReadings, start_s: Seconds, end_s: Seconds
-) -> Generator[None, None, Evenness]:
-    """The same, some milliseconds' work between one yield and the next."""
+) -> Slices[Evenness]:
+    """The same in slices."""
     if end_s - start_s < _LIMITS.uneven_from_s:
         return Evenness(why=Unjudged.TOO_SHORT)
     from_s, to_s = start_s + RAMP_S, end_s - RAMP_S
@@ -153,7 +147,7 @@ def evenness_in_slices(
 
 def _stretch(
     series: FlowSeries, part: PourReadings, flow_gps: GramsPerSecond
-) -> Generator[None, None, Stretch | None]:
+) -> Slices[Stretch | None]:
     """What can be read of it; None where that is too little."""
     if len(part.times_s) < LEAST_READINGS:
         return None
@@ -173,7 +167,7 @@ def _stretch(
 
 def _weighed_up(
     stretches: list[Stretch], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
-) -> Generator[None, None, Evenness]:
+) -> Slices[Evenness]:
     """The mean over the grid, each point by its likelihood."""
     slow, quick = np.array(_HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
@@ -223,7 +217,7 @@ def _looked_at(
     precisions: list[Array],
     hands: list[int],
     pace: _Pace,
-) -> Generator[None, None, tuple[list[FlowEvidence], Array]]:
+) -> Slices[tuple[list[FlowEvidence], Array]]:
     """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
     minus infinity."""
     likelihoods = np.full((len(drummings.strengths_s), len(_HANDS)), -np.inf)
@@ -261,7 +255,7 @@ def _figures(
     judged_s: tuple[Seconds, Seconds],
     fall_error_s: Seconds,
     pace: _Pace,
-) -> Generator[None, None, list[tuple[float, float, float]]]:
+) -> Slices[list[tuple[float, float, float]]]:
     """For each of these hands the evenness, its error, and how far a longer fall would move it."""
     parts = []
     for one, before in zip(stretches, precisions, strict=True):

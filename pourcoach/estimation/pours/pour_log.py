@@ -1,6 +1,7 @@
 """Pours as they begin, are confirmed or taken back, end, and are refined."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -271,10 +272,11 @@ class PourLog:
             if pour is not None:
                 self._replace(pour)
 
-    def finish_refining(self) -> None:
-        """Do all that is left of it."""
+    def refine_all(self) -> Iterator[None]:
+        """Do all that is left of it, a slice between one yield and the next."""
         while self._refining:
-            self._replace(self._refining[0][0].finish())
+            self.refine_on()
+            yield
 
     def _replace(self, pour: Pour) -> None:
         """Put the oldest refinement's pour in place of the live one, if that still stands."""
