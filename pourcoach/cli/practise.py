@@ -19,6 +19,11 @@ from pourcoach.text_file import read_text
 from pourcoach.wording.practice import judged_sentences
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
+SPOT = "spot"
+SPOT_TRIALS = 10
+# A minute of brewing in half of one: faults are told by their shape, which stays.
+SPOT_SPEED = 2.0
+FASTEST = 100.0
 _PARTS = {
     "block": Part.BLOCK,
     "test": Part.TEST,
@@ -26,7 +31,19 @@ _PARTS = {
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("drill", nargs="?", metavar="DRILL", help="a drill's name, or its file")
+    parser.add_argument(
+        "drill",
+        nargs="?",
+        metavar="DRILL",
+        help="a drill's name, or its file; 'spot' to watch recordings for faults",
+    )
+    parser.add_argument(
+        "recordings",
+        nargs="*",
+        type=Path,
+        metavar="RECORDING",
+        help="with 'spot': brews to be watched (default: simulated ones)",
+    )
     what = parser.add_argument_group("instead of a drill")
     what.add_argument("--list", action="store_true", help="list the drills")
     parser.add_argument("--json", action="store_true", help="print figures, one object a line")
@@ -59,7 +76,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help="a trainer's schedule (TOML), or 'none': a result after every pour, no tests",
     )
-    parser.add_argument("--pours", type=int, metavar="N", help="end the sitting after so many")
+    parser.add_argument(
+        "--pours", type=int, metavar="N", help="end the sitting after so many pours or recordings"
+    )
+    parser.add_argument(
+        "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
+    )
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -70,7 +92,53 @@ def run(args: argparse.Namespace) -> int:
         return _list(as_json=args.json)
     if args.drill is None:
         raise UsageError("no drill is named", "see 'pourcoach practise --list'")
+    if args.pours is not None and args.pours < 1:
+        raise UsageError(f"--pours is {args.pours}", "make it 1 or more")
+    if args.seed is not None and not 0 <= args.seed <= LARGEST_SEED:
+        raise UsageError(f"the seed is {args.seed}", f"use one from 0 to {LARGEST_SEED}")
+    if args.drill == SPOT:
+        return _spot(args)
+    if args.recordings:
+        raise UsageError("only 'spot' takes recordings", "leave them out")
     return _practise(args)
+
+
+def _spot(args: argparse.Namespace) -> int:
+    from pourcoach.session.spotting import SpotCourse
+
+    speed = SPOT_SPEED if args.speed is None else args.speed
+    if not 0.1 <= speed <= FASTEST:
+        raise UsageError(f"--speed is {speed:g}", f"use 0.1 to {FASTEST:g}")
+    settings = settings_from(args)
+    simulated = not args.recordings
+    course = SpotCourse(
+        by=args.by or settings.by,
+        seed=args.seed or 0,
+        trials=args.pours or SPOT_TRIALS,
+        speed=speed,
+        recordings=args.recordings[: args.pours],
+    )
+    if is_plain(args):
+        from pourcoach.cli.plain_spotting import run_plain_spotting
+
+        run_plain_spotting(course, _now, simulated=simulated)
+        return 0
+    from pourcoach.tui.spot_flow import run_spotting
+
+    run_spotting(
+        course,
+        rubric_from(args),
+        _now,
+        simulated=simulated,
+        glyphs=args.glyphs or settings.glyphs,
+        theme=args.theme or settings.theme,
+        mouse=not args.no_mouse,
+    )
+    return 0
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
 
 
 def _list(*, as_json: bool) -> int:
@@ -105,19 +173,11 @@ def _practise(args: argparse.Namespace) -> int:
             "no scale is named",
             "give --scale ADDRESS ('pourcoach scales' finds them), or try --scale sim:learning",
         )
-    if args.seed is not None and not 0 <= args.seed <= LARGEST_SEED:
-        raise UsageError(f"the seed is {args.seed}", f"use one from 0 to {LARGEST_SEED}")
-    if args.pours is not None and args.pours < 1:
-        raise UsageError(f"--pours is {args.pours}", "make it 1 or more")
-
-    def now() -> datetime:
-        return datetime.now().astimezone()
-
     course = PracticeCourse(
         drill,
         address,
         settings,
-        now=now,
+        now=_now,
         by=args.by or settings.by,
         mode=Mode(args.mode),
         seed=args.seed,
@@ -129,13 +189,13 @@ def _practise(args: argparse.Namespace) -> int:
     if is_plain(args):
         from pourcoach.cli.plain_practice import run_plain_practice
 
-        return 0 if run_plain_practice(course, now) else 1
+        return 0 if run_plain_practice(course, _now) else 1
     from pourcoach.tui.practice_flow import run_practice
 
     troubles = run_practice(
         course,
         rubric_from(args),
-        now,
+        _now,
         glyphs=args.glyphs or settings.glyphs,
         theme=args.theme or settings.theme,
         mouse=not args.no_mouse,
