@@ -9,7 +9,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.fold import JudgedTape
-from pourcoach.reports.verdict import verdict
+from pourcoach.reports.verdict import judged_risk, verdict
 
 # Decimal places: finer than any scale or hand can resolve, coarse enough to read.
 _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3
@@ -35,7 +35,7 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "pours": [_pour(stage) for stage in pour.stages] if pour else [],
         "flags": [_flag(flag) for flag in last.flags] if last else [],
         "moments": [_moment(moment) for moment in last.moments] if last else [],
-        "risk": last.risk.level.value if last and last.pour.brew_start_s is not None else None,
+        "risk": _risk(tape),
         "headline": _headline(tape, marks),
         "marks": None if marks is None else marks.as_dict(),
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
@@ -44,6 +44,11 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "recorded_at": tape.header.recorded_at or None,
         "problem": tape.problem,
     }
+
+
+def _risk(tape: JudgedTape) -> str | None:
+    risk = None if tape.last is None else judged_risk(tape.last, tape.header.setup.arrangement)
+    return None if risk is None else risk.value
 
 
 def _headline(tape: JudgedTape, marks: Marks | None) -> str | None:

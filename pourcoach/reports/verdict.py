@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from pourcoach.coaching.marking.marking import CriterionMark, Marks
+from pourcoach.domain.advice import RiskLevel
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.marks_table import bounds_text, mark_text
@@ -82,12 +83,28 @@ def verdict(
 
 
 def risk_told(frame: Frame, arrangement: Arrangement) -> list[str]:
-    """The channeling risk in sentences; none is judged without water that was weighed."""
-    if frame.pour.brew_start_s is None:
-        return ["Channeling risk from the pour: not judged, since no water was poured."]
-    if arrangement is Arrangement.SERVER_ON_SCALE:
-        return ["Channeling risk from the pour: not judged, since the pours were not weighed."]
+    """The channeling risk in sentences, or why none is judged."""
+    why = _risk_unseen(frame, arrangement)
+    if why is not None:
+        return [f"Channeling risk from the pour: not judged, since {why}."]
     return risk_sentences(frame.risk)
+
+
+def judged_risk(frame: Frame, arrangement: Arrangement) -> RiskLevel | None:
+    """None where too little was seen: what was not seen is neither low nor high."""
+    return None if _risk_unseen(frame, arrangement) is not None else frame.risk.level
+
+
+def _risk_unseen(frame: Frame, arrangement: Arrangement) -> str | None:
+    pour = frame.pour
+    if pour.brew_start_s is None:
+        return "no water was poured"
+    if arrangement is Arrangement.SERVER_ON_SCALE:
+        return "the pours were not weighed"
+    planned = 1 if pour.plan is None else len(pour.plan.stages)
+    if len(pour.stages) <= 1 < planned and frame.risk.level is RiskLevel.LOW:
+        return "the brew ended before its second pour"
+    return None
 
 
 def _missed(missed: list[CriterionMark]) -> Verdict:

@@ -12,6 +12,7 @@ from pourcoach.reports.charts.fault_marks import numbered
 from pourcoach.reports.marks_table import marks_heading, marks_rows, replan_notes
 from pourcoach.reports.pages.environment import page
 from pourcoach.reports.plain_review import MARKED
+from pourcoach.reports.verdict import judged_risk
 from pourcoach.wording import clock
 
 _STEPS_S: tuple[Seconds, ...] = (10.0, 15.0, 30.0, 60.0, 300.0)
@@ -78,8 +79,8 @@ def _facts(brew: BrewReport) -> Iterator[LargeFigure]:
         yield LargeFigure(
             "Marks met", f"{brew.marks.met} of {brew.marks.judged}", brew.marks.rubric
         )
-    elif not brew.dripped:
-        yield LargeFigure("Channeling risk", last.risk.level.value, "from the pour")
+    elif (risk := judged_risk(last, brew.arrangement)) is not None:
+        yield LargeFigure("Channeling risk", risk.value, "from the pour")
 
 
 def curve_rows(brew: BrewReport) -> Iterator[dict[str, str]]:
