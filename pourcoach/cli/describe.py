@@ -147,9 +147,8 @@ async def _chosen(
         for doubt in proposal.doubts:
             asker.tell(f"   But {doubt}.")
     while True:
-        answer = await asker.ask(
-            f"Which one? Enter for 1, a number up to {len(proposals)}, or n for none:"
-        )
+        another = f", a number up to {len(proposals)}" if len(proposals) > 1 else ""
+        answer = await asker.ask(f"Which one? Enter for 1{another}, or n for none:")
         answer = answer.strip().lower() or "1"
         if answer == "n":
             return None

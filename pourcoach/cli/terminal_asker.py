@@ -1,9 +1,11 @@
 """Asks at the terminal, without holding up the scale meanwhile."""
 
 import asyncio
+import shutil
 import sys
 import threading
 from contextlib import suppress
+from textwrap import wrap
 from typing import TextIO
 
 from pourcoach.domain.errors import WorkError
@@ -25,7 +27,7 @@ class TerminalAsker:
         self._thread: threading.Thread | None = None
 
     def tell(self, text: str) -> None:
-        print(text, file=self._stream, flush=True)
+        print(self._wrapped(text), file=self._stream, flush=True)
 
     async def ask(self, text: str) -> str:
         """Raises WorkError when standard input has come to its end."""
@@ -40,7 +42,7 @@ class TerminalAsker:
             if self._answers.get_nowait() is None:
                 self._answers.put_nowait(None)
                 break
-        print(f"\n{text} ", end="", file=self._stream, flush=True)
+        print(f"\n{self._wrapped(text)} ", end="", file=self._stream, flush=True)
         try:
             answer = await self._answers.get()
         except asyncio.CancelledError:
@@ -50,6 +52,20 @@ class TerminalAsker:
             self._answers.put_nowait(None)
             raise WorkError("no answer came", "run it at a terminal, or use --from FILE")
         return answer
+
+    def _wrapped(self, text: str) -> str:
+        """A terminal would break its lines in mid-word."""
+        if not self._stream.isatty():
+            return text
+        width = shutil.get_terminal_size().columns - 1
+        return "\n".join(
+            wrapped
+            for line in text.split("\n")
+            for wrapped in wrap(
+                line, width, subsequent_indent=" " * (len(line) - len(line.lstrip()))
+            )
+            or [line]
+        )
 
     def _read(self, loop: asyncio.AbstractEventLoop) -> None:
         # Once the loop is closed, nobody asks any more.

@@ -45,6 +45,16 @@ class Proposal:
     doubts: tuple[str, ...]
     """What the capture could not settle."""
 
+    def looks_like(self, other: "Proposal") -> bool:
+        """Whether the two are shown alike and read this capture alike."""
+        mine, its = self.description, other.description
+        return (self.where, self.sample, mine.factor, mine.unit) == (
+            other.where,
+            other.sample,
+            its.factor,
+            its.unit,
+        )
+
 
 def propose(
     capture: Capture,
@@ -71,7 +81,8 @@ def propose(
     wizard = _Wizard(capture, name, serial or SerialLine(), gatt)
     proposals: list[Proposal] = []
     for proposal in wizard.proved():
-        if all(proposal.description != other.description for other in proposals):
+        # A whole number reads the same with a decimal point and a comma, say: nobody could choose.
+        if not any(proposal.looks_like(other) for other in proposals):
             proposals.append(proposal)
         if len(proposals) == MOST_PROPOSALS:
             break

@@ -61,3 +61,22 @@ async def test_the_end_of_input_is_told_each_time(typing):
     for _ in range(2):
         with pytest.raises(WorkError, match="no answer came"):
             await asker.ask("Anyone?")
+
+
+def test_a_terminal_s_lines_are_broken_between_words(monkeypatch):
+    class Terminal(io.StringIO):
+        def isatty(self):
+            return True
+
+    monkeypatch.setenv("COLUMNS", "24")
+    screen = Terminal()
+    TerminalAsker(screen).tell(
+        "Put it on, and leave it alone.\n\n  as in  [78217] and what follows"
+    )
+    assert screen.getvalue().splitlines() == [
+        "Put it on, and leave it",
+        "alone.",
+        "",
+        "  as in  [78217] and",
+        "  what follows",
+    ]

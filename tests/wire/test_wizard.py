@@ -162,6 +162,21 @@ def test_equal_candidates_are_told_apart_by_what_was_sent():
     assert samples == ["N=[200.0] T=0.0 G=200.0", "N=200.0 T=0.0 G=[200.0]"]
 
 
+def test_a_whole_number_is_proposed_once_not_with_each_decimal_mark():
+    def counts(grams: float, count: int, ms: int) -> bytes:
+        return b"%d\r\n" % round(-8123 + 431.7 * grams)
+
+    assert len(propose(captured(counts), "counts")) == 1
+
+
+@pytest.mark.parametrize("unknown", UNKNOWN, ids=IDS)
+def test_no_two_proposals_are_shown_alike(unknown):
+    shown = [
+        (one.where, one.sample, one.description.factor) for one in described(unknown, 200.0, 1)
+    ]
+    assert len(set(shown)) == len(shown)
+
+
 CRCS = [one for one in UNKNOWN if "crc" in one.frame_of.__name__ or "fieldbus" in str(one)]
 
 
