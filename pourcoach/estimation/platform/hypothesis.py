@@ -11,6 +11,8 @@ from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 # How far a flow is believed to go on where it cannot be seen.
 CARRY_S = 0.6
 
+# Two whose levels and shifts differ by less are one.
+SAME_G = 0.4
 # The last of a weight that comes back to a level takes no longer, and is no more.
 SETTLES_TICKS = 300
 SETTLES_G = 1.0

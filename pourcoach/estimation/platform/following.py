@@ -1,0 +1,83 @@
+"""One reading under one hypothesis: how likely it is, and the filter after it."""
+
+import math
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.filter.two_modes import NO_TOUCH, FilterState, TwoModeFilter, state_at
+from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
+
+# A touch reads near the weight, or anywhere on the scale, g.
+TOUCH_WIDTH_G = 4.0
+TOUCH_NEAR = 0.9
+SCALE_RANGE_G = 1500.0
+NEAR_DENSITY = TOUCH_NEAR / (math.pi * TOUCH_WIDTH_G)
+_FAR_DENSITY = (1.0 - TOUCH_NEAR) / SCALE_RANGE_G
+# What sloshes, or a spring that swings, leaves a level a little beside where it was.
+BESIDE_SHARE = 0.1
+BESIDE_G = 0.5
+# Water does not leave: where it runs backwards by so much it is none.
+BACKWARDS_GPS = -0.5
+_ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
+
+
+class Moment(NamedTuple):
+    """A reading, as the scale gave it, with what is known beside it."""
+
+    ticks: int
+    reading_g: Grams
+    noise_var: float
+    passed_s: Seconds
+    """Since the reading before."""
+    told_tare: bool
+    """Whether the scale has been commanded to tare."""
+
+
+class Following:
+    """Puts readings to the filters of hypotheses, with one filter lent to each in turn."""
+
+    __slots__ = ("_modes",)
+
+    def __init__(self, state: FilterState) -> None:
+        self._modes = TwoModeFilter(state.ticks, state.level_g, state.level_var)
+
+    def followed(self, one: Hypothesis, now: Moment) -> tuple[float, FilterState] | None:
+        """The density of a reading that shows the weight, and the filter after it; None where it
+        cannot be that."""
+        modes = self._modes
+        modes.restore(one.state)
+        modes.update(now.ticks, now.reading_g + one.shift_g, now.noise_var, NO_TOUCH)
+        likely = modes.likelihood
+        if likely < 1e-30 or modes.runs_backwards(BACKWARDS_GPS):
+            return None
+        return likely, modes.snapshot()
+
+    def came_back(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
+        """After a touch the weight is where it was, or where water that ran on has brought it;
+        ``ending`` is the log probability that the touch ends here."""
+        unbroken_g, noise_var = now.reading_g + one.shift_g, now.noise_var
+        turn = Turn(now.ticks, TurnKind.BACK, one.shift_g, one.tares_g, unbroken_g, 0.0)
+        before_g = one.expected(one.state.ticks)[0]
+        density = BESIDE_SHARE * normal(unbroken_g - before_g, BESIDE_G * BESIDE_G + noise_var)
+        if density > 1e-9:
+            state = state_at(now.ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
+            yield one.turned(ending + math.log(density), turn, state)
+        on = self.followed(one, now)
+        if on is None:
+            return
+        likely, state = on
+        rose = (unbroken_g - before_g + 0.3) / (math.sqrt(noise_var) + 0.1)
+        likely *= 0.5 + 0.5 * math.erf(rose / math.sqrt(2.0)) + 1e-12
+        yield one.turned(ending + math.log(likely), turn, state)
+
+
+def touch_density(off_g: Grams) -> float:
+    """Of a touch that is off by so much, 1/g."""
+    share = off_g / TOUCH_WIDTH_G
+    return NEAR_DENSITY / (1.0 + share * share) + _FAR_DENSITY
+
+
+def normal(off_g: Grams, variance: float) -> float:
+    """Density of a normal deviate, 1/g."""
+    return math.exp(-0.5 * off_g * off_g / variance) / (_ROOT_TWO_PI * math.sqrt(variance))
