@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from pourcoach.domain.afterwards import Afterword
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
-from pourcoach.recordings.afterword_lines import is_afterword
+from pourcoach.recordings.afterword_lines import decode_afterword, is_afterword
 from pourcoach.recordings.bounded_lines import BrokenLineError, bounded_lines
 from pourcoach.recordings.lines import LONGEST_S
 from pourcoach.recordings.tape import TapeHeader, header_of
@@ -82,6 +83,12 @@ def contents_of(path: Path) -> TapeContents:
             last_s = _time(line, data, last_s)
             ended = data is not None and "end" in data
     return TapeContents(header, digest.hexdigest(), tuple(said), last_s, signature)
+
+
+def afterwords_on(path: Path) -> list[Afterword]:
+    """What was added to a tape after its brew, oldest first. WorkError as ``contents_of``."""
+    decoded = (decode_afterword(from_json(line)) for line in contents_of(path).said)
+    return [word for word in decoded if word is not None]
 
 
 def canonical(data: dict[str, Any]) -> str:

@@ -9,12 +9,14 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import printable
+from pourcoach.recordings.contents import afterwords_on
 from pourcoach.recordings.fold import JudgedTape, judged_tape
 from pourcoach.recordings.shipped import stem_of
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew_line import when
 from pourcoach.reports.curve import BrewCurve, CurveTaker, brew_curve
 from pourcoach.reports.noted import Noted, noted
+from pourcoach.reports.said_afterwards import said_sentences
 from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.verdict import Verdict, risk_told, verdict
 from pourcoach.wording import arrangement_sentence, moment_words
@@ -30,6 +32,8 @@ class BrewReport:
     marks: Marks | None
     """None where nothing came."""
     curve: BrewCurve
+    said: tuple[str, ...] = ()
+    """What was said of it afterwards, a sentence each."""
 
     @property
     def last(self) -> Frame | None:
@@ -115,4 +119,5 @@ def read_brew(
     header, last = tape.header, tape.last
     marks = None if last is None else mark(last, header.plan, rubric, header.setup.arrangement)
     recording = str(path) if name is None else name
-    return BrewReport(recording, tape, marks, brew_curve(last, curve.points))
+    said = tuple(said_sentences(afterwords_on(path)))
+    return BrewReport(recording, tape, marks, brew_curve(last, curve.points), said)

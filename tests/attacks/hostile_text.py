@@ -103,6 +103,14 @@ def _commands(command: str, folder: Path, text: str) -> Iterator[tuple[str, ...]
             yield "analyse", odd
             yield "analyse", str(tape), "--rubric", str(_rubric(folder, text)), "--json"
             yield "analyse", str(tape), "--rubric", str(_rubric(folder, text))
+        case "report":
+            for suffix in ("html", "csv", "svg"):
+                yield "report", str(tape), "--out", str(folder / f"report.{suffix}")
+            yield "report", odd, "--out", str(folder / "odd.html")
+            yield "report", "--by", text, "--out", str(folder / "who.html")
+            yield "report", str(tape), "--class", text, "--out", str(folder / "class.html")
+            yield "report", str(tape), "--out", f"{odd}.html"
+            yield "report", str(tape), "--out", str(folder / text.replace(chr(0), "")[:60])
         case "simulate":
             yield "simulate", "--out", odd, "--profile", text
             yield "simulate", "--out", str(folder / "new.jsonl"), "--fault", text

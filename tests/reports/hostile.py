@@ -4,10 +4,8 @@ import json
 from pathlib import Path
 
 MARKUP = (
-    "<script>alert(1)</script>",
-    '"><img src=x onerror=alert(1)>',
-    "</title></svg><script>alert(2)</script>",
-    "{{ 7 * 7 }}{% raw %}&lt;b&gt;",
+    '"><script>alert(1)</script><img src=x onerror=alert(1)>',
+    "</title></desc></svg><svg onload=alert(2)>{{ 7 * 7 }}{% raw %}&lt;b&gt;",
 )
 """For a browser or a template."""
 FORMULAS = (
@@ -50,6 +48,8 @@ def hostile_recording(folder: Path, text: str) -> Path:
         grams = first_g + min(60.0, max(0.0, 5.0 * (t_s - 23.0)))
         lines.append([t_s, round(grams, 1)])
     lines += [{"t": 60.0, "note": text}, {"end": 61.0}]
+    at = "2026-01-15T09:40:00+00:00"
+    lines.append({"t": 61.0, "input": "after", "about": "note", "at": at, "text": text})
     path = folder / "hostile.jsonl"
     path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
     return path

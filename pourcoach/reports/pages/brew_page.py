@@ -1,6 +1,6 @@
 """The page of one brew."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -35,8 +35,8 @@ class _MarksTable:
     notes: tuple[str, ...]
 
 
-def brew_page(brew: BrewReport, told: Sequence[str] = ()) -> str:
-    """HTML. ``told`` is what was said of the brew afterwards, a line each."""
+def brew_page(brew: BrewReport) -> str:
+    """HTML."""
     return page(
         "brew.html.j2",
         brew=brew,
@@ -46,7 +46,6 @@ def brew_page(brew: BrewReport, told: Sequence[str] = ()) -> str:
         points=list(curve_rows(brew)),
         numbers=_Numbers(brew),
         marked=MARKED,
-        told=[printable(word, LONGEST_REMARK) for word in told],
         marks=_marks(brew),
     )
 

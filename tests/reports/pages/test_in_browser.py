@@ -10,6 +10,7 @@ import pytest
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew_report import read_brew
 from pourcoach.reports.comparison.comparison import compare
+from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.pages.brew_page import brew_page
 from pourcoach.reports.pages.comparison_page import comparison_page
 from pourcoach.reports.pages.group_pages import class_page, person_page
@@ -166,13 +167,24 @@ def test_markup_is_only_shown(browser: "Browser", tmp_path: Path) -> None:
         made, file = hostile_recording(tmp_path, text), text.replace("/", "")
         brew = read_brew(made, USUAL_RUBRIC, as_it_is, f"{file}.jsonl")
         path = tmp_path / "hostile.html"
-        path.write_text(brew_page(brew, [text]), encoding="utf-8")
+        path.write_text(brew_page(brew), encoding="utf-8")
         watch.requests.clear()
         page.goto(path.as_uri())
         assert watch.errors == []
         assert watch.requests == [path.as_uri()]
         assert page.locator("script, img, iframe, object, [onload], [onerror]").count() == 0
         assert page.locator("h1").inner_text() == file
+        others = (
+            comparison_page(compare([brew, brew])),
+            class_page([GroupBrew.of(brew)] * 3),
+            person_page([GroupBrew.of(brew)] * 3),
+        )
         for place in (".about span:nth-child(2)", "tbody th.name >> nth=0", "ul li >> nth=-1"):
             assert text in page.locator(place).inner_text()
+        for other in others:
+            path.write_text(other, encoding="utf-8")
+            page.reload()
+            assert watch.errors == []
+            assert page.locator("script, img, iframe, object, [onload], [onerror]").count() == 0
+            assert text in page.locator("body").inner_text()
     page.close()
