@@ -14,9 +14,15 @@ from pourcoach.domain.printable import json_text
 from pourcoach.practice.assignment import LARGEST_SEED, Mode
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import NONE, Part, Schedule
+from pourcoach.reports.practice_figures import (
+    progress_figures,
+    progress_lines,
+    unpractised_figures,
+)
 from pourcoach.session.drills import drills, find_drill
 from pourcoach.text_file import read_text
 from pourcoach.wording.practice import judged_sentences
+from pourcoach.wording.progress import next_sentence
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT = "spot"
@@ -46,6 +52,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     what = parser.add_argument_group("instead of a drill")
     what.add_argument("--list", action="store_true", help="list the drills")
+    what.add_argument(
+        "--progress", action="store_true", help="what was learnt, from tests alone (with --by)"
+    )
     parser.add_argument("--json", action="store_true", help="print figures, one object a line")
     parser.add_argument(
         "--scale",
@@ -90,6 +99,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     if args.list:
         return _list(as_json=args.json)
+    if args.progress:
+        return _progress(args)
     if args.drill is None:
         raise UsageError("no drill is named", "see 'pourcoach practise --list'")
     if args.pours is not None and args.pours < 1:
@@ -101,6 +112,26 @@ def run(args: argparse.Namespace) -> int:
     if args.recordings:
         raise UsageError("only 'spot' takes recordings", "leave them out")
     return _practise(args)
+
+
+def _progress(args: argparse.Namespace) -> int:
+    from pourcoach.session.practice_progress import practice_progress
+
+    by = args.by or settings_from(args).by
+    found = practice_progress(by, _now())
+    if args.json:
+        practised = {drill.drill for drill in found.drills}
+        for drill in found.drills:
+            print(json_text(progress_figures(drill)))
+        for other in drills()[0]:
+            if other.name not in practised:
+                print(json_text(unpractised_figures(other.name, other.judged[0].measure)))
+        return 0
+    print(f"Practice of {by}" if by else "Practice of nobody by name")
+    for line in progress_lines(found.drills):
+        print(line)
+    print(next_sentence(found.next_drill))
+    return 0
 
 
 def _spot(args: argparse.Namespace) -> int:

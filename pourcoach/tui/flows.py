@@ -25,7 +25,7 @@ from pourcoach.tui.brew.brew_screen import Leave
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.practice.drills_screen import DrillsScreen
 from pourcoach.tui.practice.practice_screen import PracticeLeave
-from pourcoach.tui.practice.sitting import drill_offers, sit
+from pourcoach.tui.practice.sitting import drill_offers, learnt_lines, sit
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.session_view import SessionView
@@ -102,7 +102,11 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
 async def _practise(app: PourcoachApp, start: StartChoice, settings: Settings) -> PracticeLeave:
     """A drill on the scale that was picked; how its sitting was left. Raises WorkError."""
     offers = await in_thread(partial(drill_offers, start.by))
-    picked = await app.push_screen_wait(DrillsScreen(offers, start.scale, start.by, app.glyphs))
+    picked = await app.push_screen_wait(
+        DrillsScreen(
+            offers, start.scale, start.by, app.glyphs, learnt=partial(learnt_lines, start.by)
+        )
+    )
     if picked is None:
         return PracticeLeave.BACK
 

@@ -101,3 +101,26 @@ def test_a_trainers_schedule_is_checked(tmp_path: Path, capsys: pytest.CaptureFi
     args = ["practise", "steady", "--scale", "sim:steady", "--schedule", str(path)]
     assert main(args) == WRONG_USE
     assert "shares has 2" in capsys.readouterr().err
+
+
+def test_progress_of_a_beginner_has_a_row_a_drill_and_no_figure(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["practise", "--progress", "--by", "Ada", "--json"]) == DONE
+    rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert len(rows) == 7
+    for row in rows:
+        assert row["tests"] == 0
+        assert [row[key] for key in ("bias", "spread", "interval", "trend")] == [None] * 4
+
+
+def test_progress_in_words_says_that_there_is_too_little(
+    typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed("e 5\n")
+    main(["practise", "steady", "--scale", SIMULATED, "--by", "Ada", "--plain", "--pours", "1"])
+    capsys.readouterr()
+    assert main(["practise", "--progress", "--by", "Ada"]) == DONE
+    out = capsys.readouterr().out
+    assert "Too little to tell: 0 test pours so far" in out
+    assert "Next: steady, for it has too few test pours" in out

@@ -15,6 +15,7 @@ from pourcoach.practice.schedule import NONE, Part
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.practice import PracticeSession
 from pourcoach.session.practice_course import PracticeCourse
+from pourcoach.session.practice_progress import practice_progress
 from pourcoach.session.practice_shelf import attempt_on, kept_pours
 from pourcoach.session.settings import Settings
 from tests.practice.driven import short_drill
@@ -170,3 +171,20 @@ async def test_assist_is_kept_apart() -> None:
     assert course.take(session) is None
     kept = kept_pours("Ada")
     assert [pour.assignment.mode for pour in kept] == [Mode.ASSIST]
+
+
+async def test_progress_is_worked_out_from_the_tapes_alone() -> None:
+    course = _course(pours=2)
+    while (session := course.next()) is not None:
+        await _pour(session)
+        course.take(session)
+    due = _course(NOON + timedelta(hours=24))
+    while (session := due.next()) is not None:
+        await _pour(session)
+        due.take(session)
+    found = practice_progress("Ada", NOON + timedelta(hours=25))
+    (drill,) = found.drills
+    assert (drill.drill, drill.tests, drill.train.pours) == ("short", 4, 2)
+    assert drill.bias is not None
+    assert len(drill.estimates) == 6
+    assert practice_progress("Bo", NOON).drills == ()

@@ -1,14 +1,17 @@
 """The drills: one is picked, with what it asks for below."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from pourcoach.domain.errors import PourcoachError
 from pourcoach.practice.drill.drill import Drill
+from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.practice.head import Head, HeadPanel
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
@@ -69,17 +72,27 @@ class DrillsScreen(LeavesOnce[Drill | None]):
         Binding("space,enter", "pick", "Practise it", priority=True),
         Binding("up", "move(-1)", "The one above", priority=True),
         Binding("down", "move(1)", "The one below", priority=True),
+        Binding("p", "progress", "What was learnt", priority=True),
         Binding("escape,q", "leave", "Back", priority=True),
     ]
 
     def __init__(
-        self, offers: Sequence[DrillOffer], scale: str, by: str | None, glyphs: Glyphs = FULL
+        self,
+        offers: Sequence[DrillOffer],
+        scale: str,
+        by: str | None,
+        glyphs: Glyphs = FULL,
+        *,
+        learnt: Callable[[], list[str]] = list,
     ) -> None:
-        """``scale`` is the address that the drill will be poured on."""
+        """``scale`` is the address that the drill will be poured on; ``learnt`` gives the lines of
+        the student's progress, in a thread.
+        """
         super().__init__()
         self._offers = offers
         self._scale = scale
         self._by = by
+        self._learnt = learnt
         self._at = 0
         self._panel = HeadPanel(glyphs, id="head")
         self._list = DrillList(glyphs, id="drills")
@@ -108,7 +121,11 @@ class DrillsScreen(LeavesOnce[Drill | None]):
         judged = "; ".join(words.judged_sentences(drill))
         self._about.show(drill.task_at(1.0), f"Judged: {judged}. Needed: {drill.needs}.")
         self._key_row.show(
-            ("enter", "Practise"), ("up", "Above"), ("down", "Below"), ("esc", "Back")
+            ("enter", "Practise"),
+            ("up", "Above"),
+            ("down", "Below"),
+            ("p", "Progress"),
+            ("esc", "Back"),
         )
 
     def action_move(self, way: int) -> None:
@@ -117,6 +134,17 @@ class DrillsScreen(LeavesOnce[Drill | None]):
 
     def action_pick(self) -> None:
         self.dismiss(self._offers[self._at].drill)
+
+    def action_progress(self) -> None:
+        """What the tests show; a key goes back."""
+
+        def told(lines: list[str]) -> None:
+            self.app.push_screen(HelpScreen(("PROGRESS", "", *lines)))
+
+        def failed(error: PourcoachError) -> None:
+            self.app.push_screen(HelpScreen((str(error),)))
+
+        off_loop(self, self._learnt, told, failed)
 
     def action_leave(self) -> None:
         self.dismiss(None)

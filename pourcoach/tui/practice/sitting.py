@@ -7,9 +7,11 @@ from pourcoach.practice.assignment import Assignment
 from pourcoach.practice.block.attempt import Step
 from pourcoach.practice.block.summary import Summary
 from pourcoach.practice.course import next_test
+from pourcoach.reports.practice_figures import progress_lines
 from pourcoach.scales.kettle import CAN_AND_CANNOT
 from pourcoach.session.drills import drills
 from pourcoach.session.practice_course import PracticeCourse
+from pourcoach.session.practice_progress import practice_progress
 from pourcoach.session.practice_shelf import kept_pours
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.off_loop import in_thread
@@ -19,6 +21,7 @@ from pourcoach.tui.practice.message_screen import MessageScreen
 from pourcoach.tui.practice.practice_screen import PracticeLeave, PracticeScreen
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.wording import practice as words
+from pourcoach.wording.progress import next_sentence
 
 Now = Callable[[], datetime]
 
@@ -88,3 +91,9 @@ def drill_offers(by: str | None) -> list[DrillOffer]:
         test = "" if due is None else f", {words.due_words(due, now)}"
         offers.append(DrillOffer(drill, made + test))
     return offers
+
+
+def learnt_lines(by: str | None) -> list[str]:
+    """The student's progress as text. Folds tapes."""
+    found = practice_progress(by, datetime.now().astimezone())
+    return [*progress_lines(found.drills), next_sentence(found.next_drill)]

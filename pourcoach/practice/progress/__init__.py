@@ -1,0 +1,1 @@
+"""What was learnt, from tests alone."""
