@@ -94,6 +94,8 @@ def stage_rows(
 
 VAPOUR_SHARE = 0.01
 """Of the water: less has gone off than anyone would weigh (common practice)."""
+LEAST_VAPOUR_G = 0.5
+"""The sentence gives whole grams, and "0 g" would say nothing."""
 
 
 def result_line(
@@ -122,9 +124,11 @@ def result_line(
 def _vapour(pour: PourState) -> str:
     """What was poured beside what the scale shows, where it is worth a word."""
     poured_g = pour.poured_g
-    if poured_g is None or poured_g - pour.water_g < VAPOUR_SHARE * pour.water_g:
+    if poured_g is None:
         return ""
     gone_g = poured_g - pour.water_g
+    if gone_g < max(VAPOUR_SHARE * pour.water_g, LEAST_VAPOUR_G):
+        return ""
     return f" About {gone_g:.0f} g more were poured and have gone off as vapour."
 
 

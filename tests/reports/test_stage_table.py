@@ -99,3 +99,19 @@ def test_with_the_server_on_the_scale_the_result_is_the_coffee() -> None:
 def test_the_result_without_a_plan_and_without_water() -> None:
     assert result_line(last_frame(plan=None).pour, None) == "320.3 g of water in 3:07."
     assert result_line(last_frame(()).pour, PLAN) == "Nothing was poured."
+
+
+@pytest.mark.parametrize(
+    ("water_g", "gone_g", "said"),
+    [
+        (30.0, 0.4, False),  # more than 1 % of it, yet no whole gram
+        (320.0, 2.0, False),
+        (320.0, 4.0, True),
+    ],
+)
+def test_vapour_is_named_where_it_is_a_gram_and_a_share(
+    water_g: float, gone_g: float, said: bool
+) -> None:
+    stage = stage_pour("bloom", 0.0, 0.0, water_g, 0.07)
+    stage = replace(stage, pours=tuple(replace(pour, vapour_g=gone_g) for pour in stage.pours))
+    assert ("vapour" in result_line(last_frame((stage,)).pour, PLAN)) is said
