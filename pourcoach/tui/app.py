@@ -22,7 +22,8 @@ from pourcoach.recordings.tape import read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.session.skips import BEFORE_STAGE_S
-from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.brew.brew_screen import BrewScreen
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import start_comparing
 from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.off_loop import in_thread

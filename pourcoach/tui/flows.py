@@ -21,7 +21,7 @@ from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.tui.app import Flow, PourcoachApp
-from pourcoach.tui.brew.brew_screen import Leave
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.practice.drills_screen import DrillsScreen
 from pourcoach.tui.practice.practice_screen import PracticeLeave

@@ -14,7 +14,8 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.brew.brew_screen import BrewScreen
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen

@@ -9,7 +9,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
 from pourcoach.tui.brew.brew_view import BrewView
-from pourcoach.tui.brew.panels import OffBar, ReadOuts, WordPanel
+from pourcoach.tui.brew.panels import ReadOuts, WordPanel
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
@@ -24,8 +24,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
 
     DEFAULT_CSS = """
     BrewBoard { width: 100%; height: 100%; layout: vertical; overflow: hidden; }
-    BrewBoard #panel { height: 8; }
-    BrewBoard #off { height: 2; }
+    BrewBoard #panel { height: 10; }
     BrewBoard #next { height: 1; }
     BrewBoard #middle { height: 1fr; }
     BrewBoard #chart { width: 1fr; height: 100%; }
@@ -35,13 +34,13 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
     BrewBoard.-noticed #notice { display: block; }
     BrewBoard.-noticed #keys { display: none; }
 
-    BrewBoard.-planless #off { display: none; }
+    BrewBoard.-planless #panel { height: 8; }
     BrewBoard.-full #read-outs { width: 22; }
     BrewBoard.-narrow #read-outs { display: none; }
     BrewBoard.-bare #middle, BrewBoard.-bare #next { display: none; }
     BrewBoard.-bare #panel { height: 1fr; }
-    BrewBoard.-tiny #middle, BrewBoard.-tiny #next, BrewBoard.-tiny #off,
-    BrewBoard.-tiny #keys, BrewBoard.-tiny #notice { display: none; }
+    BrewBoard.-tiny #middle, BrewBoard.-tiny #next, BrewBoard.-tiny #keys,
+    BrewBoard.-tiny #notice { display: none; }
     BrewBoard.-tiny #panel { height: 1fr; }
     """
 
@@ -53,7 +52,6 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._shown = view
         self._room = ScreenSize.COMPACT
         self._panel = WordPanel(glyphs, view, id="panel")
-        self._off_bar = OffBar(glyphs, id="off")
         self._next = TextRow(glyphs, id="next")
         self._chart = Chart(glyphs, plan, id="chart")
         self._read_outs = ReadOuts(glyphs, id="read-outs")
@@ -66,7 +64,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         """Rows from the top that a page of help may not cover: the word, and the bar if it can."""
         if self._room in (ScreenSize.BARE, ScreenSize.TINY):
             return BLOCK_HEIGHT
-        return self._panel.size.height + self._off_bar.size.height
+        return self._panel.size.height
 
     @property
     def word(self) -> Word:
@@ -80,7 +78,6 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         yield self._panel
-        yield self._off_bar
         yield self._next
         with Horizontal(id="middle"):
             yield self._chart
@@ -118,8 +115,8 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._chart.forget()
 
     def _show_head(self) -> None:
-        self._panel.show(self._shown, tiny=self._room is ScreenSize.TINY)
-        self._off_bar.show(self._shown.off_g, self._shown.band_g)
+        tiny = self._room is ScreenSize.TINY
+        self._panel.show(self._shown, bar=self._plan is not None, tiny=tiny)
 
     def _show_view(self) -> None:
         self._show_head()

@@ -1,13 +1,11 @@
 """The brew, live or replayed: what to do now, how far off, what comes next.
 
-Every Frame goes to the chart; word, weight and bar are drawn from the newest one, at once if
-nothing was drawn just before or the word is another, else from one that comes soon; all the rest
-WHOLE_DRAWS_PER_S times a second.
+Every Frame goes to the chart; the screen is drawn from the newest one, when ``Draws`` says so.
 """
 
 import asyncio
+import gc
 from contextlib import suppress
-from enum import Enum
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -28,7 +26,15 @@ from pourcoach.tui.brew.brew_keys import (
     live_keys,
     replay_keys,
 )
-from pourcoach.tui.brew.brew_view import BrewView, asked_again, brew_view, ended_by_key
+from pourcoach.tui.brew.brew_view import (
+    BrewView,
+    asked_again,
+    brew_view,
+    ended_by_key,
+    transport_line,
+)
+from pourcoach.tui.brew.draws import Draws
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_pages import brew_help, replay_page
 from pourcoach.tui.dialogs.help_screen import HelpScreen
@@ -37,16 +43,7 @@ from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.text_row import Keys
-from pourcoach.wording import clock
 
-# A reading is drawn as it comes if nothing was drawn for so long: at 80 Hz every third one, so that
-# a weight on the screen is at most 25 ms older than the newest reading. More is not seen (common
-# practice) and costs battery.
-LEAST_GAP_S: Seconds = 0.030
-# What came in between is drawn by then, where no other reading comes.
-MOST_GAP_S: Seconds = 0.036
-# Chart, flow, time and keys are looked at between pours; a draw of all costs three of the others.
-WHOLE_DRAWS_PER_S = 4
 # Clock, countdown and "no reading" move without any input.
 TICKS_PER_S = 10
 # Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
@@ -54,24 +51,12 @@ TICKS_PER_S = 10
 STALE_S: Seconds = 1.0
 # A replay shows what was noted, long enough to be read; a live brew has one word at a time.
 TOLD_S: Seconds = 6.0
-# A timer may come too early by as much as the clocks' steps; STOP would then wait for another one.
-STOP_AFTER_S: Seconds = 0.001
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
 # A scale that does not let go by then is left; the tape is written as it goes.
 STOP_WITHIN_S: Seconds = 3.0
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
-
-
-class Leave(Enum):
-    """How the brewer left the screen."""
-
-    BACK = "back"
-    REVIEW = "review"
-    QUIT = "quit"
-    AGAIN = "again"
-    """A start that went wrong: begin anew."""
 
 
 class BrewScreen(LeavesOnce[Leave]):
@@ -99,14 +84,14 @@ class BrewScreen(LeavesOnce[Leave]):
         self._ended = False
         self._leaving = False
         self._ticks_idle = 0
+        self._phase_before = Phase.READY
         self._stop_due_s: Seconds | None = None
-        self._stop_timer: asyncio.TimerHandle | None = None
-        self._draw_timer: asyncio.TimerHandle | None = None
-        self._drawn_s: Seconds = 0.0
-        self._whole_due_s: Seconds = 0.0
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         kettle = session.kettle if isinstance(session, Tilted) else None
         self._kettle = None if kettle is None else KettlePanel(glyphs, kettle, id="kettle")
+        # Whoever tilts a simulated kettle looks at the curve, and at no bed.
+        head = self._draw_head if kettle is None else self._draw_whole
+        self._draws = Draws(head, self._draw_whole)
         self.error: WorkError | None = None
         """Why the session could not go on; None while it can."""
 
@@ -126,8 +111,6 @@ class BrewScreen(LeavesOnce[Leave]):
         self._start()
         self._draw()
 
-    # From the session to the screen
-
     def _start(self) -> None:
         self._ended = False
         self._worker = self.run_worker(self._run(), name="session")
@@ -146,31 +129,13 @@ class BrewScreen(LeavesOnce[Leave]):
         """Take every Frame; draw now, or soon from a newer one."""
         self._board.append(frame)
         self._ticks_idle = 0
-        loop = asyncio.get_running_loop()
-        if frame.cue.word is not self._board.word:
-            self._whole_due_s = 0.0
-            self._draw_soon()
-            return
-        if loop.time() - self._drawn_s >= LEAST_GAP_S:
-            self._draw_soon()
-            return
+        self._draws.frame(new_word=frame.cue.word is not self._board.word)
         self._await_stop()
-        if self._draw_timer is None:
-            # Not a Textual timer: each of those is a task of its own.
-            self._draw_timer = loop.call_at(self._drawn_s + MOST_GAP_S, self._draw_soon)
-
-    def _draw_soon(self) -> None:
-        """All, or as much of it as is due."""
-        if self._draw_timer is not None:
-            self._draw_timer.cancel()
-            self._draw_timer = None
-        self._drawn_s = asyncio.get_running_loop().time()
-        # Whoever tilts a simulated kettle looks at the curve, and at no bed.
-        if self._drawn_s >= self._whole_due_s or self._kettle is not None:
-            self._draw()
-        elif self.is_mounted:
-            self._board.show_figure(self._view())
-            self._await_stop()
+        if frame.pour.phase is not self._phase_before:
+            self._phase_before = frame.pour.phase
+            # What stands now stands for the brew: to look through all of it for garbage takes
+            # longer than STOP may.
+            gc.freeze()
 
     def _tick(self) -> None:
         self._ticks_idle += 1
@@ -179,7 +144,15 @@ class BrewScreen(LeavesOnce[Leave]):
 
     def _draw(self) -> None:
         if self.is_mounted:
-            self._whole_due_s = asyncio.get_running_loop().time() + 1 / WHOLE_DRAWS_PER_S
+            self._draws.all_now()
+
+    def _draw_head(self) -> None:
+        if self.is_mounted:
+            self._board.show_figure(self._view())
+            self._await_stop()
+
+    def _draw_whole(self) -> None:
+        if self.is_mounted:
             self._board.show(self._view(), self._key_list())
             if self._kettle is not None:
                 self._kettle.look()
@@ -194,7 +167,7 @@ class BrewScreen(LeavesOnce[Leave]):
             # A replay may be paused, and has no scale to lose.
             stale=self._transport is None and self._ticks_idle > STALE_S * TICKS_PER_S,
             notice=session.notice if self.error is None else str(self.error),
-            transport=self._transport_text(),
+            transport=transport_line(self._transport, self._glyphs),
             told_s=0.0 if self._transport is None else TOLD_S * self._transport.speed,
         )
         if hands is None or self._ended:
@@ -203,18 +176,6 @@ class BrewScreen(LeavesOnce[Leave]):
         if undo_left_s > 0.0:
             return ended_by_key(view, undo_left_s)
         return asked_again(view) if hands.finish_asked else view
-
-    def _transport_text(self) -> str:
-        tape = self._transport
-        if tape is None:
-            return ""
-        sign = self._glyphs.paused if tape.paused else self._glyphs.running
-        start_s = tape.brew_start_s
-        if start_s is None:
-            return f"{sign} {tape.speed:g}x"
-        # The brew's own time, as everywhere else: a tape begins before it.
-        at = "before" if tape.position_s < start_s else clock(tape.position_s - start_s)
-        return f"{sign} {tape.speed:g}x  {at} of {clock(tape.duration_s - start_s)}"
 
     def _key_list(self) -> Keys:
         if self._transport is None:
@@ -229,18 +190,8 @@ class BrewScreen(LeavesOnce[Leave]):
         if due_s == self._stop_due_s:
             return
         self._stop_due_s = due_s
-        if self._stop_timer is not None:
-            self._stop_timer.cancel()
-            self._stop_timer = None
-        if due_s is None:
-            return
         speed = 1.0 if self._transport is None else self._transport.speed
-        wait_s = (due_s - self._session.now()) / speed
-        if wait_s > 0:
-            loop = asyncio.get_running_loop()
-            self._stop_timer = loop.call_later(wait_s + STOP_AFTER_S, self._draw_soon)
-
-    # From the keys to the session
+        self._draws.stop_in(None if due_s is None else (due_s - self._session.now()) / speed)
 
     @property
     def _phase(self) -> Phase:
@@ -316,8 +267,6 @@ class BrewScreen(LeavesOnce[Leave]):
         page = replay_page(self._glyphs) if self._hands is None else brew_help()
         self.app.push_screen(HelpScreen(page, keep_rows=self._board.keep_rows))
 
-    # Leaving
-
     def action_stop(self) -> None:
         """Stop a brew under way and save it; the screen stays, to show what became of it."""
         if self.brewing:
@@ -369,6 +318,7 @@ class BrewScreen(LeavesOnce[Leave]):
 
     async def put_away(self) -> None:
         """End the session, saving what there is. Returns once it has let go, or was left."""
+        gc.unfreeze()
         self._session.stop()
         if self._worker is not None:
             with suppress(WorkerFailed, WorkerCancelled, TimeoutError):

@@ -7,6 +7,8 @@ from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.session.protocols import PlaybackControls
+from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import TONES, Tone
 from pourcoach.wording import (
     clock,
@@ -115,6 +117,19 @@ def ended_by_key(view: BrewView, undo_left_s: Seconds) -> BrewView:
         figure=UNDO,
         caption=f"{view.figure} g in {view.time}",
     )
+
+
+def transport_line(tape: PlaybackControls | None, glyphs: Glyphs) -> str:
+    """How a replay runs: its speed and where it is; empty for a live brew."""
+    if tape is None:
+        return ""
+    sign = glyphs.paused if tape.paused else glyphs.running
+    start_s = tape.brew_start_s
+    if start_s is None:
+        return f"{sign} {tape.speed:g}x"
+    # The brew's own time, as everywhere else: a tape begins before it.
+    at = "before" if tape.position_s < start_s else clock(tape.position_s - start_s)
+    return f"{sign} {tape.speed:g}x  {at} of {clock(tape.duration_s - start_s)}"
 
 
 def _blank(sentence: str, transport: str) -> BrewView:

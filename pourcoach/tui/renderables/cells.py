@@ -94,9 +94,18 @@ class Cells:
         """As plain text, rows cut at their last ink."""
         return "\n".join("".join(row).rstrip() for row in self._characters)
 
-    def strip(self, row: int) -> Strip:
-        """A row for Textual, runs of equal style joined."""
-        return Strip(_runs(self._characters[row], self._styles[row]), self.width)
+    def strip(self, row: int, start: int = 0, end: int | None = None) -> Strip:
+        """A row for Textual, or columns ``start`` up to but not including ``end`` of it, runs of
+        equal style joined. Where a cut halves a wide character, the half inside is blank."""
+        characters, styles = self._characters[row], self._styles[row]
+        end = self.width if end is None else min(end, self.width)
+        if start > 0 or end < self.width:
+            characters, styles = characters[start:end], styles[start:end]
+            if characters and characters[0] == _HIDDEN:
+                characters[0] = " "
+            if characters and end < self.width and self._characters[row][end] == _HIDDEN:
+                characters[-1] = " "
+        return Strip(_runs(characters, styles), len(characters))
 
     def changes(self, older: "Cells") -> list[Span]:
         """The least span of every row that differs from ``older``, a grid of the same size."""

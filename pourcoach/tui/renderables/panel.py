@@ -28,12 +28,16 @@ class _Fit:
         return self.margin + word + 1 + block_width("888.8", *self.figure)
 
 
-_FITS = (
-    _Fit((2, 2), (2, 2), 2),
-    _Fit((2, 1), (2, 1), 2),
-    _Fit((2, 1), (1, 1), 1),
-    _Fit((1, 1), (1, 1), 1),
+_FITS = tuple(
+    (fit, fit.width())
+    for fit in (
+        _Fit((2, 2), (2, 2), 2),
+        _Fit((2, 1), (2, 1), 2),
+        _Fit((2, 1), (1, 1), 1),
+        _Fit((1, 1), (1, 1), 1),
+    )
 )
+"""The widest first, each with the columns it needs: worked out once, not with every draw."""
 
 
 def draw_panel(
@@ -57,7 +61,7 @@ def draw_panel(
         cells.put(1, 0, f"{glyphs.marks[word]} {word.value}  {figure} {caption}", bold)
         cells.put(1, 1, sentence, pair.style())
         return cells
-    fit = next((fit for fit in _FITS if fit.width() <= width), _FITS[-1])
+    fit = next((fit for fit, least in _FITS if least <= width), _FITS[-1][0])
     word_width = block_width(word.value, *fit.word)
     if fit.margin + word_width + 1 + block_width(figure, *fit.figure) > width:
         figure = figure.partition(".")[0]
@@ -78,7 +82,7 @@ def draw_panel(
 
 def _blocks(figure: str, room: int, fit: _Fit, glyphs: Glyphs) -> tuple[str, ...]:
     """In the size of a weight, in the smallest, or as text in the middle row."""
-    for stroke, gap in (fit.figure, _FITS[-1].figure):
+    for stroke, gap in (fit.figure, _FITS[-1][0].figure):
         if block_width(figure, stroke, gap) <= room:
             return block_text(figure, glyphs, stroke, gap)
     blank = " " * len(figure)

@@ -2,7 +2,6 @@
 
 from textual.geometry import Region
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Plan
@@ -13,9 +12,10 @@ from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.plot import LEAST_HEIGHT, LEAST_WIDTH, Plot
 from pourcoach.tui.themes import palette_of
+from pourcoach.tui.widgets.drawn import Drawn
 
 
-class Chart(Widget, can_focus=False, inherit_bindings=False):
+class Chart(Drawn):
     """``append`` takes every Frame and is cheap; ``show`` brings the newest to the screen."""
 
     def __init__(self, glyphs: Glyphs, plan: Plan | None, *, id: str | None = None) -> None:  # noqa: A002
@@ -75,14 +75,16 @@ class Chart(Widget, can_focus=False, inherit_bindings=False):
         """Another size: draw all anew."""
         self.forget()
 
-    def render_line(self, y: int) -> Strip:
-        """Textual asks for a row."""
+    def row(self, y: int, start: int, end: int) -> Strip:
         width, height = self.size
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            return Strip.blank(width, palette_of(self.app).text.style())
+            return Strip.blank(end - start, palette_of(self.app).text.style())
         if self._plot is None or (self._plot.width, self._plot.height) != self.size:
             self._plot = self._drawn(width, height)
-        return self._plot.strip(y) if y < height else Strip.blank(width)
+        if y >= height:
+            return Strip.blank(end - start)
+        strip = self._plot.strip(y)
+        return strip if (start, end) == (0, width) else strip.crop(start, end)
 
     def _forget(self) -> None:
         self._plot = None

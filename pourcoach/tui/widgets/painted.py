@@ -2,15 +2,15 @@
 
 from textual.geometry import Region
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette
 from pourcoach.tui.themes import palette_of
+from pourcoach.tui.widgets.drawn import Drawn
 
 
-class Painted(Widget, can_focus=False, inherit_bindings=False):
+class Painted(Drawn):
     """Sends to the terminal only the span of each row that differs from what it shows."""
 
     def __init__(self, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
@@ -39,13 +39,12 @@ class Painted(Widget, can_focus=False, inherit_bindings=False):
         self._cells = None
         self.refresh()
 
-    def render_line(self, y: int) -> Strip:
-        """Textual asks for a row."""
+    def row(self, y: int, start: int, end: int) -> Strip:
         if self._cells is None or (self._cells.width, self._cells.height) != self.size:
             self._cells = self._painted()
         if not 0 <= y < self._cells.height:
-            return Strip.blank(self.size.width)
-        return self._cells.strip(y)
+            return Strip.blank(end - start)
+        return self._cells.strip(y, start, end)
 
     def _painted(self) -> Cells:
         return self.paint(self.size.width, self.size.height, palette_of(self.app))

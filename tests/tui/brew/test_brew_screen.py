@@ -9,7 +9,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
-from pourcoach.tui.renderables.palette import DARK, PALETTES
+from pourcoach.tui.renderables.palette import DARK, PALETTES, Tone
 from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
 from tests.tui.conftest import strips_of
 
@@ -107,7 +107,7 @@ async def test_without_a_plan(
         golden("without-plan-80x24", screen_text(app))
 
 
-async def test_the_panel_has_one_class_and_it_is_the_tone(
+async def test_the_panel_has_the_tone_of_the_cue(
     fake_brew: Any, brew_app: Any, frame: MakeFrame
 ) -> None:
     session = fake_brew()
@@ -118,12 +118,12 @@ async def test_the_panel_has_one_class_and_it_is_the_tone(
         for index, word in enumerate([Word.WAIT, Word.POUR, Word.STOP, Word.SCALE, Word.POUR]):
             session.feed(frame(10.0 + index, word, 20.0, phase=Phase.POURING))
             await pilot.pause(DRAWN_S)
-            seen[word] = set(app.screen.query_one(WordPanel).classes)
+            seen[word] = app.screen.query_one(WordPanel).shown.tone
     assert seen == {
-        Word.WAIT: {"-wait"},
-        Word.POUR: {"-target"},
-        Word.STOP: {"-act"},
-        Word.SCALE: {"-act"},
+        Word.WAIT: Tone.WAIT,
+        Word.POUR: Tone.TARGET,
+        Word.STOP: Tone.ACT,
+        Word.SCALE: Tone.ACT,
     }
 
 

@@ -15,7 +15,7 @@ from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
-from pourcoach.tui.renderables.palette import DARK
+from pourcoach.tui.renderables.palette import DARK, Tone
 from pourcoach.tui.session_view import SessionView
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.brew_frames import DRAWN_S
@@ -145,7 +145,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
         session.undo_left_s = 4.2
         await pilot.pause(3 * DRAWN_S)
         text, panel = screen_text(app), app.screen.query_one(WordPanel)
-        assert (panel.shown.figure, set(panel.classes)) == ("U BACK", {"-act"})
+        assert (panel.shown.figure, panel.shown.tone) == ("U BACK", Tone.ACT)
         assert "Press u within 5 s" in text
         assert "the brew goes on." in text
         blocks = [block_text("U BACK", FULL, *fit)[0] for fit in ((2, 2), (2, 1), (1, 1))]
@@ -153,7 +153,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
         session.undo_left_s = 0.0
         session.feed(done)
         await pilot.pause(DRAWN_S)
-        assert (panel.shown.figure, set(panel.classes)) == ("40.0", {"-wait"})
+        assert (panel.shown.figure, panel.shown.tone) == ("40.0", Tone.WAIT)
 
 
 @pytest.mark.parametrize("word", [Word.POUR, Word.STOP])

@@ -9,7 +9,8 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Phase
 from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.session.replay import ReplaySession
-from pourcoach.tui.brew.brew_screen import BrewScreen, Leave
+from pourcoach.tui.brew.brew_screen import BrewScreen
+from pourcoach.tui.brew.leave import Leave
 from tests.tui.brew_frames import DRAWN_S, MakeFrame
 
 
