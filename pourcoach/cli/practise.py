@@ -3,7 +3,9 @@
 import argparse
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain
@@ -20,9 +22,13 @@ from pourcoach.reports.practice_figures import (
     unpractised_figures,
 )
 from pourcoach.session.drills import drills, find_drill
+from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
 from pourcoach.wording.practice import judged_sentences
 from pourcoach.wording.progress import next_sentence
+
+if TYPE_CHECKING:
+    from pourcoach.session.practice_course import PracticeCourse
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT = "spot"
@@ -91,6 +97,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
     )
+    add_page_option(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -194,6 +201,7 @@ def _list(*, as_json: bool) -> int:
 
 
 def _practise(args: argparse.Namespace) -> int:
+    from pourcoach.session.practice_board import PracticeBoard
     from pourcoach.session.practice_course import PracticeCourse
 
     settings = settings_from(args)
@@ -217,6 +225,11 @@ def _practise(args: argparse.Namespace) -> int:
         schedule=_schedule(args.schedule),
         pours=args.pours,
     )
+    with page_from(args, PracticeBoard(drill.title, lambda: course.current)):
+        return _run(course, args, settings)
+
+
+def _run(course: "PracticeCourse", args: argparse.Namespace, settings: Settings) -> int:
     if is_plain(args):
         from pourcoach.cli.plain_practice import run_plain_practice
 

@@ -70,6 +70,8 @@ class PracticeCourse:
         tested = any(past.part.is_test for past in self._history)
         self.level = level or (Level.PRACTISED if tested else Level.BEGINNER)
         self._places = list(self._sitting(mode, part))[:pours]
+        self.current: PracticeSession | None = None
+        """The pour under way, or the last; None before the first."""
         self._made: list[Attempt] = [
             attempt
             for pour in kept
@@ -113,7 +115,8 @@ class PracticeCourse:
         if not self._places:
             return None
         assignment, plan = assigned(self.drill, self._places[0], level=self.level, seed=self.seed)
-        return self._live(assignment, Attempt(assignment, plan))
+        self.current = self._live(assignment, Attempt(assignment, plan))
+        return self.current
 
     def take(self, session: PracticeSession) -> Summary | None:
         """After a pour: go on to the next where it was made to its end. With the last pour of a

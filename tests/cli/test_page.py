@@ -13,6 +13,7 @@ COMMANDS = [
     ["class", "--plain", "--station", f"1={SIM}", *SHORT],
     ["replay", "--plain", "stall", "--speed", "10000"],
 ]
+DRILL = ["practise", "landing", "--plain", "--scale", "sim:learning?speed=100", "--pours", "1"]
 
 
 @pytest.fixture(autouse=True)
@@ -28,6 +29,11 @@ def test_the_address_is_printed_and_the_work_is_done(
     out, err = capsys.readouterr()
     assert re.fullmatch(r"The page is http://127\.0\.0\.1:\d+/\n", err)
     assert "DONE" in out
+
+
+def test_a_drill_has_a_page_too(capsys: pytest.CaptureFixture[str]) -> None:
+    main([*DRILL, "--page", "0"])
+    assert "The page is http://127.0.0.1:" in capsys.readouterr().err
 
 
 def test_for_the_network_the_address_holds_a_token(capsys: pytest.CaptureFixture[str]) -> None:
