@@ -43,7 +43,10 @@ def brew_chart(brew: BrewReport) -> Drawing:
     )
     across = Axis(0.0, span_s * 1.01, _LEFT, _RIGHT)
     up = Axis(0.0, most_g * HEADROOM, *_WEIGHT)
-    draw_faults(drawing, brew, across, _WEIGHT, _FLOW if _has_flow(brew) else _WEIGHT)
+    # Without a plan the flow takes the place of what is off it.
+    up_px = 0.0 if plan is not None else _FLOW[1] - _OFF[1]
+    flow = (_FLOW[0] - up_px, _FLOW[1] - up_px)
+    draw_faults(drawing, brew, across, _WEIGHT, flow if _has_flow(brew) else _WEIGHT)
     _grid(drawing, across, up, "g", steps=None)
     if plan is not None:
         _band(drawing, plan, across, up)
@@ -56,8 +59,8 @@ def brew_chart(brew: BrewReport) -> Drawing:
         _off_lane(drawing, brew, plan, across)
         bottom = _OFF[0]
     if _has_flow(brew):
-        _flow_lane(drawing, brew, across)
-        bottom = _FLOW[0]
+        _flow_lane(drawing, brew, across, flow)
+        bottom = flow[0]
     for second in across.ticks(SECONDS):
         at = (across.px(second), bottom + 17)
         drawing.label(at, clock(second), Paint.DIM, SMALL, Anchor.MIDDLE)
@@ -157,7 +160,9 @@ def _off_lane(drawing: Drawing, brew: BrewReport, plan: Plan, across: Axis) -> N
     drawing.stroke(simplified(points), Paint.POURED, 1.6)
 
 
-def _flow_lane(drawing: Drawing, brew: BrewReport, across: Axis) -> None:
+def _flow_lane(
+    drawing: Drawing, brew: BrewReport, across: Axis, place: tuple[float, float]
+) -> None:
     """With the band within which each pour is even."""
     stages: tuple[StagePour, ...] = () if brew.last is None else brew.last.pour.stages
     limits = FlagLimits() if brew.plan is None else brew.plan.limits
@@ -167,13 +172,13 @@ def _flow_lane(drawing: Drawing, brew: BrewReport, across: Axis) -> None:
         [4.0, *(point.flow_gps for point in brew.curve.points)]
         + [band.mean_gps + band.half_gps for band in bands]
     )
-    lane = Axis(0.0, highest * 1.05, *_FLOW)
+    lane = Axis(0.0, highest * 1.05, *place)
     for band in bands:
         left, right = across.px(band.start_s), across.px(band.end_s)
         top = lane.px(band.mean_gps + band.half_gps)
         bottom = lane.px(band.mean_gps - band.half_gps)
         drawing.box(left, top, right - left, bottom - top, Paint.BAND)
     _grid(drawing, across, lane, "", round_steps(lane.high))
-    drawing.label((across.from_px, _FLOW[1] - 7), "flow, g/s", Paint.DIM, SMALL)
+    drawing.label((across.from_px, place[1] - 7), "flow, g/s", Paint.DIM, SMALL)
     flow = [(across.px(p.t_s), lane.px(max(0.0, p.flow_gps))) for p in brew.curve.points]
     drawing.stroke(simplified(flow), Paint.FLOW, 1.2)

@@ -9,8 +9,6 @@ from pourcoach.reports.charts.paint import Paint
 from pourcoach.reports.noted import NOT_THE_HAND, NotedFlag
 
 RADIUS = 8.5
-_ROWS = 2
-"""Marks that would cover each other stand one above the other, in so many rows."""
 
 
 def numbered(brew: BrewReport) -> Iterator[tuple[int, NotedFlag]]:
@@ -39,13 +37,27 @@ def draw_faults(
         ground = Paint.FAULT_GROUND if by_hand else Paint.GRID
         drawing.box(left, top, right - left, bottom - top, ground)
         marks.append(((left + right) / 2, number, by_hand))
-    ends = [float("-inf")] * _ROWS
-    for x, number, by_hand in sorted(marks):
-        row = next((row for row in range(_ROWS) if x - ends[row] >= 2 * RADIUS + 2), 0)
-        ends[row] = x
-        y = top - RADIUS - 4 - row * (2 * RADIUS + 1)
+    marks.sort()
+    y = top - RADIUS - 12
+    places = _apart([x for x, _, _ in marks], across.from_px, across.to_px)
+    for place, (x, number, by_hand) in zip(places, marks, strict=True):
         paint, on = (Paint.FAULT, Paint.ON_FAULT) if by_hand else (Paint.DIM, Paint.GROUND)
-        drawing.stroke([(x, y + RADIUS), (x, top)], paint, 1.2)
-        drawing.dot((x, y), RADIUS, paint)
-        text = str(number)
-        drawing.label((x, y + 4), text, on, 11.0, Anchor.MIDDLE, bold=True)
+        drawing.stroke([(place, y), (x, top)], paint, 1.2)
+        drawing.dot((place, y), RADIUS, paint)
+        drawing.label((place, y + 4), str(number), on, 11.0, Anchor.MIDDLE, bold=True)
+
+
+def _apart(wanted: list[float], left_px: float, right_px: float) -> list[float]:
+    """Places in a row, as near as may be to where they are wanted (in order), none over another
+    unless there are too many."""
+    if not wanted:
+        return []
+    step = min(2 * RADIUS + 2, (right_px - left_px) / len(wanted))
+    places: list[float] = []
+    for x in wanted:
+        places.append(max(x, places[-1] + step) if places else x)
+    limit = right_px
+    for number in range(len(places) - 1, -1, -1):
+        places[number] = min(places[number], limit)
+        limit = places[number] - step
+    return places

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, NamedTuple
 
-from pourcoach.domain.printable import LONGEST_REMARK, printable
+from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.brew_report import BrewReport
 from pourcoach.reports.charts.brew_chart import brew_chart
@@ -40,7 +41,7 @@ def brew_page(brew: BrewReport) -> str:
     return page(
         "brew.html.j2",
         brew=brew,
-        recording=printable(brew.recording, LONGEST_REMARK),
+        recording=printable(Path(brew.recording).name),
         facts=list(_facts(brew)),
         drawing=brew_chart(brew),
         points=list(curve_rows(brew)),

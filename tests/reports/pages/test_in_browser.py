@@ -40,6 +40,14 @@ def brew_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="module")
+def worst_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Of the recordings that come with the program, the one with most to say."""
+    path = tmp_path_factory.mktemp("pages") / "worst.html"
+    path.write_text(brew_page(shipped_brew("hasty")), encoding="utf-8")
+    return path
+
+
 def opened(browser: "Browser", path: Path, scheme: str = "light") -> "tuple[Page, Watch]":
     """The page as its reader sees it, and what it does beside."""
     page = browser.new_page(color_scheme=scheme)  # type: ignore[arg-type]
@@ -66,6 +74,8 @@ def test_a_brew_renders_and_asks_for_nothing(
     assert box is not None
     assert box["width"] > 300
     assert box["height"] > 200
+    # It is handed out: a path says whose machine it comes from.
+    assert "Recording: knocks-and-lift." in page.locator("footer").inner_text()
     assert watch.errors == []
     assert watch.requests == [brew_file.as_uri()]
     page.close()
@@ -135,9 +145,9 @@ def test_progress_renders_with_its_trend(browser: "Browser", tmp_path: Path) -> 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_a_brew_prints_on_two_sheets(
-    browser: "Browser", brew_file: Path, paper: str, scheme: str
+    browser: "Browser", worst_file: Path, paper: str, scheme: str
 ) -> None:
-    page, _ = opened(browser, brew_file, scheme)
+    page, _ = opened(browser, worst_file, scheme)
     assert 1 <= sheets(page.pdf(format=paper, prefer_css_page_size=True)) <= 2
     page.emulate_media(media="print")
     # Paper is white, however the reader likes a screen.
