@@ -112,9 +112,9 @@ class Beam:
         if on is not None:
             likely, state = on
             yield one.weighed(one.log_p + math.log(likely), state)
-        elif one.comes_to_rest(ticks, unbroken_g):
+        if one.comes_to_rest(ticks, unbroken_g):
             state = state_at(ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
-            yield one.weighed(one.log_p + math.log(LATE_SHARE), state)
+            yield one.settled_later(one.log_p + math.log(LATE_SHARE), ticks, unbroken_g, state)
         density = TOUCH_PER_S * max(passed_s, 0.01) * touch_density(unbroken_g - expected_g)
         origin = one.origin
         if origin is not None and ticks - one.since_ticks <= FLEETING_TICKS:

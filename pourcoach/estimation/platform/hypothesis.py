@@ -1,6 +1,6 @@
 """One account of what the readings have been: its state, its weight, how likely it is."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
@@ -13,7 +13,7 @@ CARRY_S = 0.6
 
 # Two whose levels and shifts differ by less are one.
 SAME_G = 0.4
-# The last of a weight that comes back to a level takes no longer, and is no more.
+# The last of a weight that comes back to a level takes no longer, and leaps no further.
 SETTLES_TICKS = 300
 SETTLES_G = 1.0
 # What has been set down swings no longer than this.
@@ -141,8 +141,21 @@ class Hypothesis:
         """Whether the weight has only just come back to a level and is still near it."""
         if self.path is None or self.path.turn.kind not in SETTLING:
             return False
-        near = abs(unbroken_g - self.path.turn.level_g) < SETTLES_G
+        near = (
+            abs(unbroken_g - self.expected(ticks)[0]) < SETTLES_G
+            and abs(unbroken_g - self.path.turn.level_g) < 2.0 * SETTLES_G
+        )
         return near and ticks - self.since_ticks < SETTLES_TICKS
+
+    def settled_later(
+        self, log_p: float, ticks: int, unbroken_g: Grams, state: FilterState
+    ) -> "Hypothesis":
+        """With its last turn here: the weight was still on its way when it seemed to come."""
+        assert self.path is not None
+        turn, before = self.path
+        later_g = unbroken_g - turn.level_g
+        turn = turn._replace(ticks=ticks, level_g=unbroken_g, change_g=turn.change_g + later_g)
+        return replace(self, log_p=log_p, state=state, path=Path(turn, before))
 
     def taken_g(self) -> Grams:
         """How much more has been taken away than set down on this path."""

@@ -1,0 +1,120 @@
+"""What is done to the platform while nobody pours, or while water runs, and what is left of it."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.estimate import Estimate, EventKind
+from pourcoach.domain.inputs import Silence
+from pourcoach.estimation.estimator import Estimator
+from tests.estimation.conftest import Bench
+
+Weight = Callable[[np.ndarray], np.ndarray]
+UNTIL_S = 60.0
+WATER_G = 80.0
+
+
+def water(times: np.ndarray) -> np.ndarray:
+    """80 g in two pours of 5 g/s, from 5 to 13 and from 40 to 48 s."""
+    return 5.0 * (np.clip(times, 5.0, 13.0) - 5.0) + 5.0 * (np.clip(times, 40.0, 48.0) - 40.0)
+
+
+def push(from_s: float, up_s: float, hold_s: float, down_s: float, grams: float) -> Weight:
+    """A hand that presses and lets go, smoothly."""
+    knots = np.cumsum([from_s, up_s, hold_s, down_s])
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        share = np.interp(times, knots, [0.0, 1.0, 1.0, 0.0])
+        return grams * share * share * (3.0 - 2.0 * share)
+
+    return weight
+
+
+def step(at_s: float, grams: float) -> Weight:
+    """A level that jumps for good."""
+    return lambda times: grams * (times >= at_s)
+
+
+def followed(rate_hz: float, *others: Weight) -> Estimate:
+    """The water with these on top of it."""
+    bench, estimator = Bench(rate_hz, 0.04, 0.05), Estimator()
+    readings = bench.weigh(lambda t: water(t) + sum(one(t) for one in others), UNTIL_S, 0.1)
+    for reading in readings:
+        estimator.feed(reading)
+    return estimator.close(UNTIL_S)
+
+
+def kinds(estimate: Estimate) -> set[EventKind]:
+    return {event.kind for event in estimate.events}
+
+
+def all_found(estimate: Estimate) -> bool:
+    """Both pours, no other, and the water of them."""
+    starts = [pour.start_s for pour in estimate.pours]
+    return starts == pytest.approx([5.1, 40.1], abs=0.3) and estimate.unbroken_g == pytest.approx(
+        WATER_G, abs=1.0
+    )
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("grams", [8.0, 20.0, 36.0])
+@pytest.mark.parametrize(("up_s", "down_s"), [(0.5, 0.3), (1.4, 1.0), (1.8, 1.4)])
+def test_a_hand_that_presses_and_lets_go_is_no_water(
+    rate_hz: float, grams: float, up_s: float, down_s: float
+) -> None:
+    told = followed(rate_hz, push(25.0, up_s, 1.5, down_s, grams))
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+
+
+@pytest.mark.parametrize("down_s", [0.6, 1.0, 1.4])
+def test_a_hand_on_a_scale_at_zero_that_lets_go_slowly_is_no_tare(down_s: float) -> None:
+    told = followed(10.0, push(1.0, 1.2, 0.6, down_s, 11.0))
+    assert EventKind.SCALE_TARE not in kinds(told)
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+
+
+def test_hands_that_press_over_one_another_leave_nothing() -> None:
+    told = followed(
+        10.0,
+        push(20.0, 0.8, 1.4, 0.5, 30.0),
+        push(20.3, 1.5, 3.0, 1.2, 25.0),
+        push(22.0, 1.2, 3.0, 1.4, 12.0),
+    )
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+@pytest.mark.parametrize("at_s", [8.0, 12.9, 13.3, 25.0, 39.9, 44.0, 50.0])
+def test_the_scales_own_tare_at_any_moment_loses_no_water(rate_hz: float, at_s: float) -> None:
+    stood_g = float(water(np.array([at_s]))[0])
+    told = followed(rate_hz, step(at_s, -stood_g))
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    assert kinds(told) == {EventKind.SCALE_TARE}
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+def test_a_brewer_lifted_and_put_back_changes_nothing(rate_hz: float) -> None:
+    told = followed(rate_hz, push(20.0, 0.2, 3.0, 0.2, -300.0))
+    assert all_found(told)
+    assert [one.kind for one in told.events] == [EventKind.LIFTED, EventKind.RETURNED]
+
+
+def test_a_vessel_set_down_is_no_water() -> None:
+    told = followed(20.0, step(20.0, 120.0))
+    assert all_found(told)
+    assert kinds(told) == {EventKind.PLACED}
+
+
+@pytest.mark.parametrize("lasts_s", [1.0, 4.0, 12.0])
+@pytest.mark.parametrize("from_s", [3.0, 7.0, 11.0, 20.0])
+def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> None:
+    bench, estimator = Bench(20.0, 0.04, 0.05), Estimator()
+    for reading in bench.weigh(water, UNTIL_S, 0.1):
+        if not from_s < reading.t_s < from_s + lasts_s:
+            estimator.feed(reading)
+        elif round(reading.t_s * 20) % 10 == 2:
+            estimator.feed(Silence(reading.t_s))
+    told = estimator.close(UNTIL_S)
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+    assert len(told.pours) == 2
