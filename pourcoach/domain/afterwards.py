@@ -5,10 +5,13 @@ from enum import Enum
 from typing import TypeAlias
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
+from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Grams
 
 CUP_QUALITIES = ("aroma", "acidity", "body", "flavour", "aftertaste", "balance")
 """What a cup note may score; the trade's words, common practice."""
+USUAL_SCALE = "0-10"
 # A trainer's own scale is 1 to 5, 0 to 10 or 0 to 100; a number far beyond them is a slip.
 LARGEST_SCORE = 1000.0
 
@@ -129,6 +132,15 @@ class Fact:
 
 
 Afterword: TypeAlias = Remark | StrengthReading | CupNote | BedNote | Tag | Fact
+
+
+def read_scale(text: str) -> tuple[float, float]:
+    """The ends of a taster's scale, as ``0-10``. Raises UsageError for anything else."""
+    low, _, high = text.partition("-")
+    try:
+        return read_number(low), read_number(high)
+    except UsageError:
+        raise UsageError(f"{printable(text)!r} is no scale", "write its ends, as 0-10") from None
 
 
 def check_cup_note(note: CupNote) -> CupNote:

@@ -1,10 +1,8 @@
 """A kept brew in cells and lines of text, for the list on the screen and the one in a terminal."""
 
-from typing import Any
-
-from pourcoach.domain.afterwards import CupNote
+from pourcoach.domain.afterwards import CupNote, Remark
 from pourcoach.domain.printable import LONGEST_REMARK, printable
-from pourcoach.library.records import Brew, OpenedBrew
+from pourcoach.library.records import Brew, Judgement, OpenedBrew
 from pourcoach.reports.brew_line import NOTHING, when
 from pourcoach.wording.figures import clock
 
@@ -50,7 +48,7 @@ def lines(opened: OpenedBrew) -> list[str]:
     }
     told += [f"{key:<10} {value}" for key, value in facts.items() if value]
     if opened.judgement is not None:
-        told += _figures(brew, opened.judgement.figures)
+        told += _figures(brew, opened.judgement)
     told += said(opened)
     if opened.judgement is not None:
         told += ["", f"figures by {opened.judgement.judged_by}, {opened.judgement.rubric}"]
@@ -77,8 +75,7 @@ def said(opened: OpenedBrew) -> list[str]:
             told.append(f"  {when(look.made_at)}  {words}")
     if opened.remarks:
         told += ["", "Said"]
-        for remark in opened.remarks:
-            told.append(f"  {when(remark.made_at)}  {remark.kind.value}: {remark.text}")
+        told += [f"  {said_line(remark)}" for remark in opened.remarks]
     return [printable(line, LONGEST_REMARK) for line in told]
 
 
@@ -90,11 +87,25 @@ def cup_line(note: CupNote) -> str:
     return f"{when(note.made_at)}  {words}"
 
 
-def _figures(brew: Brew, figures: dict[str, Any]) -> list[str]:
-    told = [""]
-    if brew.water_g is not None:
-        time = "" if brew.brew_s is None else f" in {clock(brew.brew_s)}"
-        told.append(f"{brew.water_g:.0f} g{time}, {brew.marks_met} of {brew.marks_of} marks met")
+def said_line(remark: Remark) -> str:
+    """One remark in a line."""
+    return f"{when(remark.made_at)}  {remark.kind.value}: {remark.text}"
+
+
+def figures_line(brew: Brew, judgement: Judgement | None) -> str:
+    """Water, time, marks and findings; empty where it is not judged."""
+    if judgement is None or brew.water_g is None:
+        return ""
+    time = "" if brew.brew_s is None else f" in {clock(brew.brew_s)}"
+    marks = f", {brew.marks_met} of {brew.marks_of} marks met" if brew.marks_of else ""
+    strength = "" if brew.strength_percent is None else f", {brew.strength_percent:.2f} %"
+    found = f"; {', '.join(brew.findings)}" if brew.findings else ""
+    return f"{brew.water_g:.0f} g{time}{strength}{marks}{found}"
+
+
+def _figures(brew: Brew, judgement: Judgement) -> list[str]:
+    figures = judgement.figures
+    told = ["", figures_line(brew, judgement)]
     for flag in figures.get("flags", ()):
         stage = f"{flag['stage']}: " if flag["stage"] else ""
         told.append(f"  {stage}{flag['says']}")

@@ -29,6 +29,7 @@ from pourcoach.tui.practice.sitting import drill_offers, learnt_lines, sit
 from pourcoach.tui.renderables.glyphs import choose_glyphs
 from pourcoach.tui.renderables.palette import choose_palette
 from pourcoach.tui.session_view import SessionView
+from pourcoach.tui.sessions_flow import show_sessions
 from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.start_offers import find_offers
 from pourcoach.tui.start.start_screen import StartScreen
@@ -86,6 +87,10 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             if start.errand is StartAction.QUIT:
                 return
             try:
+                if start.errand is StartAction.SESSIONS:
+                    if await show_sessions(app) is Leave.QUIT:
+                        return
+                    continue
                 if start.errand is StartAction.PRACTISE:
                     if await _practise(app, start, settings) is PracticeLeave.QUIT:
                         return

@@ -12,6 +12,7 @@ from pourcoach.cli.sessions.shelf import add_brews, named, open_shelf
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
+    USUAL_SCALE,
     Afterword,
     Bed,
     BedNote,
@@ -23,9 +24,9 @@ from pourcoach.domain.afterwards import (
     StrengthReading,
     Tag,
     check_cup_note,
+    read_scale,
 )
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.library.bin import empty_bin, put_in_bin, restore
 from pourcoach.library.brews import brew_called, find_brews
@@ -34,7 +35,6 @@ from pourcoach.library.records import Brew, Search
 from pourcoach.library.renaming import rename_person
 from pourcoach.library.saying import say
 
-USUAL_SCALE = "0-10"
 # Handheld refractometers claim 0.03 % (common practice).
 USUAL_STRENGTH_ERROR_PCT = 0.03
 
@@ -132,7 +132,7 @@ def _words(args: argparse.Namespace) -> list[Afterword]:
     text = printable((args.text or "").strip(), LONGEST_REMARK)
     scores = {quality: getattr(args, quality) for quality in CUP_QUALITIES}
     if any(score is not None for score in scores.values()):
-        words.append(check_cup_note(CupNote(at, *_scale(args.scale), **scores, text=text)))
+        words.append(check_cup_note(CupNote(at, *read_scale(args.scale), **scores, text=text)))
     elif text:
         words.append(Remark(RemarkKind.NOTE, text, at))
     if args.taste:
@@ -162,14 +162,6 @@ def _strength(args: argparse.Namespace, at: str) -> StrengthReading:
     return StrengthReading(
         round(args.strength / 100.0, 8), round(args.strength_error / 100.0, 8), args.beverage, at
     )
-
-
-def _scale(text: str) -> tuple[float, float]:
-    low, _, high = text.partition("-")
-    try:
-        return read_number(low), read_number(high)
-    except UsageError:
-        raise UsageError(f"{printable(text)!r} is no scale", "write its ends, as 0-10") from None
 
 
 def _configure_brews(parser: argparse.ArgumentParser) -> None:

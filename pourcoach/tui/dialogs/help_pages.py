@@ -120,6 +120,7 @@ START_PAGE: Page = (
             ("up, down", "pick"),
             ("r", "replay the recording picked"),
             ("d", "drills: practise one on the scale picked"),
+            ("k", "kept brews: search, look at, compare, note on, delete"),
             ("l", "look again for scales and recordings"),
             ("a", "type a scale address"),
             ("p", "open a plan file"),

@@ -13,6 +13,7 @@ class StartAction(Enum):
     BREW = "brew"
     REPLAY = "replay"
     PRACTISE = "practise"
+    SESSIONS = "sessions"
     QUIT = "quit"
 
 

@@ -5,11 +5,12 @@ from pourcoach.tui.renderables.palette import Palette
 from pourcoach.tui.renderables.paragraphs import draw_paragraphs
 from pourcoach.tui.widgets.painted import Painted
 
-MORE = "d  more"
-
 
 class Paragraphs(Painted):
     """As much as there is room for."""
+
+    more = "d  more"
+    """Stands where the rest is cut off: the key that shows it."""
 
     _paragraphs: tuple[str, ...] = ()
 
@@ -19,4 +20,4 @@ class Paragraphs(Painted):
         self.repaint()
 
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
-        return draw_paragraphs(self._paragraphs, width, height, MORE, palette)
+        return draw_paragraphs(self._paragraphs, width, height, self.more, palette)

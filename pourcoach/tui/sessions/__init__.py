@@ -1,0 +1,1 @@
+"""The sessions screen: what is kept, searched, looked at, compared and deleted."""

@@ -1,0 +1,398 @@
+"""All brews that are kept: found, looked at, compared, noted on, deleted and taken back."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import ClassVar, TypeAlias
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+
+from pourcoach.domain.afterwards import Afterword, Tag
+from pourcoach.domain.errors import PourcoachError
+from pourcoach.domain.printable import printable
+from pourcoach.domain.units import Seconds
+from pourcoach.library.records import Brew, OpenedBrew, Search
+from pourcoach.recordings.shipped import stem_of
+from pourcoach.session.kept_rows import cup_line, figures_line, said_line
+from pourcoach.tui.dialogs.dialogs import AskScreen
+from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.forms.cup_screen import CupScreen
+from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.off_loop import off_loop
+from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.sessions.brew_list import BrewList
+from pourcoach.tui.sessions.order import ORDERS, Order, in_order
+from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
+from pourcoach.tui.sessions.shelf import Shelf
+from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.start.plan_picture import PlanPicture, Points
+from pourcoach.tui.widgets.painted import Painted
+from pourcoach.tui.widgets.paragraphs import Paragraphs
+from pourcoach.tui.widgets.text_row import KeyRow, TextRow
+
+# Whoever goes down a list does not want each one opened. Common practice.
+LOOKED_AT_S: Seconds = 0.1
+FEWEST_COMPARED, MOST_COMPARED = 2, 6
+
+Failed: TypeAlias = Callable[[PourcoachError], None]
+
+
+@dataclass(frozen=True, slots=True)
+class BrewActions:
+    """What leads to other screens. Each is told of what went wrong by the function given last."""
+
+    review: Callable[[Path, Failed], None]
+    replay: Callable[[Path, Failed], None]
+    compare: Callable[[Sequence[Path], Failed], None]
+
+
+class Preview(Paragraphs):
+    """What is known of the brew that is picked; the review has the rest."""
+
+    more = "enter  more"
+
+
+class SessionsScreen(LeavesOnce[bool]):
+    """Gives whether the whole program is to be left."""
+
+    DEFAULT_CSS = """
+    SessionsScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
+    SessionsScreen #sessions-head, SessionsScreen #sessions-keys { height: 1; }
+    SessionsScreen #brews { height: 1fr; }
+    SessionsScreen #preview { height: 8; }
+    SessionsScreen #curve { width: 1fr; height: 100%; }
+    SessionsScreen #told { width: 1fr; height: 100%; }
+    SessionsScreen.-full #preview { height: 13; }
+    SessionsScreen.-narrow #curve { display: none; }
+    SessionsScreen.-narrow #preview { height: 5; }
+    SessionsScreen.-bare #preview { display: none; }
+    SessionsScreen.-tiny #brews, SessionsScreen.-tiny #preview,
+    SessionsScreen.-tiny #sessions-keys { display: none; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
+    ALLOW_SELECT = False
+
+    def __init__(self, shelf: Shelf, actions: BrewActions, glyphs: Glyphs = FULL) -> None:
+        super().__init__()
+        self._shelf = shelf
+        self._actions = actions
+        self._glyphs = glyphs
+        self._search = ""
+        self._order = Order.WHEN
+        self._brews: list[Brew] = []
+        self._at = 0
+        self._marked: frozenset[int] = frozenset()
+        self._deleted: list[list[Brew]] = []
+        self._opened: OpenedBrew | None = None
+        self._points: Points = ()
+        self._notice = "Reading the library."
+        self._tiny = False
+        self._looked = False
+        self._head = TextRow(glyphs, id="sessions-head")
+        self._list = BrewList(glyphs, id="brews")
+        self._told = Preview(glyphs, id="told")
+        self._curve = PlanPicture(glyphs, id="curve")
+        self._keys = KeyRow(glyphs, id="sessions-keys")
+
+    def compose(self) -> ComposeResult:
+        yield self._head
+        yield self._list
+        with Horizontal(id="preview"):
+            yield self._told
+            yield self._curve
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
+        self._show()
+
+    def on_screen_resume(self) -> None:
+        """Begun, or back from another screen, where something may have been noted."""
+        self._load("" if self._looked else self._notice)
+        if not self._looked:
+            self._looked = True
+            off_loop(self, self._shelf.look, self._looked_through, self._fail)
+
+    def on_resize(self, event: events.Resize) -> None:
+        room = size_for(event.size.width, event.size.height)
+        for size in ScreenSize:
+            self.set_class(size is room, f"-{size.value}")
+        self._tiny = room is ScreenSize.TINY
+        self._show()
+
+    # From the library
+
+    def _load(self, notice: str = "") -> None:
+        """Read the list again; what was picked stays picked."""
+        off_loop(
+            self,
+            partial(self._shelf.brews, Search(text=self._search)),
+            partial(self._take, notice),
+            self._fail,
+        )
+
+    def _take(self, notice: str, brews: list[Brew]) -> None:
+        picked = self._picked
+        self._brews = in_order(brews, self._order)
+        numbers = [brew.number for brew in self._brews]
+        self._marked &= set(numbers)
+        if picked is not None and picked.number in numbers:
+            self._at = numbers.index(picked.number)
+        self._at = max(0, min(self._at, len(numbers) - 1))
+        self._notice = notice
+        self._opened = None
+        self._show()
+        self._look_at()
+
+    def _looked_through(self, sentences: list[str]) -> None:
+        self._load(" ".join(f"{sentence}." for sentence in sentences))
+        self._judge()
+
+    def _judge(self) -> None:
+        """Those never judged, one after the other, so that keys are acted on in between."""
+        off_loop(self, self._shelf.judge_one, self._judged, self._fail)
+
+    def _judged(self, left: int) -> None:
+        if left:
+            self._judge()
+        if left or any(brew.judged_by is None for brew in self._brews):
+            self._load(f"{left} more to judge." if left else "")
+
+    def _look_at(self) -> None:
+        brew = self._picked
+        if brew is not None:
+            self.set_timer(LOOKED_AT_S, partial(self._open_if_picked, brew.number))
+
+    def _open_if_picked(self, number: int) -> None:
+        brew = self._picked
+        if brew is not None and brew.number == number:
+            off_loop(self, partial(self._shelf.open, number), self._take_opened, self._fail)
+
+    def _take_opened(self, opened: OpenedBrew) -> None:
+        if self._picked is not None and self._picked.number == opened.brew.number:
+            self._opened = opened
+            judgement = opened.judgement
+            self._points = () if judgement is None else tuple(p[:2] for p in judgement.curve)
+            self._show()
+
+    def _fail(self, error: PourcoachError) -> None:
+        self._notice = str(error)
+        self._show()
+
+    # To the screen
+
+    @property
+    def _picked(self) -> Brew | None:
+        return self._brews[self._at] if self._at < len(self._brews) else None
+
+    @property
+    def _chosen(self) -> list[Brew]:
+        """Those marked, as they stand in the list; else the one that is picked."""
+        marked = [brew for brew in self._brews if brew.number in self._marked]
+        return marked or [brew for brew in [self._picked] if brew is not None]
+
+    def _show(self) -> None:
+        if not self.is_mounted:
+            return
+        count = f"{len(self._brews)} {'brew' if len(self._brews) == 1 else 'brews'}"
+        found = f" with '{self._search}'" if self._search else ""
+        marked = f", {len(self._marked)} marked" if self._marked else ""
+        by = f"by {self._order.value}"
+        text = self._notice or f"{count}{found}{marked}"
+        if self._tiny:
+            self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
+        else:
+            self._head.show("SESSIONS", text, by, loud=bool(self._notice))
+        self._list.show(self._brews, self._at, self._marked)
+        self._told.show(*self._about())
+        opened = self._opened
+        plan = None if opened is None else opened.plan
+        self._curve.show(*((None, ()) if opened is None else (plan, self._points)))
+        self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
+
+    def _about(self) -> list[str]:
+        """The preview in words."""
+        brew, opened = self._picked, self._opened
+        if brew is None:
+            if self._search:
+                return ["No brew is like that. Esc shows all again."]
+            return ["No brew is kept yet: brew, or import recordings with 'pourcoach sessions'."]
+        names = [brew.title or stem_of(brew.tape), *(f"#{tag}" for tag in brew.tags)]
+        told = [f"{' '.join(names)}: {brew.headline or 'not judged yet'}"]
+        if brew.is_missing:
+            told.append("Its recording is gone; what is known of it is kept.")
+        if opened is None:
+            return told
+        told.append(figures_line(brew, opened.judgement))
+        told += [cup_line(note) for note in reversed(opened.cup_notes)]
+        told += [said_line(remark) for remark in reversed(opened.remarks)]
+        return [printable(line, 300) for line in told if line]
+
+    def _forget_colours(self) -> None:
+        for widget in self.query(Painted):
+            widget.forget()
+        self._curve.forget()
+
+    def _tell(self, sentence: str) -> None:
+        self._notice = sentence
+        self._show()
+
+    # Keys and mouse
+
+    def on_brew_list_picked(self, event: BrewList.Picked) -> None:
+        self._go_to(event.index)
+        if event.marked:
+            self._mark()
+
+    def on_brew_list_opened(self) -> None:
+        self.action_open()
+
+    def on_brew_list_scrolled(self, event: BrewList.Scrolled) -> None:
+        self._go_to(self._at + event.rows)
+
+    def _go_to(self, index: int) -> None:
+        at = max(0, min(index, len(self._brews) - 1))
+        if at != self._at:
+            self._opened = None
+        self._at, self._notice = at, ""
+        self._show()
+        self._look_at()
+
+    def action_move(self, way: int) -> None:
+        self._go_to(self._at + way)
+
+    def action_page(self, way: int) -> None:
+        self._go_to(self._at + way * self._list.rows)
+
+    def action_jump(self, index: int) -> None:
+        self._go_to(index if index >= 0 else len(self._brews) - 1)
+
+    def _mark(self) -> None:
+        if self._picked is not None:
+            self._marked ^= {self._picked.number}
+
+    def action_mark(self) -> None:
+        self._mark()
+        self._go_to(self._at + 1)
+        self._show()
+
+    def action_search(self) -> None:
+        def answered(text: str | None) -> None:
+            if text is not None:
+                self._search, self._at = text, 0
+                self._load()
+
+        question = "Search: who, coffee, date, finding, tag, words of notes. Empty: all"
+        self.app.push_screen(AskScreen(question, self._search), answered)
+
+    def action_order(self) -> None:
+        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
+        self._take("", self._brews)
+
+    def _there(self) -> Path | None:
+        """The recording of the brew that is picked; tells where it is gone."""
+        brew = self._picked
+        if brew is None:
+            return None
+        if brew.is_missing:
+            self._tell("Its recording is gone; put it back to look at it.")
+            return None
+        return brew.tape
+
+    def action_open(self) -> None:
+        tape = self._there()
+        if tape is not None:
+            self._tell("Reading the recording.")
+            self._actions.review(tape, self._fail)
+
+    def action_replay(self) -> None:
+        tape = self._there()
+        if tape is not None:
+            self._actions.replay(tape, self._fail)
+
+    def action_compare(self) -> None:
+        tapes = [brew.tape for brew in self._chosen if not brew.is_missing]
+        if FEWEST_COMPARED <= len(tapes) <= MOST_COMPARED:
+            self._tell(f"Reading {len(tapes)} recordings.")
+            self._actions.compare(tapes, self._fail)
+        else:
+            self._tell("Mark two to six brews with Space to compare them.")
+
+    def action_cup(self) -> None:
+        brew = self._picked
+        if brew is not None:
+            about = " ".join(part for part in (brew.by, brew.title or stem_of(brew.tape)) if part)
+            screen = CupScreen(
+                about,
+                partial(self._shelf.say, brew.number),
+                self._glyphs,
+                coffee=brew.coffee or "",
+            )
+            self.app.push_screen(screen)
+
+    def action_tag(self) -> None:
+        chosen = self._chosen
+
+        def answered(text: str | None) -> None:
+            at = datetime.now().astimezone().isoformat(timespec="seconds")
+            tags: list[Afterword] = [
+                Tag(printable(word.removeprefix("-")), at, on=not word.startswith("-"))
+                for word in (text or "").split()
+                if word.removeprefix("-")
+            ]
+            if tags:
+                off_loop(self, partial(self._say, chosen, tags), self._load, self._fail)
+
+        if chosen:
+            question = f"Tags for {_count(chosen)}, blanks between; -word takes one off"
+            self.app.push_screen(AskScreen(question), answered)
+
+    def _say(self, brews: Sequence[Brew], words: Sequence[Afterword]) -> str:
+        later = [self._shelf.say(brew.number, words) for brew in brews]
+        return next((sentence for sentence in later if sentence is not None), "")
+
+    def action_delete(self) -> None:
+        chosen = self._chosen
+        if not chosen:
+            return
+
+        def done(_: None) -> None:
+            self._deleted.append(chosen)
+            self._marked = frozenset()
+            self._load(f"{_count(chosen)} in the bin; u takes back.")
+
+        off_loop(self, partial(self._shelf.delete, chosen), done, self._fail)
+
+    def action_undo(self) -> None:
+        if not self._deleted:
+            self._tell("Nothing was deleted here.")
+            return
+        brews = self._deleted.pop()
+        off_loop(
+            self,
+            partial(self._shelf.restore, brews),
+            lambda _: self._load(f"{_count(brews)} taken back."),
+            self._fail,
+        )
+
+    def action_back(self) -> None:
+        if self._search:
+            self._search = ""
+            self._load()
+        else:
+            self.dismiss(False)
+
+    def action_quit_all(self) -> None:
+        self.dismiss(True)
+
+    def action_help(self) -> None:
+        self.app.push_screen(HelpScreen(PAGE))
+
+
+def _count(brews: Sequence[Brew]) -> str:
+    return "1 brew" if len(brews) == 1 else f"{len(brews)} brews"

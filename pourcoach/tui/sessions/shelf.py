@@ -1,0 +1,91 @@
+"""What the sessions screen asks of the library. None of it belongs on the event loop."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.afterwards import Afterword
+from pourcoach.library.bin import put_in_bin, restore
+from pourcoach.library.brews import find_brews, open_brew, unjudged
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.looking import look_through
+from pourcoach.library.records import Brew, OpenedBrew, Search
+from pourcoach.library.saying import say
+from pourcoach.session.judging.many import judge_brews
+from pourcoach.session.judging.up_to_date import AT_ONCE, sentences
+
+
+class Shelf(Protocol):
+    """Every method raises PourcoachError where the library refuses."""
+
+    def look(self) -> list[str]:
+        """See what was done to the recordings by hand; a sentence for each thing."""
+        ...
+
+    def brews(self, search: Search) -> list[Brew]:
+        """The newest first."""
+        ...
+
+    def open(self, number: int) -> OpenedBrew:
+        """All that is known of a brew."""
+        ...
+
+    def judge_one(self) -> int:
+        """Judge one brew that was never judged; how many are left to do here."""
+        ...
+
+    def delete(self, brews: Sequence[Brew]) -> None:
+        """Into the bin."""
+        ...
+
+    def restore(self, brews: Sequence[Brew]) -> None:
+        """Out of it."""
+        ...
+
+    def say(self, number: int, words: Sequence[Afterword]) -> str | None:
+        """Keep words with a brew; a sentence where they are not on its recording yet."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class KeptShelf:
+    """This machine's library."""
+
+    rubric: Rubric
+
+    def look(self) -> list[str]:
+        with Library(library_path()) as library:
+            return sentences(look_through(library))
+
+    def brews(self, search: Search) -> list[Brew]:
+        with Library(library_path()) as library:
+            return find_brews(library, search)
+
+    def open(self, number: int) -> OpenedBrew:
+        with Library(library_path()) as library:
+            return open_brew(library, number)
+
+    def judge_one(self) -> int:
+        with Library(library_path()) as library:
+            waiting = unjudged(library)
+            if not waiting or len(waiting) > AT_ONCE:
+                # So many are for 'sessions rebuild', which takes all cores.
+                return 0
+            failed = judge_brews(library, waiting[:1], self.rubric)
+            return 0 if failed else len(waiting) - 1
+
+    def delete(self, brews: Sequence[Brew]) -> None:
+        with Library(library_path()) as library:
+            put_in_bin(library, brews)
+
+    def restore(self, brews: Sequence[Brew]) -> None:
+        with Library(library_path()) as library:
+            # As they are in the bin: their recordings have moved.
+            numbers = {brew.number for brew in brews}
+            binned = find_brews(library, Search(binned=True))
+            restore(library, [brew for brew in binned if brew.number in numbers])
+
+    def say(self, number: int, words: Sequence[Afterword]) -> str | None:
+        with Library(library_path()) as library:
+            return say(library, number, words)

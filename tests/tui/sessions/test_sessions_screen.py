@@ -1,0 +1,311 @@
+"""The sessions screen as text, and driven by keys and mouse."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pourcoach.domain.afterwards import (
+    Afterword,
+    CupNote,
+    Fact,
+    FactKind,
+    Remark,
+    RemarkKind,
+    Tag,
+)
+from pourcoach.domain.errors import WorkError
+from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
+from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from pourcoach.tui.sessions.brew_list import BrewList
+from pourcoach.tui.sessions.order import Order, in_order
+from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, BrewActions, SessionsScreen
+from tests.tui.made_frames import PLAN
+from tests.tui.screen_app import ScreenApp
+from tests.tui.settled import settled
+
+NOON = "2026-01-15T12:00:00+00:00"
+CURVE = tuple((t / 2, min(320.0, 1.7 * t), 3.4) for t in range(380))
+
+
+def brew(number: int, by: str | None = "Ada", **more: Any) -> Brew:
+    made = Brew(
+        number=number,
+        id=f"{number:012x}",
+        tape=Path(f"/tapes/{number}.jsonl"),
+        is_missing=False,
+        recorded_at=f"2026-01-{31 - number % 28:02d}T09:30:00+00:00",
+        title=None,
+        by=by,
+        coffee=None,
+        water=None,
+        tags=(),
+        strength_percent=None,
+        water_g=319.6,
+        brew_s=190.0,
+        headline="NO FAULT",
+        findings=(),
+        marks_met=12,
+        marks_of=12,
+        judged_by="1",
+    )
+    return replace(made, **more)
+
+
+BREWS = [
+    brew(1, coffee="Washed 7", tags=("exam",), strength_percent=1.32, title="the even one"),
+    brew(2, "Ben", headline="LET IT BLOOM", findings=("bloom-short",), marks_met=11),
+    brew(3, "\x1b[2JCy [bold]" + "x" * 80, headline="STOP SOONER", marks_met=9),
+    brew(4, None, is_missing=True),
+    *(brew(number, "Dee") for number in range(5, 25)),
+]
+
+
+class FakeShelf:
+    """A library in memory."""
+
+    def __init__(self, brews: Sequence[Brew] = BREWS) -> None:
+        self.kept = list(brews)
+        self.binned: list[Brew] = []
+        self.said: list[tuple[int, Sequence[Afterword]]] = []
+        self.searched: list[str] = []
+        self.unjudged = 0
+        self.sentences: list[str] = []
+        self.trouble: WorkError | None = None
+
+    def look(self) -> list[str]:
+        return self.sentences
+
+    def brews(self, search: Search) -> list[Brew]:
+        if self.trouble is not None:
+            raise self.trouble
+        self.searched.append(search.text)
+        words = search.text.split()
+        return [one for one in self.kept if all(word in f"{one.by} {one.tags}" for word in words)]
+
+    def open(self, number: int) -> OpenedBrew:
+        (found,) = (one for one in self.kept if one.number == number)
+        cup = CupNote(NOON, 0.0, 10.0, acidity=7.0, body=5.0, text="ripe plum")
+        return OpenedBrew(
+            brew=found,
+            judgement=Judgement("1", "r", {}, CURVE),
+            remarks=(Remark(RemarkKind.NOTE, "kettle swapped", NOON),),
+            cup_notes=(cup,) if number == 1 else (),
+            bed_looks=(),
+            strengths=(),
+            plan=PLAN,
+            scale=None,
+        )
+
+    def judge_one(self) -> int:
+        self.unjudged = max(0, self.unjudged - 1)
+        return self.unjudged
+
+    def delete(self, brews: Sequence[Brew]) -> None:
+        self.binned += brews
+        self.kept = [one for one in self.kept if one not in brews]
+
+    def restore(self, brews: Sequence[Brew]) -> None:
+        self.kept += brews
+
+    def say(self, number: int, words: Sequence[Afterword]) -> str | None:
+        self.said.append((number, words))
+        return None
+
+
+class Asked:
+    """Which other screens were asked for."""
+
+    def __init__(self) -> None:
+        self.done: list[tuple[str, list[str]]] = []
+        self.actions = BrewActions(
+            lambda tape, failed: self.done.append(("review", [tape.name])),
+            lambda tape, failed: self.done.append(("replay", [tape.name])),
+            lambda tapes, failed: self.done.append(("compare", [tape.name for tape in tapes])),
+        )
+
+
+def made(shelf: FakeShelf | None = None, glyphs: Glyphs = FULL) -> tuple[ScreenApp, Asked]:
+    asked = Asked()
+    return ScreenApp(SessionsScreen(shelf or FakeShelf(), asked.actions, glyphs)), asked
+
+
+async def looked_at(pilot: Any) -> None:
+    """Until what is picked was opened."""
+    await settled(pilot)
+    await pilot.pause(2 * LOOKED_AT_S)
+    await settled(pilot)
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "glyphs", "keys"),
+    [
+        ("sessions-100x30", (100, 30), FULL, ()),
+        ("sessions-marked-80x24", (80, 24), FULL, ("space", "space", "up")),
+        ("sessions-80x24-ascii", (80, 24), ASCII, ("end",)),
+        ("sessions-60x20", (60, 20), FULL, ()),
+        ("sessions-40x10", (40, 10), FULL, ()),
+        ("sessions-39x9", (39, 9), FULL, ()),
+    ],
+)
+async def test_as_text(
+    name: str,
+    size: tuple[int, int],
+    glyphs: Glyphs,
+    keys: tuple[str, ...],
+    screen_text: Callable[[Any], str],
+    golden: Callable[[str, str], None],
+) -> None:
+    app, _ = made(glyphs=glyphs)
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press(*keys)
+        await looked_at(pilot)
+        shown = screen_text(app)
+        assert "\x1b" not in shown
+        golden(name, shown)
+
+
+async def test_keys_lead_to_review_replay_and_comparison(
+    screen_text: Callable[[Any], str],
+) -> None:
+    app, asked = made()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("down", "enter", "r", "c")
+        assert "Mark two to six brews" in screen_text(app)
+        await pilot.press("space", "up", "up", "space", "c")
+        # In the order of the list; the brew whose recording is gone cannot be looked at.
+        await pilot.press("end", "home", "down", "down", "down", "enter")
+        assert "Its recording is gone" in screen_text(app)
+    assert asked.done == [
+        ("review", ["2.jsonl"]),
+        ("replay", ["2.jsonl"]),
+        ("compare", ["1.jsonl", "2.jsonl"]),
+    ]
+
+
+async def test_a_search_narrows_and_escape_ends_it(screen_text: Callable[[Any], str]) -> None:
+    shelf = FakeShelf()
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("slash", *"Ben", "enter")
+        await settled(pilot)
+        assert "1 brew with 'Ben'" in screen_text(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        assert "24 brews" in screen_text(app)
+        await pilot.press("escape")
+        assert app.left
+    assert "Ben" in shelf.searched
+
+
+async def test_what_is_deleted_is_taken_back(screen_text: Callable[[Any], str]) -> None:
+    shelf = FakeShelf()
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("u")
+        assert "Nothing was deleted here" in screen_text(app)
+        await pilot.press("space", "space", "d")
+        await settled(pilot)
+        assert [one.number for one in shelf.binned] == [1, 2]
+        assert "2 brews in the bin; u takes back." in screen_text(app)
+        await pilot.press("delete")
+        await settled(pilot)
+        await pilot.press("u", "u")
+        await settled(pilot)
+        assert "2 brews taken back." in screen_text(app)
+    assert len(shelf.kept) == len(BREWS)
+
+
+async def test_the_mouse_picks_opens_marks_and_scrolls() -> None:
+    app, asked = made()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.click(BrewList, offset=(10, 2))
+        await pilot.click(BrewList, offset=(10, 2))
+        await pilot.click(BrewList, offset=(10, 1), shift=True)
+        await pilot.click(BrewList, offset=(10, 2), shift=True)
+        await pilot.click(BrewList, offset=(10, 0))
+        await pilot.press("c")
+    assert asked.done == [("review", ["2.jsonl"]), ("compare", ["1.jsonl", "2.jsonl"])]
+
+
+async def test_cup_notes_and_tags_are_kept_with_the_brew(
+    screen_text: Callable[[Any], str],
+) -> None:
+    shelf = FakeShelf()
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("n", "tab", *"11", "f2")
+        assert "acidity 11 is not on the scale from 0 to 10" in screen_text(app)
+        await pilot.press("backspace", "backspace", *"7.5")
+        await pilot.press(*["tab"] * 6, *"flat", "tab", "tab", *"ripe plum", "f2")
+        await settled(pilot)
+        assert "It is kept with the brew." in screen_text(app)
+        await pilot.press("escape", "t", *"exam -old", "enter")
+        await settled(pilot)
+    (number, words), (_, tags) = shelf.said
+    assert number == 1
+    assert [type(word).__name__ for word in words] == ["CupNote", "BedLook"]
+    cup = words[0]
+    assert isinstance(cup, CupNote)
+    assert (cup.scores, cup.text, cup.most) == ({"acidity": 7.5}, "ripe plum", 10.0)
+    assert [(tag.name, tag.on) for tag in tags if isinstance(tag, Tag)] == [
+        ("exam", True),
+        ("old", False),
+    ]
+
+
+async def test_brews_never_judged_are_judged_meanwhile() -> None:
+    shelf = FakeShelf([brew(1, judged_by=None, headline=None, water_g=None)])
+    shelf.unjudged = 3
+    shelf.sentences = ["moved, and known by content: a.jsonl"]
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await settled(pilot)
+        await settled(pilot)
+        assert shelf.unjudged == 0
+
+
+async def test_a_library_that_cannot_be_used_is_told(screen_text: Callable[[Any], str]) -> None:
+    shelf = FakeShelf()
+    shelf.trouble = WorkError("the library is broken", "'pourcoach sessions rebuild' mends it")
+    app, _ = made(shelf)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        assert "the library is broken; 'pourcoach sessions rebuild'" in screen_text(app)
+
+
+async def test_an_empty_library_says_how_to_begin(screen_text: Callable[[Any], str]) -> None:
+    app, _ = made(FakeShelf([]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "No brew is kept yet" in screen_text(app)
+        await pilot.press("enter", "space", "d", "c", "n", "t", "r", "o", "down", "q")
+        assert app.left
+
+
+def test_orders() -> None:
+    by_marks = in_order(BREWS, Order.MARKS)
+    assert [one.number for one in by_marks[:3]] == [3, 2, 1]
+    by_who = in_order(BREWS, Order.WHO)
+    assert by_who[-1].by is None
+    names = [str(one.by) for one in by_who[:-1]]
+    assert names == sorted(names, key=str.casefold)
+    assert in_order(BREWS, Order.COFFEE)[0].coffee == "Washed 7"
+    newest = [one.recorded_at for one in in_order(reversed(BREWS), Order.WHEN)]
+    assert newest == sorted(newest, reverse=True)
+
+
+def test_a_fact_is_kept_only_where_it_is_new() -> None:
+    from pourcoach.tui.forms.cup_screen import cup_words
+
+    assert cup_words({"coffee": "Washed 7"}, "Washed 7", NOON) == []
+    assert cup_words({}, "Washed 7", NOON) == [Fact(FactKind.COFFEE, "", NOON)]
