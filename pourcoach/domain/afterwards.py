@@ -21,7 +21,7 @@ class RemarkKind(Enum):
 
     TASTE = "taste"
     BED = "bed"
-    """How the bed looked afterwards."""
+    """How the bed looked afterwards: one of the looks that the review knows, or other words."""
     CHANGE = "change"
     """What was changed for this brew against the one before."""
     NOTE = "note"
@@ -76,29 +76,6 @@ class CupNote:
         return {quality: score for quality, score in found.items() if score is not None}
 
 
-class Bed(Enum):
-    """What the bed looked like when it had drained; the trade's words, common practice."""
-
-    FLAT = "flat"
-    SLOPED = "sloped"
-    DOMED = "domed"
-    HOLLOW = "hollow"
-    HOLES = "holes"
-    HIGH_WALLS = "high-walls"
-    """Grounds left dry or thick on the walls of the filter."""
-    CLOGGED = "clogged"
-
-
-@dataclass(frozen=True, slots=True)
-class BedNote:
-    """What the bed looked like when it had drained."""
-
-    look: Bed
-    made_at: str
-    """ISO 8601 with its offset."""
-    text: str = ""
-
-
 @dataclass(frozen=True, slots=True)
 class Tag:
     """A word that brews are grouped by, put on or taken off again."""
@@ -131,7 +108,7 @@ class Fact:
     """ISO 8601 with its offset."""
 
 
-Afterword: TypeAlias = Remark | StrengthReading | CupNote | BedNote | Tag | Fact
+Afterword: TypeAlias = Remark | StrengthReading | CupNote | Tag | Fact
 
 
 def read_scale(text: str) -> tuple[float, float]:

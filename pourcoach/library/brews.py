@@ -11,7 +11,7 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
-from pourcoach.domain.afterwards import Bed, BedNote, CupNote, Remark, RemarkKind, StrengthReading
+from pourcoach.domain.afterwards import CupNote, Remark, RemarkKind, StrengthReading
 from pourcoach.domain.documents import from_json
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Plan
@@ -131,10 +131,6 @@ def open_brew(library: Library, number: int) -> OpenedBrew:
                     " text",
                     "cup_note",
                 )
-            ),
-            bed_looks=tuple(
-                BedNote(Bed(look), at, text)
-                for look, at, text in rows("look, made_at, text", "bed_look")
             ),
             strengths=tuple(
                 StrengthReading(*row)

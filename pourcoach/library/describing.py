@@ -4,11 +4,11 @@ import sqlite3
 
 from pourcoach.domain.afterwards import (
     Afterword,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
     Remark,
+    RemarkKind,
     StrengthReading,
     Tag,
 )
@@ -82,9 +82,8 @@ def gather_words(connection: sqlite3.Connection, number: int) -> None:
     ).fetchone()
     tape, *others = row
     parts = ["" if tape is None else stem_of(path_of(tape)), *others]
-    for table in ("remark", "cup_note", "bed_look"):
-        text = "look || ' ' || text" if table == "bed_look" else "text"
-        found = connection.execute(f"SELECT {text} FROM {table} WHERE brew_id = ?", (number,))
+    for table in ("remark", "cup_note"):
+        found = connection.execute(f"SELECT text FROM {table} WHERE brew_id = ?", (number,))
         parts += [told for (told,) in found]
     # Between them a line end, which no word that is searched for holds.
     words = "\n".join(part for part in parts if part).casefold()
@@ -110,16 +109,16 @@ def _enter(connection: sqlite3.Connection, number: int, word: Afterword) -> None
                 "INSERT INTO remark (brew_id, made_at, kind, text) VALUES (?, ?, ?, ?)",
                 (number, word.made_at, word.kind.value, word.text),
             )
+            if word.kind is RemarkKind.BED:
+                connection.execute(
+                    "INSERT INTO bed_look (brew_id, made_at, look, text) VALUES (?, ?, ?, '')",
+                    (number, word.made_at, word.text),
+                )
         case StrengthReading():
             connection.execute(
                 "INSERT INTO strength (brew_id, taken_at, strength, strength_error, beverage_g)"
                 " VALUES (?, ?, ?, ?, ?)",
                 (number, word.taken_at, word.strength, word.strength_error, word.beverage_g),
-            )
-        case BedNote():
-            connection.execute(
-                "INSERT INTO bed_look (brew_id, made_at, look, text) VALUES (?, ?, ?, ?)",
-                (number, word.made_at, word.look.value, word.text),
             )
         case CupNote():
             connection.execute(

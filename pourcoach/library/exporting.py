@@ -76,7 +76,6 @@ def all_of(opened: OpenedBrew, recording: Path | None = None) -> dict[str, Any]:
         "scale": opened.scale,
         "remarks": _plain(opened.remarks),
         "cup_notes": _plain(opened.cup_notes),
-        "bed_looks": _plain(opened.bed_looks),
         "strengths": _plain(opened.strengths),
         "judged_by": None if judgement is None else judgement.judged_by,
         "figures": None if judgement is None else judgement.figures,

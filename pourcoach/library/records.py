@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from pourcoach.domain.afterwards import BedNote, CupNote, Remark, StrengthReading
+from pourcoach.domain.afterwards import CupNote, Remark, StrengthReading
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Percent, Seconds
 
@@ -98,7 +98,6 @@ class OpenedBrew:
     remarks: tuple[Remark, ...]
     """These and the following: oldest first."""
     cup_notes: tuple[CupNote, ...]
-    bed_looks: tuple[BedNote, ...]
     strengths: tuple[StrengthReading, ...]
     plan: Plan | None
     """As it stood on the tape; None where it had none."""

@@ -10,8 +10,6 @@ from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
     LARGEST_SCORE,
     Afterword,
-    Bed,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -52,10 +50,6 @@ def encode_afterword(word: Afterword) -> dict[str, Any]:
         case CupNote():
             data |= {"at": word.made_at, "about": "cup", "scale": [word.least, word.most]}
             data |= word.scores
-            if word.text:
-                data["text"] = word.text
-        case BedNote():
-            data |= {"at": word.made_at, "about": "bed-look", "look": word.look.value}
             if word.text:
                 data["text"] = word.text
         case Tag():
@@ -115,8 +109,6 @@ def _decoded(about: str, at: str, data: Mapping[str, Any]) -> Afterword | None:
                     text=text,
                 )
             )
-        case "bed-look":
-            return BedNote(Bed(data["look"]), at, text)
         case "tag":
             return Tag(name, at, bool(data.get("on", True))) if name else None
     if about in _FACTS:

@@ -68,11 +68,6 @@ def said(opened: OpenedBrew) -> list[str]:
                 f"  {when(reading.taken_at)}  {100 * reading.strength:.2f} ±"
                 f" {100 * reading.strength_error:.2f} %{weighed}"
             )
-    if opened.bed_looks:
-        told += ["", "Bed"]
-        for look in opened.bed_looks:
-            words = f"{look.look.value.replace('-', ' ')} {look.text}".strip()
-            told.append(f"  {when(look.made_at)}  {words}")
     if opened.remarks:
         told += ["", "Said"]
         told += [f"  {said_line(remark)}" for remark in opened.remarks]

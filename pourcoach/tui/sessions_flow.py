@@ -11,9 +11,10 @@ from pourcoach.recordings.fold import frames
 from pourcoach.recordings.tape import Tape, read_tape
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
+from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew.brew_screen import Leave
-from pourcoach.tui.compare.compare_story import show_compared
+from pourcoach.tui.compare.compare_story import show_compared, start_comparing
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.review.kept_brew import KeptBrew
@@ -66,10 +67,12 @@ async def _review(app: PourcoachApp, path: Path) -> Leave:
         can_replay=True,
         keeper=KeptBrew(path),
         arrangement=tape.header.setup.arrangement,
+        compare=partial(start_comparing, app, path, app.rubric, app.glyphs),
     )
     match await app.push_screen_wait(review):
         case After.REPLAY:
-            return await app.show(SessionView(ReplaySession(tape), path))
+            from_s = 0.0 if review.picked_s is None else review.picked_s - BEFORE_STAGE_S
+            return await app.show(SessionView(ReplaySession(tape, from_s=from_s), path))
         case After.QUIT:
             return Leave.QUIT
         case _:

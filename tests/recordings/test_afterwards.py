@@ -9,8 +9,6 @@ import pytest
 
 from pourcoach.domain.afterwards import (
     Afterword,
-    Bed,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -36,7 +34,7 @@ WORDS: list[Afterword] = [
     StrengthReading(0.0132, 0.0003, 280.0, NOW),
     StrengthReading(0.0132, 0.0003, None, NOW),
     CupNote(NOW, 0.0, 10.0, acidity=7.0, balance=0.0, text="plum"),
-    BedNote(Bed.HIGH_WALLS, NOW, "on the left"),
+    Remark(RemarkKind.BED, "one side high", NOW),
     Tag("exam", NOW),
     Tag("exam", NOW, on=False),
     Fact(FactKind.COFFEE, "Washed 7", NOW),
@@ -60,7 +58,6 @@ def test_a_word_is_read_back_as_it_was(word: Afterword) -> None:
         {"about": "strength", "strength": 1e300, "strength_error": 0.0},
         {"about": "cup", "scale": [10, 0]},
         {"about": "cup", "scale": "ten"},
-        {"about": "bed-look", "look": "purple"},
         {"about": ["tag"]},
         {"about": "tag", "name": ""},
         {},

@@ -7,7 +7,7 @@ from typing import Any
 from textual.app import App
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
-from pourcoach.domain.afterwards import Remark, RemarkKind
+from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
@@ -68,6 +68,10 @@ class FakeKeeper:
             for one in self.kept
             if isinstance(one, tuple)
         )
+
+    def say(self, words: Sequence[Afterword]) -> str | None:
+        self._keep(list(words))
+        return None
 
     def strength(self, brew: MeasuredBrew) -> None:
         self._keep(brew)

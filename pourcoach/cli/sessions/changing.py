@@ -10,12 +10,11 @@ from pourcoach.cli.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import add_brews, named, open_shelf
 from pourcoach.cli.terminal import say_error
+from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
     USUAL_SCALE,
     Afterword,
-    Bed,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -35,6 +34,7 @@ from pourcoach.library.records import Brew, Search
 from pourcoach.library.renaming import rename_person
 from pourcoach.library.saying import say
 
+BEDS = {look.value.replace(" ", "-"): look.value for look in BedLook}
 # Handheld refractometers claim 0.03 % (common practice).
 USUAL_STRENGTH_ERROR_PCT = 0.03
 
@@ -111,7 +111,7 @@ def _configure_note(parser: argparse.ArgumentParser) -> None:
         help="one standard error of it (default %(default)s)",
     )
     add("--beverage", type=number, metavar="G", help="mass of the beverage, with --strength")
-    add("--bed", choices=[bed.value for bed in Bed], help="what the bed looked like when drained")
+    add("--bed", choices=list(BEDS), help="what the bed looked like when drained")
     for kind in ("coffee", "water", "by"):
         text = {"coffee": "which coffee it was", "water": "which saved water", "by": "who brewed"}
         add(f"--{kind}", metavar="NAME", help=text[kind])
@@ -142,7 +142,7 @@ def _words(args: argparse.Namespace) -> list[Afterword]:
     elif args.beverage is not None:
         raise UsageError("--beverage alone says no strength", "give --strength PERCENT too")
     if args.bed is not None:
-        words.append(BedNote(Bed(args.bed), at))
+        words.append(Remark(RemarkKind.BED, BEDS[args.bed], at))
     for kind in (FactKind.COFFEE, FactKind.WATER, FactKind.BY):
         name = getattr(args, kind.value)
         if name is not None:

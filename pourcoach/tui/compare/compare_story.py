@@ -12,11 +12,12 @@ from pourcoach.domain.errors import PourcoachError, WorkError
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.shipped import shipped_recordings, stem_of
-from pourcoach.recordings.tape import header_of
+from pourcoach.recordings.tape import TapeHeader, header_of
 from pourcoach.reports.brew_line import when
 from pourcoach.reports.brew_report import BrewReport, read_brew
 from pourcoach.reports.comparison.comparison import Comparison, compare
 from pourcoach.session.rubric_in_use import judged_under
+from pourcoach.session.who_brewed import as_known
 from pourcoach.tui.compare.compare_screen import AfterCompare, CompareScreen
 from pourcoach.tui.dialogs.dialogs import MOST_THINGS, PickScreen
 from pourcoach.tui.off_loop import Failed, in_thread
@@ -93,6 +94,10 @@ def _recordings() -> Iterator[Path]:
 
 def _compared(tapes: Sequence[Path], rubric: Rubric) -> Comparison:
     brews: list[BrewReport] = [
-        read_brew(tape, rubric, lambda header: judged_under(header, rubric)) for tape in tapes
+        read_brew(tape, rubric, partial(_under, tape, rubric)) for tape in tapes
     ]
     return compare(brews)
+
+
+def _under(tape: Path, rubric: Rubric, header: TapeHeader) -> TapeHeader:
+    return judged_under(as_known(header, tape), rubric)

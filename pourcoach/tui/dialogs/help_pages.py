@@ -91,6 +91,7 @@ REVIEW_PAGE: Page = (
             ("0", "the whole brew"),
             ("d", "all that was noted"),
             ("r", "replay, from the stage that is shown"),
+            ("k", "cup notes: scores on your own scale"),
             ("v", "compare with another brew"),
             ("b", "brew again"),
             ("l", "say how the bed looked"),

@@ -7,12 +7,11 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
     USUAL_SCALE,
     Afterword,
-    Bed,
-    BedLook,
     CupNote,
     Fact,
     FactKind,
@@ -21,7 +20,7 @@ from pourcoach.domain.afterwards import (
     check_cup_note,
     read_scale,
 )
-from pourcoach.domain.errors import PourcoachError, UsageError
+from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.tui.forms.form import Field
@@ -39,7 +38,9 @@ PAGE: Page = (
     "Scores are on your own scale: say its ends, as 0-10 or 1-5. Leave out what you do not score."
     " Taste when the cup has cooled to 55-60 °C: hotter it hides its faults and may scald.",
     "",
-    "The bed is one of: " + ", ".join(bed.value for bed in Bed) + ".",
+    "The bed, in your words or as one of these, which the review knows: "
+    + ", ".join(look.value for look in BedLook)
+    + ".",
 )
 
 
@@ -56,7 +57,7 @@ class CupScreen(FormScreen):
             (
                 *fields,
                 Field("scale", "Scale", "its ends, as 0-10", USUAL_SCALE),
-                Field("bed", "Bed", "flat, sloped, holes …"),
+                Field("bed", "Bed", "flat, crater, hole …"),
                 Field("coffee", "Coffee", "which it was", coffee),
                 Field("words", "Words", "as ripe plum"),
             ),
@@ -94,7 +95,7 @@ class CupScreen(FormScreen):
 
 def cup_words(given: Mapping[str, str], coffee: str, at: str) -> list[Afterword]:
     """What was typed, as it is kept; nothing for an empty form, nor for the ``coffee`` that is
-    known already. Raises UsageError for what is no score, scale or bed.
+    known already. Raises UsageError for what is no score or scale.
     """
     words: list[Afterword] = []
     scores = {quality: read_number(given[quality]) for quality in CUP_QUALITIES if quality in given}
@@ -105,11 +106,8 @@ def cup_words(given: Mapping[str, str], coffee: str, at: str) -> list[Afterword]
     elif text:
         words.append(Remark(RemarkKind.NOTE, text, at))
     if "bed" in given:
-        beds = {bed.value: bed for bed in Bed}
-        look = given["bed"].lower().replace(" ", "-")
-        if look not in beds:
-            raise UsageError(f"{given['bed']!r} is no look of a bed", "use " + ", ".join(beds))
-        words.append(BedLook(beds[look], at))
+        # The review knows some looks; any other words are kept as they are.
+        words.append(Remark(RemarkKind.BED, printable(given["bed"], LONGEST_REMARK), at))
     if given.get("coffee", "") != coffee:
         words.append(Fact(FactKind.COFFEE, printable(given.get("coffee", "")), at))
     return words
@@ -120,11 +118,9 @@ def _line(word: Afterword) -> str:
         case CupNote():
             scores = ", ".join(f"{quality} {score:g}" for quality, score in word.scores.items())
             return f"{scores} (of {word.least:g} to {word.most:g}) {word.text}".rstrip()
-        case BedLook():
-            return f"bed {word.look.value}"
         case Fact():
             return f"coffee {word.name}" if word.name else "no coffee named"
         case Remark():
-            return word.text
+            return f"bed {word.text}" if word.kind is RemarkKind.BED else word.text
         case _:
             return ""

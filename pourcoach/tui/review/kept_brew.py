@@ -32,6 +32,10 @@ class Keeper(Protocol):
         """What was said before, oldest first."""
         ...
 
+    def say(self, words: Sequence[Afterword]) -> str | None:
+        """Keep words with the brew; a sentence where they are not on its recording yet."""
+        ...
+
     def strength(self, brew: MeasuredBrew) -> None: ...
 
     def water(self, name: str) -> None: ...
@@ -56,7 +60,7 @@ class KeptBrew:
     tape: Path
 
     def remark(self, kind: RemarkKind, text: str) -> None:
-        self._say(Remark(kind, text, _now()))
+        self.say([Remark(kind, text, _now())])
 
     def remarks(self) -> tuple[Remark, ...]:
         if not library_path().exists():
@@ -69,7 +73,7 @@ class KeptBrew:
         keep_strength(self.tape, brew)
 
     def water(self, name: str) -> None:
-        self._say(Fact(FactKind.WATER, name, _now()))
+        self.say([Fact(FactKind.WATER, name, _now())])
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
@@ -93,9 +97,9 @@ class KeptBrew:
         evidence = with_earlier_brews(evidence_of_recording(self.tape), self.tape)
         return advice_lines(evidence, advise(evidence), why=True, width=WIDTH)
 
-    def _say(self, word: Afterword) -> None:
+    def say(self, words: Sequence[Afterword]) -> str | None:
         with Library(library_path()) as library:
-            say(library, number_of_tape(library, self.tape), [word])
+            return say(library, number_of_tape(library, self.tape), words)
 
 
 def _now() -> str:

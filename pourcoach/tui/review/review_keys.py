@@ -33,6 +33,7 @@ BINDINGS: list[BindingType] = [
     Binding("w", "water", "Brew water", priority=True),
     Binding("e", "export", "Write the review into a file", priority=True),
     Binding("r", "leave('replay')", "Replay, from the stage that is picked", priority=True),
+    Binding("k", "cup", "Cup notes", priority=True),
     Binding("v", "compare", "Compare with another brew", priority=True),
     Binding("b", "leave('again')", "Brew again", priority=True),
     Binding("escape", "leave('back')", "Back", priority=True),
@@ -53,7 +54,11 @@ def review_keys(*, replay: bool, compare: bool, again: bool, keeps: bool) -> Key
         *((("b", "Brew again"),) if again else ()),
         ("esc", "Back"),
         ("q", "Quit"),
-        *((("l", "Bed"), ("t", "Taste"), ("a", "Advice"), ("e", "Export")) if keeps else ()),
+        *(
+            (("k", "Cup"), ("l", "Bed"), ("t", "Taste"), ("a", "Advice"), ("e", "Export"))
+            if keeps
+            else ()
+        ),
         ("s", "Strength"),
         ("w", "Water"),
         ("?", "Help"),

@@ -19,6 +19,7 @@ from pourcoach.reports.curve import brew_curve
 from pourcoach.reports.plain_review import review_lines
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
+from pourcoach.tui.forms.cup_screen import CupScreen
 from pourcoach.tui.forms.strength_screen import StrengthScreen
 from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
@@ -188,7 +189,7 @@ class ReviewScreen(LeavesOnce[After]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""
-        if action in ("look", "ask", "advice", "export"):
+        if action in ("look", "ask", "advice", "export", "cup"):
             return self._keeper is not None
         if action == "compare":
             return self._compare is not None
@@ -214,6 +215,12 @@ class ReviewScreen(LeavesOnce[After]):
         if index < len(self._view.rows):
             self._picked = index if index >= 0 else None
             self._show()
+
+    def action_cup(self) -> None:
+        if self._keeper is not None:
+            self.app.push_screen(
+                CupScreen(self._view.lead.headline, self._keeper.say, self._glyphs)
+            )
 
     def action_compare(self) -> None:
         if self._compare is not None:

@@ -16,7 +16,7 @@ BINDINGS: list[BindingType] = [
     Binding("end", "jump(-1)", show=False, priority=True),
     Binding("slash,f", "search", "Search", priority=True),
     Binding("o", "order", "Sort otherwise", priority=True),
-    Binding("c", "compare", "Compare those marked", priority=True),
+    Binding("c,v", "compare", "Compare those marked", priority=True),
     Binding("r", "replay", "Replay", priority=True),
     Binding("n", "cup", "Cup notes", priority=True),
     Binding("t", "tag", "Tag", priority=True),

@@ -17,8 +17,6 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
 from pourcoach.library.records import Brew, OpenedBrew, Search
-from pourcoach.recordings.shipped import stem_of
-from pourcoach.session.kept_rows import cup_line, figures_line, said_line
 from pourcoach.tui.dialogs.dialogs import AskScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.cup_screen import CupScreen
@@ -26,13 +24,13 @@ from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sessions.brew_list import BrewList
-from pourcoach.tui.sessions.order import ORDERS, Order, in_order
+from pourcoach.tui.sessions.preview import Preview, name_of, preview_lines
+from pourcoach.tui.sessions.selection import BrewSelection
 from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
 from pourcoach.tui.sessions.shelf import Shelf
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.start.plan_picture import PlanPicture, Points
 from pourcoach.tui.widgets.painted import Painted
-from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
 # Whoever goes down a list does not want each one opened. Common practice.
@@ -49,12 +47,6 @@ class BrewActions:
     review: Callable[[Path, Failed], None]
     replay: Callable[[Path, Failed], None]
     compare: Callable[[Sequence[Path], Failed], None]
-
-
-class Preview(Paragraphs):
-    """What is known of the brew that is picked; the review has the rest."""
-
-    more = "enter  more"
 
 
 class SessionsScreen(LeavesOnce[bool]):
@@ -83,10 +75,7 @@ class SessionsScreen(LeavesOnce[bool]):
         self._actions = actions
         self._glyphs = glyphs
         self._search = ""
-        self._order = Order.WHEN
-        self._brews: list[Brew] = []
-        self._at = 0
-        self._marked: frozenset[int] = frozenset()
+        self._selection = BrewSelection()
         self._deleted: list[list[Brew]] = []
         self._opened: OpenedBrew | None = None
         self._points: Points = ()
@@ -137,13 +126,7 @@ class SessionsScreen(LeavesOnce[bool]):
         )
 
     def _take(self, notice: str, brews: list[Brew]) -> None:
-        picked = self._picked
-        self._brews = in_order(brews, self._order)
-        numbers = [brew.number for brew in self._brews]
-        self._marked &= set(numbers)
-        if picked is not None and picked.number in numbers:
-            self._at = numbers.index(picked.number)
-        self._at = max(0, min(self._at, len(numbers) - 1))
+        self._selection.take(brews)
         self._notice = notice
         self._opened = None
         self._show()
@@ -160,21 +143,24 @@ class SessionsScreen(LeavesOnce[bool]):
     def _judged(self, left: int) -> None:
         if left:
             self._judge()
-        if left or any(brew.judged_by is None for brew in self._brews):
+        if left or any(brew.judged_by is None for brew in self._selection.brews):
             self._load(f"{left} more to judge." if left else "")
 
     def _look_at(self) -> None:
-        brew = self._picked
+        brew = self._selection.picked
         if brew is not None:
             self.set_timer(LOOKED_AT_S, partial(self._open_if_picked, brew.number))
 
     def _open_if_picked(self, number: int) -> None:
-        brew = self._picked
+        brew = self._selection.picked
         if brew is not None and brew.number == number:
             off_loop(self, partial(self._shelf.open, number), self._take_opened, self._fail)
 
     def _take_opened(self, opened: OpenedBrew) -> None:
-        if self._picked is not None and self._picked.number == opened.brew.number:
+        if (
+            self._selection.picked is not None
+            and self._selection.picked.number == opened.brew.number
+        ):
             self._opened = opened
             judgement = opened.judgement
             self._points = () if judgement is None else tuple(p[:2] for p in judgement.curve)
@@ -186,52 +172,23 @@ class SessionsScreen(LeavesOnce[bool]):
 
     # To the screen
 
-    @property
-    def _picked(self) -> Brew | None:
-        return self._brews[self._at] if self._at < len(self._brews) else None
-
-    @property
-    def _chosen(self) -> list[Brew]:
-        """Those marked, as they stand in the list; else the one that is picked."""
-        marked = [brew for brew in self._brews if brew.number in self._marked]
-        return marked or [brew for brew in [self._picked] if brew is not None]
-
     def _show(self) -> None:
         if not self.is_mounted:
             return
-        count = f"{len(self._brews)} {'brew' if len(self._brews) == 1 else 'brews'}"
+        picked = self._selection
         found = f" with '{self._search}'" if self._search else ""
-        marked = f", {len(self._marked)} marked" if self._marked else ""
-        by = f"by {self._order.value}"
-        text = self._notice or f"{count}{found}{marked}"
+        marked = f", {len(picked.marked)} marked" if picked.marked else ""
+        text = self._notice or f"{_count(picked.brews)}{found}{marked}"
         if self._tiny:
             self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
         else:
-            self._head.show("SESSIONS", text, by, loud=bool(self._notice))
-        self._list.show(self._brews, self._at, self._marked)
-        self._told.show(*self._about())
+            self._head.show("SESSIONS", text, f"by {picked.order.value}", loud=bool(self._notice))
+        self._list.show(picked.brews, picked.at, picked.marked)
+        self._told.show(*preview_lines(picked.picked, self._opened, self._search))
         opened = self._opened
         plan = None if opened is None else opened.plan
         self._curve.show(*((None, ()) if opened is None else (plan, self._points)))
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
-
-    def _about(self) -> list[str]:
-        """The preview in words."""
-        brew, opened = self._picked, self._opened
-        if brew is None:
-            if self._search:
-                return ["No brew is like that. Esc shows all again."]
-            return ["No brew is kept yet: brew, or import recordings with 'pourcoach sessions'."]
-        names = [brew.title or stem_of(brew.tape), *(f"#{tag}" for tag in brew.tags)]
-        told = [f"{' '.join(names)}: {brew.headline or 'not judged yet'}"]
-        if brew.is_missing:
-            told.append("Its recording is gone; what is known of it is kept.")
-        if opened is None:
-            return told
-        told.append(figures_line(brew, opened.judgement))
-        told += [cup_line(note) for note in reversed(opened.cup_notes)]
-        told += [said_line(remark) for remark in reversed(opened.remarks)]
-        return [printable(line, 300) for line in told if line]
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):
@@ -247,56 +204,51 @@ class SessionsScreen(LeavesOnce[bool]):
     def on_brew_list_picked(self, event: BrewList.Picked) -> None:
         self._go_to(event.index)
         if event.marked:
-            self._mark()
+            self._selection.mark()
+            self._show()
 
     def on_brew_list_opened(self) -> None:
         self.action_open()
 
     def on_brew_list_scrolled(self, event: BrewList.Scrolled) -> None:
-        self._go_to(self._at + event.rows)
+        self._go_to(self._selection.at + event.rows)
 
     def _go_to(self, index: int) -> None:
-        at = max(0, min(index, len(self._brews) - 1))
-        if at != self._at:
+        if self._selection.go_to(index):
             self._opened = None
-        self._at, self._notice = at, ""
+        self._notice = ""
         self._show()
         self._look_at()
 
     def action_move(self, way: int) -> None:
-        self._go_to(self._at + way)
+        self._go_to(self._selection.at + way)
 
     def action_page(self, way: int) -> None:
-        self._go_to(self._at + way * self._list.rows)
+        self._go_to(self._selection.at + way * self._list.rows)
 
     def action_jump(self, index: int) -> None:
-        self._go_to(index if index >= 0 else len(self._brews) - 1)
-
-    def _mark(self) -> None:
-        if self._picked is not None:
-            self._marked ^= {self._picked.number}
+        self._go_to(index if index >= 0 else len(self._selection.brews) - 1)
 
     def action_mark(self) -> None:
-        self._mark()
-        self._go_to(self._at + 1)
-        self._show()
+        self._selection.mark()
+        self._go_to(self._selection.at + 1)
 
     def action_search(self) -> None:
         def answered(text: str | None) -> None:
             if text is not None:
-                self._search, self._at = text, 0
+                self._search = text
                 self._load()
 
         question = "Search: who, coffee, date, finding, tag, words of notes. Empty: all"
         self.app.push_screen(AskScreen(question, self._search), answered)
 
     def action_order(self) -> None:
-        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
-        self._take("", self._brews)
+        self._selection.sort_otherwise()
+        self._go_to(self._selection.at)
 
     def _there(self) -> Path | None:
         """The recording of the brew that is picked; tells where it is gone."""
-        brew = self._picked
+        brew = self._selection.picked
         if brew is None:
             return None
         if brew.is_missing:
@@ -316,7 +268,7 @@ class SessionsScreen(LeavesOnce[bool]):
             self._actions.replay(tape, self._fail)
 
     def action_compare(self) -> None:
-        tapes = [brew.tape for brew in self._chosen if not brew.is_missing]
+        tapes = [brew.tape for brew in self._selection.chosen if not brew.is_missing]
         if FEWEST_COMPARED <= len(tapes) <= MOST_COMPARED:
             self._tell(f"Reading {len(tapes)} recordings.")
             self._actions.compare(tapes, self._fail)
@@ -324,9 +276,9 @@ class SessionsScreen(LeavesOnce[bool]):
             self._tell("Mark two to six brews with Space to compare them.")
 
     def action_cup(self) -> None:
-        brew = self._picked
+        brew = self._selection.picked
         if brew is not None:
-            about = " ".join(part for part in (brew.by, brew.title or stem_of(brew.tape)) if part)
+            about = " ".join(part for part in (brew.by, name_of(brew)) if part)
             screen = CupScreen(
                 about,
                 partial(self._shelf.say, brew.number),
@@ -336,7 +288,7 @@ class SessionsScreen(LeavesOnce[bool]):
             self.app.push_screen(screen)
 
     def action_tag(self) -> None:
-        chosen = self._chosen
+        chosen = self._selection.chosen
 
         def answered(text: str | None) -> None:
             at = datetime.now().astimezone().isoformat(timespec="seconds")
@@ -357,13 +309,13 @@ class SessionsScreen(LeavesOnce[bool]):
         return next((sentence for sentence in later if sentence is not None), "")
 
     def action_delete(self) -> None:
-        chosen = self._chosen
+        chosen = self._selection.chosen
         if not chosen:
             return
 
         def done(_: None) -> None:
             self._deleted.append(chosen)
-            self._marked = frozenset()
+            self._selection.marked = frozenset()
             self._load(f"{_count(chosen)} in the bin; u takes back.")
 
         off_loop(self, partial(self._shelf.delete, chosen), done, self._fail)

@@ -93,7 +93,6 @@ class FakeShelf:
             judgement=Judgement("1", "r", {}, CURVE),
             remarks=(Remark(RemarkKind.NOTE, "kettle swapped", NOON),),
             cup_notes=(cup,) if number == 1 else (),
-            bed_looks=(),
             strengths=(),
             plan=PLAN,
             scale=None,
@@ -252,7 +251,7 @@ async def test_cup_notes_and_tags_are_kept_with_the_brew(
         await settled(pilot)
     (number, words), (_, tags) = shelf.said
     assert number == 1
-    assert [type(word).__name__ for word in words] == ["CupNote", "BedLook"]
+    assert [type(word).__name__ for word in words] == ["CupNote", "Remark"]
     cup = words[0]
     assert isinstance(cup, CupNote)
     assert (cup.scores, cup.text, cup.most) == ({"acidity": 7.5}, "ripe plum", 10.0)

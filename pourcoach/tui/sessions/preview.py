@@ -1,0 +1,38 @@
+"""What is known of the brew that is picked, in a few lines."""
+
+from pourcoach.domain.printable import printable
+from pourcoach.library.records import Brew, OpenedBrew
+from pourcoach.recordings.shipped import stem_of
+from pourcoach.session.kept_rows import cup_line, figures_line, said_line
+from pourcoach.tui.widgets.paragraphs import Paragraphs
+
+LONGEST = 300
+"""Characters of one line; the review has the rest."""
+
+
+class Preview(Paragraphs):
+    """Beside the curve."""
+
+    more = "enter  more"
+
+
+def name_of(brew: Brew) -> str:
+    """Its title; else its recording's name."""
+    return brew.title or stem_of(brew.tape)
+
+
+def preview_lines(brew: Brew | None, opened: OpenedBrew | None, search: str) -> list[str]:
+    """``opened`` is None while it is not read; ``search`` what the list was searched for."""
+    if brew is None:
+        if search:
+            return ["No brew is like that. Esc shows all again."]
+        return ["No brew is kept yet: brew, or import recordings with 'pourcoach sessions import'."]
+    names = [name_of(brew), *(f"#{tag}" for tag in brew.tags)]
+    lines = [f"{' '.join(names)}: {brew.headline or 'not judged yet'}"]
+    if brew.is_missing:
+        lines.append("Its recording is gone; what is known of it is kept.")
+    if opened is not None:
+        lines.append(figures_line(brew, opened.judgement))
+        lines += [cup_line(note) for note in reversed(opened.cup_notes)]
+        lines += [said_line(remark) for remark in reversed(opened.remarks)]
+    return [printable(line, LONGEST) for line in lines if line]
