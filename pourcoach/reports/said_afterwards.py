@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 
 from pourcoach.domain.afterwards import (
     Afterword,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -46,8 +45,5 @@ def _sentences(words: Iterable[Afterword]) -> Iterator[str]:
             case StrengthReading(strength, error, beverage_g):
                 weighed = "" if beverage_g is None else f", {beverage_g:.0f} g in the cup"
                 yield f"Strength: {100 * strength:.2f} ± {100 * error:.2f} %{weighed}"
-            case BedNote(look, _, text):
-                more = f", {text}" if text else ""
-                yield f"Bed: {look.value.replace('-', ' ')}{more}"
             case Remark(kind, text):
                 yield f"{kind.value.capitalize()}: {text}"

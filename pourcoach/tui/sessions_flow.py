@@ -13,7 +13,7 @@ from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.brew.brew_screen import Leave
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import show_compared, start_comparing
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace

@@ -1,8 +1,6 @@
 """What was said after a brew, as the page shows it."""
 
 from pourcoach.domain.afterwards import (
-    Bed,
-    BedNote,
     CupNote,
     Fact,
     FactKind,
@@ -28,7 +26,7 @@ def test_the_newest_fact_holds_and_the_rest_is_in_order() -> None:
             Tag("fast", AT, on=False),
             CupNote(AT, 0.0, 10.0, aroma=7.0, balance=6.5, text="a little thin"),
             StrengthReading(0.0134, 0.0002, 281.0, AT),
-            BedNote(Bed.HIGH_WALLS, AT, "on one side"),
+            Remark(RemarkKind.BED, "one side high", AT),
             Remark(RemarkKind.TASTE, "sour", AT),
             Fact(FactKind.COFFEE, "natural, valley farm", AT),
         ]
@@ -37,7 +35,7 @@ def test_the_newest_fact_holds_and_the_rest_is_in_order() -> None:
         "Tags: exam",
         "Cup: aroma 7, balance 6.5 (of 0 to 10); a little thin",
         "Strength: 1.34 ± 0.02 %, 281 g in the cup",
-        "Bed: high walls, on one side",
+        "Bed: one side high",
         "Taste: sour",
     ]
 

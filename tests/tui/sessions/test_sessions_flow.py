@@ -11,7 +11,7 @@ from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
 from pourcoach.places import tapes_folder
 from pourcoach.tui.app import PourcoachApp
-from pourcoach.tui.brew.brew_screen import Leave
+from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.renderables.glyphs import FULL
 from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.review.review_screen import ReviewScreen
