@@ -16,6 +16,7 @@ from pourcoach.recordings.fold import judged_tape
 from pourcoach.reports.brew_line import brew_line, list_heading
 from pourcoach.reports.brew_report import read_brew
 from pourcoach.reports.comparison.comparison import compare
+from pourcoach.reports.comparison.comparison_figures import comparison_figures
 from pourcoach.reports.comparison.comparison_text import comparison_lines
 from pourcoach.reports.figures import figures
 from pourcoach.reports.plain_review import review_lines
@@ -50,8 +51,6 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    if args.compare and args.json:
-        raise UsageError("a comparison has no --json", "leave one of them out")
     if args.show_rubric:
         print(DEFAULT_RUBRIC, end="")
         return 0
@@ -63,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
     if not found and not search.failed:
         raise WorkError("no recording is of that person and time", "leave out --by or --since")
     if args.compare:
-        return 1 if _compare(found, rubric) or search.failed else 0
+        return 1 if _compare(found, rubric, as_json=args.json) or search.failed else 0
     listing = any(path.is_dir() for path in args.recordings) and not args.details
     if listing and not args.json:
         found = sorted(found, key=lambda one: one.recorded_at or _NEVER, reverse=True)
@@ -94,10 +93,14 @@ def _list(found: list[FoundRecording], rubric: Rubric) -> bool:
     return failed
 
 
-def _compare(found: list[FoundRecording], rubric: Rubric) -> bool:
+def _compare(found: list[FoundRecording], rubric: Rubric, *, as_json: bool) -> bool:
     """Side by side; whether something was wrong with one."""
     brews = [read_brew(one.path, rubric, one.under(rubric)) for one in found]
-    print("\n".join(comparison_lines(compare(brews))))
+    comparison = compare(brews)
+    if as_json:
+        print(json_text(comparison_figures(comparison)))
+    else:
+        print("\n".join(comparison_lines(comparison)))
     broken = [_told_broken(Path(brew.recording), brew.tape.problem) for brew in brews]
     return any(broken)
 

@@ -45,6 +45,10 @@ def test_analyse_compares_in_text(tmp_path: Path, capsys: pytest.CaptureFixture[
     made = str(hostile_recording(tmp_path, "bloom"))
     assert main(["analyse", "--compare", made, made]) == DONE
     assert "No difference that can be told" in capsys.readouterr().out
+    assert main(["analyse", "--compare", "--json", made, made]) == DONE
+    told = json.loads(capsys.readouterr().out)
+    assert [brew["letter"] for brew in told["brews"]] == ["A", "B"]
+    assert told["parts"][0]["rows"][0]["differences"][0]["is_seen"] is False
     assert main(["analyse", "--compare", made]) == WRONG_USE
     assert "1 recordings cannot be set side by side" in capsys.readouterr().err
 
