@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from pourcoach.session.practice_course import PracticeCourse
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
-SPOT = "spot"
+SPOT, JUDGE = "spot", "judge"
 SPOT_TRIALS = 10
 # A minute of brewing in half of one: faults are told by their shape, which stays.
 SPOT_SPEED = 2.0
@@ -47,14 +47,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "drill",
         nargs="?",
         metavar="DRILL",
-        help="a drill's name, or its file; 'spot' to watch recordings for faults",
+        help="a drill's name, or its file; 'spot' to watch recordings for faults, 'judge' to mark "
+        "brews by eye before their figures are shown",
     )
     parser.add_argument(
         "recordings",
         nargs="*",
         type=Path,
         metavar="RECORDING",
-        help="with 'spot': brews to be watched (default: simulated ones)",
+        help="with 'spot': brews to be watched (default: simulated ones); with 'judge': brews to "
+        "be marked",
     )
     what = parser.add_argument_group("instead of a drill")
     what.add_argument("--list", action="store_true", help="list the drills")
@@ -116,8 +118,13 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"the seed is {args.seed}", f"use one from 0 to {LARGEST_SEED}")
     if args.drill == SPOT:
         return _spot(args)
+    if args.drill == JUDGE:
+        from pourcoach.cli.judge_by_eye import judge_by_eye
+
+        rubric = rubric_from(args)
+        return judge_by_eye(args.recordings, args.by or settings_from(args).by, rubric, _now)
     if args.recordings:
-        raise UsageError("only 'spot' takes recordings", "leave them out")
+        raise UsageError("only 'spot' and 'judge' take recordings", "leave them out")
     return _practise(args)
 
 
