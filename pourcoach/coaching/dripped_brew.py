@@ -9,7 +9,7 @@ from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.arrangement import most_dripped_g
 from pourcoach.coaching.platform.drawdown import MOST, RETAINED_G_PER_G, Drawdown, first_drip_s
-from pourcoach.coaching.platform.ending import LAST_LIFT_S
+from pourcoach.coaching.platform.ending import LAST_LIFT_S, LEFT_ALONE_S
 from pourcoach.coaching.platform.lifts import Lifts
 from pourcoach.coaching.platform.silences import Silences
 from pourcoach.domain.advice import Cue, Flag, Word, usual_cue
@@ -112,7 +112,11 @@ class DrippedBrew:
             if t_s - lift.since_s >= LAST_LIFT_S:
                 self._end = (lift.since_s, Ending.LIFTED)
             return
-        self._rest(self._drawdown.over_since_s(t_s))
+        over_s = self._drawdown.over_since_s(t_s)
+        self._rest(over_s)
+        if self._end is None and over_s is not None and t_s - over_s >= LEFT_ALONE_S:
+            # Less has dripped than the plan's water leaves, and no more comes.
+            self._end = (over_s, Ending.LEFT)
 
     def _rest(self, over_s: Seconds | None) -> None:
         """The drip is over, if what should drip has dripped."""

@@ -207,7 +207,9 @@ def _done(state: PourState) -> str:
         case Ending.TAPE:
             return f"The recording ends here: {what}"
         case Ending.LEFT:
-            return f"Closed, since nobody poured for {clock(LEFT_ALONE_S)}: {what}"
+            dripped = state.arrangement is Arrangement.SERVER_ON_SCALE
+            missed = "nothing dripped" if dripped else "nobody poured"
+            return f"Closed, since {missed} for {clock(LEFT_ALONE_S)}: {what}"
         case _:
             return f"Done: {what}"
 

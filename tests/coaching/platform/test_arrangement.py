@@ -10,6 +10,7 @@ from pourcoach.domain.inputs import Begin, Finish, Undo
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase
 from pourcoach.domain.setup import Setup
+from pourcoach.wording import cue_sentence
 
 Brew = Any
 NewBrew = Callable[..., Brew]
@@ -55,6 +56,18 @@ def test_a_slow_drain_is_told_while_it_drips_and_in_the_end(under: Brew) -> None
 def test_a_pause_between_drips_is_not_the_end(under: Brew) -> None:
     drip(under.until(34), 1.8, 80).until(110)
     assert under.frames[-1].pour.phase is Phase.DRAINING
+
+
+def test_a_drip_that_stopped_short_of_the_plan_closes_the_brew_in_the_end(under: Brew) -> None:
+    drip(under.until(34), 1.8, 80)
+    stopped_s = under.t_s
+    under.until(stopped_s + 170)
+    assert under.frames[-1].pour.phase is Phase.DRAINING
+    under.until(stopped_s + 185)
+    frame = under.frames[-1]
+    assert frame.pour.ending is Ending.LEFT
+    assert frame.pour.end_s == pytest.approx(stopped_s, abs=3.5)
+    assert cue_sentence(frame).startswith("Closed, since nothing dripped for 3:00: 80 g of water")
 
 
 def test_lifting_the_server_after_the_pours_ends(under: Brew) -> None:
