@@ -125,9 +125,9 @@ class Progress:
             self._booked_g = estimate.booked_g
 
     def _begin(self, t_s: Seconds, estimate: Estimate) -> None:
-        """The brewer begins as it is: water that has come in already counts from its beginning."""
+        """The brewer begins as it is: water that runs or has come in counts from its beginning."""
         rise = self._untared.now
-        if rise is not None and rise.is_water:
+        if rise is not None and (rise.is_water or rise.running):
             self._arming.begin(rise.since_s)
             self._dry_g = rise.from_g
         else:

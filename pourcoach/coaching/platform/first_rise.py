@@ -33,6 +33,8 @@ class Rise(NamedTuple):
     by_g: Grams
     is_water: bool
     """Whether it is more than the coffee can be."""
+    running: bool = False
+    """Whether it goes on."""
 
 
 def is_the_dose(stage: StagePour, plan: Plan, t_s: Seconds) -> bool:
@@ -88,7 +90,7 @@ class UntaredRise:
         if by_g < LEAST_RISE_G:
             return None
         beyond = by_g > BEYOND_DOSE * self._dose_g
-        return Rise(pours[0].start_s, from_g, by_g, beyond)
+        return Rise(pours[0].start_s, from_g, by_g, beyond, pours[-1].end_s is None)
 
 
 def _is_dose(mass_g: Grams, dose_g: Grams) -> bool:

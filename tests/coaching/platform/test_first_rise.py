@@ -116,3 +116,11 @@ def test_water_that_runs_through_the_tare_is_noticed_from_there(loaded: Brew) ->
     assert frame.pour.rise_g == pytest.approx(30.0)
     loaded.key(Begin(loaded.t_s)).rest(0.5)
     assert loaded.frames[-1].pour.water_g == pytest.approx(30.0)
+
+
+def test_space_while_water_runs_on_an_untared_scale_counts_it_from_its_beginning(
+    loaded: Brew,
+) -> None:
+    loaded.pour(5.0, 3.0)
+    loaded.key(Begin(loaded.t_s)).pour(5.0, 3.0).rest(1.0)
+    assert loaded.frames[-1].pour.water_g == pytest.approx(30.0)
