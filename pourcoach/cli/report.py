@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 
 from pourcoach.cli.out_option import add_out_option, refuse_taken
@@ -14,6 +15,7 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.brews import judged_brews
 from pourcoach.library.records import Search
+from pourcoach.practice.progress.progress import DrillProgress
 from pourcoach.reports.brew_report import BrewReport, read_brew
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.report_file import brews_writer, class_writer, person_writer
@@ -65,6 +67,8 @@ def run(args: argparse.Namespace) -> int:
     refuse_taken(args, args.out)
     rubric = rubric_from(args)
     if not args.recordings:
+        if args.by is not None:
+            group = person_writer(suffix, _practice(args.by))
         write_bytes(args.out, group(_kept(args, rubric)), over=args.force)
         print(f"The report is {args.out}")
         return 0
@@ -97,6 +101,13 @@ def _kept(args: argparse.Namespace, rubric: Rubric) -> list[GroupBrew]:
     if not brews:
         raise WorkError("there is nothing to report", _remedy(args))
     return brews
+
+
+def _practice(by: str) -> Sequence[DrillProgress]:
+    """What the person has learnt in drills."""
+    from pourcoach.session.practice_progress import practice_progress
+
+    return practice_progress(by, datetime.now().astimezone()).drills
 
 
 def _remedy(args: argparse.Namespace) -> str:

@@ -41,6 +41,7 @@ def figures(recording: str, tape: JudgedTape, marks: Marks | None) -> dict[str, 
         "plan": None if tape.header.plan is None else tape.header.plan.as_dict(),
         "scale": dict(tape.header.scale) | _traits(last),
         "by": tape.header.by,
+        "practice": None if tape.header.practice is None else dict(tape.header.practice),
         "recorded_at": tape.header.recorded_at or None,
         "problem": tape.problem,
     }

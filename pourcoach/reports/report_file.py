@@ -5,6 +5,7 @@ from typing import Any, TypeVar
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
+from pourcoach.practice.progress.progress import DrillProgress
 from pourcoach.reports.brew_report import BrewReport
 from pourcoach.reports.charts.brew_chart import brew_chart
 from pourcoach.reports.charts.drawing import Drawing
@@ -40,13 +41,15 @@ def brews_writer(suffix: str) -> Callable[[Sequence[BrewReport]], bytes]:
     )
 
 
-def person_writer(suffix: str) -> Callable[[Sequence[GroupBrew]], bytes]:
-    """Of the progress of somebody. Raises UsageError as above."""
+def person_writer(
+    suffix: str, practice: Sequence[DrillProgress] = ()
+) -> Callable[[Sequence[GroupBrew]], bytes]:
+    """Of the progress of somebody, on a page with ``practice``. Raises UsageError as above."""
 
     def person(brews: Sequence[GroupBrew]) -> bytes:
         from pourcoach.reports.pages.group_pages import person_page
 
-        return person_page(brews).encode()
+        return person_page(brews, practice).encode()
 
     return _of(
         suffix,

@@ -73,8 +73,8 @@ class ClassFindings:
     """By name."""
     kinds: tuple[FlagKind, ...]
     """All that was noted of any hand, the most frequent first."""
-    unpoured: int
-    """Recordings without a brew; they count nowhere."""
+    left_out: int
+    """Recordings that are no brews; they count nowhere."""
 
     @property
     def count(self) -> int:
@@ -113,7 +113,7 @@ class ClassFindings:
 
 def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
     """Of the brews of a group, each by who made it; small and large letters are one name."""
-    poured = [brew for brew in in_order(brews) if brew.was_poured]
+    poured = [brew for brew in in_order(brews) if brew.is_brew]
     names = {brew.by.casefold(): brew.by for brew in poured}
     counts = Counter(kind for brew in poured for kind in brew.kinds)
     kinds = sorted(counts, key=lambda kind: (-counts[kind], -RECORDS[kind].gravity, kind.value))

@@ -62,9 +62,10 @@ class GroupBrew:
         return self.figures["by"] or NOBODY
 
     @property
-    def was_poured(self) -> bool:
-        """Whether there is anything to judge."""
-        return self.figures["brew_start_s"] is not None
+    def is_brew(self) -> bool:
+        """Whether it counts: something was poured, and for a cup. Practice has figures of its own,
+        which are never mixed with these."""
+        return self.figures["brew_start_s"] is not None and not self.figures.get("practice")
 
     @property
     def at(self) -> datetime | None:

@@ -81,11 +81,11 @@ class PersonProgress:
 
     name: str
     brews: tuple[GroupBrew, ...]
-    """Oldest first; only those in which something was poured."""
+    """Oldest first; only those that are brews."""
     criteria: tuple[CriterionProgress, ...]
     marks_trend: Trend | None
     """Of the share of marks met, by the week."""
-    unpoured: int
+    left_out: int
 
     @property
     def days(self) -> int:
@@ -115,10 +115,10 @@ class PersonProgress:
 
 def person_progress(brews: Sequence[GroupBrew]) -> PersonProgress:
     """Of the brews of one person, named as the newest of them says."""
-    poured = [brew for brew in in_order(brews) if brew.was_poured]
+    poured = [brew for brew in in_order(brews) if brew.is_brew]
     shares = [(brew, brew.met_share) for brew in poured]
     return PersonProgress(
-        poured[-1].by if poured else NOBODY,
+        in_order(brews)[-1].by if brews else NOBODY,
         tuple(poured),
         tuple(_criteria(poured)),
         _trend([(brew, share) for brew, share in shares if share is not None]),

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from pourcoach.practice.progress.progress import DrillProgress
 from pourcoach.reports.charts.small_curve import small_curve
 from pourcoach.reports.charts.trend_chart import trend_chart
 from pourcoach.reports.group.class_findings import Share, class_findings, rank
@@ -10,6 +11,7 @@ from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.group.progress import person_progress
 from pourcoach.reports.pages.environment import page
 from pourcoach.wording import RECORDS, flag_title
+from pourcoach.wording.progress import ASSIST_IS_NO_SKILL, progress_sentences
 
 MOST_CURVES = 12
 """Of one person; older brews are counted and not drawn."""
@@ -18,8 +20,8 @@ RECENT = 8
 """What somebody is to work on is taken from so many of the newest brews."""
 
 
-def person_page(brews: Sequence[GroupBrew]) -> str:
-    """HTML: how somebody comes on."""
+def person_page(brews: Sequence[GroupBrew], practice: Sequence[DrillProgress] = ()) -> str:
+    """HTML: the progress of one person, in brews and in ``practice``."""
     progress = person_progress(brews)
     # One person against nobody: the shares alone. What to work on is what the newest brews show.
     shares = _shares(progress.brews)
@@ -28,6 +30,11 @@ def person_page(brews: Sequence[GroupBrew]) -> str:
     return page(
         "person.html.j2",
         progress=progress,
+        name=progress.name,
+        practice=[
+            {"title": drill.title, "sentences": progress_sentences(drill)} for drill in practice
+        ],
+        assist_is_no_skill=ASSIST_IS_NO_SKILL,
         headline="NOTHING NOTED" if most is None else RECORDS[most.kind].headline,
         most=None if most is None else {"title": flag_title(most.kind), "share": most},
         has_trend=any(one.trend is not None for one in progress.criteria),

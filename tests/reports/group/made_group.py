@@ -40,6 +40,7 @@ def group_brew(
             "headline": kinds[0].upper() if kinds else "NO FAULT",
             "water_g": 320.0,
             "brew_s": 187.0,
+            "practice": None,
             "pours": [{"stage": "bloom"}],
             "flags": flags,
             "plan": PLAN.as_dict(),

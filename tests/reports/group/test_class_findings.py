@@ -41,7 +41,7 @@ def test_what_all_do_is_nobodys_own() -> None:
 def test_the_platform_and_recordings_without_water_count_nowhere() -> None:
     brews = [group_brew("Ada", 0.0, ["disturbed", "gap"]), group_brew("Ada", poured=False)]
     found = class_findings(brews)
-    assert (found.kinds, found.count, found.unpoured) == ((), 1, 1)
+    assert (found.kinds, found.count, found.left_out) == ((), 1, 1)
     assert found.sentences == ("One person alone cannot be told from a group.",)
 
 

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from pourcoach.domain.printable import json_text
+from pourcoach.reports.group.class_findings import class_findings
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.group.progress import person_progress
 from tests.reports.group.made_group import GETTING_BETTER, group_brew
@@ -53,7 +54,17 @@ def test_too_little_to_tell_is_said() -> None:
         "How well the brews repeat cannot be said yet: that takes several of one plan on one day.",
     )
     assert person_progress([]).sentences == ("There is no brew to tell anything by.",)
-    assert person_progress([group_brew(poured=False)]).unpoured == 1
+    assert person_progress([group_brew(poured=False)]).left_out == 1
+
+
+def test_practice_is_no_brew() -> None:
+    """A drill poured into an empty server has figures of its own."""
+    drill = group_brew(day=1.0, practice={"mode": "assist", "drill": "landing"})
+    found = person_progress([group_brew(), drill])
+    assert (len(found.brews), found.left_out) == (1, 1)
+    alone = person_progress([drill])
+    assert (alone.name, len(alone.brews)) == ("Ada", 0)
+    assert class_findings([group_brew(), drill]).count == 1
 
 
 def test_undated_brews_count_but_not_in_time() -> None:
