@@ -103,9 +103,9 @@ def run(args: argparse.Namespace) -> int:
         on_over=_say_trouble if is_plain(args) else None,
     )
     room = Classroom(stations)
-    if lesson is not None:
-        _before(lesson, args)
-    with page_from(args, room, names=args.share_name):
+    with page_from(args, room, names=args.share_name, waits=lesson is None):
+        if lesson is not None:
+            _before(lesson, args)
         if is_plain(args):
             asyncio.run(_run_plain(room))
         else:

@@ -22,9 +22,12 @@ def add_page_option(parser: argparse.ArgumentParser) -> None:
 
 
 @contextmanager
-def page_from(args: argparse.Namespace, board: Board, *, names: bool = False) -> Iterator[None]:
+def page_from(
+    args: argparse.Namespace, board: Board, *, names: bool = False, waits: bool = True
+) -> Iterator[None]:
     """Serve the page while the context lasts, where one is asked for; its address goes to standard
     error, with a QR code where other machines can open it. ``names``: whether people's may be seen.
+    ``waits`` for Enter where a screen would cover an address that nobody can know.
 
     Raises UsageError for a wrong address, WorkError where the port cannot be had.
     """
@@ -38,8 +41,8 @@ def page_from(args: argparse.Namespace, board: Board, *, names: bool = False) ->
     with PageServer(board, address, names=names) as server:
         server.wait_until_up()
         _say(server.url, code=not address.on_loopback)
-        if has_screen() and not args.plain and not (address.on_loopback and address.port):
-            # The screen would cover an address that nobody can know.
+        known = address.on_loopback and address.port
+        if waits and not known and has_screen() and not args.plain:
             print("Press Enter to begin.", file=sys.stderr, flush=True)
             with suppress(EOFError):
                 input()

@@ -1,6 +1,8 @@
 """A connection to a broker that is made again whenever it is lost."""
 
 import asyncio
+import logging
+import socket
 import ssl
 from collections.abc import Awaitable, Callable
 
@@ -18,6 +20,12 @@ TIMEOUT_S: Seconds = 10.0
 # A wall that is held up for some seconds loses tiles, never memory.
 MOST_WAITING = 5000
 LONGEST_WHY = 160
+
+# What the client library would log is told in sentences of our own; on a terminal that a screen
+# draws on, it would stand in the middle of the picture.
+_SILENT = logging.getLogger("pourcoach.sharing.broker")
+_SILENT.addHandler(logging.NullHandler())
+_SILENT.propagate = False
 
 
 async def connected(
@@ -44,6 +52,9 @@ async def connected(
             keepalive=KEEP_ALIVE_S,
             timeout=TIMEOUT_S,
             tls_context=tls,
+            # A tile is one small message, and waits for no other one.
+            socket_options=[(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)],
+            logger=_SILENT,
             max_queued_incoming_messages=MOST_WAITING,
             max_queued_outgoing_messages=MOST_WAITING,
         )

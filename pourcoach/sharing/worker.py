@@ -63,7 +63,10 @@ class Worker:
             runner.run(self._guarded(self.run))
 
     async def _guarded(self, run: Callable[[], Coroutine[Any, Any, None]]) -> None:
-        self._loop = asyncio.get_running_loop()
+        self._loop = loop = asyncio.get_running_loop()
+        # A connection that breaks leaves callbacks and futures behind, of which the loop would
+        # print a trace over whatever a screen draws; what matters is told by the work itself.
+        loop.set_exception_handler(lambda _loop, _context: None)
         self._task = asyncio.current_task()
         self._ready.set()
         try:

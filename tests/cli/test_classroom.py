@@ -58,7 +58,15 @@ def test_a_lesson_from_beginning_to_end(tmp_path: Path, capsys: pytest.CaptureFi
     assert main(["class", "--plain", "--lesson", str(file)]) == 0
     out, err = capsys.readouterr()
     assert err == ""
-    parts = ("Even pours", "Before we begin:", "  BLOOM", "WHEN ", "Group left", "Afterwards:")
+    parts = (
+        "Even pours",
+        "Before we begin:",
+        "  BLOOM",
+        "WHEN ",
+        "Group left",
+        "No group",
+        "Afterwards:",
+    )
     at = [out.index(part) for part in parts]
     assert at == sorted(at)
     for person in ("Ada", "Ben"):

@@ -28,7 +28,7 @@ class Mosquitto:
         self._config.write_text(
             f"listener {self.port} 127.0.0.1\nallow_anonymous true\npersistence false\n"
             # Thousands of tiles a second must not be dropped by the broker's own bound.
-            "max_queued_messages 0\n"
+            "max_queued_messages 0\nset_tcp_nodelay true\n"
         )
         self._process: subprocess.Popen[bytes] | None = None
 

@@ -146,7 +146,7 @@ def test_a_recording_waits_for_the_wall_and_for_the_next_start(room: Room, tmp_p
 
 
 def test_the_broker_is_killed_and_started_again_in_the_middle(
-    broker: Mosquitto, room: Room, tmp_path: Path
+    broker: Mosquitto, room: Room, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     brew, library = Brew(), Library()
     library.full = True
@@ -167,6 +167,8 @@ def test_the_broker_is_killed_and_started_again_in_the_middle(
         assert station.trouble is None
     assert list(library.kept.values()) == [TAPE]
     assert library.times == 1
+    # Nothing of it is printed over whatever a screen draws.
+    assert capfd.readouterr() == ("", "")
 
 
 def test_without_a_broker_a_station_says_so_and_ends_at_once(tmp_path: Path) -> None:

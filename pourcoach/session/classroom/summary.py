@@ -17,7 +17,8 @@ def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
     """A line a brew under a heading, stations of a group together; empty where there is none."""
     who = max((len(station.person or "") for station in stations), default=0)
     lines: list[str] = []
-    for group in dict.fromkeys(station.group for station in stations):
+    groups = dict.fromkeys(station.group for station in stations)
+    for group in groups:
         rows = []
         for station in (each for each in stations if each.group == group):
             for done in station.done:
@@ -26,8 +27,8 @@ def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
                     marks = mark(done.last, header.plan, rubric, header.setup.arrangement)
                     name = f"{station.name}: {done.recording}"
                     rows.append(brew_line(name, header, done.last, marks, who))
-        if rows and group is not None:
-            lines.append(f"Group {group}")
+        if rows and len(groups) > 1:
+            lines.append("No group" if group is None else f"Group {group}")
         lines += rows
     return [list_heading(who), *lines] if lines else []
 

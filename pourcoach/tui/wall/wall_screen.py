@@ -110,6 +110,7 @@ class WallScreen(LeavesOnce[None]):
         self.set_class(notice is not None, "-noticed")
         if notice is not None:
             self._notice.show("!", notice, "? Help", loud=True)
+            self._notice.styles.height = self._notice.rows_for(self.size.width)
 
     def _key_list(self) -> Keys:
         whom = "all" if self._selected is None else self._views[self._selected].name

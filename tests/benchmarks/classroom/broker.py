@@ -67,6 +67,7 @@ async def share(address: str, folder: Path, first: int, count: int) -> None:
         sharer = Sharer(room, brew.name, brew, Outbox(folder / f"outbox-{number}", room), "a")
         sharer.send(tape, name=True)
         sharers.append(sharer)
+    asyncio.get_running_loop().set_exception_handler(lambda _loop, _context: None)
     tasks = [asyncio.create_task(sharer.run()) for sharer in sharers]
     await asyncio.to_thread(sys.stdin.read)
     for task in tasks:

@@ -183,11 +183,12 @@ async def test_leaving_asks_while_somebody_brews_and_saves_all() -> None:
 
 
 async def test_other_machines_stations_are_only_looked_at() -> None:
-    board = FakeBoard(notice="The broker is gone.")
+    long = "No connection to the broker: " + "it does not answer, " * 5
+    board = FakeBoard(notice=f"{long}and that is all.")
     app = ScreenApp(WallScreen(board, None))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("s", "f", "t", "n")
-        assert "The broker is gone." in text_of(pilot.app)
+        assert "and that is all." in text_of(pilot.app)
         await pilot.press("q")
         await pilot.pause()
         assert app.left
