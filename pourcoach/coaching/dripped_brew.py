@@ -3,6 +3,7 @@
 from math import inf
 
 from pourcoach.coaching.course.bounds import is_bloom
+from pourcoach.coaching.course.standing import standing_by_clock
 from pourcoach.coaching.flags.asked import without_asked_by_clock
 from pourcoach.coaching.flags.drain import drain_flag, still_draining
 from pourcoach.coaching.flags.platform import PlatformWatch
@@ -17,7 +18,7 @@ from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.inputs import Begin, Finish, Input, Tare
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState
+from pourcoach.domain.pour import Ending, Phase, PourState
 from pourcoach.domain.units import Grams, Seconds
 
 FIRST_DRIP_G: Grams = 2.0
@@ -173,32 +174,17 @@ class DrippedBrew:
         return Phase.DRAINING, len(self._plan.stages) - 1
 
     def _state(self, t_s: Seconds) -> PourState:
-        start_s, end, plan = self._start_s, self._end, self._plan
-        now_s = t_s if end is None else end[0]
-        brew_s = None if start_s is None else max(0.0, now_s - start_s)
-        phase, index = self._phase(brew_s)
-        stage = None
-        if plan is not None and phase in (Phase.READY, Phase.POURING, Phase.WAITING):
-            stage = plan.stages[index]
-        waiting = phase is Phase.WAITING and stage is not None and brew_s is not None
-        return PourState(
+        now_s = t_s if self._end is None else self._end[0]
+        phase, index = self._phase(None if self._start_s is None else now_s - self._start_s)
+        return standing_by_clock(
+            t_s,
             phase=phase,
             armed=phase is Phase.READY and self._arming.armed,
-            brew_start_s=start_s,
-            brew_s=brew_s,
-            end_s=None if end is None else end[0],
-            ending=None if end is None else end[1],
-            water_g=self._dripped_g,
-            plan=plan,
-            stage=stage,
-            target_g=None,
-            band_g=None,
-            off_g=None,
-            off_s=None,
-            countdown_s=stage.start_s - brew_s if waiting and stage and brew_s else None,
-            next=None if plan is None else _next_step(plan, phase, index),
-            stages=(),
-            arrangement=Arrangement.SERVER_ON_SCALE,
+            brew_start_s=self._start_s,
+            end=self._end,
+            dripped_g=self._dripped_g,
+            plan=self._plan,
+            index=index,
             looks_like=Arrangement.BREWER_ON_SCALE if self._doubted else None,
         )
 
@@ -225,18 +211,3 @@ class DrippedBrew:
         if word is not self._cue.word:
             self._cue = usual_cue(word, t_s)
         return self._cue
-
-
-def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep | None:
-    stage = plan.stages[index]
-    match phase:
-        case Phase.READY | Phase.WAITING:
-            return NextStep(Phase.POURING, stage.start_s, stage.name, stage.to_g)
-        case Phase.POURING:
-            last = index == len(plan.stages) - 1
-            after = Phase.DRAINING if last else Phase.WAITING
-            return NextStep(after, plan.stage_end_s(index))
-        case Phase.DRAINING:
-            return NextStep(Phase.DONE, plan.finish_s)
-        case _:
-            return None

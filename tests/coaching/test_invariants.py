@@ -95,7 +95,8 @@ def test_only_one_flag_of_a_kind_for_a_stage_as_a_whole(
 @given(after=st.integers(0, 1), water_g=st.floats(1.0, 300.0))
 def test_the_rest_of_a_plan_still_lands_the_water(after: int, water_g: float) -> None:
     plan = three_stages()
-    again = spread_rest(plan, after, water_g)
+    again, places = spread_rest(plan, after, water_g)
+    assert [stage.name for stage in again.stages] == [plan.stages[at].name for at in places]
     marks = [stage.to_g for stage in again.stages]
     assert marks == sorted(marks)
     assert again.stages[: after + 1] == plan.stages[: after + 1]
@@ -115,22 +116,22 @@ def test_a_shifted_plan_keeps_its_order_and_its_marks(after: int, by_s: float) -
 
 def test_an_overshoot_takes_its_share_from_every_pour_left() -> None:
     plan = replace(three_stages())
-    again = spread_rest(plan, 0, 90.0)
+    again, _ = spread_rest(plan, 0, 90.0)
     assert [stage.to_g for stage in again.stages] == pytest.approx([40.0, 165.0, 240.0])
 
 
 def test_pours_too_small_to_pour_are_joined() -> None:
-    again = spread_rest(three_stages(), 0, 226.0)
+    again, _ = spread_rest(three_stages(), 0, 226.0)
     assert [(stage.name, stage.to_g) for stage in again.stages[1:]] == [("pour 2", 240.0)]
 
 
 def test_after_a_light_stage_the_next_one_is_as_large_as_its_water() -> None:
-    again = spread_rest(three_stages(stages=SMALL), 0, 21.0)
+    again, _ = spread_rest(three_stages(stages=SMALL), 0, 21.0)
     assert [stage.to_g for stage in again.stages] == pytest.approx([36.0, 43.5, 66.0])
 
 
 def test_with_all_water_in_no_stage_is_left() -> None:
-    again = spread_rest(three_stages(), 0, 235.0)
+    again, _ = spread_rest(three_stages(), 0, 235.0)
     assert [stage.name for stage in again.stages] == ["bloom"]
 
 

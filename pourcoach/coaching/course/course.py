@@ -24,8 +24,9 @@ def shifted(plan: Plan, after: int, by_s: Seconds) -> Plan:
     return replace(plan, stages=tuple(stages), finish_s=plan.finish_s + by_s)
 
 
-def spread_rest(plan: Plan, after: int, water_g: Grams) -> Plan:
-    """The rest of the water over the stages left, once stage ``after`` ended at ``water_g``.
+def spread_rest(plan: Plan, after: int, water_g: Grams) -> tuple[Plan, list[int]]:
+    """The rest of the water over the stages left, once stage ``after`` ended at ``water_g``; with
+    the index that each stage of it has in ``plan``.
 
     The total stays. Stages that would become too small are joined; where the total is reached
     already, none are left.
@@ -33,23 +34,25 @@ def spread_rest(plan: Plan, after: int, water_g: Grams) -> Plan:
     stages = plan.stages
     total_g = stages[-1].to_g
     rest = stages[after + 1 :]
+    places = list(range(after + 1))
     if not rest:
-        return plan
+        return plan, places
     if total_g - water_g < tolerance_g(plan, len(stages) - 1):
-        return replace(plan, stages=stages[: after + 1])
+        return replace(plan, stages=stages[: after + 1]), places
     scale = (total_g - water_g) / (total_g - stages[after].to_g)
     kept: list[Stage] = []
     at_g = water_g
-    for stage in rest:
+    for index, stage in enumerate(rest, after + 1):
         to_g = total_g - (total_g - stage.to_g) * scale
         last = stage is rest[-1]
         rises = to_g > stages[after].to_g and to_g - at_g >= LEAST_STAGE_G
         if rises or (last and not kept):
             kept.append(replace(stage, to_g=to_g))
+            places.append(index)
             at_g = to_g
         elif last:
             kept[-1] = replace(kept[-1], to_g=to_g)
-    return replace(plan, stages=(*stages[: after + 1], *kept))
+    return replace(plan, stages=(*stages[: after + 1], *kept)), places
 
 
 def anchored(plan: Plan, begun_s: Mapping[int, Seconds]) -> Plan:
@@ -76,6 +79,8 @@ class Course:
         self.original = plan
         self.current = plan
         self.displayed = plan
+        self._places = list(range(len(plan.stages)))
+        """Where each stage of the current plan stands in the original one."""
         self.replans: tuple[Replan, ...] = ()
         """Every time that the plan was worked out again, oldest first."""
         self._begun_s: dict[int, Seconds] = {}
@@ -92,10 +97,7 @@ class Course:
         """Where stage ``index`` of the plan in force stands in the plan as it was given; None for
         a pour that no stage asked for.
         """
-        if index > self.last:
-            return None
-        name = self.current.stages[index].name
-        return next(n for n, stage in enumerate(self.original.stages) if stage.name == name)
+        return self._places[index] if index <= self.last else None
 
     @property
     def last(self) -> int:
@@ -136,7 +138,9 @@ class Course:
         name = self.current.stages[index].name
         off_g = water_g - self.current.stages[index].to_g
         if abs(off_g) > tolerance_g(self.current, index):
-            self._replace(spread_rest(self.current, index, water_g), Replan(t_s, name, off_g=off_g))
+            plan, places = spread_rest(self.current, index, water_g)
+            self._places = [self._places[place] for place in places]
+            self._replace(plan, Replan(t_s, name, off_g=off_g))
         stage = self.displayed.stages[index]
         from_g = self._landed.get(index - 1, self.displayed.stage_from_g(index))
         behind_s = brew_s - stage.start_s - (stage.to_g - from_g) / stage.flow_gps
