@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import chdir
 from pathlib import Path
 
 from pourcoach.library.brews import find_brews
@@ -122,7 +123,13 @@ def _locked(count: int) -> Tally:
 def _names() -> Tally:
     """Files whose names are no text, too long, a folder, a pipe, nothing."""
     tally = Tally("names that are none")
-    with tempfile.TemporaryDirectory() as folder, home_at(Path(folder) / "home"):
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        tempfile.TemporaryDirectory() as empty,
+        # Some of these names are the folder itself: in the project's all its tapes would be judged.
+        chdir(empty),
+        home_at(Path(folder) / "home"),
+    ):
         pipe = Path(folder) / "pipe.jsonl"
         os.mkfifo(pipe)
         names = [
