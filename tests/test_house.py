@@ -1,0 +1,133 @@
+"""Files and classes stay small enough to be read in one go; what does not says why."""
+
+import ast
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+PACKAGE = Path(__file__).parents[1] / "pourcoach"
+MOST_LINES = 300
+MOST_METHODS = 9
+"""Public ones. Properties are read like attributes, and what Textual calls by name (actions,
+handlers) is nobody's to call: neither counts."""
+MOST_MUTABLE = 8
+"""Attributes that are assigned to outside ``__init__``."""
+MOST_LINES_EXCUSED = 400
+
+LONG_FILES = {
+    "estimation/filter/two_modes.py": "one filter: its sums stand beside each other to be compared",
+    "estimation/pours/evenness.py": "one estimate, from its model to its figure",
+    "estimation/pours/pour_log.py": "one state machine: every way from one state to the next",
+    "estimation/tracker.py": "the order in which one reading passes through everything",
+    "library/brews.py": "each table's statement beside the one that reads it back",
+    "session/brew.py": "one run: what starts, what is stopped, and in which order",
+    "tui/brew/brew_screen.py": "what one screen does with each key and each tick",
+    "tui/review/review_screen.py": "what one screen does with each key",
+    "tui/sessions/sessions_screen.py": "what one screen does with each key",
+    "tui/start/start_screen.py": "what one screen does with each key",
+}
+"""Longer than MOST_LINES, and why they are one file all the same."""
+
+MANY_METHODS = {
+    "MarkedBrew": "a question for each kind of measure",
+    "Hypothesis": "the questions that one explanation of the readings is asked",
+    "PourLog": "what can happen to a pour",
+    "TomlTable": "a reader for each kind of value",
+    "BrewSession": "a key each: BrewControls, and what every session has",
+    "ReplaySession": "a key each: PlaybackControls, and what every session has",
+}
+"""More public methods than MOST_METHODS."""
+
+MUCH_STATE = {
+    "Adjoint": "a symmetric backward pass as plain floats: it is the hot path",
+    "Corrections": "one cue with its two clocks, for each rule that may hold it",
+    "DelayFloor": "sums of a running block, as plain floats: it is the hot path",
+    "Hand": "a simulated person: where each of its habits stands",
+    "LagFilter": "state and covariance as plain floats: it is the hot path",
+    "PourLog": "one open pour, one that waits, those in refinement, and what sorts them",
+    "Progress": "one brew: begun, ended, its parts and what has been asked",
+    "RestSlope": "sums of a running least squares, as plain floats",
+    "TapeWriter": "a file that may go away while it is written",
+    "TraitsLearner": "sums for each of a scale's traits, as plain floats: it is the hot path",
+    "TwoModeFilter": "state and covariance as plain floats: it is the hot path",
+}
+"""More mutable attributes than MOST_MUTABLE."""
+
+
+@cache
+def sources() -> dict[str, str]:
+    paths = sorted(PACKAGE.rglob("*.py"))
+    return {path.relative_to(PACKAGE).as_posix(): path.read_text("utf-8") for path in paths}
+
+
+@cache
+def classes() -> list[ast.ClassDef]:
+    trees = [ast.parse(source) for source in sources().values()]
+    return [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+
+
+def methods(of: ast.ClassDef) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
+    for node in of.body:
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            yield node
+
+
+def is_called(method: ast.FunctionDef | ast.AsyncFunctionDef) -> bool:
+    """Whether it is public and called by others of ours."""
+    name = method.name
+    if name.startswith(("_", "action_", "on_", "watch_", "render")):
+        return False
+    if name in ("compose", "check_action"):
+        return False
+    return not any("property" in ast.unparse(one) for one in method.decorator_list)
+
+
+def assigned(method: ast.FunctionDef | ast.AsyncFunctionDef) -> Iterator[str]:
+    for node in ast.walk(method):
+        if (
+            isinstance(node, ast.Attribute)
+            and isinstance(node.ctx, ast.Store)
+            and isinstance(node.value, ast.Name)
+            and node.value.id == "self"
+        ):
+            yield node.attr
+
+
+def test_a_file_is_read_in_one_go() -> None:
+    lines = {name: source.count("\n") for name, source in sources().items()}
+    long = {name for name, count in lines.items() if count > MOST_LINES}
+    assert sorted(long - set(LONG_FILES)) == [], "part it, or give the reason in LONG_FILES"
+    assert sorted(name for name in long if lines[name] > MOST_LINES_EXCUSED) == []
+
+
+def test_a_class_has_few_methods() -> None:
+    many = {
+        one.name: sorted(names)
+        for one in classes()
+        if len(names := {each.name for each in methods(one) if is_called(each)}) > MOST_METHODS
+    }
+    assert {name: many[name] for name in many if name not in MANY_METHODS} == {}
+
+
+def test_a_class_has_little_to_remember() -> None:
+    much = {
+        one.name: sorted(names)
+        for one in classes()
+        if len(
+            names := {
+                name
+                for each in methods(one)
+                if each.name not in ("__init__", "__post_init__")
+                for name in assigned(each)
+            }
+        )
+        > MOST_MUTABLE
+    }
+    assert {name: much[name] for name in much if name not in MUCH_STATE} == {}
+
+
+def test_every_exception_names_something() -> None:
+    """What is gone needs no excuse."""
+    assert [name for name in LONG_FILES if not (PACKAGE / name).exists()] == []
+    known = {one.name for one in classes()}
+    assert sorted((set(MANY_METHODS) | set(MUCH_STATE)) - known) == []
