@@ -67,15 +67,17 @@ def learning_curve(errors: Sequence[float]) -> LearningCurve | None:
 def _fit(sizes: np.ndarray, falls: np.ndarray) -> tuple[float, float, float, float]:
     """Level, gain, sum of squares left, standard error of the level. Errors never grow with
     practice: a gain below 0 is none, and a level below 0 is 0."""
-    design = np.column_stack((np.ones_like(falls), falls))
-    inverse = np.linalg.pinv(design.T @ design)
-    level, gain = (float(value) for value in inverse @ design.T @ sizes)
+    count, fall, square = sizes.size, float(falls.sum()), float(falls @ falls)
+    # The normal equations of a straight line in the fall, in closed form.
+    spread = count * square - fall**2
+    gain = (count * float(falls @ sizes) - fall * float(sizes.sum())) / spread
+    level = (float(sizes.sum()) - gain * fall) / count
     if gain < 0.0:
         level, gain = float(sizes.mean()), 0.0
     elif level < 0.0:
-        level, gain = 0.0, float(falls @ sizes / (falls @ falls))
+        level, gain = 0.0, float(falls @ sizes) / square
     left = float(((sizes - level - gain * falls) ** 2).sum())
-    error = (left / (sizes.size - 2) * float(inverse[0, 0])) ** 0.5
+    error = (left / (count - 2) * square / spread) ** 0.5
     return level, gain, left, error
 
 

@@ -151,7 +151,7 @@ def sittings(draw: st.DrawFn) -> tuple[Assignment, object, list[Input], float]:
     return assignment, plan, inputs, draw(st.floats(0.0, 12.0))
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(sittings())
 def test_no_result_comes_too_soon_before_the_estimate_or_in_a_test(sitting) -> None:
     """Whatever is pressed and whatever a tape claims."""

@@ -9,9 +9,11 @@ from pourcoach.session.spotting import SpotSession
 from pourcoach.tui.practice.spot_screen import SpotScreen
 from tests.tui.screen_app import ScreenApp
 
+RECORDING = simulated_recording(4, 9.0)
+
 
 async def test_a_press_stops_it_until_it_is_named(screen_text: Callable[[Any], str]) -> None:
-    session = SpotSession(simulated_recording(1, 6.0), 1.0)
+    session = SpotSession(RECORDING, 1.0)
     app = ScreenApp(SpotScreen(session, 1))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -31,7 +33,7 @@ async def test_a_press_stops_it_until_it_is_named(screen_text: Callable[[Any], s
 
 
 async def test_at_its_end_it_is_left_with_all_that_was_found() -> None:
-    session = SpotSession(simulated_recording(4, 9.0), 100.0)
+    session = SpotSession(RECORDING, 100.0)
     screen = SpotScreen(session, 1)
     app = ScreenApp(screen)
     async with app.run_test(size=(80, 24)) as pilot:
