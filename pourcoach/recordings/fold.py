@@ -3,12 +3,19 @@
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from math import inf
 from pathlib import Path
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input, Reading, Silence
+from pourcoach.domain.pour import Phase
+from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline
 from pourcoach.recordings.tape import Tape, TapeHeader, TapeStream, open_tape
+
+SETTLED_S: Seconds = 120.0
+"""So long after a brew has ended all of it has been refined: hindsight looks back over seconds, and
+what is learnt of vapour over the rest that follows a pour."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +39,36 @@ def judged_tape(
 ) -> JudgedTape:
     """Judge a tape file of any length, holding one input at a time.
 
-    ``under`` may put another plan or other limits in the header's place; ``watch`` is given every
-    Frame as it comes. Raises WorkError where the file cannot be read or is no tape.
+    Readings that come more than ``SETTLED_S`` after the end of the brew are passed over: a scale
+    that was left on says nothing of it. ``under`` may put another plan or other limits in the
+    header's place; ``watch`` is given every Frame as it comes. Raises WorkError where the file
+    cannot be read or is no tape.
     """
+    try:
+        return _judged_tape(path, under, watch, passing_over=True)
+    except _GoesOnError:
+        return _judged_tape(path, under, watch, passing_over=False)
+
+
+def _judged_tape(
+    path: Path,
+    under: Callable[[TapeHeader], TapeHeader],
+    watch: Callable[[Frame], None] | None,
+    *,
+    passing_over: bool,
+) -> JudgedTape:
     with open_tape(path) as stream:
         header = under(stream.header)
         keys: list[Input] = []
-        folded = _folded(header, _noting(stream, keys), lambda: stream.last_s)
+        folded = _folded(
+            header, _noting(stream, keys), lambda: stream.last_s, passing_over=passing_over
+        )
         newest = deque(folded if watch is None else _watched(folded, watch), maxlen=1)
         return JudgedTape(header, newest[0] if newest else None, tuple(keys), stream.problem)
+
+
+class _GoesOnError(Exception):
+    """A key has opened the brew again after readings were passed over."""
 
 
 def _watched(folded: Iterator[Frame], watch: Callable[[Frame], None]) -> Iterator[Frame]:
@@ -61,13 +89,28 @@ def final_frame(tape: Tape) -> Frame | None:
 
 
 def _folded(
-    header: TapeHeader, inputs: Iterable[Input], last_s: Callable[[], float]
+    header: TapeHeader,
+    inputs: Iterable[Input],
+    last_s: Callable[[], float],
+    *,
+    passing_over: bool = False,
 ) -> Iterator[Frame]:
     pipeline = Pipeline(header.plan, header.setup)
-    fed = False
+    fed = passed_over = False
+    settled_s = inf
     for item in inputs:
+        if item.t_s > settled_s and isinstance(item, Reading | Silence):
+            passed_over = True
+            continue
         fed = True
-        yield pipeline.feed(item)
+        frame = pipeline.feed(item)
+        if frame.pour.phase is not Phase.DONE:
+            if passed_over:
+                raise _GoesOnError
+            settled_s = inf
+        elif passing_over and settled_s == inf:
+            settled_s = item.t_s + SETTLED_S
+        yield frame
     if fed:
         yield pipeline.finish(last_s())
 
