@@ -97,6 +97,7 @@ def _folded(
 ) -> Iterator[Frame]:
     pipeline = Pipeline(header.plan, header.setup)
     fed = passed_over = False
+    end: tuple[object, ...] = ()
     settled_s = inf
     for item in inputs:
         if item.t_s > settled_s and isinstance(item, Reading | Silence):
@@ -104,9 +105,10 @@ def _folded(
             continue
         fed = True
         frame = pipeline.feed(item)
+        before, end = end, (frame.pour.phase, frame.pour.ending, frame.pour.end_s)
+        if passed_over and end != before:
+            raise _GoesOnError
         if frame.pour.phase is not Phase.DONE:
-            if passed_over:
-                raise _GoesOnError
             settled_s = inf
         elif passing_over and settled_s == inf:
             settled_s = item.t_s + SETTLED_S

@@ -9,9 +9,12 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from pourcoach.domain.afterwards import Afterword
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.inputs import Input
+from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
+from pourcoach.recordings.afterword_lines import at_end, encode_afterword
 from pourcoach.recordings.lines import encode
 from pourcoach.recordings.packed_copy import PackedCopy
 from pourcoach.recordings.spare import Spare, spare_folders
@@ -38,8 +41,12 @@ class TapeWriter:
         spares: Sequence[Spare] | None = None,
         *,
         any_name: bool = False,
+        words: Sequence[Afterword] = (),
     ) -> None:
-        """``any_name``: another free name in the folder is as good as the one in ``path``."""
+        """``any_name``: another free name in the folder is as good as the one in ``path``.
+
+        ``words`` is what is known of the brew beforehand, as its water.
+        """
         self.path = path
         """Where the tape is; another place than was asked for if ``trouble`` says so."""
         self._asked = path
@@ -57,6 +64,8 @@ class TapeWriter:
         self._closed = False
         self._looked_s = float("-inf")
         self._put(json.dumps(header.as_dict(), ensure_ascii=False))
+        for word in words:
+            self._put(json_text(at_end(encode_afterword(word), 0.0)))
 
     @property
     def trouble(self) -> str | None:

@@ -3,11 +3,8 @@
 import os
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
-from typing import Any
 
-from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
@@ -16,11 +13,11 @@ from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction
-from pourcoach.library.saying import say
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.spare import fetch_back, spare_folders
 from pourcoach.recordings.tape import TapeHeader
+from pourcoach.recordings.tape_file import in_use
 from pourcoach.recordings.writer import TapeWriter
 
 
@@ -30,8 +27,6 @@ class Keeping:
 
     tape: TapeWriter
     header: TapeHeader
-    water: str | None
-    """Name of the saved water poured; None where not given."""
     learns: bool
     """Whether a person stops the pours: how a simulated hand or somebody's recording stops says
     nothing of the brewer's own lead."""
@@ -46,11 +41,11 @@ class Keeping:
             return
         try:
             with Library(library_path()) as library:
-                _enter(library, path, self.water)
+                enter_tape(library, path)
                 if self.learns and self.header.by is not None and last.reaction_s is not None:
                     learn_reaction(library, self.header.by, last.reaction_s)
         except WorkError:
-            _put_off(path, self.water)
+            _put_off(path)
             raise
 
 
@@ -66,44 +61,46 @@ def take_up_lost_brews() -> None:
         if not (fetched or waiting or tapes_in(tapes_folder()) or library_path().exists()):
             return
         with Library(library_path()) as library:
-            for path, water in waiting.items():
+            under_way = [path for path in waiting if in_use(path)]
+            for path in waiting:
                 with suppress(WorkError):
-                    _enter(library, Path(path), water)
+                    if path not in under_way:
+                        enter_tape(library, path)
             look_through(library)
         _put_off_path().unlink(missing_ok=True)
+        for path in under_way:
+            _put_off(path)
 
 
-def _enter(library: Library, path: Path, water: str | None) -> None:
-    entry = enter_tape(library, path)
-    if water is not None:
-        now = datetime.now().astimezone().isoformat(timespec="seconds")
-        # Where the tape refuses it, the next start puts it there.
-        say(library, entry.number, [Fact(FactKind.WATER, water, now)])
+def remember(path: Path) -> None:
+    """Of a tape that is begun: outside the tapes folder nothing would find it if its program were
+    killed.
+    """
+    if not path.resolve().is_relative_to(tapes_folder().resolve()):
+        _put_off(path)
 
 
 def _put_off_path() -> Path:
     return data_folder() / "to-enter.jsonl"
 
 
-def _put_off(path: Path, water: str | None) -> None:
-    """Remember a brew that the library refused. Where that fails too, its tape is still found if
-    it is in the tapes folder.
+def _put_off(path: Path) -> None:
+    """Remember a brew for the next start. Where that fails, its tape is still found if it is in the
+    tapes folder.
     """
     with suppress(OSError):
         private_folder(data_folder())
-        line = json_text({"tape": str(path.resolve()), "water": water}) + "\n"
+        line = json_text({"tape": str(path.resolve())}) + "\n"
         flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
         with os.fdopen(os.open(_put_off_path(), flags, OWNER_ONLY_FILE), "a") as lines:
             lines.write(line)
 
 
-def _put_off_ones() -> dict[str, str | None]:
-    """Brews that the library refused, and the water of each."""
-    found: dict[str, str | None] = {}
+def _put_off_ones() -> list[Path]:
+    """Brews that wait to be entered, each once."""
+    found: dict[Path, None] = {}
     with suppress(OSError):
         for line in _put_off_path().read_text(encoding="utf-8", errors="replace").splitlines():
             with suppress(DocumentError, KeyError, TypeError):
-                entry: Any = from_json(line)
-                water = entry["water"]
-                found[str(entry["tape"])] = water if isinstance(water, str) else None
-    return found
+                found[Path(str(from_json(line)["tape"]))] = None
+    return list(found)

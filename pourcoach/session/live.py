@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
@@ -21,7 +22,7 @@ from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
-from pourcoach.session.keeping import Keeping, take_up_lost_brews
+from pourcoach.session.keeping import Keeping, remember, take_up_lost_brews
 from pourcoach.session.settings import LONGEST_REACTION_S, Settings
 
 
@@ -75,8 +76,11 @@ def live_brew(
         scale={"address": address} | ({} if kept is None else {"calibration": kept.as_dict()}),
         by=by,
     )
-    writer = TapeWriter(tape or new_tape_path(tapes_folder(), began), header, any_name=tape is None)
-    keeping = Keeping(writer, header, water, learns=parsed.live)
+    words = () if water is None else (Fact(FactKind.WATER, water, header.recorded_at),)
+    path = tape or new_tape_path(tapes_folder(), began)
+    writer = TapeWriter(path, header, any_name=tape is None, words=words)
+    remember(path)
+    keeping = Keeping(writer, header, learns=parsed.live)
 
     def keep(last: Frame) -> None:
         try:

@@ -165,7 +165,7 @@ class PracticeCourse:
             # A simulated hand, too, hears only what its student may.
             hears = heard_by(scale)
         # What a pour without help says of the lead before STOP is nothing.
-        keeping = Keeping(tape, header, None, learns=False)
+        keeping = Keeping(tape, header, learns=False)
         brew = BrewSession(
             scale, clock, attempt.plan, setup, tape, hears, keeping.keep, session.observe
         )

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.library.brews import find_brews
@@ -15,10 +16,11 @@ from pourcoach.recordings.spare import Spare
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session import keeping
-from pourcoach.session.keeping import Keeping, take_up_lost_brews
+from pourcoach.session.keeping import Keeping, remember, take_up_lost_brews
 from tests.tui.made_frames import make_frame
 
 MORNING = "2026-01-15T09:30:00+00:00"
+TAP = Fact(FactKind.WATER, "tap", MORNING)
 
 
 @pytest.fixture(autouse=True)
@@ -30,9 +32,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def brewed(path: Path) -> Keeping:
     header = TapeHeader(recorded_at=MORNING, by="Ada")
-    with TapeWriter(path, header) as tape:
+    with TapeWriter(path, header, words=[TAP]) as tape:
         tape.append(Reading(0.1, 0.0))
-    return Keeping(tape, header, water="tap", learns=False)
+    return Keeping(tape, header, learns=False)
 
 
 def kept() -> list[Brew]:
@@ -50,6 +52,27 @@ def test_a_brew_whose_program_was_killed_is_entered_at_the_next_start() -> None:
     assert [(brew.tape, brew.by, brew.recorded_at) for brew in kept()] == [
         (tapes_folder() / "a.jsonl", "Ada", MORNING)
     ]
+
+
+def test_a_tape_kept_elsewhere_whose_program_was_killed_is_entered_with_its_water(
+    home: Path,
+) -> None:
+    path = home / "desk" / "a.jsonl"
+    tape = TapeWriter(path, TapeHeader(recorded_at=MORNING, by="Ada"), words=[TAP])
+    remember(path)
+    tape.append(Reading(0.1, 0.0))
+    take_up_lost_brews()
+    assert kept() == []  # It may be brewing still, and is remembered.
+    tape.close()
+    take_up_lost_brews()
+    assert [(brew.tape, brew.water) for brew in kept()] == [(path, "tap")]
+    take_up_lost_brews()
+    assert len(kept()) == 1
+
+
+def test_a_brew_is_entered_with_the_water_that_was_poured() -> None:
+    brewed(tapes_folder() / "a.jsonl").keep(make_frame(1.0))
+    assert [brew.water for brew in kept()] == ["tap"]
 
 
 def test_a_tape_in_a_spare_folder_is_fetched_and_entered(home: Path) -> None:
