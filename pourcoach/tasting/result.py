@@ -91,10 +91,15 @@ def least_to_find(
 ) -> int | None:
     """The least number of right answers that guessing reaches in at most ``alpha`` of all tests;
     None where even all right would not do."""
-    for correct in range(math.ceil(of / 2 if two_sided else 0), of + 1):
-        if _p_value(method.chance, correct, of, two_sided=two_sided) <= alpha:
-            return correct
-    return None
+    least, beyond = math.ceil(of / 2 if two_sided else 0), of + 1
+    # The more are right, the less often guessing does as well.
+    while least < beyond:
+        middle = (least + beyond) // 2
+        if _p_value(method.chance, middle, of, two_sided=two_sided) <= alpha:
+            beyond = middle
+        else:
+            least = middle + 1
+    return least if least <= of else None
 
 
 def power(

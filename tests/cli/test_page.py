@@ -37,7 +37,7 @@ def test_a_drill_has_a_page_too(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_for_the_network_the_address_holds_a_token(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([*COMMANDS[2], "--page", "0.0.0.0:0"]) == 0
+    assert main([*COMMANDS[0], "--page", "0.0.0.0:0"]) == 0
     assert re.search(r"The page is http://[\d.]+:\d+/#[\w-]{43}\n", capsys.readouterr().err)
 
 

@@ -80,4 +80,4 @@ def test_wrong_use_is_one_line(options: list[str], capsys: pytest.CaptureFixture
 def test_listening_and_own_stations_exclude_each_other(capsys: pytest.CaptureFixture[str]) -> None:
     argv = ["class", "--plain", "--listen", "mqtt://x/y", "--station", "1=sim:steady"]
     assert main(argv) == 2
-    assert "exclude each other" in capsys.readouterr().err
+    assert "other machines' stations" in capsys.readouterr().err

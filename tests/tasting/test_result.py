@@ -72,7 +72,7 @@ def test_the_upper_limit_of_sensr_for_ten_of_fifteen() -> None:
 
 
 @pytest.mark.parametrize("method", Method)
-@pytest.mark.parametrize("of", [1, 7, 24, 333])
+@pytest.mark.parametrize("of", [1, 7, 24, 150])
 def test_probabilities_and_limits_agree_with_scipy(method: Method, of: int) -> None:
     for correct in {0, 1, of // 2, of - 1, of}:
         expected = stats.binomtest(correct, of, method.chance, alternative="greater").pvalue
@@ -109,6 +109,18 @@ def test_power_by_number_of_tasters(
     assert reaches[0] == first
     assert set(range(stays, 120)) <= set(reaches)
     assert stays - 1 not in reaches or stays == first
+
+
+def test_a_large_test_is_worked_out_at_once() -> None:
+    found = difference_result(Method.TRIANGLE, 3500, 10_000)
+    expected = stats.binomtest(3500, 10_000, 1 / 3, alternative="greater").pvalue
+    assert found.p_value == pytest.approx(expected, rel=1e-6)
+    needed = found.needed or 0
+    assert (
+        stats.binom.sf(needed - 1, 10_000, 1 / 3)
+        <= 0.05
+        < stats.binom.sf(needed - 2, 10_000, 1 / 3)
+    )
 
 
 def test_too_few_to_find_anything() -> None:
