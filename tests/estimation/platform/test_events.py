@@ -1,0 +1,66 @@
+"""What is reported of the platform is put together from single turns."""
+
+import pytest
+
+from pourcoach.domain.estimate import Disturbance, EventKind, PlatformEvent
+from pourcoach.estimation.platform.events import EventLog
+
+
+def log_of(*events: PlatformEvent) -> EventLog:
+    log = EventLog()
+    for event in events:
+        log.add(event)
+    return log
+
+
+def shape(log: EventLog) -> list[tuple[EventKind, float, float | None]]:
+    return [(one.kind, one.start_s, one.end_s) for one in log.events]
+
+
+def test_blows_close_together_are_one() -> None:
+    log = log_of(
+        PlatformEvent(EventKind.KNOCK, 1.0, 1.2),
+        PlatformEvent(EventKind.KNOCK, 1.6, 1.7),
+        PlatformEvent(EventKind.KNOCK, 2.5, 2.6),
+    )
+    assert shape(log) == [(EventKind.KNOCK, 1.0, 1.7), (EventKind.KNOCK, 2.5, 2.6)]
+
+
+@pytest.mark.parametrize(
+    ("gone_s", "kind"),
+    [(1.7, EventKind.KNOCK), (5.0, EventKind.LEAN), (30.0, EventKind.PLACED)],
+)
+def test_what_is_set_down_and_soon_gone_again_was_a_hand(gone_s: float, kind: EventKind) -> None:
+    log = log_of(PlatformEvent(EventKind.PLACED, 1.0, 1.2, 40.0))
+    log.returned(gone_s - 0.2, gone_s, -40.0, 0.9)
+    assert log.events[0].kind is kind
+    assert len(log.events) == (2 if kind is EventKind.PLACED else 1)
+
+
+def test_what_is_put_back_was_lifted_even_if_it_looked_like_a_tare() -> None:
+    log = log_of(PlatformEvent(EventKind.SCALE_TARE, 1.0, 1.1, -300.0))
+    log.returned(4.0, 4.2, 300.0, 0.9)
+    assert [one.kind for one in log.events] == [EventKind.LIFTED, EventKind.RETURNED]
+
+
+def test_what_is_looked_at_again_is_forgotten() -> None:
+    log = log_of(PlatformEvent(EventKind.LEAN, 1.0, 1.2), PlatformEvent(EventKind.LEAN, 3.0, 3.2))
+    log.rewind(2.0)
+    assert shape(log) == [(EventKind.LEAN, 1.0, 1.2)]
+
+
+@pytest.mark.parametrize(
+    ("kind", "disturbance", "lasts_s"),
+    [
+        (EventKind.KNOCK, Disturbance.KNOCK, 0.5),
+        (EventKind.LIFTED, Disturbance.LIFTED, 1.0),
+        (EventKind.SPIKE, None, 0.0),
+        (EventKind.SCALE_TARE, None, 0.0),
+    ],
+)
+def test_a_disturbance_is_in_force_for_a_while(
+    kind: EventKind, disturbance: Disturbance | None, lasts_s: float
+) -> None:
+    log = log_of(PlatformEvent(kind, 1.0, 2.0, -50.0))
+    assert log.disturbance(1.99 + lasts_s) is disturbance
+    assert log.disturbance(2.01 + lasts_s) is None

@@ -1,0 +1,29 @@
+"""A weight that falls slowly is noticed; one that evaporates or sloshes is not."""
+
+import pytest
+
+from pourcoach.estimation.platform.fall import FallWatch
+
+NOISE_G = 0.05
+
+
+def falls(slope_gps: float, lasts_s: float, then_gps: float = 0.0) -> bool:
+    watch, mass_g, found = FallWatch(0.0, 100.0), 100.0, False
+    for number in range(1, 2001):
+        t_s = number / 20.0
+        mass_g += (slope_gps if t_s < lasts_s else then_gps) / 20.0
+        found = found or watch.see(t_s, mass_g, NOISE_G)
+    return found
+
+
+@pytest.mark.parametrize("slope_gps", [-0.3, -2.0, -20.0])
+def test_a_fall_of_three_grams_is_noticed_however_slow(slope_gps: float) -> None:
+    assert falls(slope_gps, -3.0 / slope_gps)
+
+
+def test_vapour_is_followed_down() -> None:
+    assert not falls(-0.045, 100.0)
+
+
+def test_a_dip_that_comes_up_again_at_once_is_slosh() -> None:
+    assert not falls(-10.0, 0.2, then_gps=10.0 / 100.0)
