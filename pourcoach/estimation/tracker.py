@@ -14,14 +14,9 @@ from pourcoach.domain.estimate import (
     Settled,
 )
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.filter.lag_filter import LagFilter
-from pourcoach.estimation.filter.two_modes import (
-    NO_TOUCH,
-    UNSEEN_POUR,
-    FilterState,
-    TwoModeFilter,
-    state_at,
-)
+from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.fall import FallWatch

@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from pourcoach.domain.units import Grams
-from pourcoach.estimation.filter.two_modes import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.following import Following, Moment, touch_density
 from pourcoach.estimation.platform.hypothesis import SAME_G, Hypothesis, Turn, TurnKind

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.two_modes import NO_TOUCH, FilterState, TwoModeFilter, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at
+from pourcoach.estimation.filter.two_modes import NO_TOUCH, TwoModeFilter
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 
 # A touch reads near the weight, or anywhere on the scale, g.

@@ -5,7 +5,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.filter.two_modes import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 
 # How far a flow is believed to go on where it cannot be seen.

@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Iterator
 
 from pourcoach.domain.units import Grams
-from pourcoach.estimation.filter.two_modes import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.platform.following import (
     NEAR_DENSITY,
     SCALE_RANGE_G,

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.two_modes import FilterState
+from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.beam import Beam
 from pourcoach.estimation.platform.events import EventLog

@@ -1,0 +1,48 @@
+"""What the two-mode filter knows, as one value, and where it starts anew."""
+
+from typing import NamedTuple
+
+from pourcoach.domain.units import Grams
+from pourcoach.estimation.filter.wobble_filter import Covariance, Mean
+
+# A pour that has just begun: its slow flow is that of a hand (2 to 10 g/s, common practice), and
+# its wobble is at the bottom of a swing, so that the flow starts small and rises in a ramp (sizes
+# chosen on simulated hands of two kinds).
+FRESH_FLOW_GPS = 5.5
+FRESH_WOBBLE_GPS = -4.5
+FRESH_RISE_GPS2 = 16.0
+FRESH_FLOW_VAR = 3.0
+FRESH_WOBBLE_VAR = 2.0
+FRESH_RISE_VAR = 80.0
+
+
+class FilterState(NamedTuple):
+    """All that a filter knows, to go back to or to go on from elsewhere."""
+
+    ticks: int
+    level_g: Grams
+    level_var: float
+    pour_probability: float
+    x: Mean
+    p: Covariance
+    good: float
+    drum_s2: float
+
+
+def state_at(
+    ticks: int, level_g: Grams, variance: float, pour_probability: float, drum_s2: float
+) -> FilterState:
+    """At a level that nobody saw come about, with fresh water running this probably."""
+    return FilterState(
+        ticks,
+        level_g,
+        variance,
+        pour_probability,
+        (level_g, FRESH_FLOW_GPS, FRESH_WOBBLE_GPS, FRESH_RISE_GPS2),
+        (
+            *(variance, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
+            *(FRESH_WOBBLE_VAR, 0.0, FRESH_RISE_VAR),
+        ),
+        1.0,
+        drum_s2,
+    )
