@@ -123,7 +123,7 @@ class Beam:
         else:
             turn = Turn(ticks, TurnKind.OFF, one.shift_g, one.tares_g, expected_g, 0.0)
             yield one.turned(one.log_p + math.log(density), turn)
-        yield from self._jumps.tared(one, now, flow_gps * passed_s)
+        yield from self._jumps.tared(one, now, flow_gps)
         if one.under is not None:
             # What came all at once and goes again was a blow with a flat top.
             going = one.log_p + math.log(TOUCH_ENDS_PER_S * max(passed_s, 0.01))

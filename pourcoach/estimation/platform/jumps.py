@@ -8,7 +8,7 @@ import math
 from collections import deque
 from collections.abc import Iterator
 
-from pourcoach.domain.units import Grams
+from pourcoach.domain.units import Grams, GramsPerSecond
 from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.platform.following import (
     NEAR_DENSITY,
@@ -48,6 +48,8 @@ LEAST_VESSEL_G = 3.0
 LEAST_TARE_G = 0.6
 LEAST_SURE_TARE_G = 3.0
 LEAST_FALL_G = 0.6
+# A scale takes the mean of so long for its zero (common practice).
+TARES_OVER_S = 0.2
 # How near zero a scale tares itself; how near a level comes back after a hand or a vessel.
 TARE_G = 0.3
 BACK_G = 1.0
@@ -81,14 +83,16 @@ class Jumps:
         """All has been asked about this reading."""
         self._newest.append((now.ticks, now.reading_g))
 
-    def tared(self, one: Hypothesis, now: Moment, ran_g: Grams) -> Iterator[Hypothesis]:
-        """The scale has gone to zero, or all that stood on it is gone."""
+    def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
+        """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
         ticks, reading_g, noise_var, passed_s, told_tare = now
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         falls = self._falls_to(reading_g)
         if abs(stood_g) < (LEAST_SURE_TARE_G if falls else LEAST_TARE_G):
             return
+        # What has come since the readings of which the scale made its zero.
+        ran_g = flow_gps * max(passed_s, TARES_OVER_S)
         variance = noise_var + TARE_G * TARE_G
         density = normal(reading_g - 0.5 * ran_g, variance + 0.25 * ran_g * ran_g)
         if told_tare:
@@ -109,6 +113,8 @@ class Jumps:
             # Off in one step is seldom a lift: its edge takes a quarter of a second.
             share = LIFT_PER_S * passed_s * (1.0 if one.off else EMPTY_SHARE)
             turn = Turn(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g)
+            # Water that is poured on misses the scale.
+            state = state_at(ticks, expected_g, noise_var, 1e-3, one.state.drum_s2)
             yield one.turned(one.log_p + math.log(share * density), turn, state)
 
     def moved(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:

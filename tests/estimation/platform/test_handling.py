@@ -93,6 +93,17 @@ def test_the_scales_own_tare_at_any_moment_loses_no_water(rate_hz: float, at_s: 
     assert kinds(told) == {EventKind.SCALE_TARE}
 
 
+@pytest.mark.parametrize("at_s", [7.0, 9.5, 11.0, 43.0])
+def test_a_tare_under_the_stream_is_no_lift_though_its_zero_is_a_little_old(at_s: float) -> None:
+    """The scale takes the mean of the last fifth of a second for zero, and all that stands there
+    was on it when it was switched on, so that zero may be the bare platform."""
+    load_g = 300.0
+    zero_g = load_g + float(water(np.array([at_s - 0.1]))[0])
+    told = followed(40.0, step(-1.0, load_g), step(at_s, -zero_g))
+    assert told.unbroken_g == pytest.approx(load_g + WATER_G, abs=1.0)
+    assert kinds(told) == {EventKind.SCALE_TARE}
+
+
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
 def test_a_brewer_lifted_and_put_back_changes_nothing(rate_hz: float) -> None:
     told = followed(rate_hz, push(20.0, 0.2, 3.0, 0.2, -300.0))
