@@ -13,7 +13,15 @@ from pourcoach.library.library import Library
 from pourcoach.library.records import Judgement
 
 # What a figure depends on. A sentence in 'wording' changes no figure.
-_JUDGING = ("brewing", "coaching", "domain", "estimation", "pipeline.py", "reports/verdict.py")
+_JUDGING = (
+    "brewing",
+    "coaching",
+    "domain",
+    "estimation",
+    "pipeline.py",
+    "practice/block",
+    "reports/verdict.py",
+)
 _HASH_LENGTH = 8
 
 

@@ -198,6 +198,16 @@ _STEPS: tuple[str | Callable[[sqlite3.Connection], None], ...] = (
     CREATE INDEX finding_by_kind ON finding(kind);
     CREATE INDEX mark_by_brew ON mark(brew_id);
     """,
+    # What a practice pour came to, worked out from its tape, to be worked out again.
+    """
+    CREATE TABLE practised (
+        tape PRIMARY KEY REFERENCES tape(path) ON DELETE CASCADE,
+        size INTEGER NOT NULL,          -- of the tape it was worked out from, in bytes
+        modified_ns INTEGER NOT NULL,   -- since 1970
+        made_by TEXT NOT NULL,          -- the version of the program, and of what judges in it
+        result TEXT NOT NULL            -- JSON, null where the pour has none
+    );
+    """,
 )
 
 

@@ -1,13 +1,17 @@
 """What the tapes on this machine say of one student's practice."""
 
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
-from pathlib import Path
 
-from pourcoach.domain.errors import PourcoachError
+from pourcoach.domain.documents import from_json
+from pourcoach.domain.errors import PourcoachError, WorkError
+from pourcoach.domain.printable import json_text
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.practised import keep_practised, practised_before
 from pourcoach.practice.block.attempt import Attempt
+from pourcoach.practice.block.result import Result
 from pourcoach.practice.course import next_test
 from pourcoach.practice.progress.next_drill import NextDrill, next_drill
 from pourcoach.practice.progress.progress import DrillProgress, PourRecord, progress
@@ -26,7 +30,7 @@ class PracticeProgress:
 def practice_progress(by: str | None, now: datetime) -> PracticeProgress:
     """Worked out from the tapes anew, so that a better estimator makes old practice better."""
     kept = kept_pours(by)
-    records = [record for pour in kept if (record := _record(pour)) is not None]
+    records = _records(kept)
     found = progress(records)
     bands = {
         record.drill: record.result.lead.band for record in sorted(records, key=lambda r: r.at)
@@ -41,12 +45,51 @@ def practice_progress(by: str | None, now: datetime) -> PracticeProgress:
     return PracticeProgress(found, next_drill([drill.name for drill in known], found, bands, due))
 
 
-def _record(pour: KeptPour) -> PourRecord | None:
+def _records(kept: tuple[KeptPour, ...]) -> list[PourRecord]:
+    """What the library has of them by this version; the others folded, and kept there."""
+    found: list[PourRecord] = []
+    with _cache() as library:
+        for pour in kept:
+            result = _result(pour, library)
+            if result is not None:
+                found.append(_record(pour, result))
+    return found
+
+
+@contextmanager
+def _cache() -> Iterator[Library | None]:
+    """The library, where there is one that can be used: without it all is worked out anew."""
+    if not library_path().exists():
+        yield None
+        return
+    try:
+        library = Library(library_path())
+    except WorkError:
+        yield None
+        return
+    with library:
+        yield library
+
+
+def _result(pour: KeptPour, library: Library | None) -> Result | None:
+    with suppress(PourcoachError, OSError, ValueError, TypeError, KeyError):
+        if library is not None and (text := practised_before(library, pour.tape)) is not None:
+            data = from_json(text)
+            return None if data is None else Result.from_dict(data)
     attempt: Attempt | None = None
     with suppress(PourcoachError):
-        attempt = _folded(pour.tape, pour.tape.stat().st_mtime_ns)
-    if attempt is None or attempt.result is None:
-        return None
+        attempt = attempt_on(pour.tape)
+    result = None if attempt is None else attempt.result
+    if library is not None and attempt is not None:
+        # A cache that cannot be written costs time alone.
+        with suppress(PourcoachError, OSError):
+            keep_practised(
+                library, pour.tape, json_text(None if result is None else result.as_dict())
+            )
+    return result
+
+
+def _record(pour: KeptPour, result: Result) -> PourRecord:
     assignment = pour.assignment
     return PourRecord(
         pour.at,
@@ -55,11 +98,5 @@ def _record(pour: KeptPour) -> PourRecord | None:
         assignment.mode,
         assignment.place.part,
         assignment.place.live_help,
-        attempt.result,
+        result,
     )
-
-
-@lru_cache(maxsize=1000)
-def _folded(tape: Path, _changed_ns: int) -> Attempt | None:
-    """A screen that is opened again folds only what is new."""
-    return attempt_on(tape)

@@ -188,3 +188,38 @@ async def test_progress_is_worked_out_from_the_tapes_alone() -> None:
     assert drill.bias is not None
     assert len(drill.estimates) == 6
     assert practice_progress("Bo", NOON).drills == ()
+
+
+async def test_a_tape_is_folded_once_and_again_when_it_changes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    course = _course(pours=2)
+    while (session := course.next()) is not None:
+        await _pour(session)
+        course.take(session)
+    folded: list[Path] = []
+
+    def counted(tape: Path) -> Attempt | None:
+        folded.append(tape)
+        return attempt_on(tape)
+
+    monkeypatch.setattr("pourcoach.session.practice_progress.attempt_on", counted)
+    first = practice_progress("Ada", NOON)
+    assert len(folded) == 2
+    assert practice_progress("Ada", NOON) == first
+    assert len(folded) == 2
+    with folded[0].open("a", encoding="utf-8") as tape:
+        tape.write("\n")
+    assert practice_progress("Ada", NOON) == first
+    assert folded[2:] == folded[:1]
+
+
+async def test_a_library_that_cannot_be_used_costs_no_progress(home: Path) -> None:
+    course = _course(pours=1)
+    session = course.next()
+    assert session is not None
+    await _pour(session)
+    course.take(session)
+    found = practice_progress("Ada", NOON)
+    (home / "library.sqlite3").write_text("no library", encoding="utf-8")
+    assert practice_progress("Ada", NOON) == found

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any, Self
 
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
@@ -57,6 +58,37 @@ class Result:
     truth: float | None
     """What the student is asked to estimate."""
     estimate: float | None = None
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "figures": [
+                [
+                    each.judged.measure.value,
+                    each.judged.pour,
+                    each.judged.band,
+                    each.asked,
+                    each.band,
+                    each.poured,
+                    each.missing,
+                ]
+                for each in self.figures
+            ],
+            "stopped_s": self.stopped_s,
+            "truth": self.truth,
+            "estimate": self.estimate,
+        }
+
+    @classmethod
+    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """The form of ``as_dict``. Raises ValueError, TypeError or KeyError for any other."""
+        figures = tuple(
+            PourFigure(Judged(PourMeasure(measure), band, pour), asked, half, poured, missing)
+            for measure, pour, band, asked, half, poured, missing in data["figures"]
+        )
+        if not figures:
+            raise ValueError("a result without figures")
+        return cls(figures, data["stopped_s"], data["truth"], data["estimate"])
 
     @property
     def lead(self) -> PourFigure:
