@@ -21,7 +21,7 @@ from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.drumming import Drummings, coarse
-from pourcoach.estimation.pours.flow_evidence import FlowEvidence, Stretch, root_mean
+from pourcoach.estimation.pours.flow_evidence import FlowEvidence, Pace, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -60,8 +60,7 @@ MOST_ERROR = 0.05
 MISFIT = 1.1
 # A flow more even than this cannot be distinguished from an even one.
 LEAST_SQUARE = 1e-8
-# Matrices factored in one slice, some milliseconds' work; moments take as long as so many.
-FACTORED_AT_A_TIME = 100
+# Moments are worked out so many at a time, and take as long as so many matrices to factor.
 MOMENTS_AT_A_TIME = 24
 MOMENTS_TAKE = 4
 _LIMITS = FlagLimits()
@@ -84,21 +83,6 @@ class Evenness:
     why: Unjudged | None = None
     drumming_s: Seconds | None = None
     """Deviation of the drumming, in seconds of flow; None where it was not looked for."""
-
-
-class _Pace:
-    """Says when a slice's work is done."""
-
-    def __init__(self) -> None:
-        self._factored = 0
-
-    def due(self, matrices: int) -> bool:
-        """Whether it is after so many more."""
-        self._factored += matrices
-        if self._factored < FACTORED_AT_A_TIME:
-            return False
-        self._factored = 0
-        return True
 
 
 def evenness(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> Evenness:
@@ -171,7 +155,7 @@ def _weighed_up(
     """The mean over the grid, each point by its likelihood."""
     slow, quick = np.array(_HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
-    drummings, pace = coarse(), _Pace()
+    drummings, pace = coarse(), Pace()
     _, likelihoods = yield from _looked_at(stretches, drummings, precisions, _COARSE, pace)
     drummings = drummings.filled(likelihoods.max(axis=1))
     good = _good(likelihoods.max(axis=0))
@@ -216,7 +200,7 @@ def _looked_at(
     drummings: Drummings,
     precisions: list[Array],
     hands: list[int],
-    pace: _Pace,
+    pace: Pace,
 ) -> Slices[tuple[list[FlowEvidence], Array]]:
     """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
     minus infinity."""
@@ -254,7 +238,7 @@ def _figures(
     precisions: list[Array],
     judged_s: tuple[Seconds, Seconds],
     fall_error_s: Seconds,
-    pace: _Pace,
+    pace: Pace,
 ) -> Slices[list[tuple[float, float, float]]]:
     """For each of these hands the evenness, its error, and how far a longer fall would move it."""
     parts = []

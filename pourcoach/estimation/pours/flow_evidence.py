@@ -12,8 +12,25 @@ from pourcoach.estimation.pours.flow_series import MEAN_FLOW, MEAN_PRECISION, Fl
 
 # Of a matrix product, so that each takes some milliseconds.
 ROWS_AT_A_TIME = 64
+# Matrices factored in one slice, some milliseconds' work.
+FACTORED_AT_A_TIME = 100
 # More than any fit explains, so that the bordered matrix stays positive definite.
 BORDER = 1e30
+
+
+class Pace:
+    """Says when a slice's work is done."""
+
+    def __init__(self) -> None:
+        self._factored = 0
+
+    def due(self, matrices: int) -> bool:
+        """Whether it is after so many more."""
+        self._factored += matrices
+        if self._factored < FACTORED_AT_A_TIME:
+            return False
+        self._factored = 0
+        return True
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hidden import Hidden, began_hidden, cut, ended_hidden
 from pourcoach.estimation.pours.hinge import fit_stop
 from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.start_watch import (
@@ -34,10 +35,6 @@ STAYED_G = 2.0
 # It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
-# Less than this is no pour: a drip, slosh, a hand leaning (common practice).
-LEAST_POUR_G = 1.0
-# Above this mean flow no hand pours: something was set down or pressed (common practice).
-MOST_FLOW_GPS = 14.0
 # Soon after a pour the water still sloshes, and a start must have brought this much.
 SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
@@ -62,7 +59,7 @@ class LogState(NamedTuple):
     open: Pour | None
     confirmed: bool
     waiting: bool
-    rest_before: tuple[Seconds, Grams] | None
+    rest_before: Rest | None
     hidden: Hidden | None
     start: StartState
 
@@ -81,7 +78,6 @@ class PourLog:
         "_open",
         "_over_since_s",
         "_record",
-        "_refined",
         "_refining",
         "_rest",
         "_rest_before",
@@ -103,11 +99,10 @@ class PourLog:
         self._over_since_s: Seconds | None = None
         self._sure_since_s: Seconds | None = None
         self._waiting = False
-        self._rest: tuple[Seconds, Grams] | None = None
-        self._rest_before: tuple[Seconds, Grams] | None = None
+        self._rest: Rest | None = None
+        self._rest_before: Rest | None = None
         self._hidden: Hidden | None = None
-        self._refining: list[tuple[Refinement, tuple[Seconds, Grams] | None]] = []
-        self._refined: tuple[Pour, Pour] | None = None
+        self._refining = RefiningQueue()
         self._all: tuple[Pour, ...] = ()
 
     @property
@@ -145,13 +140,12 @@ class PourLog:
         """Go back to a snapshot."""
         finished, self._open, self._confirmed, self._waiting = state[:4]
         self._finished = list(finished)
-        if self._refined is not None:
-            live, refined = self._refined
+        if self._refining.newest is not None:
+            live, refined = self._refining.newest
             self._finished = [refined if pour is live else pour for pour in finished]
         if self._waiting:
             # Its refinement may have begun since, and begins anew.
-            waits = self._finished[-1]
-            self._refining = [one for one in self._refining if one[0].live is not waits]
+            self._refining.forget(self._finished[-1])
         self._rest_before, self._hidden = state.rest_before, state.hidden
         self._over_since_s = self._sure_since_s = None
         self._start.restore(state.start)
@@ -262,31 +256,22 @@ class PourLog:
         still_s = (-math.inf if before_s is None else before_s, still_to_s)
         live = self._finished[-1]
         refinement = Refinement(live, self._record, self._traits, self._seen, still_s)
-        self._refining.append((refinement, self._rest_before))
+        self._refining.add(refinement, self._rest_before)
         self._waiting = False
 
     def refine_on(self) -> None:
-        """Work on the oldest refinement for a slice."""
-        if self._refining:
-            pour = self._refining[0][0].step()
-            if pour is not None:
-                self._replace(pour)
+        """Work on the oldest refinement for a slice; what it gives takes the live pour's place, if
+        that still stands."""
+        done = self._refining.step()
+        if done is not None and any(pour is done[0] for pour in self._finished):
+            self._finished = [done[1] if pour is done[0] else pour for pour in self._finished]
+            self._tell()
 
     def refine_all(self) -> Iterator[None]:
         """Do all that is left of it, a slice between one yield and the next."""
-        while self._refining:
+        while self._refining.busy:
             self.refine_on()
             yield
-
-    def _replace(self, pour: Pour) -> None:
-        """Put the oldest refinement's pour in place of the live one, if that still stands."""
-        refinement, rest = self._refining.pop(0)
-        pour = _with_unseen(pour, rest)
-        self._refined = refinement.live, pour
-        for place, live in enumerate(self._finished):
-            if live is refinement.live:
-                self._finished[place] = pour
-                self._tell()
 
     # How it is sorted ---------------------------------------------------------------------------
 
@@ -371,26 +356,3 @@ class PourLog:
     def _tell(self) -> None:
         tail = () if self._open is None else (self._open,)
         self._all = (*self._finished, *tail)
-
-
-def _with_unseen(pour: Pour, rest: tuple[Seconds, Grams] | None) -> Pour:
-    """With the water that ran before the pour was seen, under a touch: the weight had risen
-    from where it rested, by no more than water does."""
-    mean_gps = pour.mean_flow_gps
-    if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
-        return pour
-    rest_s, rest_g = rest
-    unseen_g = pour.start_g - rest_g
-    if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
-        return pour
-    start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
-    return replace(
-        pour,
-        start_s=start_s,
-        start_g=rest_g,
-        mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
-        start_error_s=None,
-        unseen_g=pour.unseen_g + unseen_g,
-        mass_error_g=None,
-        mean_flow_error_gps=None,
-    )

@@ -1,0 +1,75 @@
+"""Finished pours whose refinement is under way, oldest first."""
+
+from dataclasses import replace
+from typing import TypeAlias
+
+from pourcoach.domain.pour import Pour
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.pours.refit import Refinement
+
+# Above this mean flow no hand pours: something was set down or pressed (common practice).
+MOST_FLOW_GPS = 14.0
+# Less than this is no pour: a drip, slosh, a hand leaning (common practice).
+LEAST_POUR_G = 1.0
+
+Rest: TypeAlias = tuple[Seconds, Grams]
+"""When and where the weight rested."""
+
+
+class RefiningQueue:
+    """Gives each pour as told live with the one that takes its place."""
+
+    __slots__ = ("_queue", "newest")
+
+    def __init__(self) -> None:
+        self._queue: list[tuple[Refinement, Rest | None]] = []
+        self.newest: tuple[Pour, Pour] | None = None
+        """The last that was done: as told live, and refined."""
+
+    @property
+    def busy(self) -> bool:
+        """Whether any is left."""
+        return bool(self._queue)
+
+    def add(self, refinement: Refinement, rest_before: Rest | None) -> None:
+        """One more; ``rest_before``: the last rest before it, if that was seen."""
+        self._queue.append((refinement, rest_before))
+
+    def forget(self, live: Pour) -> None:
+        """This one will begin anew."""
+        self._queue = [one for one in self._queue if one[0].live is not live]
+
+    def step(self) -> tuple[Pour, Pour] | None:
+        """Work on the oldest for a slice; what it gives when that was the last."""
+        if not self._queue:
+            return None
+        refinement, rest = self._queue[0]
+        pour = refinement.step()
+        if pour is None:
+            return None
+        del self._queue[0]
+        self.newest = refinement.live, _with_unseen(pour, rest)
+        return self.newest
+
+
+def _with_unseen(pour: Pour, rest: Rest | None) -> Pour:
+    """With the water that ran before the pour was seen, under a touch: the weight had risen
+    from where it rested, by no more than water does."""
+    mean_gps = pour.mean_flow_gps
+    if rest is None or mean_gps is None or pour.end_s is None or pour.end_g is None:
+        return pour
+    rest_s, rest_g = rest
+    unseen_g = pour.start_g - rest_g
+    if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
+        return pour
+    start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
+    return replace(
+        pour,
+        start_s=start_s,
+        start_g=rest_g,
+        mean_flow_gps=(pour.end_g - rest_g) / (pour.end_s - start_s),
+        start_error_s=None,
+        unseen_g=pour.unseen_g + unseen_g,
+        mass_error_g=None,
+        mean_flow_error_gps=None,
+    )
