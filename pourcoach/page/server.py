@@ -102,6 +102,7 @@ class PageServer(Worker):
                 self._up.set()
             await self._look()
         finally:
+            self._up.set()  # whatever went wrong, nobody is to wait for ever
             await runner.cleanup()
 
     async def _look(self) -> None:

@@ -76,6 +76,9 @@ class Sharer(Worker):
         except PourcoachError as error:
             self._tell(str(error))
 
+    def failed(self, error: Exception) -> None:
+        self._tell(f"sharing has ended by a fault of the program: {type(error).__name__}: {error}")
+
     def _tell(self, trouble: str | None) -> None:
         self.trouble = trouble
 

@@ -20,7 +20,6 @@ class Worker:
         self._task: asyncio.Task[None] | None = None
         self._thread = threading.Thread(target=self._work, name=name, daemon=True)
         self._ready = threading.Event()
-        self._failure: BaseException | None = None
 
     def __enter__(self) -> Self:
         self._thread.start()
@@ -36,6 +35,7 @@ class Worker:
 
     def close(self) -> None:
         """End the work and wait for it a little."""
+        self._ready.wait(END_WITHIN_S)
         loop, task = self._loop, self._task
         if loop is not None and task is not None and not loop.is_closed():
             try:
@@ -48,14 +48,8 @@ class Worker:
         """The work; cancelled at the end."""
         raise NotImplementedError
 
-    def soon(self, act: Callable[[], object]) -> None:
-        """Have the thread's loop do this; nothing where it is not running."""
-        loop = self._loop
-        if loop is not None and not loop.is_closed():
-            try:
-                loop.call_soon_threadsafe(act)
-            except RuntimeError:
-                return
+    def failed(self, error: Exception) -> None:
+        """The work has ended by a fault of the program: tell of it, for nobody waits for it."""
 
     def _work(self) -> None:
         # The client library watches sockets in a way that Windows' usual loop cannot.
@@ -74,4 +68,4 @@ class Worker:
         except asyncio.CancelledError:
             return
         except Exception as error:
-            self._failure = error
+            self.failed(error)

@@ -1,4 +1,6 @@
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -31,6 +33,14 @@ def test_without_a_broker_the_brew_never_notices(
     (recording,) = re.findall(r"^The recording is (.*)$", out, re.MULTILINE)
     assert '"end"' in Path(recording).read_text().splitlines()[-1]
     assert "has not arrived in the room yet" in err
+
+
+def test_what_a_network_needs_is_imported_only_once_it_is_asked_for() -> None:
+    commands = ("brew", "classroom", "replay", "practise", "taste")
+    code = "".join(f"import pourcoach.cli.{name}\n" for name in commands)
+    code += "import sys; print([m for m in ('aiohttp', 'aiomqtt', 'segno') if m in sys.modules])"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout == "[]\n"
 
 
 @needs_mosquitto

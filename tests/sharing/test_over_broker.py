@@ -239,6 +239,15 @@ def test_a_killed_station_is_gone_by_its_last_will(
         until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.GONE)
 
 
+def test_a_fault_of_the_program_is_told(room: Room, tmp_path: Path) -> None:
+    class Broken(Brew):
+        def look(self) -> SeenStation:
+            raise ZeroDivisionError("bug")
+
+    with sharer(room, tmp_path, Broken()) as station:
+        until(lambda: "ZeroDivisionError: bug" in (station.trouble or ""))
+
+
 def test_nothing_is_left_running(room: Room, tmp_path: Path) -> None:
     before = threading.active_count()
     library = Library()

@@ -1,6 +1,7 @@
 """What the wall shows of one station, as one value."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.units import Grams
@@ -67,10 +68,8 @@ def tile_view(seen: SeenStation, *, names: bool = True) -> TileView:
     )
 
 
-def age_words(age_s: float | None) -> str:
-    """How old something is: "4 s", "3 min"; "?" where that is not known."""
-    if age_s is None:
-        return "?"
+def age_words(age_s: float) -> str:
+    """How old something is: "4 s", "3 min"."""
     return f"{age_s:.0f} s" if age_s < 120 else f"{age_s / 60:.0f} min"
 
 
@@ -84,7 +83,16 @@ def _waiting(seen: SeenStation) -> str:
 
 def _last(seen: SeenStation, tile: Tile) -> str:
     weight = "" if tile.weight_g is None else f" {tile.weight_g:.0f} g"
-    return f"Last {age_words(seen.age_s)} ago: {tile.word.value}{weight}"
+    when = _when(tile.at) if seen.age_s is None else f"{age_words(seen.age_s)} ago"
+    return f"Last {when}: {tile.word.value}{weight}"
+
+
+def _when(at: str) -> str:
+    """When the station says that it made a tile; its clock may be another than ours."""
+    try:
+        return f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d %H:%M} by its clock"
+    except (ValueError, OverflowError, OSError):
+        return "at a time that is not known"
 
 
 def _figure(tile: Tile, *, lost: bool, waits: bool) -> str:

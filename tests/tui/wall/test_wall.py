@@ -110,6 +110,19 @@ def test_a_tile_that_says_nothing_of_now(standing: TileAge, word: str) -> None:
     assert view.says == "Last 4 s ago: POUR 97 g"
 
 
+@pytest.mark.parametrize(
+    ("at", "said"),
+    [
+        ("2026-01-15T09:30:00+00:00", "Last 2026-01-15 "),
+        ("yesterday", "Last at a time that is not known: POUR"),
+        ("9999-12-31T23:59:59-12:00", "Last "),
+    ],
+)
+def test_a_tile_that_the_broker_kept_is_dated_by_its_station(at: str, said: str) -> None:
+    kept = replace(tile("1"), at=at)
+    assert tile_view(SeenStation("1", TileAge.OLD, kept, None)).says.startswith(said)
+
+
 def test_trouble_takes_the_tile() -> None:
     view = tile_view(SeenStation("1", TileAge.LIVE, tile("1"), 0.1, "there is no such port"))
     assert (view.word, view.tone, view.says) == ("SCALE?", Tone.ACT, "There is no such port")
