@@ -19,9 +19,10 @@ from pourcoach.recordings.tape import SUFFIXES
 from pourcoach.recordings.tape_file import in_use
 
 
-def look_through(library: Library) -> Taken:
+def look_through(library: Library, most: int | None = None) -> Taken:
     """Bring the library up to what the folders of tapes hold, folders in them too. Files that are
     as they were seen last are not read again; one that is being recorded is left until it is done.
+    ``most`` is how many files to read, where the rest may wait for the next look.
 
     Raises WorkError where the library refuses.
     """
@@ -37,9 +38,13 @@ def look_through(library: Library) -> Taken:
             seen[path] = signature
         elif (number := forget_file(library, path)) is not None:
             gone[number] = path
-    for path, signature in [*seen.items(), *binned.items()]:
-        if known.get(path) != signature and not in_use(path):
-            _enter(library, path, signature, gone, taken, in_bin=path in binned)
+    changed = [
+        (path, signature)
+        for path, signature in [*seen.items(), *binned.items()]
+        if known.get(path) != signature and not in_use(path)
+    ]
+    for path, signature in changed[:most]:
+        _enter(library, path, signature, gone, taken, in_bin=path in binned)
     taken.missing.extend(gone.values())
     put_all_on_tapes(library)
     return taken

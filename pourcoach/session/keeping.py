@@ -20,6 +20,10 @@ from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.tape_file import in_use
 from pourcoach.recordings.writer import TapeWriter
 
+MOST_AT_START = 50
+"""Recordings read at a start, some milliseconds each: whoever put a thousand into the folder is not
+kept from brewing by it. The list of brews reads the rest."""
+
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
@@ -66,7 +70,7 @@ def take_up_lost_brews() -> None:
                 with suppress(WorkError):
                     if path not in under_way:
                         enter_tape(library, path)
-            look_through(library)
+            look_through(library, MOST_AT_START)
         _put_off_path().unlink(missing_ok=True)
         for path in under_way:
             _put_off(path)

@@ -158,3 +158,10 @@ def test_a_tape_for_reading_only_is_copied_to_be_noted_on(
     assert tape.read_bytes() == before
     look_through(library)
     assert [path.name for path in tapes.iterdir()] == ["a.jsonl"]
+
+
+def test_a_look_may_leave_the_rest_for_the_next(library: Library, tapes: Path) -> None:
+    for number in range(5):
+        make_tape(tapes / f"{number}.jsonl", grams=number)
+    found = [len(look_through(library, 2).new) for _ in range(4)]
+    assert found == [2, 2, 1, 0]

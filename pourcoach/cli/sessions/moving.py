@@ -79,6 +79,7 @@ def _erase(args: argparse.Namespace) -> int:
         erased = erase_person(library, name)
     forget_name(config_folder() / "config.toml", name)
     print(f"erased from {_count(erased.brews, 'brew')}, {_count(erased.tapes, 'recording')}")
+    print("What you exported or handed out before is not touched.")
     for tape in erased.lost:
         say_error(f"{tape} is gone; if it comes back, it holds the name: erase it again after that")
     return 0

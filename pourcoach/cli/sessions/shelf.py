@@ -4,7 +4,7 @@ import argparse
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from pourcoach.cli.terminal import say_error
@@ -102,7 +102,7 @@ def named(library: Library, names: list[str]) -> list[Brew]:
 
 def _day(text: str) -> date:
     try:
-        return date.fromisoformat(text)
+        return datetime.fromisoformat(text).date()
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None
 
