@@ -2,7 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import comb
+from math import exp, fsum, lgamma
+
+_EQUAL = 1e-7
+"""Logarithms of chances this near are of equal chances, worked out along two ways."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,30 +21,36 @@ class TwoShares:
     def p_value(self) -> float:
         """That they differ so far or further by chance: Fisher's exact test, two-sided, summing
         what is as unlikely or more (Fisher 1934)."""
-        seen = self._ways(self.hits)
-        # Whole numbers, so that equal chances are equal.
-        unlikely = sum(ways for hits in self._possible if (ways := self._ways(hits)) <= seen)
-        return unlikely / comb(self.count + self.other_count, self._all_hits)
+        return self._as_unlikely_as(self._log_chance(self.hits))
 
     @property
     def least_p_value(self) -> float:
         """What the most extreme split of as many hits would give."""
-        least = self._possible[0], self._possible[-1]
-        fewest = min(map(self._ways, least))
-        unlikely = sum(ways for hits in set(least) if (ways := self._ways(hits)) <= fewest)
-        return unlikely / comb(self.count + self.other_count, self._all_hits)
+        ends = self._possible[0], self._possible[-1]
+        return self._as_unlikely_as(min(map(self._log_chance, ends)))
 
-    @property
-    def _all_hits(self) -> int:
-        return self.hits + self.other_hits
+    def _as_unlikely_as(self, log_chance: float) -> float:
+        chances = map(self._log_chance, self._possible)
+        return min(1.0, fsum(exp(one) for one in chances if one <= log_chance + _EQUAL))
 
     @property
     def _possible(self) -> range:
-        fewest = max(0, self._all_hits - self.other_count)
-        return range(fewest, min(self.count, self._all_hits) + 1)
+        """How many of all hits may be with the one."""
+        hits = self.hits + self.other_hits
+        return range(max(0, hits - self.other_count), min(self.count, hits) + 1)
 
-    def _ways(self, hits: int) -> int:
-        return comb(self.count, hits) * comb(self.other_count, self._all_hits - hits)
+    def _log_chance(self, hits: int) -> float:
+        """Of so many with the one, and the rest of them with the others."""
+        everywhere = self.hits + self.other_hits
+        return (
+            _log_choose(self.count, hits)
+            + _log_choose(self.other_count, everywhere - hits)
+            - _log_choose(self.count + self.other_count, everywhere)
+        )
+
+
+def _log_choose(count: int, hits: int) -> float:
+    return lgamma(count + 1) - lgamma(hits + 1) - lgamma(count - hits + 1)
 
 
 def differ(shares: Sequence[TwoShares], level: float = 0.05) -> list[bool]:

@@ -117,9 +117,22 @@ def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
     names = {brew.by.casefold(): brew.by for brew in poured}
     counts = Counter(kind for brew in poured for kind in brew.kinds)
     kinds = sorted(counts, key=lambda kind: (-counts[kind], -RECORDS[kind].gravity, kind.value))
-    own = {key: [brew for brew in poured if brew.by.casefold() == key] for key in sorted(names)}
+    own: dict[str, list[GroupBrew]] = {key: [] for key in sorted(names)}
+    for brew in poured:
+        own[brew.by.casefold()].append(brew)
+    by_person = {
+        key: Counter(kind for b in brews for kind in b.kinds) for key, brews in own.items()
+    }
     pairs = [(key, kind) for key in own for kind in kinds]
-    shares = [_two(own[key], poured, kind) for key, kind in pairs]
+    shares = [
+        TwoShares(
+            by_person[key][kind],
+            len(own[key]),
+            counts[kind] - by_person[key][kind],
+            len(poured) - len(own[key]),
+        )
+        for key, kind in pairs
+    ]
     told = {
         pair: Share(
             pair[1],
@@ -136,12 +149,6 @@ def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
         for key, brews in own.items()
     )
     return ClassFindings(students, tuple(kinds), len(brews) - len(poured))
-
-
-def _two(own: Sequence[GroupBrew], poured: Sequence[GroupBrew], kind: FlagKind) -> TwoShares:
-    hits = sum(kind in brew.kinds for brew in own)
-    everywhere = sum(kind in brew.kinds for brew in poured)
-    return TwoShares(hits, len(own), everywhere - hits, len(poured) - len(own))
 
 
 def rank(share: Share) -> tuple[float, float]:

@@ -139,39 +139,38 @@ def _course(trend: Trend) -> str:
 
 def _criteria(brews: Sequence[GroupBrew]) -> Iterator[CriterionProgress]:
     """Those of the newest brew's rubric; marks by other bounds are of another criterion."""
+    # Told apart once: a library holds thousands of brews.
+    by_criterion: defaultdict[Criterion, list[tuple[GroupBrew, list[MarkedFigure]]]]
+    by_criterion = defaultdict(list)
+    for brew in brews:
+        own: defaultdict[Criterion, list[MarkedFigure]] = defaultdict(list)
+        for mark in brew.marks:
+            own[_criterion(mark)].append(mark)
+        for criterion, marks in own.items():
+            by_criterion[criterion].append((brew, marks))
     wanted = dict.fromkeys(map(_criterion, brews[-1].marks)) if brews else {}
     for criterion in wanted:
-        by_brew = [(brew, _values(brew, criterion)) for brew in brews]
-        values = [value for _, own in by_brew for value in own]
-        if not values:
+        marks = [mark for _, own_marks in by_criterion[criterion] for mark in own_marks]
+        by_brew = [
+            (brew, [mark.value for mark in own_marks if mark.value is not None])
+            for brew, own_marks in by_criterion[criterion]
+        ]
+        by_brew = [(brew, values) for brew, values in by_brew if values]
+        if not by_brew:
             continue
-        marks = [mark for brew in brews for mark in brew.marks if _criterion(mark) == criterion]
+        best = _wanted(criterion)
         yield CriterionProgress(
             criterion,
             sum(mark.met is True for mark in marks),
             sum(mark.met is not None for mark in marks),
-            spread(values),
-            _trend(
-                [
-                    (brew, fmean(abs(value - _wanted(criterion)) for value in own))
-                    for brew, own in by_brew
-                    if own
-                ]
-            ),
-            _repeats([(brew, fmean(own)) for brew, own in by_brew if own]),
+            spread([value for _, values in by_brew for value in values]),
+            _trend([(brew, fmean(abs(v - best) for v in values)) for brew, values in by_brew]),
+            _repeats([(brew, fmean(values)) for brew, values in by_brew]),
         )
 
 
 def _criterion(mark: MarkedFigure) -> Criterion:
     return Criterion(mark.title, mark.measure, mark.least, mark.most)
-
-
-def _values(brew: GroupBrew, criterion: Criterion) -> list[float]:
-    return [
-        mark.value
-        for mark in brew.marks
-        if mark.value is not None and _criterion(mark) == criterion
-    ]
 
 
 def _wanted(criterion: Criterion) -> float:
