@@ -1,10 +1,54 @@
 """What practice pours came to, kept so that a tape need not be folded again."""
 
+import os
 from pathlib import Path
 
+from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.errors import WorkError, reason
 from pourcoach.library.judged import judging_version
 from pourcoach.library.library import Library
 from pourcoach.library.paths import path_key
+from pourcoach.places import OWNER_ONLY_FILE, data_folder
+
+_WRITE = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
+
+
+def practice_logs() -> tuple[Path, Path]:
+    """What was spotted, and what was judged by eye: a line of JSON each, with who it was."""
+    return data_folder() / "spotted.jsonl", data_folder() / "judged.jsonl"
+
+
+def forget_practice(name: str) -> bool:
+    """Take a person's lines out of the logs; whether there were any. Raises WorkError."""
+    found = False
+    for path in practice_logs():
+        try:
+            lines = path.read_text(encoding="utf-8", errors="replace").splitlines(keepends=True)
+        except FileNotFoundError:
+            continue
+        except OSError as error:
+            raise WorkError(f"cannot read {path}: {reason(error)}") from None
+        kept = [line for line in lines if not _is_by(line, name)]
+        if len(kept) == len(lines):
+            continue
+        found = True
+        new = path.with_name(path.name + ".new")
+        try:
+            with os.fdopen(os.open(new, _WRITE, OWNER_ONLY_FILE), "w", encoding="utf-8") as file:
+                file.writelines(kept)
+            new.replace(path)
+        except OSError as error:
+            raise WorkError(f"cannot write {path}: {reason(error)}") from None
+    return found
+
+
+def _is_by(line: str, name: str) -> bool:
+    try:
+        data = from_json(line)
+    except DocumentError:
+        return False
+    by = data.get("by") if isinstance(data, dict) else None
+    return isinstance(by, str) and by.casefold() == name.casefold()
 
 
 def practised_before(library: Library, tape: Path) -> str | None:

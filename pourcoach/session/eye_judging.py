@@ -11,6 +11,7 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import PourcoachError, WorkError, reason
 from pourcoach.domain.printable import json_text
+from pourcoach.library.practised import practice_logs
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
 from pourcoach.practice.judging.grades import GRADES, Graded, grade_of
 from pourcoach.recordings.fold import judged_tape
@@ -36,7 +37,7 @@ def graded(judged: CriterionMark, eye: int) -> Graded:
 
 def judgements_path() -> Path:
     """Every brew that anybody marked by eye, a line each."""
-    return data_folder() / "judged.jsonl"
+    return practice_logs()[1]
 
 
 def keep(by: str | None, at: datetime, recording: Path, grades: list[Graded]) -> None:

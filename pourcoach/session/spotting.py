@@ -12,6 +12,7 @@ from pourcoach.domain.errors import PourcoachError, WorkError, reason
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
+from pourcoach.library.practised import practice_logs
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
 from pourcoach.practice.spotting.trial import Press, SpotKind, SpotThreshold, Trial
 from pourcoach.session.replay import ReplaySession
@@ -122,7 +123,7 @@ class SpotCourse:
 
 def spots_path() -> Path:
     """Every trial of everybody, a line each."""
-    return data_folder() / "spotted.jsonl"
+    return practice_logs()[0]
 
 
 def spot_trials(by: str | None) -> list[Trial]:
