@@ -1,10 +1,12 @@
 """What practice pours came to, kept so that a tape need not be folded again."""
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import WorkError, reason
+from pourcoach.domain.printable import json_text
 from pourcoach.library.judged import judging_version
 from pourcoach.library.library import Library
 from pourcoach.library.paths import path_key
@@ -20,6 +22,27 @@ def practice_logs() -> tuple[Path, Path]:
 
 def forget_practice(name: str) -> bool:
     """Take a person's lines out of the logs; whether there were any. Raises WorkError."""
+    return _changed(name, lambda line: "")
+
+
+def rename_practice(name: str, new: str) -> bool:
+    """Say that the person's lines are of ``new``; whether there were any. Raises WorkError."""
+    return _changed(name, lambda line: json_text(from_json(line) | {"by": new}) + "\n")
+
+
+def people_by_tape(library: Library) -> dict[str | bytes, str]:
+    """Who brewed what is on each tape, by what was said last; those of nobody are left out."""
+    with library.asking() as connection:
+        return dict(
+            connection.execute(
+                "SELECT tape.path, person.name FROM tape JOIN brew ON brew.id = tape.brew_id"
+                " JOIN person ON person.id = brew.person_id"
+            )
+        )
+
+
+def _changed(name: str, change: Callable[[str], str]) -> bool:
+    """Change the person's lines of both logs; whether there were any."""
     found = False
     for path in practice_logs():
         try:
@@ -28,14 +51,14 @@ def forget_practice(name: str) -> bool:
             continue
         except OSError as error:
             raise WorkError(f"cannot read {path}: {reason(error)}") from None
-        kept = [line for line in lines if not _is_by(line, name)]
-        if len(kept) == len(lines):
+        changed = [change(line) if _is_by(line, name) else line for line in lines]
+        if changed == lines:
             continue
         found = True
         new = path.with_name(path.name + ".new")
         try:
             with os.fdopen(os.open(new, _WRITE, OWNER_ONLY_FILE), "w", encoding="utf-8") as file:
-                file.writelines(kept)
+                file.writelines(changed)
             new.replace(path)
         except OSError as error:
             raise WorkError(f"cannot write {path}: {reason(error)}") from None

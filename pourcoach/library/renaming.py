@@ -6,6 +6,7 @@ from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.library.exporting import brews_of
 from pourcoach.library.library import Library
 from pourcoach.library.people import known_person, learn_reaction, person_called
+from pourcoach.library.practised import rename_practice
 from pourcoach.library.saying import say
 
 
@@ -22,6 +23,7 @@ def rename_person(library: Library, name: str, new: str) -> int:
     with library.changing() as connection:
         if other is None or other.name == person.name:
             connection.execute("UPDATE person SET name = ? WHERE name = ?", (new, person.name))
+    rename_practice(person.name, new)
     for brew in brews:
         say(library, brew.number, [Fact(FactKind.BY, new, now)])
     if other is not None and other.name != person.name:

@@ -8,7 +8,7 @@ import pytest
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.erasing import erase_person
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.practised import forget_practice, practice_logs
+from pourcoach.library.practised import forget_practice, practice_logs, rename_practice
 
 
 @pytest.fixture(autouse=True)
@@ -33,6 +33,14 @@ def test_only_that_persons_lines_are_taken_out() -> None:
         assert "Bo" in text
         assert "rubbish" in text
     assert not forget_practice("Ada")
+
+
+def test_a_person_called_otherwise_keeps_their_lines() -> None:
+    _write("Ada", "Bo")
+    assert rename_practice("ada", "Ada L")
+    for path in practice_logs():
+        rows = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()[:2]]
+        assert [row["by"] for row in rows] == ["Ada L", "Bo"]
 
 
 def test_who_has_no_brew_can_be_erased_all_the_same() -> None:

@@ -7,6 +7,8 @@ import pytest
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import SelfEstimate, Shown, Sight
+from pourcoach.library.library import Library, library_path
+from pourcoach.library.renaming import rename_person
 from pourcoach.pipeline import Pipeline
 from pourcoach.practice.assignment import Assignment, Mode
 from pourcoach.practice.block.attempt import Attempt, Glance, Step
@@ -223,3 +225,15 @@ async def test_a_library_that_cannot_be_used_costs_no_progress(home: Path) -> No
     found = practice_progress("Ada", NOON)
     (home / "library.sqlite3").write_text("no library", encoding="utf-8")
     assert practice_progress("Ada", NOON) == found
+
+
+async def test_pours_go_with_a_person_who_is_called_otherwise() -> None:
+    course = _course(pours=1)
+    session = course.next()
+    assert session is not None
+    await _pour(session)
+    course.take(session)
+    with Library(library_path()) as library:
+        rename_person(library, "Ada", "Ada L")
+    assert kept_pours("Ada") == ()
+    assert len(kept_pours("Ada L")) == 1
