@@ -22,7 +22,7 @@ def practice_logs() -> tuple[Path, Path]:
 
 def forget_practice(name: str) -> bool:
     """Take a person's lines out of the logs; whether there were any. Raises WorkError."""
-    return _changed(name, lambda line: "")
+    return _changed(name, lambda _: "")
 
 
 def rename_practice(name: str, new: str) -> bool:
