@@ -1,6 +1,7 @@
 """Files and classes stay small enough to be read in one go; what does not says why."""
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -124,6 +125,18 @@ def test_a_class_has_little_to_remember() -> None:
         > MOST_MUTABLE
     }
     assert {name: much[name] for name in much if name not in MUCH_STATE} == {}
+
+
+def test_a_public_name_means_one_thing() -> None:
+    """Classes and functions of modules; ``configure`` and ``run`` are what every command has."""
+    counts = Counter(
+        node.name
+        for source in sources().values()
+        for node in ast.parse(source).body
+        if isinstance(node, ast.ClassDef | ast.FunctionDef) and not node.name.startswith("_")
+    )
+    twice = sorted(name for name, count in counts.items() if count > 1)
+    assert [name for name in twice if name not in ("configure", "run")] == []
 
 
 def test_every_exception_names_something() -> None:

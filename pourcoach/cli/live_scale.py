@@ -7,6 +7,7 @@ from typing import Any
 
 from pourcoach.domain.inputs import Link
 from pourcoach.domain.printable import json_text
+from pourcoach.reports.live_line import live_line
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.scale import Scale
@@ -86,23 +87,3 @@ def _print(figures: dict[str, Any], *, on_screen: bool, as_json: bool) -> None:
         return
     line = live_line(figures)
     print(f"\r{line:<79}" if on_screen else line, end="" if on_screen else "\n", flush=True)
-
-
-def live_line(figures: dict[str, Any]) -> str:
-    """One line of figures; what cannot be said yet is a dash."""
-
-    def told(value: float | None, digits: int) -> str:
-        return "–" if value is None else f"{value:.{digits}f}"
-
-    gap_s = figures["longest_gap_s"]
-    line = (
-        f"{figures['grams_g']:9.2f} g  {told(figures['rate_hz'], 1):>6} Hz"
-        f"  noise {told(figures['noise_g'], 3)} g"
-        f"  gap {told(None if gap_s is None else gap_s * 1000, 0)} ms"
-    )
-    dropped = sum((figures["dropped"] or {}).values())
-    return (
-        line
-        + (f"  dropped {dropped}" if dropped else "")
-        + (f"  missed {figures['missed']}" if figures["missed"] else "")
-    )

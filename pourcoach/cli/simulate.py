@@ -14,7 +14,7 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
 from pourcoach.recordings.whole_tape import write_tape
-from pourcoach.recordings.writer import refuse_taken
+from pourcoach.recordings.writer import refuse_existing_tape
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.profiles import PROFILES
 from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
@@ -87,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
             "resolution_g": model.resolution_g,
         },
     )
-    refuse_taken(args.out)
+    refuse_existing_tape(args.out)
     if not args.no_truth:
         # First, so that a truth that cannot be written leaves no tape in the next try's way.
         truth_path = args.truth or args.out.with_name(args.out.name + ".truth.json")

@@ -15,7 +15,7 @@ from typing import Self
 
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.library.describing import describe_all
-from pourcoach.library.schema import bring_up_to_date
+from pourcoach.library.schema import migrate
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
 
 # Two programs may keep brews at once (two stations, one machine): the later one waits. Another's
@@ -49,7 +49,7 @@ class Library:
             _make_private(path)
             self._connection = sqlite3.connect(path, timeout=MAKING_TIMEOUT_S)
             try:
-                bring_up_to_date(self._connection, str(path), describe_all)
+                migrate(self._connection, str(path), describe_all)
                 self._connection.execute(f"PRAGMA busy_timeout = {1000 * BUSY_TIMEOUT_S:.0f}")
                 self._connection.execute("PRAGMA foreign_keys = ON")
                 # What is taken out is written over with zeros: it may be a name.

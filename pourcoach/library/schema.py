@@ -211,7 +211,7 @@ _STEPS: tuple[str | Callable[[sqlite3.Connection], None], ...] = (
 )
 
 
-def bring_up_to_date(
+def migrate(
     connection: sqlite3.Connection, path: str, last: Callable[[sqlite3.Connection], None]
 ) -> None:
     """Run the steps that the file has not had yet, and after them ``last``, as one change.

@@ -214,7 +214,7 @@ def new_tape_path(folder: Path, when: datetime) -> Path:
     return path
 
 
-def refuse_taken(path: Path) -> None:
+def refuse_existing_tape(path: Path) -> None:
     """Raises WorkError where ``path`` is there already, or can be no file: a tape is never written
     over.
     """

@@ -16,7 +16,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.people import person_called
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_taken
+from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing_tape
 from pourcoach.scales.names import scale_address
 from pourcoach.scales.open import calibration_in_force, open_scale
 from pourcoach.scales.simulated import SimulatedScale
@@ -67,7 +67,7 @@ def live_brew(
     clock = Clock(parsed.speed)
     scale = open_scale(parsed, clock.now, plan)
     if tape is not None:
-        refuse_taken(tape)
+        refuse_existing_tape(tape)
     kept = calibration_in_force(parsed)
     header = TapeHeader(
         plan=plan,

@@ -14,7 +14,7 @@ from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
 from pourcoach.library.practised import practice_logs
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
-from pourcoach.practice.spotting.trial import Press, SpotKind, SpotThreshold, Trial
+from pourcoach.practice.spotting.trial import SpotKind, SpotThreshold, Trial, TrialPress
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.spot_recordings import Watchable, kept_recording, simulated_recording
 
@@ -34,7 +34,7 @@ class SpotSession:
         self.recording = recording
         self.replay = ReplaySession(recording.tape, speed)
         self._speed = speed
-        self._presses: list[Press] = []
+        self._presses: list[TrialPress] = []
         self._pressed_s: Seconds | None = None
 
     @property
@@ -63,7 +63,7 @@ class SpotSession:
     def name(self, kind: SpotKind | None) -> None:
         """What it was; None: cannot say. The recording goes on."""
         if self._pressed_s is not None:
-            self._presses.append(Press(round(self._pressed_s, 4), kind))
+            self._presses.append(TrialPress(round(self._pressed_s, 4), kind))
             self._pressed_s = None
             self.replay.pause()
 

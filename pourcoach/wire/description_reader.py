@@ -4,6 +4,7 @@ import re
 
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
+from pourcoach.domain.toml_table import TomlTable
 from pourcoach.wire.description import (
     BinaryLayout,
     ByteTest,
@@ -20,7 +21,6 @@ from pourcoach.wire.description import (
 )
 from pourcoach.wire.line_pattern import LineMatcher
 from pourcoach.wire.mass_unit import GRAMS_IN
-from pourcoach.wire.toml_table import TomlTable
 
 # A description is some thirty lines; a larger file is something else.
 LONGEST_TEXT = 16_384
@@ -45,7 +45,7 @@ def read_description(text: str) -> ScaleDescription:
         data = from_toml(text)
     except DocumentError as error:
         raise UsageError(f"the scale description is no TOML: {error}") from None
-    return _description(TomlTable(data, "", text))
+    return _description(TomlTable("scale description", data, "", text))
 
 
 def _description(top: TomlTable) -> ScaleDescription:

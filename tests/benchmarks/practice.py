@@ -14,17 +14,17 @@ from statistics import fmean
 
 from pourcoach.practice.progress.progress import progress
 from pourcoach.practice.spotting.trial import (
-    Press,
     SpotKind,
     SpotThreshold,
     Trial,
+    TrialPress,
     Window,
     times_limit,
 )
 from tests.practice.progress.learner import FOLLOWS, LEARNS, trained
 
 FAULT = Window(10.0, 12.0, SpotKind.STALL)
-SEEN, MISSED = (Press(11.0, SpotKind.STALL),), ()
+SEEN, MISSED = (TrialPress(11.0, SpotKind.STALL),), ()
 LAPSE = 0.04
 
 

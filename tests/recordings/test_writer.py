@@ -18,7 +18,7 @@ from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.recordings.spare import Spare
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.tape_file import TapeFile
-from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_taken
+from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing_tape
 
 posix = pytest.mark.skipif(os.name != "posix", reason="as POSIX systems keep files")
 
@@ -71,7 +71,7 @@ def test_an_existing_file_is_never_written_over(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
     path.write_text("mine")
     with pytest.raises(WorkError, match="is there already"):
-        refuse_taken(path)
+        refuse_existing_tape(path)
     with TapeWriter(path, TapeHeader()) as tape:
         tape.append(INPUTS[0])
     assert path.read_text() == "mine"

@@ -136,7 +136,7 @@ SCA_LATER = Standard(
 STANDARDS = {standard.name: standard for standard in (SCAA, SCA_LATER)}
 
 
-def compare(water: Water, standard: Standard) -> tuple[ItemVerdict, ...]:
+def compare_with_targets(water: Water, standard: Standard) -> tuple[ItemVerdict, ...]:
     """Each item of the standard, in its order."""
     return tuple(_verdict(target, water) for target in standard.targets)
 

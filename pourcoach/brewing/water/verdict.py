@@ -4,7 +4,12 @@ from dataclasses import dataclass
 from enum import Enum
 
 from pourcoach.brewing.water.scaling import HOT_C, Scaling, scaling
-from pourcoach.brewing.water.targets import ItemStanding, ItemVerdict, Standard, compare
+from pourcoach.brewing.water.targets import (
+    ItemStanding,
+    ItemVerdict,
+    Standard,
+    compare_with_targets,
+)
 from pourcoach.brewing.water.units import CACO3_EQUIVALENT, SODIUM
 from pourcoach.brewing.water.water import PRIVATE_SOURCES, Water, WaterSource
 from pourcoach.domain.units import Celsius
@@ -47,7 +52,7 @@ MACHINE = "for a boiler or a softener its maker's limits decide, and a qualified
 
 def judge_water(water: Water, standard: Standard, hot_c: Celsius = HOT_C) -> WaterVerdict:
     """Compare with a standard; never calls an untested private water anything but untested."""
-    items = compare(water, standard)
+    items = compare_with_targets(water, standard)
     return WaterVerdict(
         overall=_overall(water, items),
         items=items,

@@ -5,7 +5,7 @@ from typing import Any
 
 from pourcoach.cli.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
-from pourcoach.cli.sessions.shelf import add_brews, add_search_options, open_shelf, search_from
+from pourcoach.cli.sessions.shelf import add_brews, add_shelf_options, open_shelf, search_from
 from pourcoach.domain.printable import json_text
 from pourcoach.library.brews import brew_called, find_brews, judged_brews, open_brew
 from pourcoach.library.exporting import all_of
@@ -24,7 +24,7 @@ from pourcoach.wording import flag_title
 
 
 def _configure_list(parser: argparse.ArgumentParser) -> None:
-    add_search_options(parser)
+    add_shelf_options(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object a brew")
 
 

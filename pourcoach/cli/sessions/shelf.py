@@ -51,7 +51,7 @@ class Told:
         print(f"pourcoach: {self._what} {done} of {count}", end=end, file=sys.stderr, flush=True)
 
 
-def add_search_options(parser: argparse.ArgumentParser) -> None:
+def add_shelf_options(parser: argparse.ArgumentParser) -> None:
     """Give the parser what brews are searched by."""
     add = parser.add_argument
     add("--by", metavar="NAME", help="only brews of this person")

@@ -15,7 +15,7 @@ LETS_GO_S = 30.0
 SAME_G = 0.8
 
 
-class Rest(NamedTuple):
+class SceneRest(NamedTuple):
     """A level at which the weight has rested, up to when."""
 
     t_s: Seconds
@@ -44,7 +44,7 @@ class SceneKeeper:
 
     def __init__(self, first_g: Grams) -> None:
         self._shifts: list[tuple[Grams, Grams]] = []
-        self._rests: list[Rest] = []
+        self._rests: list[SceneRest] = []
         self._loaded = first_g > LOADED_G
         self._tared = False
         self._lifted_g = 0.0
@@ -60,9 +60,9 @@ class SceneKeeper:
         """The weight rests at this level, under this shift."""
         rests = self._rests
         if rests and abs(level_g - rests[-1].level_g) < SAME_G and shift_g == rests[-1].shift_g:
-            rests[-1] = Rest(t_s, level_g, shift_g)
+            rests[-1] = SceneRest(t_s, level_g, shift_g)
             return
-        rests.append(Rest(t_s, level_g, shift_g))
+        rests.append(SceneRest(t_s, level_g, shift_g))
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]
 

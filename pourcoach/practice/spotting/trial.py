@@ -72,7 +72,7 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True)
-class Press:
+class TrialPress:
     """The watcher said that something is wrong."""
 
     t_s: Seconds
@@ -86,7 +86,7 @@ class Trial:
     """One recording as it was watched."""
 
     windows: tuple[Window, ...]
-    presses: tuple[Press, ...] = ()
+    presses: tuple[TrialPress, ...] = ()
     level_db: float | None = None
     """Size of its one fault; None without one, and where it was not ordered."""
     simulated: bool = True
@@ -116,7 +116,7 @@ class Trial:
                 for start, end, kind in data["windows"]
             ),
             tuple(
-                Press(_number(t_s), None if named is None else SpotKind(named))
+                TrialPress(_number(t_s), None if named is None else SpotKind(named))
                 for t_s, named in data["presses"][:MOST_PRESSES]
             ),
             None if level is None else _number(level),
@@ -124,7 +124,7 @@ class Trial:
             number_in(data.get("speed", 1.0), "the speed", least=0.01, most=100.0),
         )
 
-    def pressed_in(self, window: Window) -> Press | None:
+    def pressed_in(self, window: Window) -> TrialPress | None:
         """The first press that belongs to a window; after a fault there is some grace."""
         grace_s = GRACE_S * self.speed if window.kind is not None else 0.0
         for press in self.presses:
@@ -134,7 +134,7 @@ class Trial:
                 return press
         return None
 
-    def _in_a_fault(self, press: Press) -> bool:
+    def _in_a_fault(self, press: TrialPress) -> bool:
         """A late press belongs to the fault before, and is no false alarm of the stage after it."""
         return any(
             w.kind is not None and w.start_s <= press.t_s <= w.end_s + GRACE_S * self.speed

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.advice import FlagKind
-from pourcoach.reports.group.group_brew import GroupBrew, in_order
+from pourcoach.reports.group.group_brew import GroupBrew, oldest_first
 from pourcoach.statistics.binomial import interval
 from pourcoach.statistics.shares import TwoShares, differ
 from pourcoach.wording import RECORDS, flag_title
@@ -113,7 +113,7 @@ class ClassFindings:
 
 def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
     """Of the brews of a group, each by who made it; small and large letters are one name."""
-    poured = [brew for brew in in_order(brews) if brew.is_brew]
+    poured = [brew for brew in oldest_first(brews) if brew.is_brew]
     names = {brew.by.casefold(): brew.by for brew in poured}
     counts = Counter(kind for brew in poured for kind in brew.kinds)
     kinds = sorted(counts, key=lambda kind: (-counts[kind], -RECORDS[kind].gravity, kind.value))

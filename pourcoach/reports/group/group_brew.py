@@ -123,6 +123,6 @@ class GroupBrew:
         return None if share is None else float(share)
 
 
-def in_order(brews: Sequence[GroupBrew]) -> list[GroupBrew]:
+def oldest_first(brews: Sequence[GroupBrew]) -> list[GroupBrew]:
     """Oldest first; those without a date before all others, as they were given."""
     return sorted(brews, key=lambda brew: brew.at.timestamp() if brew.at else float("-inf"))

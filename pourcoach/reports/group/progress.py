@@ -10,7 +10,7 @@ from math import isinf
 from statistics import fmean, median
 
 from pourcoach.coaching.marking.rubric import Criterion, Measure
-from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, in_order
+from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, oldest_first
 from pourcoach.reports.marks_table import bounds_text, mark_text
 from pourcoach.statistics.repeatability import Repeatability, pooled_repeatability
 from pourcoach.statistics.spread import Spread, spread
@@ -115,10 +115,10 @@ class PersonProgress:
 
 def person_progress(brews: Sequence[GroupBrew]) -> PersonProgress:
     """Of the brews of one person, named as the newest of them says."""
-    poured = [brew for brew in in_order(brews) if brew.is_brew]
+    poured = [brew for brew in oldest_first(brews) if brew.is_brew]
     shares = [(brew, brew.met_share) for brew in poured]
     return PersonProgress(
-        in_order(brews)[-1].by if brews else NOBODY,
+        oldest_first(brews)[-1].by if brews else NOBODY,
         tuple(poured),
         tuple(_criteria(poured)),
         _trend([(brew, share) for brew, share in shares if share is not None]),

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.brewing.water.targets import SCA_LATER, SCAA, ItemStanding, compare
+from pourcoach.brewing.water.targets import SCA_LATER, SCAA, ItemStanding, compare_with_targets
 from pourcoach.brewing.water.water import Water
 
 IDEAL = Water(
@@ -37,7 +37,7 @@ def test_the_later_text_as_printed() -> None:
 
 
 def test_the_aims_themselves_stand_in() -> None:
-    assert {verdict.standing for verdict in compare(IDEAL, SCAA)} == {ItemStanding.IN}
+    assert {verdict.standing for verdict in compare_with_targets(IDEAL, SCAA)} == {ItemStanding.IN}
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,9 @@ def test_the_aims_themselves_stand_in() -> None:
     ],
 )
 def test_each_item_stands_by_itself(item: str, value: float | None, standing: ItemStanding) -> None:
-    verdicts = {v.target.item: v for v in compare(replace(IDEAL, **{item: value}), SCAA)}
+    verdicts = {
+        v.target.item: v for v in compare_with_targets(replace(IDEAL, **{item: value}), SCAA)
+    }
     assert verdicts[item].standing is standing
     assert (verdicts[item].means != "") == (standing in (ItemStanding.NEAR, ItemStanding.OUT))
     assert {v.standing for name, v in verdicts.items() if name != item} == {ItemStanding.IN}
@@ -78,7 +80,7 @@ def test_each_item_stands_by_itself(item: str, value: float | None, standing: It
 )
 def test_total_hardness_bounds_calcium(total: float, standing: ItemStanding) -> None:
     water = replace(IDEAL, calcium_hardness_mgl=None, hardness_mgl=total)
-    (verdict,) = (v for v in compare(water, SCAA) if v.at_most)
+    (verdict,) = (v for v in compare_with_targets(water, SCAA) if v.at_most)
     assert verdict.target.item == "calcium_hardness_mgl"
     assert (verdict.value, verdict.standing) == (total, standing)
 

@@ -8,10 +8,10 @@ import pytest
 from pourcoach.practice.spotting.trial import (
     GRACE_S,
     LEVELS_DB,
-    Press,
     SpotKind,
     SpotThreshold,
     Trial,
+    TrialPress,
     Window,
     score,
     times_limit,
@@ -23,13 +23,13 @@ AFTER = Window(28.0, 50.0)
 WINDOWS = (QUIET, STALL, AFTER)
 
 
-def _trial(*presses: Press, **changed: object) -> Trial:
+def _trial(*presses: TrialPress, **changed: object) -> Trial:
     return Trial(WINDOWS, presses, **{"level_db": 3.0, **changed})  # type: ignore[arg-type]
 
 
 def test_hits_misses_and_false_alarms_are_counted_by_stretch() -> None:
-    seen = _trial(Press(26.0, SpotKind.STALL))
-    missed = _trial(Press(10.0, SpotKind.SURGE), Press(12.0, None))
+    seen = _trial(TrialPress(26.0, SpotKind.STALL))
+    missed = _trial(TrialPress(10.0, SpotKind.SURGE), TrialPress(12.0, None))
     found = score([seen, missed])
     assert (found.hits, found.misses, found.false_alarms, found.quiet) == (1, 1, 1, 3)
     assert found.named_right == 1
@@ -38,21 +38,21 @@ def test_hits_misses_and_false_alarms_are_counted_by_stretch() -> None:
 
 
 def test_a_late_press_is_a_hit_and_no_false_alarm_of_the_next_stage() -> None:
-    found = score([_trial(Press(29.0, SpotKind.STALL))])
+    found = score([_trial(TrialPress(29.0, SpotKind.STALL))])
     assert (found.hits, found.false_alarms) == (1, 0)
-    too_late = score([_trial(Press(27.1 + GRACE_S, SpotKind.STALL))])
+    too_late = score([_trial(TrialPress(27.1 + GRACE_S, SpotKind.STALL))])
     assert (too_late.hits, too_late.false_alarms) == (0, 1)
 
 
 def test_played_faster_the_grace_is_longer_and_the_reaction_shorter() -> None:
-    fast = _trial(Press(27.1 + GRACE_S, SpotKind.STALL), speed=2.0)
+    fast = _trial(TrialPress(27.1 + GRACE_S, SpotKind.STALL), speed=2.0)
     found = score([fast])
     assert found.hits == 1
     assert found.reaction_s == pytest.approx((2.1 + GRACE_S) / 2)
 
 
 def test_a_fault_named_wrongly_is_seen_all_the_same() -> None:
-    found = score([_trial(Press(26.0, SpotKind.SURGE))])
+    found = score([_trial(TrialPress(26.0, SpotKind.SURGE))])
     assert (found.hits, found.named_right) == (1, 0)
 
 
@@ -62,7 +62,7 @@ def test_without_trials_nothing_is_said_of_sensitivity() -> None:
 
 
 def test_a_trial_is_kept_as_json_and_read_back() -> None:
-    trial = _trial(Press(26.0, SpotKind.STALL), Press(40.0), simulated=False, speed=2.0)
+    trial = _trial(TrialPress(26.0, SpotKind.STALL), TrialPress(40.0), simulated=False, speed=2.0)
     assert Trial.from_dict(json.loads(json.dumps(trial.as_dict()))) == trial
 
 
@@ -70,7 +70,7 @@ def test_what_is_seen_is_made_smaller_and_what_is_missed_larger() -> None:
     seen, missed = SpotThreshold(), SpotThreshold()
     first = seen.next_level_db
     for _ in range(4):
-        seen.take(_trial(Press(26.0), level_db=seen.next_level_db))
+        seen.take(_trial(TrialPress(26.0), level_db=seen.next_level_db))
         missed.take(_trial(level_db=missed.next_level_db))
     assert seen.next_level_db < first < missed.next_level_db
     assert seen.next_level_db in LEVELS_DB
@@ -88,7 +88,7 @@ def test_the_threshold_of_a_simulated_watcher_is_found() -> None:
     for _ in range(40):
         level_db = threshold.next_level_db
         sees = chance.random() < (0.95 if level_db > 6.0 else 0.05)
-        threshold.take(_trial(*([Press(26.0)] if sees else []), level_db=level_db))
+        threshold.take(_trial(*([TrialPress(26.0)] if sees else []), level_db=level_db))
     found = threshold.threshold()
     low, high = found.interval
     assert low < 6.0 < high + 1.5

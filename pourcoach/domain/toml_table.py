@@ -13,7 +13,10 @@ _Value = TypeVar("_Value")
 class TomlTable:
     """One table of the file: hands out checked values and notes which keys were asked for."""
 
-    def __init__(self, data: Mapping[str, Any], path: str, text: str) -> None:
+    def __init__(self, what: str, data: Mapping[str, Any], path: str, text: str) -> None:
+        """``what`` the whole is, for errors; ``path`` of this table in it; ``text`` it was read
+        from, to name lines."""
+        self._what = what
         self._data = data
         self._path = path
         self._text = text
@@ -29,7 +32,7 @@ class TomlTable:
             full = repr(full)
         line = _line_of(self._text, self._path, key)
         place = f"line {line}: {full}" if line is not None else full
-        return UsageError(f"scale description, {place} {what}", remedy)
+        return UsageError(f"{self._what}, {place} {what}", remedy)
 
     def text(self, key: str, usual: str | None = None) -> str:
         value = self._get(key, usual)
@@ -68,7 +71,9 @@ class TomlTable:
         value = self._get(key, None)
         if not isinstance(value, dict):
             raise self.wrong(key, f"is {value!r:.40}", "make it a table")
-        return TomlTable(value, f"{self._path}.{key}" if self._path else key, self._text)
+        return TomlTable(
+            self._what, value, f"{self._path}.{key}" if self._path else key, self._text
+        )
 
     def maybe(self, key: str, read: Callable[["TomlTable"], _Value]) -> _Value | None:
         """Read a table where there is one."""
@@ -89,7 +94,7 @@ class TomlTable:
     def _get(self, key: str, usual: Any) -> Any:
         self._asked.add(key)
         if key not in self._data and usual is None:
-            raise self.wrong(key, "is missing", "every description needs it")
+            raise self.wrong(key, "is missing", f"every {self._what} needs it")
         return self._data.get(key, usual)
 
 
