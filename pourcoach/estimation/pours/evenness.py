@@ -21,7 +21,7 @@ from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.drumming import Drummings, coarse
-from pourcoach.estimation.pours.flow_evidence import FlowEvidence, Pace, Stretch, root_mean
+from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -155,7 +155,7 @@ def _weighed_up(
     """The mean over the grid, each point by its likelihood."""
     slow, quick = np.array(_HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
-    drummings, pace = coarse(), Pace()
+    drummings, pace = coarse(), SliceBudget()
     _, likelihoods = yield from _looked_at(stretches, drummings, precisions, _COARSE, pace)
     drummings = drummings.filled(likelihoods.max(axis=1))
     good = _good(likelihoods.max(axis=0))
@@ -200,7 +200,7 @@ def _looked_at(
     drummings: Drummings,
     precisions: list[Array],
     hands: list[int],
-    pace: Pace,
+    pace: SliceBudget,
 ) -> Slices[tuple[list[FlowEvidence], Array]]:
     """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
     minus infinity."""
@@ -238,7 +238,7 @@ def _figures(
     precisions: list[Array],
     judged_s: tuple[Seconds, Seconds],
     fall_error_s: Seconds,
-    pace: Pace,
+    pace: SliceBudget,
 ) -> Slices[list[tuple[float, float, float]]]:
     """For each of these hands the evenness, its error, and how far a longer fall would move it."""
     parts = []

@@ -18,7 +18,7 @@ FACTORED_AT_A_TIME = 100
 BORDER = 1e30
 
 
-class Pace:
+class SliceBudget:
     """Says when a slice's work is done."""
 
     def __init__(self) -> None:
