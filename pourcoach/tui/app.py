@@ -60,6 +60,13 @@ class PourcoachApp(FocusClickApp[None]):
     """Runs one story and ends with it."""
 
     TITLE = "pourcoach"
+    # The palette leaves what the brew screen says to be read, where there is room for both.
+    CSS = """
+    CommandPalette { background: transparent; }
+    CommandPalette.-high > Vertical { margin-top: 10; }
+    CommandPalette.-high #--results { max-height: 40vh; }
+    """
+    VERTICAL_BREAKPOINTS: list[tuple[int, str]] | None = [(0, "-low"), (24, "-high")]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+z", "suspend_process", "Suspend", show=False, priority=True),
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),

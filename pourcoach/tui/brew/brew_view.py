@@ -179,7 +179,8 @@ def _confirmed(frame: Frame, since_s: Seconds) -> str | None:
 
 def _told(frame: Frame, told_s: Seconds) -> str | None:
     newest = max(frame.flags, key=lambda flag: flag.end_s, default=None)
-    if newest is None or frame.t_s - newest.end_s >= told_s:
+    # A flag may span the time until a pour is due: it ends later than now.
+    if told_s <= 0.0 or newest is None or frame.t_s - newest.end_s >= told_s:
         return None
     return flag_words(newest).measured
 

@@ -12,6 +12,9 @@ from pourcoach.tui.renderables.palette import Palette, Tone
 BLOCK_HEIGHT = ROWS + 2
 """Rows from which on block letters are drawn: a margin above and the sentence below."""
 
+APART = 3
+_NUMBERS = frozenset("0123456789+-")
+
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
@@ -83,7 +86,10 @@ def draw_panel(
 def _blocks(figure: str, room: int, fit: _Fit, glyphs: Glyphs) -> tuple[str, ...]:
     """In the size of a weight, in the smallest, or as text in the middle row."""
     for stroke, gap in (fit.figure, _FITS[-1][0].figure):
-        if block_width(figure, stroke, gap) <= room:
+        # Letters beside letters read as one word without a gap.
+        narrowest = (stroke, gap) == _FITS[-1][0].figure
+        apart = 0 if narrowest or figure[:1] in _NUMBERS else APART
+        if block_width(figure, stroke, gap) + apart <= room:
             return block_text(figure, glyphs, stroke, gap)
     blank = " " * len(figure)
     return (blank, blank, figure, blank, blank)

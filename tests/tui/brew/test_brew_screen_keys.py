@@ -213,6 +213,26 @@ async def test_a_scale_that_was_not_there_is_tried_again_with_the_same_key(fake_
     assert app.trouble is None
 
 
+@pytest.mark.parametrize("size", [(100, 30), (80, 24)])
+async def test_the_palette_of_commands_leaves_the_word_in_sight(
+    size: tuple[int, int], fake_brew: Any, frame: Any
+) -> None:
+    session = fake_brew()
+
+    async def story(app: PourcoachApp) -> None:
+        await app.show(SessionView(session))
+
+    app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+        panel = app.screen.query_one(WordPanel)
+        await pilot.press("ctrl+p")
+        container = app.screen.query_one("#--container")
+        await pilot.pause(DRAWN_S)
+        assert panel.region.bottom <= container.styles.margin.top < size[1] - 6
+
+
 @pytest.mark.parametrize("size", [(100, 30), (80, 24), (60, 20), (40, 12)])
 async def test_help_leaves_the_word_of_a_brew_under_way_in_sight(
     size: tuple[int, int],

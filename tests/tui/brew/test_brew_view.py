@@ -1,6 +1,7 @@
 """What is shown at a moment, as a value."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -100,6 +101,8 @@ def test_a_flag_is_told_for_a_while_where_that_is_wanted(frame: MakeFrame) -> No
     assert brew_view(noted, 10.0).notice is None
     assert brew_view(noted, 10.0, told_s=6.0).notice == flag_words(stall).measured
     assert brew_view(noted, 10.0, told_s=1.5).notice is None
+    due = noted._replace(flags=(replace(stall, end_s=20.0),))
+    assert brew_view(due, 10.0).notice is None
     assert brew_view(noted, 10.0, told_s=6.0, notice="Line 9 is broken.").notice == (
         "Line 9 is broken."
     )
