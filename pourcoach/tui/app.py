@@ -66,7 +66,7 @@ class PourcoachApp(FocusClickApp[None]):
     CommandPalette.-high > Vertical { margin-top: 10; }
     CommandPalette.-high #--results { max-height: 40vh; }
     """
-    VERTICAL_BREAKPOINTS: list[tuple[int, str]] | None = [(0, "-low"), (24, "-high")]
+    VERTICAL_BREAKPOINTS: list[tuple[int, str]] | None = [(0, "-low"), (24, "-high")]  # noqa: RUF012
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+z", "suspend_process", "Suspend", show=False, priority=True),
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),

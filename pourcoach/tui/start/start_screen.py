@@ -30,6 +30,7 @@ from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.plan_picture import PlanPicture
 from pourcoach.tui.start.previews import Previews, Read
 from pourcoach.tui.start.start_keys import BINDINGS, KEYS
+from pourcoach.tui.start.start_lines import main_line, recording_line
 from pourcoach.tui.start.start_offers import (
     PlanOffer,
     RecordingOffer,
@@ -156,8 +157,13 @@ class StartScreen(LeavesOnce[StartChoice]):
     def _show(self) -> None:
         if not self.is_mounted:
             return
-        self._title.show(self._says())
         recording = self._lists.recording
+        replayed = recording if self._lists.on_recordings else None
+        self._title.show(
+            main_line(self._lists.scale, replayed, self._by, self._arrangement)
+            if self._room is not ScreenSize.TINY
+            else f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
+        )
         if self._lists.on_recordings and recording is not None:
             self._show_recording(recording)
         else:
@@ -174,23 +180,8 @@ class StartScreen(LeavesOnce[StartChoice]):
 
     def _show_recording(self, offer: RecordingOffer) -> None:
         seen = self._previews.get(offer.path)
-        result = "" if seen is None else f"{seen.result} {seen.headline}".rstrip()
-        who = offer.who_and_when
-        told = (offer.see, f"Recorded {who}." if who else "", result)
-        self._plan_line.show("RECORDING", " ".join(part for part in told if part))
+        self._plan_line.show("RECORDING", recording_line(offer, seen))
         self._picture.show(*((None, ()) if seen is None else (seen.plan, seen.points)))
-
-    def _says(self) -> str:
-        """What the main action does."""
-        recording = self._lists.recording
-        if self._room is ScreenSize.TINY:
-            return f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
-        if self._lists.on_recordings and recording is not None:
-            return f"Enter replays: {recording.title}"
-        who = "" if self._by is None else f"{self._by}: "
-        dripped = self._arrangement is Arrangement.SERVER_ON_SCALE
-        under = ", the server alone on it" if dripped else ""
-        return f"{who}Enter brews on {self._lists.scale}{under}"
 
     def _forget_colours(self) -> None:
         for widget in self.query(Painted):

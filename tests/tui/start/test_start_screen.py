@@ -6,81 +6,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from textual.app import App
 
-from pourcoach.domain.errors import WorkError
-from pourcoach.domain.plan import Arrangement, Plan, Stage
-from pourcoach.session.glance import RecordingGlance
+from pourcoach.domain.plan import Arrangement
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
-from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.previews import LOOKED_AT_S
-from pourcoach.tui.start.start_offers import PlanOffer, RecordingOffer, ScaleOffer, StartOffers
-from pourcoach.tui.start.start_screen import StartScreen
+from pourcoach.tui.start.start_offers import RecordingOffer, ScaleOffer, StartOffers
 from pourcoach.tui.start.title_panel import TitlePanel
-from pourcoach.tui.themes import use_palette, variables
 from tests.tui.made_frames import PLAN
 from tests.tui.settled import settled
-
-LARGE = Plan(
-    dose_g=32.0,
-    ratio=16.0,
-    water_g=512.0,
-    bloom_s=45.0,
-    finish_s=260.0,
-    stages=(Stage("bloom", 0.0, 64.0, 6.0), Stage("pour 1", 45.0, 512.0, 6.0)),
-)
-OFFERS = StartOffers(
-    scales=(ScaleOffer("serial:/dev/ttyUSB0", "USB serial"), ScaleOffer("sim:steady", "")),
-    plans=(PlanOffer("usual", PLAN), PlanOffer("large", LARGE)),
-    recordings=(
-        RecordingOffer(
-            Path("monday.jsonl"), "2026-01-12 09:30 Ada", "", "Ada", "2026-01-12T09:30:00+00:00"
-        ),
-        RecordingOffer(Path("tuesday.jsonl"), "A gush", "In the last pour the flow jumps."),
-    ),
-)
-NOTHING = StartOffers(OFFERS.scales, OFFERS.plans, ())
-
-
-class StartApp(App[Any]):
-    """As little as a start screen needs."""
-
-    def __init__(self, offers: StartOffers = OFFERS, glyphs: Glyphs = FULL, **more: Any) -> None:
-        super().__init__()
-        self.offers = offers
-        self.read: list[Path] = []
-        self.start_screen = StartScreen(
-            offers, glyphs, look=lambda: self.offers, read=self._read, **more
-        )
-        self.start: StartChoice | None = None
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        return variables(DARK)
-
-    def on_mount(self) -> None:
-        use_palette(self, DARK)
-        self.push_screen(self.start_screen, self._left)
-
-    def _read(self, path: Path) -> RecordingGlance:
-        self.read.append(path)
-        if path.name == "broken.jsonl":
-            raise WorkError("broken.jsonl is no recording")
-        points = tuple((t_s / 2, 0.9 * PLAN.target_g(t_s / 2)) for t_s in range(300))
-        return RecordingGlance(
-            PLAN, points, "288 g of 320 g of water, 1:14.4 on 20 g; 3:07.", "POUR IT ALL"
-        )
-
-    def _left(self, start: StartChoice | None) -> None:
-        self.start = start
-
-
-async def answer(*keys: str, app: StartApp | None = None) -> StartChoice | None:
-    app = app or StartApp()
-    async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.press(*keys)
-        await pilot.pause()
-    return app.start
+from tests.tui.start.start_app import LARGE, NOTHING, OFFERS, StartApp, answer
 
 
 @pytest.mark.parametrize(
@@ -154,41 +89,6 @@ async def test_without_recordings_replay_says_so(screen_text: Callable[[Any], st
         await pilot.pause()
         assert "There is no recording yet" in screen_text(app)
         assert app.start is None
-
-
-async def test_a_typed_address_is_picked_at_once() -> None:
-    start = await answer("a", *"serial:COM3", "enter", "enter")
-    assert start is not None
-    assert start.scale == "serial:COM3"
-
-
-async def test_a_bad_address_is_told(screen_text: Callable[[Any], str]) -> None:
-    app = StartApp()
-    async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.press("a", *"nonsense", "enter")
-        await pilot.pause()
-        assert "'nonsense' is no scale address" in screen_text(app)
-
-
-async def test_a_plan_file_is_picked_at_once(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "my.toml").write_text("dose_g = 15\nratio = 16\n", encoding="utf-8")
-    start = await answer("p", *"my.toml", "enter", "enter")
-    assert start is not None
-    assert (start.plan.dose_g, start.plan.water_g) == (15.0, 240.0)
-
-
-async def test_a_bad_plan_file_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, screen_text: Callable[[Any], str]
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    app = StartApp()
-    async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.press("p", *"no.toml", "enter")
-        await pilot.pause()
-        assert "cannot read the plan file no.toml" in screen_text(app)
 
 
 @pytest.mark.parametrize(
@@ -333,22 +233,3 @@ async def test_a_recording_of_before_that_is_not_on_offer_is_put_on_top() -> Non
     start = await answer("enter", app=StartApp(before=before))
     assert start is not None
     assert start.recording == stall
-
-
-async def test_a_recording_is_opened_by_its_path_which_tab_completes(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.chdir(Path(__file__).parents[3])
-    app = StartApp()
-    async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.press("f", *"recordings/sta")
-        await pilot.pause(0.3)
-        await pilot.press("tab", "enter")
-        await pilot.pause()
-        await pilot.press("enter")
-        await pilot.pause()
-    assert app.start is not None
-    assert (app.start.errand, app.start.recording) == (
-        StartAction.REPLAY,
-        Path("recordings/stall.jsonl"),
-    )
