@@ -4,6 +4,7 @@ import asyncio
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 
 import aiomqtt
 
@@ -18,6 +19,8 @@ from pourcoach.sharing.worker import Worker
 MOST_UNFINISHED = 256
 """Recordings under way at one time; the one that has waited longest gives way."""
 MOST_UNFINISHED_BYTES = 256_000_000
+MOST_PARTS_WAITING = 2000
+"""24 MB of them."""
 
 Land = Callable[[str, str, bytes], object]
 """Puts a recording away for good, in a thread: its station, hash and content. The same one again
@@ -66,14 +69,20 @@ class Listener(Worker):
         topics = [(f"{self._room.name}/+/{kind}", 0) for kind in ("tile",)]
         topics += [(f"{self._room.name}/+/{kind}", 1) for kind in ("finding", "here", "tape/+/+")]
         await client.subscribe(topics)
-        async for message in client.messages:
-            topic = self._room.split(message.topic.value)
-            payload = message.payload
-            if topic is None or not isinstance(payload, bytes | bytearray):
-                continue
-            if topic.rest[0] == "tape":
-                await self._take_part(client, topic, bytes(payload))
-            else:
+        # Recordings take time to be put away; no tile waits for them.
+        parts: asyncio.Queue[tuple[Topic, bytes]] = asyncio.Queue(MOST_PARTS_WAITING)
+        landing = asyncio.create_task(self._take_parts(client, parts))
+        try:
+            async for message in client.messages:
+                topic = self._room.split(message.topic.value)
+                payload = message.payload
+                if topic is None or not isinstance(payload, bytes | bytearray):
+                    continue
+                if topic.rest[0] == "tape":
+                    # One that finds no room is offered again.
+                    with suppress(asyncio.QueueFull):
+                        parts.put_nowait((topic, bytes(payload)))
+                    continue
                 self.heard.take(
                     topic.station,
                     topic.rest[0],
@@ -81,6 +90,21 @@ class Listener(Worker):
                     time.monotonic(),
                     kept=message.retain,
                 )
+        finally:
+            landing.cancel()
+            await asyncio.gather(landing, return_exceptions=True)
+
+    async def _take_parts(
+        self, client: aiomqtt.Client, parts: "asyncio.Queue[tuple[Topic, bytes]]"
+    ) -> None:
+        while True:
+            topic, payload = await parts.get()
+            try:
+                await self._take_part(client, topic, payload)
+            except aiomqtt.MqttError:
+                continue  # a lost connection ends all of this; what was not answered comes again
+            except Exception as error:
+                self._refuse_tape(topic.station, f"{type(error).__name__}: {error}")
 
     async def _take_part(self, client: aiomqtt.Client, topic: Topic, payload: bytes) -> None:
         try:
@@ -115,11 +139,14 @@ class Listener(Worker):
             self.heard.refused[station] += 1
             return False
         except PourcoachError as error:
-            self.tape_trouble = f"a recording of {station} could not be kept: {error}"
+            self._refuse_tape(station, str(error))
             return False
         self.tape_trouble = None
         self.arrived += 1
         return True
+
+    def _refuse_tape(self, station: str, why: str) -> None:
+        self.tape_trouble = f"a recording of {station} could not be kept: {why}"
 
     async def _answer(
         self, client: aiomqtt.Client, topic: Topic, hash_: str, missing: list[int]

@@ -56,6 +56,8 @@ class Sharer(Worker):
         self._shown = shown
         self._outbox = outbox
         self._run = run
+        self._packed: dict[Path, PackedTape] = {}
+        """The last one that was offered."""
         self._answers: dict[str, asyncio.Queue[list[int]]] = {}
 
     def send(self, tape: Path, *, name: bool) -> None:
@@ -178,11 +180,15 @@ class Sharer(Worker):
     async def _offer(self, client: aiomqtt.Client, waiting: Waiting, wait_s: Seconds) -> bool:
         """Send what is missing of one recording; whether anybody answered."""
         try:
-            packed = await asyncio.to_thread(pack, waiting.tape, name=waiting.name)
+            packed = self._packed.get(waiting.tape)
+            if packed is None:
+                packed = await asyncio.to_thread(pack, waiting.tape, name=waiting.name)
         except (PourcoachError, BrokenLineError):
             # Taken away since, or damaged: there is nothing to send.
             self._outbox.drop(waiting.tape)
             return False
+        # It may be offered many times until somebody listens.
+        self._packed = {waiting.tape: packed}
         answers = self._answers[packed.hash] = asyncio.Queue()
         try:
             # The first part is the offer: it is answered by what is missing.

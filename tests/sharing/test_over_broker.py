@@ -133,6 +133,40 @@ def test_a_recording_lands_once_and_whole_however_often_it_comes(
     assert library.times == 1
 
 
+def test_no_tile_waits_for_a_recording_to_be_put_away(room: Room, tmp_path: Path) -> None:
+    library, may_land = Library(), threading.Event()
+
+    def slow(station: str, hash_: str, content: bytes) -> None:
+        may_land.wait(20.0)
+        library.land(station, hash_, content)
+
+    with Listener(room, slow, library.has) as wall, sharer(room, tmp_path) as station:
+        station.send(tape_in(tmp_path), name=True)
+        until(lambda: bool(wall._unfinished) or wall.heard.taken > 3)
+        taken = wall.heard.taken
+        until(lambda: wall.heard.taken > taken + 5)
+        assert library.times == 0
+        may_land.set()
+        until(lambda: station.waiting == 0)
+    assert list(library.kept.values()) == [TAPE]
+
+
+def test_a_library_that_fails_is_told_and_tried_again(room: Room, tmp_path: Path) -> None:
+    library, fails = Library(), [True]
+
+    def land(station: str, hash_: str, content: bytes) -> None:
+        if fails[0]:
+            raise ZeroDivisionError("bug")
+        library.land(station, hash_, content)
+
+    with Listener(room, land, library.has) as wall, sharer(room, tmp_path) as station:
+        station.send(tape_in(tmp_path), name=True)
+        until(lambda: "ZeroDivisionError: bug" in str(wall.notice))
+        fails[0] = False
+        until(lambda: station.waiting == 0)
+    assert library.times == 1
+
+
 def test_a_recording_waits_for_the_wall_and_for_the_next_start(room: Room, tmp_path: Path) -> None:
     library = Library()
     with sharer(room, tmp_path) as station:
