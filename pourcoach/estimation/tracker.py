@@ -24,7 +24,8 @@ from pourcoach.estimation.platform.hypothesis import Turn, TurnKind, carried_ove
 from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
-from pourcoach.estimation.pours.pour_log import LogState, PourLog
+from pourcoach.estimation.pours.log_state import LogState
+from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.vapour import VapourLearner

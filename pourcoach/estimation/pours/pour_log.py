@@ -3,45 +3,31 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import NamedTuple
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
-from pourcoach.estimation.pours.hidden import Hidden, began_hidden, cut, ended_hidden
+from pourcoach.estimation.pours.confirmation import Confirmation
+from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden, without_hand
 from pourcoach.estimation.pours.hinge import fit_stop
+from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.start_watch import (
-    LEAST_FLOW_GPS,
     LOOK_BACK_S,
-    StartState,
     StartWatch,
+    sloshes,
 )
 
 # Likely for so long, water goes on after a dip.
 LIKELY_FOR_S = 0.06
-# A start must then be this sure for this long, or it is taken back.
-SURE_PROBABILITY = 0.99
-SURE_FOR_S = 0.2
-# So much over so long is no touch, however the steps of a coarse scale or the drumming of the
-# water keep it from being sure.
-CERTAIN_G = 5.0
-CERTAIN_S = 2.0
 # So much that has stayed at its end was none either, were it never sure while it ran.
 STAYED_G = 2.0
 # It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
-# Soon after a pour the water still sloshes, and a start must have brought this much.
-SLOSH_RISE_G = 1.0
-SLOSH_S = 2.0
-# A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
-SWING_S = 0.6
-# A hand that presses has let go this long after what looked like a pour (common practice).
-LETS_GO_S = 30.0
 # Water that goes on so soon after an end had not stopped, if it has brought more than slosh swings.
 REJOIN_S = 0.5
 REJOIN_G = 0.4
@@ -52,18 +38,6 @@ HALF_RAMP_DOWN_S = 0.1
 EDGE_S = 0.1
 
 
-class LogState(NamedTuple):
-    """All that a log knows, to go back to."""
-
-    finished: tuple[Pour, ...]
-    open: Pour | None
-    confirmed: bool
-    waiting: bool
-    rest_before: Rest | None
-    hidden: Hidden | None
-    start: StartState
-
-
 class PourLog:
     """The list of pours; one may be open, one may wait to be refined, some may be in refinement.
 
@@ -72,7 +46,7 @@ class PourLog:
 
     __slots__ = (
         "_all",
-        "_confirmed",
+        "_confirmation",
         "_finished",
         "_hidden",
         "_open",
@@ -83,7 +57,6 @@ class PourLog:
         "_rest_before",
         "_seen",
         "_start",
-        "_sure_since_s",
         "_traits",
         "_waiting",
     )
@@ -95,9 +68,8 @@ class PourLog:
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
-        self._confirmed = False
+        self._confirmation = Confirmation()
         self._over_since_s: Seconds | None = None
-        self._sure_since_s: Seconds | None = None
         self._waiting = False
         self._rest: Rest | None = None
         self._rest_before: Rest | None = None
@@ -129,7 +101,7 @@ class PourLog:
         return LogState(
             tuple(self._finished),
             self._open,
-            self._confirmed,
+            self._confirmation.given,
             self._waiting,
             self._rest_before,
             self._hidden,
@@ -138,7 +110,8 @@ class PourLog:
 
     def restore(self, state: LogState) -> None:
         """Go back to a snapshot."""
-        finished, self._open, self._confirmed, self._waiting = state[:4]
+        finished, self._open, confirmed, self._waiting = state[:4]
+        self._confirmation.begin(given=confirmed)
         self._finished = list(finished)
         if self._refining.newest is not None:
             live, refined = self._refining.newest
@@ -147,7 +120,7 @@ class PourLog:
             # Its refinement may have begun since, and begins anew.
             self._refining.forget(self._finished[-1])
         self._rest_before, self._hidden = state.rest_before, state.hidden
-        self._over_since_s = self._sure_since_s = None
+        self._over_since_s = None
         self._start.restore(state.start)
         self._tell()
 
@@ -169,8 +142,11 @@ class PourLog:
                 self.end(t_s, mass_g)
         else:
             self._over_since_s = None
-            if not self._confirmed:
-                self._confirm(self._open, t_s, probability, flow_gps, mass_g)
+            confirmation = self._confirmation
+            if not confirmation.given and confirmation.see(
+                self._open, t_s, probability, flow_gps, mass_g
+            ):
+                self._place_start(t_s)
 
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is ``mass_g``."""
@@ -196,7 +172,7 @@ class PourLog:
                 self.refine(from_s)
                 self._open = Pour(start_s=from_s, start_g=from_g)
                 self._rest_before = None
-        self._confirmed = True
+        self._confirmation.begin(given=True)
         assert self._open is not None
         self._open = replace(self._open, unseen_g=self._open.unseen_g + rose_g)
         self._hidden = Hidden(from_s, to_s, rose_g, opens)
@@ -211,15 +187,7 @@ class PourLog:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
         self._open = self._hidden = None
         self._tell()
-        lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in self._finished)
-        while lower and self._finished and mass_g < self._finished[-1].start_g + LEAST_POUR_G:
-            self._finished.pop()
-            lower -= 1
-        last = self._finished[-1] if lower and self._finished else None
-        if last is not None and last.end_s and (last.end_g or 0.0) > mass_g + LEAST_POUR_G:
-            times, grams = self._record.between(last.start_s, last.end_s)
-            reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
-            self._finished[-1] = cut(last, next(reached, last.end_s), mass_g)
+        self._finished = without_hand(self._finished, t_s, mass_g, self._record)
         self._tell()
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:
@@ -241,7 +209,7 @@ class PourLog:
             pour = began_hidden(pour, hidden, seen_g / seen_s)
         mass_g = end_g - pour.start_g
         lasted_s = end_s - pour.start_s
-        sure = self._confirmed or mass_g > STAYED_G
+        sure = self._confirmation.given or mass_g > STAYED_G
         if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
             mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
@@ -294,13 +262,13 @@ class PourLog:
             rose_g = mass_g - (last.end_g or 0.0)
             if t_s - likely_since_s >= LIKELY_FOR_S and rose_g > REJOIN_G:
                 self._rejoin(last)
-        elif not self._sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
+        elif not sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
             t_s, mass_g, self._ended_s
         ):
             self.refine(likely_since_s)
             self._rest_before = self._rest
             self._open = Pour(start_s=likely_since_s, start_g=mass_g)
-            self._confirmed, self._sure_since_s = False, None
+            self._confirmation.begin(given=False)
             self._place_start(t_s)
 
     def _rejoin(self, last: Pour) -> None:
@@ -308,34 +276,8 @@ class PourLog:
         self._finished.pop()
         self._waiting = False
         self._open = Pour(start_s=last.start_s, start_g=last.start_g, unseen_g=last.unseen_g)
-        self._confirmed = True
+        self._confirmation.begin(given=True)
         self._tell()
-
-    def _sloshes(self, t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) -> bool:
-        """Whether a rise since then may be the last pour's water, not yet at rest."""
-        if last is None or last.end_s is None or last.end_g is None:
-            return False
-        soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
-        return soon and mass_g < last.end_g + SLOSH_RISE_G
-
-    def _confirm(
-        self,
-        pour: Pour,
-        t_s: Seconds,
-        probability: float,
-        flow_gps: GramsPerSecond,
-        mass_g: Grams,
-    ) -> None:
-        risen_g = mass_g - pour.start_g
-        if risen_g > CERTAIN_G and t_s - pour.start_s > CERTAIN_S:
-            self._confirmed = True
-        elif probability < SURE_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
-            self._sure_since_s = None
-        elif self._sure_since_s is None:
-            self._sure_since_s = t_s
-        elif t_s - self._sure_since_s >= SURE_FOR_S:
-            self._confirmed = True
-            self._place_start(t_s)
 
     @property
     def _ended_s(self) -> Seconds:

@@ -3,6 +3,7 @@
 import math
 from typing import NamedTuple
 
+from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hinge import Hinge, fit_rise
@@ -30,6 +31,11 @@ SURE_FOR_S = 0.2
 LEAST_RISE_G = 0.2
 # How far back the bend is looked for.
 LOOK_BACK_S = 1.0
+# Soon after a pour the water still sloshes, and a start must have brought this much.
+SLOSH_RISE_G = 1.0
+SLOSH_S = 2.0
+# A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
+SWING_S = 0.6
 
 
 class StartState(NamedTuple):
@@ -113,3 +119,11 @@ class StartWatch:
     def bend(self, t_s: Seconds, rest_from_s: Seconds) -> Hinge | None:
         """Where rest bends into the rise that goes on now, if that can be seen."""
         return fit_rise(*self._record.between(max(t_s - LOOK_BACK_S, rest_from_s), t_s))
+
+
+def sloshes(t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) -> bool:
+    """Whether a rise since then may be the last pour's water, not yet at rest."""
+    if last is None or last.end_s is None or last.end_g is None:
+        return False
+    soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
+    return soon and mass_g < last.end_g + SLOSH_RISE_G

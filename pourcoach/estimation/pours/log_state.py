@@ -1,0 +1,20 @@
+"""All that the list of pours knows, as one value."""
+
+from typing import NamedTuple
+
+from pourcoach.domain.pour import Pour
+from pourcoach.estimation.pours.hidden import Hidden
+from pourcoach.estimation.pours.refining import Rest
+from pourcoach.estimation.pours.start_watch import StartState
+
+
+class LogState(NamedTuple):
+    """All that a log knows, to go back to."""
+
+    finished: tuple[Pour, ...]
+    open: Pour | None
+    confirmed: bool
+    waiting: bool
+    rest_before: Rest | None
+    hidden: Hidden | None
+    start: StartState
