@@ -8,14 +8,18 @@ FALL_G = 1.5
 FALL_SIGMAS = 6.0
 FALL_FOR_S = 0.3
 FOLLOWS_GPS = 0.05
+# A weight that was falling has come down when it has fallen by no more than this for so long.
+STILL_FALLING_G = 0.2
+COME_DOWN_S = 0.6
 
 
 class FallWatch:
     """Looks for a fall of the weight too slow to be seen in any one reading."""
 
-    __slots__ = ("_at_s", "_below_s", "_peak_g")
+    __slots__ = ("_at_s", "_below_s", "_falling", "_peak_g")
 
     def __init__(self, t_s: Seconds, mass_g: Grams) -> None:
+        self._falling: tuple[Seconds, Grams] | None = None
         self.restart(t_s, mass_g)
 
     def restart(self, t_s: Seconds, mass_g: Grams) -> None:
@@ -25,7 +29,7 @@ class FallWatch:
         self._below_s: Seconds | None = None
 
     def see(self, t_s: Seconds, mass_g: Grams, noise_g: Grams) -> bool:
-        """Take in the filtered weight; True while it has fallen."""
+        """Take in the filtered weight; True when it has fallen."""
         peak_g = self._peak_g - FOLLOWS_GPS * (t_s - self._at_s)
         self._at_s = t_s
         self._peak_g = mass_g if mass_g > peak_g else peak_g
@@ -34,4 +38,21 @@ class FallWatch:
             return False
         if self._below_s is None:
             self._below_s = t_s
-        return t_s - self._below_s >= FALL_FOR_S
+        if t_s - self._below_s < FALL_FOR_S:
+            return False
+        self._falling = t_s, mass_g
+        self.restart(t_s, mass_g)
+        return True
+
+    def came_down(self, t_s: Seconds, mass_g: Grams, *, pouring: bool) -> Seconds | None:
+        """After ``see``: since when a weight that fell has rested, told once, and not while water
+        may run."""
+        if self._falling is None:
+            return None
+        since_s, lowest_g = self._falling
+        if mass_g < lowest_g - STILL_FALLING_G:
+            self._falling = t_s, mass_g
+        elif t_s - since_s > COME_DOWN_S and not pouring:
+            self._falling = None
+            return since_s
+        return None

@@ -1,0 +1,63 @@
+"""Where one stood a moment ago, to go back there: what was believed since may have been a touch."""
+
+from collections import deque
+from typing import NamedTuple
+
+from pourcoach.domain.units import Seconds
+from pourcoach.estimation.filter.filter_state import FilterState
+from pourcoach.estimation.platform.repeats import Weighed
+from pourcoach.estimation.pours.log_state import LogState
+
+# How far one goes back where readings that were believed turn out to have been a touch.
+LOOK_BACK_TICKS = 500
+# And how soon one does so again.
+LOOK_AGAIN_TICKS = 1000
+
+
+class Checkpoint(NamedTuple):
+    """All that is put back when one goes back."""
+
+    t_s: Seconds
+    state: FilterState
+    log: LogState
+
+
+class LookBack:
+    """Keeps two checkpoints and the readings since the older one."""
+
+    __slots__ = ("_checkpoints", "_looked_ticks", "_readings")
+
+    def __init__(self) -> None:
+        self._checkpoints: deque[Checkpoint] = deque(maxlen=2)
+        self._readings: deque[Weighed] = deque()
+        self._looked_ticks = -LOOK_AGAIN_TICKS
+
+    def take(self, weighed: Weighed) -> None:
+        """The next reading, believed or not."""
+        self._readings.append(weighed)
+
+    def due(self, ticks: int) -> bool:
+        """Whether it is time for another checkpoint."""
+        return ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS
+
+    def check(self, checkpoint: Checkpoint) -> None:
+        """Remember where one stands now."""
+        self._checkpoints.append(checkpoint)
+        oldest_ticks = self._checkpoints[0].state.ticks
+        while self._readings and self._readings[0].ticks <= oldest_ticks:
+            self._readings.popleft()
+
+    def restart(self, checkpoint: Checkpoint) -> None:
+        """All until now is settled: one does not go back beyond it."""
+        self._readings.clear()
+        self._checkpoints.clear()
+        self.check(checkpoint)
+
+    def go_back(self, ticks: int) -> tuple[Checkpoint, list[Weighed]] | None:
+        """The older checkpoint and the readings since, to look at again; None so soon after the
+        last time."""
+        if ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
+            return None
+        self._looked_ticks = ticks
+        checkpoint = self._checkpoints[0]
+        return checkpoint, [one for one in self._readings if one.ticks > checkpoint.state.ticks]
