@@ -13,6 +13,7 @@ from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction
+from pourcoach.library.records import Taken
 from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.spare import fetch_back, spare_folders
@@ -61,19 +62,31 @@ def take_up_lost_brews() -> None:
     """
     with suppress(OSError, WorkError):
         fetched = fetch_back(spare_folders(), tapes_folder())
-        waiting = _put_off_ones()
-        if not (fetched or waiting or tapes_in(tapes_folder()) or library_path().exists()):
-            return
-        with Library(library_path()) as library:
-            under_way = [path for path in waiting if in_use(path)]
-            for path in waiting:
-                with suppress(WorkError):
-                    if path not in under_way:
-                        enter_tape(library, path)
-            look_through(library, MOST_AT_START)
+        if fetched or _put_off_ones() or tapes_in(tapes_folder()) or library_path().exists():
+            with Library(library_path()) as library:
+                take_up(library, MOST_AT_START)
+
+
+def take_up(library: Library, most: int | None = None) -> Taken:
+    """The same in a library that is open, and whatever else happened to the tapes meanwhile; of
+    those, up to ``most``.
+
+    Raises WorkError where the library refuses.
+    """
+    with suppress(OSError):
+        fetch_back(spare_folders(), tapes_folder())
+    waiting = _put_off_ones()
+    under_way = [path for path in waiting if in_use(path)]
+    for path in waiting:
+        with suppress(WorkError):
+            if path not in under_way:
+                enter_tape(library, path)
+    taken = look_through(library, most)
+    with suppress(OSError):
         _put_off_path().unlink(missing_ok=True)
-        for path in under_way:
-            _put_off(path)
+    for path in under_way:
+        _put_off(path)
+    return taken
 
 
 def remember(path: Path) -> None:

@@ -16,7 +16,7 @@ from pourcoach.recordings.spare import Spare
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session import keeping
-from pourcoach.session.keeping import Keeping, remember, take_up_lost_brews
+from pourcoach.session.keeping import Keeping, remember, take_up, take_up_lost_brews
 from tests.tui.made_frames import make_frame
 
 MORNING = "2026-01-15T09:30:00+00:00"
@@ -68,6 +68,15 @@ def test_a_tape_kept_elsewhere_whose_program_was_killed_is_entered_with_its_wate
     assert [(brew.tape, brew.water) for brew in kept()] == [(path, "tap")]
     take_up_lost_brews()
     assert len(kept()) == 1
+
+
+def test_a_list_of_brews_takes_up_what_was_left(home: Path) -> None:
+    path = home / "desk" / "a.jsonl"
+    brewed(path)
+    remember(path)
+    with Library(library_path()) as library:
+        take_up(library)
+        assert [brew.tape for brew in find_brews(library)] == [path]
 
 
 def test_a_brew_is_entered_with_the_water_that_was_poured() -> None:

@@ -12,11 +12,11 @@ from pourcoach.library.brews import find_brews, unjudged
 from pourcoach.library.entering import enter_tape
 from pourcoach.library.judged import judging_version
 from pourcoach.library.library import BrokenLibraryError, Library
-from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction, person_called
 from pourcoach.library.records import Brew, Judgement, Taken
 from pourcoach.session.judging.judge import rubric_version
 from pourcoach.session.judging.many import Progress, judge_brews
+from pourcoach.session.keeping import take_up
 
 AT_ONCE = 60
 """Brews are judged unasked up to so many: about half a minute on one core."""
@@ -35,7 +35,7 @@ def bring_up_to_date(
 
     Raises WorkError where the library refuses.
     """
-    for sentence in sentences(look_through(library)):
+    for sentence in sentences(take_up(library)):
         tell(sentence)
     waiting = unjudged(library, judging_version(), rubric_version(rubric))
     if len(waiting) > AT_ONCE:
@@ -116,7 +116,7 @@ def _rebuild(
     cores: int | None,
     set_aside: Path | None,
 ) -> Rebuilt:
-    for sentence in sentences(look_through(library)):
+    for sentence in sentences(take_up(library)):
         tell(sentence)
     brews = find_brews(library)
     there = [brew for brew in brews if not brew.is_missing]

@@ -9,11 +9,11 @@ from pourcoach.domain.afterwards import Afterword
 from pourcoach.library.bin import put_in_bin, restore
 from pourcoach.library.brews import find_brews, open_brew, unjudged
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.looking import look_through
 from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.library.saying import say
 from pourcoach.session.judging.many import judge_brews
 from pourcoach.session.judging.up_to_date import AT_ONCE, sentences
+from pourcoach.session.keeping import take_up
 
 
 class Shelf(Protocol):
@@ -56,7 +56,7 @@ class KeptShelf:
 
     def look(self) -> list[str]:
         with Library(library_path()) as library:
-            return sentences(look_through(library))
+            return sentences(take_up(library))
 
     def brews(self, search: Search) -> list[Brew]:
         with Library(library_path()) as library:
