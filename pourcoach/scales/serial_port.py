@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 
 import serial
+from serial.urlhandler.protocol_socket import Serial as NetworkPort
 
 from pourcoach.domain.errors import UsageError, reason
 from pourcoach.domain.units import Seconds
@@ -234,12 +235,25 @@ class _PortThread(threading.Thread):
 
     def _receive(self) -> None:
         data: bytes = self._port.read(1)
-        # A network port says only whether there is more, so ask again until there is none.
+        if data and isinstance(self._port, NetworkPort):
+            data += self._read_at_once(LARGEST_CHUNK - len(data))
+        # Other URL handlers, too, may say only whether there is more: ask until there is none.
         while data and len(data) < LARGEST_CHUNK and (waiting := self._port.in_waiting):
             data += self._port.read(waiting)
         if data:
             # Stamped here: the event loop may be busy drawing.
             self._call(self._on_bytes, data, self._now())
+
+    def _read_at_once(self, most: int) -> bytes:
+        """What a network port has now. It says only whether there is any; asked byte by byte, a
+        fast sender keeps this thread, and so the whole program, busy.
+        """
+        self._port.timeout = 0.0
+        try:
+            data: bytes = self._port.read(most)
+        finally:
+            self._port.timeout = READ_TIMEOUT_S
+        return data
 
     def _send(self) -> None:
         while self._outbox:

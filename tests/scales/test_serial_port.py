@@ -8,8 +8,11 @@ import pytest
 
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.calibrations import keep_calibration
+from pourcoach.scales.dialect import line_dialect
 from pourcoach.scales.open import open_scale
+from pourcoach.scales.serial_port import SerialConnector
 from pourcoach.weighing.calibration.calibration import Calibration
+from pourcoach.wire.description import SerialLine
 from tests.scales.cable import supervised
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import listening, now
@@ -121,3 +124,29 @@ async def test_a_scale_that_wants_to_be_asked(fake_scale: FakeSerialScale, tmp_p
         await heard.until(lambda heard: len(heard.links) == 1)
         assert len(asyncio.all_tasks()) < tasks
     assert heard.grams == [1.5, 2.5, 3.5, 4.5]
+
+
+async def test_a_network_port_is_not_read_byte_by_byte():
+    sent = b"12.3 g\r\n" * 2500
+
+    async def scale(_reader, writer):
+        writer.write(sent)
+        await writer.drain()
+
+    server = await asyncio.start_server(scale, "127.0.0.1", 0)
+    host, port = server.sockets[0].getsockname()[:2]
+    chunks = []
+    whole = asyncio.Event()
+
+    def on_bytes(data, _t_s):
+        chunks.append(data)
+        if sum(map(len, chunks)) >= len(sent):
+            whole.set()
+
+    connector = SerialConnector(
+        f"socket://{host}:{port}", SerialLine(), line_dialect(), asyncio.get_running_loop().time
+    )
+    async with server, asyncio.timeout(20), connector.open(on_bytes, lambda _why: None):
+        await whole.wait()
+    assert b"".join(chunks) == sent
+    assert len(chunks) < len(sent) / 50
