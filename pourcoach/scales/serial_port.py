@@ -235,14 +235,18 @@ class _PortThread(threading.Thread):
 
     def _receive(self) -> None:
         data: bytes = self._port.read(1)
-        if data and isinstance(self._port, NetworkPort):
-            data += self._read_at_once(LARGEST_CHUNK - len(data))
-        # Other URL handlers, too, may say only whether there is more: ask until there is none.
-        while data and len(data) < LARGEST_CHUNK and (waiting := self._port.in_waiting):
-            data += self._port.read(waiting)
-        if data:
-            # Stamped here: the event loop may be busy drawing.
-            self._call(self._on_bytes, data, self._now())
+        try:
+            if data and isinstance(self._port, NetworkPort):
+                data += self._read_at_once(LARGEST_CHUNK - len(data))
+                return
+            # URL handlers may say only whether there is more: ask until there is none.
+            while data and len(data) < LARGEST_CHUNK and (waiting := self._port.in_waiting):
+                data += self._port.read(waiting)
+        finally:
+            # Also what came before the port went, in the same breath.
+            if data:
+                # Stamped here: the event loop may be busy drawing.
+                self._call(self._on_bytes, data, self._now())
 
     def _read_at_once(self, most: int) -> bytes:
         """What a network port has now. It says only whether there is any; asked byte by byte, a

@@ -129,9 +129,11 @@ async def test_a_scale_that_wants_to_be_asked(fake_scale: FakeSerialScale, tmp_p
 async def test_a_network_port_is_not_read_byte_by_byte():
     sent = b"12.3 g\r\n" * 2500
 
-    async def scale(_reader, writer):
+    async def scale(reader, writer):
+        # What comes before the port is open is left out by the port.
+        await reader.readexactly(2)
         writer.write(sent)
-        await writer.drain()
+        writer.close()
 
     server = await asyncio.start_server(scale, "127.0.0.1", 0)
     host, port = server.sockets[0].getsockname()[:2]
@@ -146,7 +148,8 @@ async def test_a_network_port_is_not_read_byte_by_byte():
     connector = SerialConnector(
         f"socket://{host}:{port}", SerialLine(), line_dialect(), asyncio.get_running_loop().time
     )
-    async with server, asyncio.timeout(20), connector.open(on_bytes, lambda _why: None):
+    async with server, asyncio.timeout(20), connector.open(on_bytes, lambda _why: None) as port:
+        await port.write(b"go")
         await whole.wait()
     assert b"".join(chunks) == sent
     assert len(chunks) < len(sent) / 50
