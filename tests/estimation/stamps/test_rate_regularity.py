@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pourcoach.estimation.stamps.rate_regularity import RateRegularity
+from pourcoach.estimation.stamps.rate_regularity import EVERY, RateRegularity
 
 SECONDS = 60
 
@@ -55,3 +55,26 @@ def test_bursts_are_no_losses():
     for number in range(600):
         beat.see(0.15 * (number // 3))
     assert beat.lossy_s is None
+
+
+def test_a_beat_that_has_become_even_again_is_steady():
+    """Judged by the newest intervals alone."""
+    rng = np.random.default_rng(3)
+    uneven = np.cumsum(rng.uniform(0.06, 0.14, 600))
+    even = uneven[-1] + 0.1 * np.arange(1, 401)
+    assert not steady_after(uneven)
+    assert steady_after([*uneven, *even])
+
+
+def test_too_few_runs_without_a_loss_judge_nothing():
+    """A loss breaks the runs, and what is left leaves it steady, as it was taken to be."""
+    intervals = np.random.default_rng(9).uniform(0.06, 0.14, EVERY)
+    assert not steady_after(np.cumsum([0.1, *intervals]))
+    intervals[EVERY // 2] *= 3.0
+    assert steady_after(np.cumsum([0.1, *intervals]))
+
+
+def test_it_says_when_it_has_judged_anew():
+    beat = RateRegularity()
+    judged = [number for number in range(3 * EVERY + 1) if beat.see(0.1 * number)]
+    assert judged == [EVERY, 2 * EVERY, 3 * EVERY]
