@@ -22,6 +22,7 @@ from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import NUMBER, read_number
 from pourcoach.practice.block.attempt import Glance, Step
+from pourcoach.scales.kettle import CAN_AND_CANNOT
 from pourcoach.session.practice import PracticeSession
 from pourcoach.session.practice_course import PracticeCourse
 from pourcoach.wording import clock
@@ -265,8 +266,12 @@ def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> b
         f"{drill.title}, with the bands of level {course.level.value};"
         f" the schedule's seed is {course.seed}."
     )
-    say(f"NEEDED  {drill.needs}.")
-    say(f"        {words.WATER_CAUTION}")
+    if course.by_kettle:
+        say(f"KETTLE  {CAN_AND_CANNOT}")
+        say("        tilt 0.7 tilts it (0 upright to 1), refill fills it.")
+    else:
+        say(f"NEEDED  {drill.needs}.")
+        say(f"        {words.WATER_CAUTION}")
     practice = PlainPractice(course, say)
     asyncio.run(_run(practice))
     say("")

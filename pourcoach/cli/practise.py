@@ -1,6 +1,7 @@
 """``pourcoach practise``: drills, tests and progress of one student."""
 
 import argparse
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,9 +14,11 @@ from pourcoach.cli.terminal import say_error
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
+from pourcoach.places import tapes_folder
 from pourcoach.practice.assignment import LARGEST_SEED, Mode
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import NONE, Part, Schedule
+from pourcoach.recordings.shipped import find_recording
 from pourcoach.reports.practice_figures import (
     progress_figures,
     progress_lines,
@@ -53,7 +56,6 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "recordings",
         nargs="*",
-        type=Path,
         metavar="RECORDING",
         help="with 'spot': brews to be watched (default: simulated ones); with 'judge': brews to "
         "be marked",
@@ -122,7 +124,9 @@ def run(args: argparse.Namespace) -> int:
         from pourcoach.cli.judge_by_eye import judge_by_eye
 
         rubric = rubric_from(args)
-        return judge_by_eye(args.recordings, args.by or settings_from(args).by, rubric, _now)
+        return judge_by_eye(
+            _found(args.recordings), args.by or settings_from(args).by, rubric, _now
+        )
     if args.recordings:
         raise UsageError("only 'spot' and 'judge' take recordings", "leave them out")
     return _practise(args)
@@ -161,7 +165,7 @@ def _spot(args: argparse.Namespace) -> int:
         seed=args.seed or 0,
         trials=args.pours or SPOT_TRIALS,
         speed=speed,
-        recordings=args.recordings[: args.pours],
+        recordings=_found(args.recordings[: args.pours]),
     )
     if is_plain(args):
         from pourcoach.cli.plain_spotting import run_plain_spotting
@@ -180,6 +184,11 @@ def _spot(args: argparse.Namespace) -> int:
         mouse=not args.no_mouse,
     )
     return 0
+
+
+def _found(names: Sequence[str]) -> list[Path]:
+    """Recordings by file, or by their names. Raises WorkError where there is none."""
+    return [find_recording(name, [tapes_folder()]) for name in names]
 
 
 def _now() -> datetime:

@@ -106,6 +106,11 @@ class PracticeCourse:
         return next_test(self._history, self.schedule)
 
     @property
+    def by_kettle(self) -> bool:
+        """Whether the simulated kettle is poured from."""
+        return self._address.kind == "kettle"
+
+    @property
     def left(self) -> tuple[Place, ...]:
         """The pours of this sitting that are still to come."""
         return tuple(self._places)

@@ -124,3 +124,24 @@ def test_progress_in_words_says_that_there_is_too_little(
     out = capsys.readouterr().out
     assert "Too little to tell: 0 test pours so far" in out
     assert "Next: steady, for it has too few test pours" in out
+
+
+def test_the_kettle_says_what_it_can_train_and_is_tilted_by_commands(
+    typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed("tilt 0.9\nq\n")
+    args = ["practise", "steady", "--scale", "kettle:?speed=20", "--by", "Ada", "--pours", "1"]
+    assert main(args) == DONE
+    captured = capsys.readouterr()
+    assert "cannot train the hand" in captured.out
+    assert captured.err == ""
+
+
+def test_a_shipped_recording_is_spotted_by_its_name(
+    typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed("q")
+    assert main(["practise", "spot", "stall", "--plain"]) == DONE
+    out = capsys.readouterr().out
+    assert "0.97 or more" in out
+    assert "Nothing was watched to its end." in out
