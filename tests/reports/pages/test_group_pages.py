@@ -6,6 +6,12 @@ from pourcoach.reports.pages.group_pages import MOST_CURVES, person_page
 from tests.reports.group.made_group import GETTING_BETTER, group_brew
 
 
+def test_a_figure_and_its_unit_stay_together() -> None:
+    page = person_page(GETTING_BETTER)
+    assert "-5\N{NO-BREAK SPACE}% to 5\N{NO-BREAK SPACE}%" in page
+    assert "±\N{NO-BREAK SPACE}33\N{NO-BREAK SPACE}%" in page
+
+
 def test_practice_stands_apart_from_brews() -> None:
     page = person_page([group_brew()], [nothing_yet("landing", next(iter(PourMeasure)))])
     assert "<h2>Practice</h2>" in page
