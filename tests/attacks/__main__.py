@@ -4,13 +4,24 @@ import argparse
 import sys
 import time
 
-from tests.attacks import clocks, disks, ends, files, floods, hostile_text, links, rest
+from tests.attacks import (
+    clocks,
+    disks,
+    ends,
+    every_option,
+    files,
+    floods,
+    hostile_text,
+    links,
+    rest,
+)
 from tests.attacks.tally import HEADING, Attack
 
 ATTACKS: dict[str, Attack] = {
     "files": files.attack,
     "cuts": files.cuts,
     "text": hostile_text.attack,
+    "options": every_option.attack,
     "ends": ends.attack,
     "links": links.attack,
     "floods": floods.attack,

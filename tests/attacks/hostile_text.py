@@ -60,7 +60,7 @@ def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing h
 
 def _commands(command: str, folder: Path, text: str) -> Iterator[tuple[str, ...]]:
     """Ways for the text into a command: by an option, by a file's name, by what is in the file."""
-    tape, plan = _tape(folder, text), _plan(folder, text)
+    tape, plan = hostile_tape(folder, text), hostile_plan(folder, text)
     (folder / "home").mkdir(exist_ok=True)
     waters = folder / "home" / "waters.toml"
     waters.write_text(tomli_w.dumps({_clean(text): {"ph": 7.0}}), encoding="utf-8")
@@ -101,8 +101,8 @@ def _commands(command: str, folder: Path, text: str) -> Iterator[tuple[str, ...]
             yield "analyse", str(tape), "--json"
             yield "analyse", str(tape.parent)
             yield "analyse", odd
-            yield "analyse", str(tape), "--rubric", str(_rubric(folder, text)), "--json"
-            yield "analyse", str(tape), "--rubric", str(_rubric(folder, text))
+            yield "analyse", str(tape), "--rubric", str(hostile_rubric(folder, text)), "--json"
+            yield "analyse", str(tape), "--rubric", str(hostile_rubric(folder, text))
         case "report":
             for suffix in ("html", "csv", "svg"):
                 yield "report", str(tape), "--out", str(folder / f"report.{suffix}")
@@ -170,7 +170,7 @@ def _clean(text: str) -> str:
     return text.encode("utf-8", "replace").decode().replace("\x00", "") or "x"
 
 
-def _tape(folder: Path, text: str) -> Path:
+def hostile_tape(folder: Path, text: str) -> Path:
     """A short brew with the text in all that a header and a note can hold."""
     path = folder / "tapes" / f"{_clean(text).replace('/', '_')[:60]}.jsonl"
     if not path.exists():
@@ -191,14 +191,14 @@ def _line(text: str) -> str:
     return last + json.dumps({"t": 200.0, "input": "link", "up": False, "why": text}) + "\n"
 
 
-def _plan(folder: Path, text: str) -> Path:
+def hostile_plan(folder: Path, text: str) -> Path:
     path = folder / "plan.toml"
     plan = Plan(20.0, 16.0, 320.0, 35.0, 190.0, (Stage(_clean(text), 0.0, 320.0, 5.0),))
     path.write_text(tomli_w.dumps(plan.as_dict()), encoding="utf-8")
     return path
 
 
-def _rubric(folder: Path, text: str) -> Path:
+def hostile_rubric(folder: Path, text: str) -> Path:
     path = folder / "rubric.toml"
     criterion = {"title": _clean(text), "measure": "stalls", "most": 0}
     path.write_text(tomli_w.dumps({"name": _clean(text), "criterion": [criterion]}))
@@ -216,7 +216,7 @@ def _lesson(folder: Path, text: str) -> Path:
 def _on_screens(folder: Path, number: int, text: str) -> str | None:
     """The start screen with such tapes and plans on it, a replay, its review and its help."""
     home = folder / "home"
-    tape, plan = _tape(folder, text), _plan(folder, text)
+    tape, plan = hostile_tape(folder, text), hostile_plan(folder, text)
     for place, file in (("tapes", tape), ("plans", plan)):
         (home / place).mkdir(exist_ok=True)
         target = home / place / file.name
