@@ -1,5 +1,6 @@
 """Brews deleted, and taken back: a bin beside the tapes, emptied only when that is asked for."""
 
+import errno
 import os
 import shutil
 from collections.abc import Sequence
@@ -103,7 +104,7 @@ def _move(library: Library, number: int, tape: Path, folder: Path) -> None:
     try:
         private_folder(folder)
         new = _free_name(folder.resolve(), tape.name)
-        shutil.move(tape, new)
+        _rename(tape, new)
         signature = Signature.of(new)
     except OSError as error:
         raise WorkError(f"{tape} cannot be moved to {folder}: {reason(error)}") from None
@@ -117,6 +118,22 @@ def _move(library: Library, number: int, tape: Path, folder: Path) -> None:
             "UPDATE brew SET tape = ?, binned_from = ? WHERE id = ? AND tape = ?",
             (path_key(new), path_key(tape), number, path_key(tape)),
         )
+
+
+def _rename(tape: Path, new: Path) -> None:
+    """Whole, or not at all: what cannot be taken away is not copied either. Raises OSError."""
+    try:
+        tape.rename(new)
+    except OSError as error:
+        if error.errno != errno.EXDEV:
+            raise
+        # The folder is a link to another disk.
+        shutil.copy2(tape, new)
+        try:
+            tape.unlink()
+        except OSError:
+            new.unlink(missing_ok=True)
+            raise
 
 
 def _free_name(folder: Path, name: str) -> Path:

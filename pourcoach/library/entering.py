@@ -10,6 +10,7 @@ from pourcoach.library.describing import describe
 from pourcoach.library.library import Library
 from pourcoach.library.paths import path_key, path_of
 from pourcoach.library.records import Entry
+from pourcoach.places import tapes_folder
 from pourcoach.recordings.contents import Signature, TapeContents, contents_of
 
 LONGEST_ADDRESS = 200
@@ -38,11 +39,17 @@ def enter_tape(library: Library, path: Path, contents: TapeContents | None = Non
             (key, number, contents.signature.size, contents.signature.modified_ns),
         )
         is_main = new or before is None or path_key(before) == key or not before.is_file()
+        # A whole data folder may have been copied: its own tapes go before those it came from.
+        is_main = is_main or (_is_own(path) and before is not None and not _is_own(before))
         if is_main:
             _enter_header(connection, number, key, contents)
         _enter_said(connection, number, contents.said, all_of_it=is_main)
         describe(connection, number)
     return Entry(number, new, was_missing=bool(row[1]), is_copy=not is_main)
+
+
+def _is_own(tape: Path) -> bool:
+    return tape.resolve().is_relative_to(tapes_folder().resolve())
 
 
 def number_of_tape(library: Library, tape: Path) -> int:

@@ -141,4 +141,4 @@ def _telling(path: Path) -> Iterator[None]:
         yield
     except (OSError, EOFError, ValueError) as error:
         why = "it is cut off" if isinstance(error, EOFError) else reason(error)
-        raise WorkError(f"{path} cannot be written: {why}", "see its permissions") from None
+        raise WorkError(f"{path} cannot be written: {why}") from None

@@ -165,3 +165,20 @@ def test_a_look_may_leave_the_rest_for_the_next(library: Library, tapes: Path) -
         make_tape(tapes / f"{number}.jsonl", grams=number)
     found = [len(look_through(library, 2).new) for _ in range(4)]
     assert found == [2, 2, 1, 0]
+
+
+def test_a_data_folder_that_was_copied_keeps_to_its_own_tapes(
+    library: Library, tapes: Path, tmp_path: Path
+) -> None:
+    """Its library names the tapes that it was copied from, which are there still."""
+    from_there = make_tape(tmp_path / "before" / "a.jsonl")
+    enter_tape(library, from_there)
+    here = tapes / "a.jsonl"
+    here.parent.mkdir(parents=True)
+    here.write_bytes(from_there.read_bytes())
+    look_through(library)
+    before = from_there.read_bytes()
+    (brew,) = find_brews(library)
+    assert brew.tape == here
+    assert say(library, brew.number, [NOTE]) is None
+    assert from_there.read_bytes() == before

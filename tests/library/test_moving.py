@@ -252,3 +252,19 @@ def test_the_tables_hold_what_they_are_named_for(library: Library) -> None:
         "tag",
         "remark",
     }
+
+
+def test_a_tape_that_cannot_be_taken_away_is_not_copied_into_the_bin(
+    library: Library, tapes: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tape = make_tape(tapes / "a.jsonl")
+    look_through(library)
+
+    def refuse(self: Path, *_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied", str(self))
+
+    monkeypatch.setattr(Path, "rename", refuse)
+    with pytest.raises(WorkError, match="cannot be moved to"):
+        put_in_bin(library, find_brews(library))
+    assert (look_through(library), len(find_brews(library))) == (Taken(), 1)
+    assert list(tapes.parent.rglob("*.jsonl*")) == [tape]

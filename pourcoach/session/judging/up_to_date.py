@@ -63,7 +63,8 @@ def sentences(taken: Taken) -> list[str]:
     if taken.back:
         told.append(f"there again: {_names(taken.back)}")
     for copy, first in taken.copies[:_LISTED]:
-        told.append(f"{copy.name} holds the same brew as {first.name}; it counts once")
+        names = (copy.name, first.name) if copy.name != first.name else (copy, first)
+        told.append(f"{names[0]} holds the same brew as {names[1]}; it counts once")
     for path, why in taken.refused[:_LISTED]:
         told.append(f"{path.name} is left out: {why}")
     more = max(0, len(taken.copies) - _LISTED) + max(0, len(taken.refused) - _LISTED)
