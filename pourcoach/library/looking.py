@@ -4,13 +4,13 @@ import os
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
+from typing import TypeAlias
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.bin import bin_folder, enter_in_bin, take_out
 from pourcoach.library.brews import brew_numbered
 from pourcoach.library.entering import enter_tape, forget_file, pass_over
 from pourcoach.library.library import Library
-from pourcoach.library.paths import path_of
 from pourcoach.library.records import Taken
 from pourcoach.library.saying import put_all_on_tapes
 from pourcoach.places import tapes_folder
@@ -31,20 +31,20 @@ def look_through(library: Library, most: int | None = None) -> Taken:
     seen = dict(_files(tapes_folder()))
     binned = dict(_files(bin_folder()))
     gone: dict[int, Path] = {}
-    for path in known.keys() - seen.keys() - binned.keys():
+    for name in known.keys() - seen.keys() - binned.keys():
         # A tape outside of the folders is looked at where it is.
-        signature = signature_of(path)
+        signature = signature_of(Path(name))
         if signature is not None:
-            seen[path] = signature
-        elif (number := forget_file(library, path)) is not None:
-            gone[number] = path
+            seen[name] = (signature.size, signature.modified_ns)
+        elif (number := forget_file(library, Path(name))) is not None:
+            gone[number] = Path(name)
     changed = [
-        (path, signature)
-        for path, signature in [*seen.items(), *binned.items()]
-        if known.get(path) != signature and not in_use(path)
+        (Path(name), Signature(*found), name in binned)
+        for name, found in [*seen.items(), *binned.items()]
+        if known.get(name) != found and not in_use(Path(name))
     ]
-    for path, signature in changed[:most]:
-        _enter(library, path, signature, gone, taken, in_bin=path in binned)
+    for path, signature, in_bin in changed[:most]:
+        _enter(library, path, signature, gone, taken, in_bin=in_bin)
     taken.missing.extend(gone.values())
     put_all_on_tapes(library)
     return taken
@@ -85,18 +85,23 @@ def _enter(
         taken.copies.append((path, path if brew is None else brew.tape))
 
 
-def _known(library: Library) -> dict[Path, Signature]:
+# Ten thousand files are looked at before every list: names stay text, and signatures pairs.
+_Files: TypeAlias = dict[str, tuple[int, int]]
+"""Sizes in bytes and times of change in nanoseconds, by whole path."""
+
+
+def _known(library: Library) -> _Files:
     with library.asking() as connection:
         rows = connection.execute("SELECT path, size, modified_ns FROM tape").fetchall()
         # Entered by a version that did not look at the files.
         unread = connection.execute(
             "SELECT tape FROM brew WHERE content IS NULL AND NOT is_missing"
         ).fetchall()
-    known = {path_of(key): Signature(-1, -1) for (key,) in unread}
-    return known | {path_of(key): Signature(size, ns) for key, size, ns in rows}
+    known = {os.fsdecode(key): (-1, -1) for (key,) in unread}
+    return known | {os.fsdecode(key): (size, changed_ns) for key, size, changed_ns in rows}
 
 
-def _files(folder: Path) -> Iterator[tuple[Path, Signature]]:
+def _files(folder: Path) -> Iterator[tuple[str, tuple[int, int]]]:
     """Tapes in the folder and below, by name; links to folders are not followed."""
     if not folder.is_dir():
         return
@@ -107,4 +112,4 @@ def _files(folder: Path) -> Iterator[tuple[Path, Signature]]:
                 with suppress(OSError):
                     if entry.name.endswith(SUFFIXES) and entry.is_file():
                         seen = entry.stat()
-                        yield Path(entry.path), Signature(seen.st_size, seen.st_mtime_ns)
+                        yield entry.path, (seen.st_size, seen.st_mtime_ns)

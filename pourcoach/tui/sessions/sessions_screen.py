@@ -36,6 +36,8 @@ from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 # Whoever goes down a list does not want each one opened. Common practice.
 LOOKED_AT_S: Seconds = 0.1
 FEWEST_COMPARED, MOST_COMPARED = 2, 6
+MOST_AT_ONCE = 200
+"""Brews: more than a screen is high."""
 
 Failed: TypeAlias = Callable[[PourcoachError], None]
 
@@ -117,13 +119,18 @@ class SessionsScreen(LeavesOnce[bool]):
     # From the library
 
     def _load(self, notice: str = "") -> None:
-        """Read the list again; what was picked stays picked."""
-        off_loop(
-            self,
-            partial(self._shelf.brews, Search(text=self._search)),
-            partial(self._take, notice),
-            self._fail,
-        )
+        """Read the list again; what was picked stays picked. The first brews are there at once,
+        and all ten thousand soon.
+        """
+        search = Search(text=self._search)
+        if not self._selection.brews:
+            off_loop(
+                self,
+                partial(self._shelf.brews, search, MOST_AT_ONCE),
+                partial(self._take, notice),
+                self._fail,
+            )
+        off_loop(self, partial(self._shelf.brews, search), partial(self._take, notice), self._fail)
 
     def _take(self, notice: str, brews: list[Brew]) -> None:
         self._selection.take(brews)

@@ -23,8 +23,8 @@ class Shelf(Protocol):
         """See what was done to the recordings by hand; a sentence for each thing."""
         ...
 
-    def brews(self, search: Search) -> list[Brew]:
-        """The newest first."""
+    def brews(self, search: Search, most: int | None = None) -> list[Brew]:
+        """The newest first: ``most`` of them, or all."""
         ...
 
     def open(self, number: int) -> OpenedBrew:
@@ -58,9 +58,9 @@ class KeptShelf:
         with Library(library_path()) as library:
             return sentences(take_up(library))
 
-    def brews(self, search: Search) -> list[Brew]:
+    def brews(self, search: Search, most: int | None = None) -> list[Brew]:
         with Library(library_path()) as library:
-            return find_brews(library, search)
+            return find_brews(library, search, most=most)
 
     def open(self, number: int) -> OpenedBrew:
         with Library(library_path()) as library:

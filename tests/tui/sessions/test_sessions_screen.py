@@ -78,12 +78,13 @@ class FakeShelf:
     def look(self) -> list[str]:
         return self.sentences
 
-    def brews(self, search: Search) -> list[Brew]:
+    def brews(self, search: Search, most: int | None = None) -> list[Brew]:
         if self.trouble is not None:
             raise self.trouble
         self.searched.append(search.text)
         words = search.text.split()
-        return [one for one in self.kept if all(word in f"{one.by} {one.tags}" for word in words)]
+        found = [one for one in self.kept if all(word in f"{one.by} {one.tags}" for word in words)]
+        return found[:most]
 
     def open(self, number: int) -> OpenedBrew:
         (found,) = (one for one in self.kept if one.number == number)
