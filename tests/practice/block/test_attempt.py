@@ -117,6 +117,17 @@ def test_a_pour_may_be_called_done_before_all_was_poured() -> None:
     assert attempt.result.lead.poured == pytest.approx(20.0, abs=1.0)
 
 
+def test_an_estimate_before_it_is_asked_for_is_not_taken() -> None:
+    readings = list(short_readings())
+    middle = next(n for n, reading in enumerate(readings) if reading.grams > 20)
+    early = SelfEstimate(readings[middle].t_s, 12.0)
+    inputs: list[Input] = [*readings[: middle + 1], early, *readings[middle + 1 :]]
+    attempt, seen = driven(*short_task(), inputs)
+    assert _steps(seen) == [Step.READY, Step.POURING, Step.ASKING, Step.WAITING, Step.SHOWN]
+    assert attempt.result is not None
+    assert attempt.result.estimate == 40.0
+
+
 def test_called_done_before_any_water_there_is_nothing() -> None:
     readings = short_readings()[:20]
     attempt, _ = driven(*short_task(), [*readings, Finish(readings[-1].t_s)])
