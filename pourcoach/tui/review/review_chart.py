@@ -1,7 +1,6 @@
 """The chart of a finished brew: what was noted above it, its flow and how far off it was below."""
 
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
@@ -11,9 +10,10 @@ from pourcoach.tui.renderables.fault_row import FAULT_ROWS, draw_fault_row
 from pourcoach.tui.renderables.flow_lane import FLOW_ROWS, draw_flow_lane
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.off_lane import LANE_ROWS, draw_off_lane, off_by_column
+from pourcoach.tui.renderables.palette import Palette
 from pourcoach.tui.renderables.plot import GUTTER, LEAST_HEIGHT, LEAST_WIDTH, Plot
 from pourcoach.tui.review.review_view import ReviewView
-from pourcoach.tui.themes import palette_of
+from pourcoach.tui.widgets.still_chart import StillChart
 
 BEFORE_S: Seconds = 2.0
 AFTER_S: Seconds = 3.0
@@ -27,7 +27,7 @@ ROOMY_PLOT_ROWS = 8
 """Before it gives room to the weight off its target too."""
 
 
-class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
+class ReviewChart(StillChart):
     """All of a brew, or the stage picked, large. Where there is too little height the lanes go
     first, that of the weight off its target before that of the flow.
     """
@@ -45,8 +45,7 @@ class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
         """``points`` are (seconds from first water, grams), in order; ``flows`` the same in g/s,
         empty where there is no flow of a hand to show.
         """
-        super().__init__(id=id)
-        self._glyphs = glyphs
+        super().__init__(glyphs, id=id)
         self._plan = plan
         self._points = points
         self._flows = flows
@@ -54,30 +53,13 @@ class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
         self._extent = Extent.of_plan(plan)
         for brew_s, mass_g in points:
             self._extent = self._extent.holding(brew_s, mass_g)
-        self._strips: list[Strip] | None = None
 
     def show(self, view: ReviewView) -> None:
         """Show this from now on."""
         self._view = view
         self.forget()
 
-    def forget(self) -> None:
-        """Draw all anew: another value, other colours, another size."""
-        self._strips = None
-        self.refresh()
-
-    def on_resize(self) -> None:
-        self.forget()
-
-    def render_line(self, y: int) -> Strip:
-        """Textual asks for a row."""
-        width, height = self.size
-        if self._strips is None or len(self._strips) != height:
-            self._strips = self._drawn(width, height)
-        return self._strips[y] if y < height else Strip.blank(width)
-
-    def _drawn(self, width: int, height: int) -> list[Strip]:
-        palette = palette_of(self.app)
+    def drawn(self, width: int, height: int, palette: Palette) -> list[Strip]:
         strips: list[Strip] = []
         if width >= LEAST_WIDTH and height >= FAULT_ROWS + LEAST_HEIGHT:
             view = self._view
@@ -88,8 +70,8 @@ class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
                 )
             )
             room = height - FAULT_ROWS
-            lanes = self._flow_lane(width, room, extent)
-            lanes += self._off_lane(width, room - len(lanes), extent)
+            lanes = self._flow_lane(width, room, extent, palette)
+            lanes += self._off_lane(width, room - len(lanes), extent, palette)
             plot = Plot(width, room - len(lanes), extent, self._plan, self._glyphs, palette)
             for brew_s, mass_g in self._points:
                 if extent.holds(brew_s):
@@ -97,8 +79,7 @@ class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
             plot.take_changes()
             strips += [plot.strip(row) for row in range(plot.height)]
             strips += lanes
-        blank = Strip.blank(width, palette.text.style())
-        return [*strips, *[blank] * (height - len(strips))]
+        return strips
 
     def _zoomed(self, span: tuple[Seconds, Seconds]) -> Extent:
         """A little more than a stage, so that its beginning and its landing are seen."""
@@ -111,18 +92,17 @@ class ReviewChart(Widget, can_focus=False, inherit_bindings=False):
         from_g = max(0.0, min(inside) - MARGIN * reach_g)
         return Extent(span_s, max(inside) + MARGIN * reach_g - from_g, from_s, from_g)
 
-    def _flow_lane(self, width: int, room: int, extent: Extent) -> list[Strip]:
+    def _flow_lane(self, width: int, room: int, extent: Extent, palette: Palette) -> list[Strip]:
         if not self._flows or room < FLOW_ROWS + LEAST_PLOT_ROWS:
             return []
         bands = self._view.bands
-        palette = palette_of(self.app)
         return _strips(draw_flow_lane(self._flows, bands, extent, width, self._glyphs, palette))
 
-    def _off_lane(self, width: int, room: int, extent: Extent) -> list[Strip]:
+    def _off_lane(self, width: int, room: int, extent: Extent, palette: Palette) -> list[Strip]:
         if self._plan is None or not self._points or room < LANE_ROWS + ROOMY_PLOT_ROWS:
             return []
         off_g = off_by_column(self._points, self._plan, extent, width - GUTTER)
-        return _strips(draw_off_lane(off_g, width, self._glyphs, palette_of(self.app)))
+        return _strips(draw_off_lane(off_g, width, self._glyphs, palette))
 
 
 def _strips(cells: Cells) -> list[Strip]:
