@@ -9,10 +9,9 @@ from pathlib import Path
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import WorkError
-from pourcoach.places import tapes_folder
 from pourcoach.recordings.shelf import tapes_below
-from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import TapeHeader, open_tape
+from pourcoach.session.kept_tape import recording_called
 from pourcoach.session.rubric_in_use import judged_under
 from pourcoach.session.who_brewed import as_known
 
@@ -75,7 +74,7 @@ class RecordingSearch:
         for path in self._recordings:
             if not path.is_dir():
                 try:
-                    yield find_recording(str(path), [tapes_folder()])
+                    yield recording_called(str(path))
                 except WorkError as error:
                     self._fail(error)
                 continue

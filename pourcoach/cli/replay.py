@@ -8,9 +8,8 @@ from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.domain.errors import UsageError
-from pourcoach.places import tapes_folder
-from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.kept_tape import recording_called
 from pourcoach.session.one_brew import OneBrew
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
@@ -45,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"the speed is {args.speed:g}", "make it a number above 0")
     settings = settings_from(args)
     rubric = rubric_from(args)
-    path = find_recording(args.recording, [tapes_folder()])
+    path = recording_called(args.recording)
     tape = judged_by(read_tape(path), rubric)
     speed = args.speed or (PLAIN_SPEED if is_plain(args) and args.page is None else 1.0)
     replay = ReplaySession(tape, speed)

@@ -88,6 +88,18 @@ def test_a_person_and_a_class_are_of_what_is_kept(
     assert "give no curve over time" in capsys.readouterr().err
 
 
+def test_a_kept_brew_is_found_by_its_id(
+    tmp_path: Path, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _kept(home, "one", "Ada")
+    assert main(["sessions", "list", "--json"]) == DONE
+    brew = json.loads(capsys.readouterr().out)
+    page = _written(tmp_path / "by-id.html", brew["id"]).decode()
+    assert "<h1>one</h1>" in page
+    assert main(["report", "0000dead", "--out", str(tmp_path / "no.html")]) == FAILED
+    assert "there is no file 0000dead" in capsys.readouterr().err
+
+
 def test_json_is_what_analyse_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     made = hostile_recording(tmp_path, "bloom")
     written = json.loads(_written(tmp_path / "report.json", str(made)))

@@ -1,0 +1,35 @@
+"""The recording that a name means: a file, one that is kept, or one that comes with the program."""
+
+from pathlib import Path
+
+from pourcoach.domain.errors import PourcoachError, WorkError
+from pourcoach.library.brews import brew_called
+from pourcoach.library.library import Library, library_path
+from pourcoach.places import tapes_folder
+from pourcoach.recordings.shipped import find_recording
+
+
+def recording_called(name: str) -> Path:
+    """By its path or its bare name, else by the id or the title that the library has for it.
+
+    Raises WorkError where there is none.
+    """
+    try:
+        return find_recording(name, [tapes_folder()])
+    except WorkError:
+        kept = _kept(name)
+        if kept is None:
+            raise
+        return kept
+
+
+def _kept(name: str) -> Path | None:
+    """None where no kept brew, or more than one, is called so, or the library cannot be read."""
+    if not library_path().exists():
+        return None
+    try:
+        with Library(library_path()) as library:
+            brew = brew_called(library, name)
+    except PourcoachError:
+        return None
+    return None if brew.is_missing else brew.tape
