@@ -19,7 +19,7 @@ from pourcoach.brewing.strength.measured_brew import (
     work_out_extraction,
 )
 from pourcoach.brewing.water.targets import SCAA
-from pourcoach.brewing.water.verdict import judge_water
+from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind

@@ -9,8 +9,8 @@ from pourcoach.brewing.water.additive import additive
 from pourcoach.brewing.water.amounts import AMOUNTS
 from pourcoach.brewing.water.scaling import HOT_C
 from pourcoach.brewing.water.targets import STANDARDS
-from pourcoach.brewing.water.verdict import judge_water
 from pourcoach.brewing.water.water import DEMINERALISED, Water, blend, share_to_reach
+from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.cli.commands import texts
 from pourcoach.cli.number_option import number
 from pourcoach.cli.plan_options import temperature_c

@@ -18,7 +18,7 @@ from pourcoach.brewing.strength.measured_brew import (
     work_out_extraction,
 )
 from pourcoach.brewing.water.targets import SCAA
-from pourcoach.brewing.water.verdict import Overall, judge_water
+from pourcoach.brewing.water.water_verdict import Overall, judge_water
 from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Arrangement, Plan

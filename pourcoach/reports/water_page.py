@@ -6,8 +6,8 @@ from typing import Any
 from pourcoach.brewing.water.langelier_short_form import short_form_saturation_ph
 from pourcoach.brewing.water.scaling import Scaling, Vessel
 from pourcoach.brewing.water.targets import ItemStanding, ItemVerdict, Standard
-from pourcoach.brewing.water.verdict import MACHINE, WaterVerdict
 from pourcoach.brewing.water.water import Water
+from pourcoach.brewing.water.water_verdict import MACHINE, WaterVerdict
 
 WIDTH = 96
 

@@ -4,7 +4,7 @@ from pourcoach.brewing.advice.move import Change, Move
 from pourcoach.brewing.advice.rules import RULES
 from pourcoach.brewing.advice.taste import Taste
 from pourcoach.brewing.strength.measured import Measured
-from pourcoach.brewing.water.verdict import Overall
+from pourcoach.brewing.water.water_verdict import Overall
 from pourcoach.domain.advice import FlagKind
 from pourcoach.reports.advice_page import (
     advice_figures,

@@ -1,8 +1,8 @@
 import pytest
 
 from pourcoach.brewing.water.targets import SCAA
-from pourcoach.brewing.water.verdict import judge_water
 from pourcoach.brewing.water.water import Water, WaterSource
+from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.reports.water_page import water_figures, water_lines
 
 HARD = Water(WaterSource.MAINS, ph=7.6, hardness_mgl=220.0, alkalinity_mgl=160.0)

@@ -14,7 +14,7 @@ from pourcoach.brewing.strength.published_targets import (
     off_classic_extraction,
 )
 from pourcoach.brewing.temperature.bands import NO_FAULT_BAND_C
-from pourcoach.brewing.water.verdict import Overall
+from pourcoach.brewing.water.water_verdict import Overall
 from pourcoach.domain.advice import Flag, FlagKind, RiskLevel
 from pourcoach.domain.units import Celsius, Percent, Seconds
 

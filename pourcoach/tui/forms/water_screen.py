@@ -10,8 +10,8 @@ from textual.binding import Binding, BindingType
 from pourcoach.brewing.water.amounts import AMOUNTS
 from pourcoach.brewing.water.targets import STANDARDS
 from pourcoach.brewing.water.units import milligrams_per_litre
-from pourcoach.brewing.water.verdict import judge_water
 from pourcoach.brewing.water.water import Water, WaterSource
+from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters

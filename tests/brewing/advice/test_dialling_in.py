@@ -15,7 +15,7 @@ from pourcoach.brewing.advice.rule import AdviceStep
 from pourcoach.brewing.advice.rules import RULES
 from pourcoach.brewing.advice.taste import Taste, taste
 from pourcoach.brewing.strength.measured import Measured
-from pourcoach.brewing.water.verdict import Overall
+from pourcoach.brewing.water.water_verdict import Overall
 from pourcoach.domain.advice import FlagKind, RiskLevel
 from pourcoach.domain.errors import UsageError
 

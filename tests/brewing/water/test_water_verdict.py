@@ -3,8 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.brewing.water.targets import SCA_LATER, SCAA
-from pourcoach.brewing.water.verdict import Overall, judge_water, safety_words
 from pourcoach.brewing.water.water import PRIVATE_SOURCES, Water, WaterSource
+from pourcoach.brewing.water.water_verdict import Overall, judge_water, safety_words
 
 GOOD = {
     "ph": 7.0,
