@@ -71,7 +71,8 @@ def _judged(
                 except BrokenProcessPool:
                     yield waiting[future], "the process that judged it was ended"
         finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+            # Whoever stops listening waits for the brews under way, and for no other.
+            pool.shutdown(cancel_futures=True)
 
 
 def _judge(tape: Path, rubric: Rubric) -> Judgement | str:

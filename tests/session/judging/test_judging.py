@@ -145,3 +145,16 @@ def test_everything_that_a_look_found_is_said() -> None:
         "2.jsonl is left out: it is no recording",
         "2 more files are copies or no recordings",
     ]
+
+
+def test_several_processes_judge_as_one_does() -> None:
+    for number in range(4):
+        make_tape(tapes_folder() / f"{number}.jsonl", grams=number)
+    found = []
+    for cores in (1, 2):
+        done = rebuild(library_path(), RUBRIC, lambda _: None, cores=cores)
+        assert (done.judged, done.failed) == (4, [])
+        with Library(library_path()) as library:
+            brews = find_brews(library)
+            found.append([open_brew(library, brew.number).judgement for brew in brews])
+    assert found[0] == found[1]
