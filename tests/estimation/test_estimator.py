@@ -133,6 +133,16 @@ def test_a_knock_is_no_pour(bench, height_g):
     assert estimates[-1].mass_g == pytest.approx(0.0, abs=0.1)
 
 
+@pytest.mark.parametrize("height_g", [25.0, -25.0, 3.0])
+def test_a_blow_of_a_reading_or_two_is_no_pour_either(bench, height_g):
+    """It may be a spike of the converter's instead, and then nothing is said of a touch."""
+    readings = bench.weigh(lambda t: np.where(np.abs(t - 3.0) < 0.06, height_g, 0.0), 8.0)
+    estimates = run(readings)
+    assert estimates[-1].pours == ()
+    assert estimates[-1].mass_g == pytest.approx(0.0, abs=0.1)
+    assert {event.kind for event in estimates[-1].events} <= {EventKind.KNOCK, EventKind.SPIKE}
+
+
 def test_a_gap_in_mid_pour_survives(bench, pour_of):
     readings = bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0)
     kept = [r for r in readings if not 7.0 < r.t_s < 9.5]
