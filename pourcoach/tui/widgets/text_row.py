@@ -48,8 +48,7 @@ class TextRow(Painted):
             bold = palette.on_ground(palette.text.ink, bold=True)
         cells = Cells(width, height, plain)
         cells.put(MARGIN, 0, self._lead, bold)
-        lines = [self._text] if height == 1 else self._lines(width)
-        for row, line in enumerate(lines):
+        for row, line in enumerate(self._lines(width)[:height]):
             cells.put(self._text_at, row, line, plain)
         if self._right:
             cells.put(width - MARGIN - len(self._right) - 1, 0, f" {self._right}", bold)
