@@ -15,13 +15,14 @@ from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import show_compared, start_comparing
-from pourcoach.tui.off_loop import in_thread
+from pourcoach.tui.off_loop import Failed, in_thread
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.review.kept_brew import KeptBrew
 from pourcoach.tui.review.review_keys import After
 from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.session_view import SessionView
-from pourcoach.tui.sessions.sessions_screen import BrewActions, Failed, SessionsScreen
+from pourcoach.tui.sessions.actions import BrewActions
+from pourcoach.tui.sessions.sessions_screen import SessionsScreen
 from pourcoach.tui.sessions.shelf import KeptShelf
 
 

@@ -1,30 +1,27 @@
 """All brews that are kept: found, looked at, compared, noted on, deleted and taken back."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
-from typing import ClassVar, TypeAlias
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 
-from pourcoach.domain.afterwards import Afterword, Tag
 from pourcoach.domain.errors import PourcoachError
-from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
 from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.tui.dialogs.dialogs import AskScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.forms.cup_screen import CupScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
-from pourcoach.tui.sessions.preview import Preview, name_of, preview_lines
+from pourcoach.tui.sessions.preview import Preview, preview_lines
+from pourcoach.tui.sessions.said import cup_screen, say_of_all, tags_in
 from pourcoach.tui.sessions.selection import BrewSelection
 from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
 from pourcoach.tui.sessions.shelf import Shelf
@@ -38,17 +35,6 @@ LOOKED_AT_S: Seconds = 0.1
 FEWEST_COMPARED, MOST_COMPARED = 2, 6
 MOST_AT_ONCE = 200
 """Brews: more than a screen is high."""
-
-Failed: TypeAlias = Callable[[PourcoachError], None]
-
-
-@dataclass(frozen=True, slots=True)
-class BrewActions:
-    """What leads to other screens. Each is told of what went wrong by the function given last."""
-
-    review: Callable[[Path, Failed], None]
-    replay: Callable[[Path, Failed], None]
-    compare: Callable[[Sequence[Path], Failed], None]
 
 
 class SessionsScreen(LeavesOnce[bool]):
@@ -285,35 +271,20 @@ class SessionsScreen(LeavesOnce[bool]):
     def action_cup(self) -> None:
         brew = self._selection.picked
         if brew is not None:
-            about = " ".join(part for part in (brew.by, name_of(brew)) if part)
-            screen = CupScreen(
-                about,
-                partial(self._shelf.say, brew.number),
-                self._glyphs,
-                coffee=brew.coffee or "",
-            )
-            self.app.push_screen(screen)
+            self.app.push_screen(cup_screen(brew, self._shelf, self._glyphs))
 
     def action_tag(self) -> None:
         chosen = self._selection.chosen
 
         def answered(text: str | None) -> None:
-            at = datetime.now().astimezone().isoformat(timespec="seconds")
-            tags: list[Afterword] = [
-                Tag(printable(word.removeprefix("-")), at, on=not word.startswith("-"))
-                for word in (text or "").split()
-                if word.removeprefix("-")
-            ]
+            tags = tags_in(text or "")
             if tags:
-                off_loop(self, partial(self._say, chosen, tags), self._load, self._fail)
+                keep = partial(say_of_all, self._shelf, chosen, tags)
+                off_loop(self, keep, self._load, self._fail)
 
         if chosen:
             question = f"Tags for {_count(chosen)}, blanks between; -word takes one off"
             self.app.push_screen(AskScreen(question), answered)
-
-    def _say(self, brews: Sequence[Brew], words: Sequence[Afterword]) -> str:
-        later = [self._shelf.say(brew.number, words) for brew in brews]
-        return next((sentence for sentence in later if sentence is not None), "")
 
     def action_delete(self) -> None:
         chosen = self._selection.chosen

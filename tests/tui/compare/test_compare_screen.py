@@ -214,8 +214,7 @@ async def test_which_brew_is_asked_and_one_more_can_be_added(tapes: Path) -> Non
         await _until(pilot, lambda: isinstance(app.screen, PickScreen))
         await pilot.press("1")
         await _until(pilot, lambda: isinstance(app.screen, CompareScreen))
-        lines = app.screen.query_one("#brews")
-        assert lines.size.height == 3
+        await _until(pilot, lambda: app.screen.query_one("#brews").size.height == 3)
         await settled(pilot)
         await pilot.press("escape")
         await _until(pilot, lambda: len(app.screen_stack) == 1)

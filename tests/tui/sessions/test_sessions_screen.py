@@ -19,9 +19,10 @@ from pourcoach.domain.afterwards import (
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
 from pourcoach.tui.sessions.order import Order, in_order
-from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, BrewActions, SessionsScreen
+from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, SessionsScreen
 from tests.tui.made_frames import PLAN
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
