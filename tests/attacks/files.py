@@ -27,6 +27,10 @@ RECORDINGS = Path(__file__).parents[2] / "recordings"
 SMALL = 6
 """Of each kind, for CI."""
 CUTS = 40
+SLOW_EVERY = 50
+
+BLOOM_S, POUR_S = 14.0, 60.0
+"""The shorter tape holds the bloom, the longer one a pour too."""
 
 CONFIG = b"""\
 scale = "sim:steady"
@@ -72,7 +76,7 @@ def cuts(seed: int, size: int) -> Iterator[Tally]:
 
 
 def _damaged(folder: Path, seed: int, count: int) -> Iterator[Tally]:
-    tape = _short_tape()
+    tape, longer = _short_tape(BLOOM_S), _short_tape(POUR_S)
     header = tape.split(b"\n", 1)[0]
     plan = plan_to_toml(work_out(PlanRequest()).plan).encode()
     home = folder / "home"
@@ -83,20 +87,26 @@ def _damaged(folder: Path, seed: int, count: int) -> Iterator[Tally]:
         return ("analyse", str(path), *(("--json",) if way else ()))
 
     def row(
-        what: str, path: Path, good: bytes, command: Callable[[Path, int], tuple[str, ...]]
+        what: str,
+        path: Path,
+        good: bytes,
+        command: Callable[[Path, int], tuple[str, ...]],
+        slow: bytes | None = None,
     ) -> Tally:
+        """``slow``: another good file, damaged now and then, since its command takes long."""
         tally = Tally(f"damaged {what}")
         path.parent.mkdir(parents=True, exist_ok=True)
         chance = random.Random(f"{seed} {what}")
         for number in range(count):
-            path.write_bytes(mutated(good, chance))
+            whole = slow is not None and number % SLOW_EVERY == 0
+            path.write_bytes(mutated(slow if whole and slow is not None else good, chance))
             argv = command(path, number % 2)
             ran = run_here(*argv)
             tally.tried(ran.failure(f"seed {seed} number {number}", as_json="--json" in argv))
         path.unlink()
         return tally
 
-    yield row("tapes", folder / "a.jsonl", tape, analyse)
+    yield row("tapes", folder / "a.jsonl", tape, analyse, slow=longer)
     yield row("tape headers", folder / "b.jsonl", header + b"\n[0.1, 0.0]\n[0.2, 0.1]\n", analyse)
     yield row("packed tapes", folder / "c.jsonl.gz", gzip.compress(tape[:6000], mtime=0), analyse)
     yield row(
@@ -134,8 +144,9 @@ def _damaged(folder: Path, seed: int, count: int) -> Iterator[Tally]:
     yield row(
         "checks",
         folder / "k.json",
-        _check_record(),
+        _check_record(rests=False),
         lambda p, way: ("check", "--from", str(p), *_json(way)),
+        slow=_check_record(rests=True),
     )
     out = str(folder / "o.toml")
     describe = ("scales", "describe", port, "--name", "x", "--out", out, "--force", "--from")
@@ -152,17 +163,18 @@ def _json(way: int) -> tuple[str, ...]:
     return ("--json",) if way else ()
 
 
-def _short_tape() -> bytes:
-    """A shipped brew up to its second pour, with keys in it: quick to judge."""
+def _short_tape(until_s: float) -> bytes:
+    """A shipped brew up to a time, with keys in it: quick to judge."""
     lines = (RECORDINGS / "uneven.jsonl").read_bytes().splitlines()
+    at = b'{"t": %.1f, ' % until_s
     keys = [
-        b'{"t": 60.0, "input": "mark"}',
-        b'{"t": 60.0, "note": "kettle swapped"}',
-        b'{"t": 60.0, "input": "link", "up": false, "why": "gone"}',
-        b'{"t": 60.0, "input": "link", "up": true}',
+        at + b'"input": "mark"}',
+        at + b'"note": "kettle swapped"}',
+        at + b'"input": "link", "up": false, "why": "gone"}',
+        at + b'"input": "link", "up": true}',
     ]
-    before = [line for line in lines[1:] if _time_of(line) <= 60.0]
-    return b"\n".join([lines[0], *before, *keys, b'{"end": 61.5}', b""])
+    before = [line for line in lines[1:] if _time_of(line) <= until_s]
+    return b"\n".join([lines[0], *before, *keys, b'{"end": %.1f}' % (until_s + 1.5), b""])
 
 
 def _time_of(line: bytes) -> float:
@@ -170,15 +182,15 @@ def _time_of(line: bytes) -> float:
     return float(data[0] if isinstance(data, list) else data.get("t", data.get("end", 0.0)))
 
 
-def _check_record() -> bytes:
-    """One with every part in it."""
+def _check_record(*, rests: bool) -> bytes:
+    """One with every part in it; without its rest no pours are simulated with the scale's noise."""
     noise = random.Random(1)
     still = tuple(Reading(i / 10, round(noise.gauss(0, 0.05), 1)) for i in range(120))
     loaded = tuple(Reading(i / 10, 500.0) for i in range(60))
     lifted = tuple(Reading(i / 10, 200.0 if i < 15 else 0.0) for i in range(40))
     record = CheckRecord(
         "serial:/dev/ttyUSB0",
-        still=still,
+        still=still if rests else (),
         loads=tuple(KnownLoad(g, g + 0.1) for g in (0.0, 100.0, 200.0, 500.0, 1000.0)),
         repeats=tuple(KnownLoad(200.0, 200.0 + noise.choice((0, 0.1))) for _ in range(6)),
         places={place: KnownLoad(200.0, 200.1) for place in PLACES},
