@@ -13,7 +13,7 @@ from pourcoach.recordings.lines import decode, encode
 from pourcoach.recordings.tape import read_tape
 from tests.attacks.tally import Tally
 
-SMALL = 2
+SMALL = 1
 RECORDINGS = Path(__file__).parents[2] / "recordings"
 
 

@@ -95,13 +95,17 @@ def run_here(*argv: str, typed: str = "") -> Ran:
         sys.stdin, sys.stdout, sys.stderr = before
 
 
-def started(home: Path, *argv: str, **more: object) -> "subprocess.Popen[bytes]":
-    """In a process of its own, on a home of its own."""
+def started(
+    place: Path, *argv: str, home: Path | None = None, **more: object
+) -> "subprocess.Popen[bytes]":
+    """In a process of its own, with all the program's folders in ``place``, and the user's own
+    folder there too unless it is ``home``.
+    """
     return subprocess.Popen(  # type: ignore[call-overload, no-any-return]
         [sys.executable, "-m", "pourcoach", *argv],
         **{"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "stdin": subprocess.DEVNULL}
         | more,
-        env=environment(home),
+        env=environment(place) | ({} if home is None else {"HOME": str(home)}),
     )
 
 

@@ -5,8 +5,9 @@ import shutil
 import sqlite3
 import subprocess
 import tempfile
+import time
 from collections.abc import Callable, Iterator
-from contextlib import chdir
+from contextlib import chdir, contextmanager, suppress
 from pathlib import Path
 
 from pourcoach.library.brews import find_brews
@@ -21,14 +22,16 @@ SMALL = 1
 BREW = ("brew", "--scale", "sim:steady?speed=100", "--plain", "--no-config")
 LEAST_G = 300.0
 PATIENCE_S = 60.0
+DISK_BYTES = 1 << 20
 
 
 def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing is by chance
     """Each trouble some times; the brew is never lost."""
     count = SMALL * max(1, size // 5)
-    for name, trouble in list(TROUBLES.items())[:: 2 if size == 1 else 1]:
+    for name, trouble in list(TROUBLES.items())[:: 3 if size == 1 else 1]:
         yield _troubled(name, trouble, count)
     yield _locked(count)
+    yield _full(count)
     yield _names()
 
 
@@ -118,6 +121,74 @@ def _locked(count: int) -> Tally:
                     failure = "not entered by the next start"
             tally.tried(failure)
     return tally
+
+
+def _full(count: int) -> Tally:
+    """A file system that is really full while the brew runs: the brew is saved elsewhere, also by
+    one that is killed, and the next start with room enters it.
+    """
+    tally = Tally("full file system")
+    for killed in (False, True) * count:
+        with tempfile.TemporaryDirectory() as folder, _small_disk(Path(folder) / "disk") as disk:
+            if disk is None:
+                tally.note = "not tried: this user may mount no file system"
+                break
+            with home_at(disk / "home") as home:
+                tally.tried(_saved_elsewhere(home, Path(folder) / "user", killed=killed))
+    return tally
+
+
+@contextmanager
+def _small_disk(place: Path) -> Iterator[Path | None]:
+    place.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={DISK_BYTES}", "tmpfs", str(place)]
+    try:
+        may = subprocess.run(mount, check=False, capture_output=True).returncode == 0
+    except OSError:
+        may = False
+    try:
+        yield place if may else None
+    finally:
+        if may:
+            subprocess.run(["umount", str(place)], check=True)
+
+
+def _saved_elsewhere(home: Path, user: Path, *, killed: bool) -> str | None:
+    """``user`` is the folder on another disk that the brewer has."""
+    user.mkdir()
+    with Library(library_path()):
+        pass
+    before = os.environ.get("HOME")
+    os.environ["HOME"] = str(user)
+    filler = home / "filler"
+    try:
+        brew = started(home, *BREW, home=user)
+        assert brew.stdout is not None
+        line = b"-"
+        while line and b"BLOOM" not in line and b"POUR" not in line:
+            line = brew.stdout.readline()
+        with suppress(OSError), filler.open("wb", buffering=0) as full:
+            while full.write(b"x" * 512):
+                pass
+        if killed:
+            time.sleep(1.0)
+            brew.kill()
+            brew.communicate()
+        elif failure := _saved(brew):
+            return failure
+        filler.unlink()
+        take_up_lost_brews()
+        with Library(library_path()) as library:
+            tapes = [one.tape for one in find_brews(library)]
+        if len(tapes) != 1:
+            return f"{len(tapes)} brews entered by the next start"
+        last = final_frame(read_tape(tapes[0]))
+        if not killed and (last is None or last.pour.water_g < LEAST_G):
+            return "the recording that was entered is not whole"
+        return None
+    finally:
+        if before is not None:
+            os.environ["HOME"] = before
 
 
 def _names() -> Tally:

@@ -40,12 +40,12 @@ SEEN_S = 1.5
 """How long a screen is looked at before the next key."""
 
 
-def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing here is by chance
-    """All strings through all commands, and on screens; in the small form a few there."""
+def attack(seed: int, size: int) -> Iterator[Tally]:
+    """All strings through all commands, and on screens; in the small form one there."""
     rows = [Tally(f"hostile text: {name}") for name in COMMANDS]
     screens = Tally("hostile text: on screens")
     for number, text in enumerate(HOSTILE):
-        if size == 1 and number % 15:
+        if size == 1 and number != seed % len(HOSTILE):
             continue
         with tempfile.TemporaryDirectory() as name, home_at(Path(name) / "home"):
             for row in rows:
@@ -53,7 +53,7 @@ def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - nothing h
                     ran = run_here(*argv)
                     as_json = "--json" in argv
                     row.tried(ran.failure(f"string {number} in {argv}", as_json=as_json))
-            if size > 1 or number == 0:
+            if size > 1 or number == seed % len(HOSTILE):
                 screens.tried(_on_screens(Path(name), number, text))
     yield from [*rows, screens]
 
