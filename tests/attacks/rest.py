@@ -33,18 +33,42 @@ for n in range(count):
 print(before, resident())
 """
 
+BREWING = """
+import contextlib, io, resource, sys
+from pourcoach.cli.main import main
+def resident():
+    return int(open('/proc/self/statm').read().split()[1]) * resource.getpagesize() / 2**20
+count, before = int(sys.argv[1]), 0.0
+for n in range(count):
+    scale = f'sim:steady?speed=100&seed={n}'
+    with contextlib.redirect_stdout(io.StringIO()):
+        status = main(['brew', '--scale', scale, '--plain', '--by', 'Ada', '--no-config'])
+    if status:
+        sys.exit(f'brew {n}: exit {status}')
+    if n == count // 4:
+        before = resident()
+print(before, resident())
+"""
+BREW_S = 210
+"""Of the usual plan."""
+BREWS_S = 6 * 3600
+
 
 def attack(seed: int, size: int) -> Iterator[Tally]:  # noqa: ARG001 - the noise has a seed of its own
     """Twenty minutes in the small form, a day in the long one."""
     seconds = SMALL_S if size == 1 else DAY_S
     with tempfile.TemporaryDirectory() as name:
-        yield _at_rest(seconds, Path(name))
+        yield _flat(f"{seconds / 3600:.1f} h of rest at {RATE_HZ} Hz", RESTING, seconds * RATE_HZ)
+        if size > 1:
+            yield _flat(f"{BREWS_S / 3600:g} h of brews", BREWING, BREWS_S // BREW_S)
         yield _judged(seconds, Path(name))
 
 
-def _at_rest(seconds: int, home: Path) -> Tally:
-    tally = Tally(f"{seconds / 3600:.1f} h of rest at {RATE_HZ} Hz")
-    done = _python(home, RESTING, str(seconds * RATE_HZ))
+def _flat(what: str, code: str, count: int) -> Tally:
+    """One program that goes on: its memory after a quarter and at the end."""
+    tally = Tally(what)
+    with tempfile.TemporaryDirectory() as name:
+        done = _python(Path(name), code, str(count))
     if done.returncode:
         tally.tried(done.stderr[-300:])
         return tally
