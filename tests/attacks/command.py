@@ -58,8 +58,10 @@ class Ran:
     err: str
     raised: str = ""
 
-    def failure(self, what: str, *, as_json: bool = False) -> str | None:
-        """Why this is no decent end; None where it is one."""
+    def failure(self, what: str, *, as_json: bool = False, verdict: bool = False) -> str | None:
+        """Why this is no decent end; None where it is one. With ``verdict`` exit status 1 may be
+        the answer, as that a scale is not good enough, and then stands on standard output.
+        """
         if self.status is None:
             return f"{what}: traceback: {self.raised.splitlines()[-1]} {_place(self.raised)}"
         if self.status not in (0, 1, 2):
@@ -67,7 +69,8 @@ class Ran:
         if not (self.out + self.err).replace("\n", "").isprintable():
             letters = {letter for letter in self.out + self.err if not letter.isprintable()}
             return f"{what}: prints {sorted(letters - {chr(10)})}"
-        if self.status and not self.err.startswith("pourcoach: "):
+        answered = verdict and self.status == 1 and self.out
+        if self.status and not self.err.startswith("pourcoach: ") and not answered:
             return f"{what}: exit {self.status} and says {self.err!r:.80}"
         if as_json:
             try:

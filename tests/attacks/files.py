@@ -102,7 +102,9 @@ def _damaged(folder: Path, seed: int, count: int) -> Iterator[Tally]:
             path.write_bytes(mutated(slow if whole and slow is not None else good, chance))
             argv = command(path, number % 2)
             ran = run_here(*argv)
-            tally.tried(ran.failure(f"seed {seed} number {number}", as_json="--json" in argv))
+            said = f"seed {seed} number {number}"
+            verdict = argv[0] == "check"
+            tally.tried(ran.failure(said, as_json="--json" in argv, verdict=verdict))
         path.unlink()
         return tally
 
