@@ -153,6 +153,7 @@ class Tracker:
         booked_g = platform.zero.booked_g
         if best is not None:
             mass_g, flow_gps = best.expected(self._ticks)
+            mass_var, flow_var = platform.variances(self._ticks)
             booked_g = platform.zero.booked_under(best.shift_g, best.tares_g)
             if platform.touched:
                 disturbance = Disturbance.KNOCK

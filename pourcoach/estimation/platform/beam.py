@@ -83,6 +83,18 @@ class Beam:
         """Its probability."""
         return self._posterior
 
+    def spread(self) -> tuple[float, float]:
+        """How far the hypotheses lie from the best, each as likely as it is: mean squares of the
+        unbroken weight, g², and of the flow, (g/s)²."""
+        mass_g, flow_gps = self._best.expected(self._ticks)
+        mass_var = flow_var = 0.0
+        for one in self._hypotheses:
+            other_g, other_gps = one.expected(self._ticks)
+            probability = math.exp(one.log_p)
+            mass_var += probability * (other_g - mass_g) ** 2
+            flow_var += probability * (other_gps - flow_gps) ** 2
+        return mass_var, flow_var
+
     @property
     def settled(self) -> bool:
         """Whether nothing else is left that explains the readings."""

@@ -170,6 +170,16 @@ class Hypothesis:
         carried_g = flow_gps * passed_s if flow_gps > 0.0 else 0.0
         return (1.0 - p1) * state.level_g + p1 * x[0] + carried_g, flow_gps
 
+    def variances(self) -> tuple[float, float]:
+        """Of the weight and of the flow, when the weight was last seen."""
+        state = self.state
+        p1, x, p = state.pour_probability, state.x, state.p
+        flow_gps, spread = x[1] + x[2], p1 * (1.0 - p1)
+        return (
+            (1.0 - p1) * state.level_var + p1 * p[0] + spread * (x[0] - state.level_g) ** 2,
+            p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow_gps * flow_gps,
+        )
+
     def lasted_s(self, ticks: int) -> Seconds:
         """How long the weight has not been seen."""
         return (ticks - self.state.ticks) / TICKS_PER_S

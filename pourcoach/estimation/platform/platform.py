@@ -25,6 +25,8 @@ UNSEEN_S = 0.3
 # Something is said of a touch once it has lasted so long, and so many readings.
 KNOCK_S = 0.04
 KNOCK_READINGS = 2
+# A flow that is not seen is as likely to have changed altogether after this long (common practice).
+FLOW_LASTS_S = 1.0
 # One that takes its time is a hand that leans.
 LEAN_S = 1.0
 
@@ -58,6 +60,22 @@ class Platform:
     def best(self) -> Hypothesis | None:
         """The most likely account of the readings held; None while all is clear."""
         return None if self._beam is None else self._beam.best
+
+    def variances(self, ticks: int) -> tuple[float, float]:
+        """Of the unbroken weight, g², and of the flow, (g/s)², while it is not clear what the
+        readings are: the accounts differ, and while none shows the weight the flow may change or
+        stop. Not to be called while all is clear."""
+        assert self._beam is not None
+        best = self._beam.best
+        mass_var, flow_var = (
+            seen + apart for seen, apart in zip(best.variances(), self._beam.spread(), strict=True)
+        )
+        if best.off:
+            lasts_s, flow_gps = best.lasted_s(ticks), best.expected(ticks)[1]
+            changed_gps = flow_gps * min(lasts_s / FLOW_LASTS_S, 1.0)
+            mass_var += (changed_gps * lasts_s) ** 2
+            flow_var += changed_gps**2
+        return mass_var, flow_var
 
     @property
     def settled(self) -> bool:

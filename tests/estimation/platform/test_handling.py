@@ -129,3 +129,19 @@ def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> Non
     told = estimator.close(UNTIL_S)
     assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
     assert len(told.pours) == 2
+
+
+def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
+    """A blow of half a second while water runs: the weight is off by less than the error says."""
+    bench, estimator = Bench(40.0, 0.04, 0.05), Estimator()
+    blow = push(9.0, 0.25, 0.0, 0.25, 30.0)
+    errors, off = {}, {}
+    for reading in bench.weigh(lambda t: water(t) + blow(t), 12.0):
+        told = estimator.feed(reading)
+        errors[reading.t_s] = told.mass_error_g
+        off[reading.t_s] = abs(told.unbroken_g - float(water(np.array([reading.t_s]))[0]))
+    clear = max(error for t, error in errors.items() if 7.0 < t < 8.9)
+    late = [t for t in errors if 9.3 < t < 9.45]
+    assert min(errors[t] for t in late) > 5.0 * clear
+    assert all(off[t] < 2.0 * errors[t] for t in late)
+    assert errors[11.0] < 2.0 * clear
