@@ -21,7 +21,7 @@ TIMEOUT_S: Seconds = 10.0
 MOST_WAITING = 5000
 LONGEST_WHY = 160
 
-# What the client library would log is told in sentences of our own; on a terminal that a screen
+# What the client library would log is reported in sentences of our own; on a terminal that a screen
 # draws on, it would stand in the middle of the picture.
 _SILENT = logging.getLogger("pourcoach.sharing.broker")
 _SILENT.addHandler(logging.NullHandler())

@@ -49,7 +49,7 @@ class Worker:
         raise NotImplementedError
 
     def failed(self, error: Exception) -> None:
-        """The work has ended by a fault of the program: tell of it, for nobody waits for it."""
+        """The work has ended by a fault of the program: report it, for nobody waits for it."""
 
     def _work(self) -> None:
         # The client library watches sockets in a way that Windows' usual loop cannot.
@@ -59,7 +59,7 @@ class Worker:
     async def _guarded(self, run: Callable[[], Coroutine[Any, Any, None]]) -> None:
         self._loop = loop = asyncio.get_running_loop()
         # A connection that breaks leaves callbacks and futures behind, of which the loop would
-        # print a trace over whatever a screen draws; what matters is told by the work itself.
+        # print a trace over whatever a screen draws; what matters the work itself reports.
         loop.set_exception_handler(lambda _loop, _context: None)
         self._task = asyncio.current_task()
         self._ready.set()
