@@ -56,6 +56,8 @@ class Sharer(Worker):
         self._shown = shown
         self._outbox = outbox
         self._run = run
+        self._put = True
+        """Whether the outbox may hold something new."""
         self._packed: dict[Path, PackedTape] = {}
         """The last one that was offered."""
         self._answers: dict[str, asyncio.Queue[list[int]]] = {}
@@ -64,6 +66,7 @@ class Sharer(Worker):
         """Have a finished recording sent, now or at the next start. Called from any thread; raises
         WorkError where it cannot be remembered."""
         self._outbox.put(Waiting(tape, self._station, name))
+        self._put = True
 
     @property
     def waiting(self) -> int:
@@ -168,13 +171,19 @@ class Sharer(Worker):
     async def _tapes(self, client: aiomqtt.Client) -> None:
         """One after the other; what is not answered goes to the end."""
         wait_s = ANSWER_WITHIN_S
+        waiting: list[Waiting] = []
+        self._put = True
         while True:
-            answered = False
-            for waiting in await asyncio.to_thread(self._outbox.all):
-                if waiting.station == self._station:
-                    answered |= await self._offer(client, waiting, wait_s)
-            # Where nobody listens there is no hurry.
-            wait_s = ANSWER_WITHIN_S if answered else min(2 * wait_s, LONGEST_ANSWER_S)
+            # Files are looked for only where there may be some.
+            if self._put or waiting:
+                self._put = False
+                found = await asyncio.to_thread(self._outbox.all)
+                waiting = [each for each in found if each.station == self._station]
+                answered = False
+                for each in waiting:
+                    answered |= await self._offer(client, each, wait_s)
+                # Where nobody listens there is no hurry.
+                wait_s = ANSWER_WITHIN_S if answered else min(2 * wait_s, LONGEST_ANSWER_S)
             await asyncio.sleep(LOOK_EVERY_S)
 
     async def _offer(self, client: aiomqtt.Client, waiting: Waiting, wait_s: Seconds) -> bool:

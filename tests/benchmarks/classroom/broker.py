@@ -7,6 +7,7 @@ most it held. "tile" is from the moment a tile was made until the wall has it.
 """
 
 import asyncio
+import json
 import resource
 import statistics
 import subprocess
@@ -50,10 +51,14 @@ class Brew:
         return []
 
 
+BODY = "".join(f"[{n / 80:.4f}, {(n * 31 % 977) / 10:.1f}]\n" for n in range(READINGS))
+
+
 def make_tape(path: Path, station: int) -> None:
-    lines = ['{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "plan": null}']
-    lines += [f"[{n / 80:.4f}, {(n * station % 977) / 10:.1f}]" for n in range(READINGS)]
-    path.write_text("\n".join([*lines, '{"end": 180.0}']) + "\n")
+    """Another one for each station, by its header."""
+    header = {"pourcoach": 1, "recorded_at": f"2026-01-15T09:{station % 60:02}:00+00:00"}
+    header |= {"plan": None, "scale": {"address": f"sim:{station}"}}
+    path.write_text(json.dumps(header) + "\n" + BODY + '{"end": 180.0}\n')
 
 
 async def share(address: str, folder: Path, first: int, count: int) -> None:
