@@ -64,6 +64,10 @@ async def connected(
                 wait_s = FIRST_WAIT_S
                 await talk(client)
         except (aiomqtt.MqttError, OSError, ssl.SSLError, TimeoutError, ValueError) as error:
+            task = asyncio.current_task()
+            if task is not None and task.cancelling():
+                # It was asked to end, and the goodbye failed.
+                raise asyncio.CancelledError from None
             tell(f"no connection to the broker {room.host}: {printable(str(error), LONGEST_WHY)}")
         await asyncio.sleep(wait_s)
         wait_s = min(2.0 * wait_s, LONGEST_WAIT_S)

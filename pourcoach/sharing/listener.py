@@ -116,7 +116,11 @@ class Listener(Worker):
             self._unfinished.pop(part.hash, None)
             await self._answer(client, topic, part.hash, [])
             return
-        collected = self._unfinished.setdefault(part.hash, Collected(part.hash, part.of))
+        if part.part == 0:
+            self._unfinished.setdefault(part.hash, Collected(part.hash, part.of))
+        collected = self._unfinished.get(part.hash)
+        if collected is None:
+            return  # a late part of one that has landed, or was never offered
         self._unfinished.move_to_end(part.hash)
         if collected.of != part.of:
             self.heard.refused[topic.station] += 1

@@ -1,6 +1,7 @@
 """One station's side of a room: tiles, findings, results and recordings, out to the broker."""
 
 import asyncio
+from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
@@ -26,6 +27,7 @@ AT_LEAST_EVERY_S: Seconds = 1.0
 ANSWER_WITHIN_S: Seconds = 3.0
 LONGEST_ANSWER_S: Seconds = 30.0
 LOOK_EVERY_S: Seconds = 0.2
+GOODBYE_S: Seconds = 1.0
 
 
 class SharedBrew(Protocol):
@@ -105,8 +107,9 @@ class Sharer(Worker):
                 task.result()
         except asyncio.CancelledError:
             # A clean end says so itself: the will is for the others.
-            async with asyncio.timeout(1.0):
-                await client.publish(here, self._here("gone"), qos=1, retain=True)
+            with suppress(aiomqtt.MqttError, TimeoutError):
+                async with asyncio.timeout(GOODBYE_S):
+                    await client.publish(here, self._here("gone"), qos=1, retain=True)
             raise
         finally:
             for task in tasks:

@@ -1,5 +1,6 @@
 """Through a real broker: what arrives, and what happens when it does not."""
 
+import asyncio
 import subprocess
 import sys
 import threading
@@ -7,16 +8,20 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import aiomqtt
+import paho.mqtt.publish as publish
 import pytest
 
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.pour import Phase
+from pourcoach.sharing.broker import connected
 from pourcoach.sharing.listener import Listener
 from pourcoach.sharing.outbox import Outbox
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.sharer import Sharer
+from pourcoach.sharing.tape_parts import pack
 from pourcoach.sharing.tile import TileFinding, tile_of
 from tests.sharing.mosquitto import Mosquitto, needs_mosquitto
 from tests.sharing.test_tape_parts import TAPE
@@ -218,8 +223,6 @@ def test_without_a_broker_a_station_says_so_and_ends_at_once(tmp_path: Path) -> 
 def test_hostile_messages_do_not_reach_the_others(
     broker: Mosquitto, room: Room, tmp_path: Path
 ) -> None:
-    import paho.mqtt.publish as publish
-
     library = Library()
     with Listener(room, library.land, library.has) as wall, sharer(room, tmp_path) as station:
         evil = [
@@ -280,6 +283,40 @@ def test_a_fault_of_the_program_is_told(room: Room, tmp_path: Path) -> None:
 
     with sharer(room, tmp_path, Broken()) as station:
         until(lambda: "ZeroDivisionError: bug" in (station.trouble or ""))
+
+
+async def test_a_goodbye_that_fails_does_not_keep_it_alive(room: Room) -> None:
+    up = asyncio.Event()
+
+    async def talk(_client: aiomqtt.Client) -> None:
+        try:
+            await asyncio.Event().wait()
+        except asyncio.CancelledError:
+            raise aiomqtt.MqttError("the broker is gone") from None
+
+    task = asyncio.create_task(connected(room, talk, lambda why: up.set() if why is None else None))
+    await asyncio.wait_for(up.wait(), 20.0)
+    task.cancel()
+    await asyncio.wait({task}, timeout=20.0)
+    assert task.cancelled()
+
+
+def test_a_late_part_lands_nothing_again(room: Room, tmp_path: Path) -> None:
+    library = Library()
+    with Listener(room, library.land, library.has) as wall, sharer(room, tmp_path) as station:
+        tape = tape_in(tmp_path)
+        station.send(tape, name=True)
+        until(lambda: station.waiting == 0)
+        packed = pack(tape, name=True)
+        again = [
+            {"topic": f"morning/1/tape/{packed.hash}/{n}", "payload": packed.message(n), "qos": 1}
+            for n in range(len(packed.parts) - 1, -1, -1)
+        ]
+        publish.multiple(again, "127.0.0.1", room.port)
+        taken = wall.heard.taken
+        until(lambda: wall.heard.taken > taken + 3)
+        assert not wall._unfinished
+    assert library.times == 1
 
 
 def test_nothing_is_left_running(room: Room, tmp_path: Path) -> None:
