@@ -5,7 +5,9 @@ import sqlite3
 import stat
 import subprocess
 import sys
-from contextlib import closing
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -65,21 +67,43 @@ def test_a_library_that_another_program_holds_is_told(tmp_path: Path) -> None:
         assert len(find_brews(library)) == 2
 
 
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="root may write anything")
-def test_a_library_for_reading_only_is_read_and_told(tmp_path: Path) -> None:
-    path = tmp_path / "data" / "l.sqlite3"
-    tape = make_tape(tmp_path / "a.jsonl")
-    with Library(path) as library:
-        enter_tape(library, tape)
-    path.chmod(0o400)
-    path.parent.chmod(0o500)
+NOBODY = 65534
+
+
+@contextmanager
+def someone_else(*paths: Path) -> Iterator[None]:
+    """As a user who may not write the files: root may, and so becomes another one for a while."""
+    if os.geteuid() != 0:
+        yield
+        return
+    for path in paths:
+        os.chown(path, NOBODY, NOBODY)
+    os.seteuid(NOBODY)
     try:
-        with Library(path) as library:
-            assert len(find_brews(library)) == 1
-            with pytest.raises(WorkError, match="for reading only"):
-                learn_reaction(library, "Ada", 0.3)
+        yield
     finally:
-        path.parent.chmod(0o700)
+        os.seteuid(0)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="as POSIX systems keep files")
+def test_a_library_for_reading_only_is_read_and_told(tmp_path: Path) -> None:
+    tape = make_tape(tmp_path / "a.jsonl")
+    # Not in tmp_path, whose parents only its owner may enter.
+    with tempfile.TemporaryDirectory() as folder:
+        data = Path(folder)
+        path = data / "l.sqlite3"
+        with Library(path) as library:
+            enter_tape(library, tape)
+        path.chmod(0o400)
+        data.chmod(0o500)
+        with someone_else(path, data):
+            try:
+                with Library(path) as library:
+                    assert len(find_brews(library)) == 1
+                    with pytest.raises(WorkError, match="for reading only"):
+                        learn_reaction(library, "Ada", 0.3)
+            finally:
+                data.chmod(0o700)
 
 
 def test_a_change_is_whole_or_not_at_all(tmp_path: Path) -> None:
