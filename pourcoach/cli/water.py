@@ -27,7 +27,7 @@ from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
 from pourcoach.reports.dose_page import dose_figures, dose_lines
-from pourcoach.reports.water_page import water_figures, water_lines
+from pourcoach.reports.water_page import known_line, water_figures, water_lines
 
 EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness 12dH --alkalinity 9dH"
 
@@ -229,11 +229,7 @@ def _list(args: argparse.Namespace) -> int:
     elif not waters:
         print("no water is saved; 'pourcoach water check … --save NAME' keeps one")
     for name, water in waters.items() if not args.json else ():
-        known = [
-            f"{key} {value:.4g}" if isinstance(value, float) else f"{key} {value}"
-            for key, value in water.as_dict().items()
-        ]
-        print(f"{name}: {', '.join(known)}")
+        print(f"{name}: {known_line(water)}")
     return 0
 
 

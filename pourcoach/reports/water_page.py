@@ -6,7 +6,7 @@ from typing import Any
 from pourcoach.brewing.water.langelier_short_form import short_form_saturation_ph
 from pourcoach.brewing.water.scaling import Scaling, Vessel
 from pourcoach.brewing.water.targets import ItemStanding, ItemVerdict, Standard
-from pourcoach.brewing.water.water import Water
+from pourcoach.brewing.water.water import PRIVATE_SOURCES, Water
 from pourcoach.brewing.water.water_verdict import MACHINE, WaterVerdict
 
 WIDTH = 96
@@ -65,6 +65,31 @@ def water_lines(
         lines += _scaling_reasons(water, verdict.scaling)
     lines += ["", *(line for word in verdict.safety for line in _wrapped(word))]
     return lines
+
+
+_NOUNS = {
+    "tds_mgl": "dissolved solids {} mg/L",
+    "hardness_mgl": "hardness {} mg/L CaCO3",
+    "calcium_hardness_mgl": "calcium {} mg/L CaCO3",
+    "magnesium_hardness_mgl": "magnesium {} mg/L CaCO3",
+    "alkalinity_mgl": "alkalinity {} mg/L CaCO3",
+    "sodium_mgl": "sodium {} mg/L",
+    "sulphate_mgl": "sulphate {} mg/L",
+    "chlorine_mgl": "chlorine {} mg/L",
+    "ph": "pH {}",
+}
+
+
+def known_line(water: Water) -> str:
+    """What is known of it, in one line."""
+    known = ["nothing known" if water.source is None else water.source.value]
+    if water.source in PRIVATE_SOURCES:
+        known.append("tested" if water.tested else "untested")
+    for key, words in _NOUNS.items():
+        value = getattr(water, key)
+        if value is not None:
+            known.append(words.format(f"{value:.4g}"))
+    return ", ".join(known[1:] if water.source is None and len(known) > 1 else known)
 
 
 def _rounded(data: dict[str, Any]) -> dict[str, Any]:

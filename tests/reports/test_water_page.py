@@ -3,7 +3,7 @@ import pytest
 from pourcoach.brewing.water.targets import SCAA
 from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.brewing.water.water_verdict import judge_water
-from pourcoach.reports.water_page import water_figures, water_lines
+from pourcoach.reports.water_page import known_line, water_figures, water_lines
 
 HARD = Water(WaterSource.MAINS, ph=7.6, hardness_mgl=220.0, alkalinity_mgl=160.0)
 
@@ -53,3 +53,11 @@ def test_figures_of_an_unknown_water_are_null() -> None:
     assert {item["value"] for item in figures["items"]} == {None}
     assert figures["scaling"] == []
     assert figures["overall"] == "cannot say: not enough is known"
+
+
+def test_a_saved_water_is_listed_in_words() -> None:
+    mains = Water(source=WaterSource.MAINS, ph=7.4, hardness_mgl=142.8, calcium_hardness_mgl=99.0)
+    assert known_line(mains) == ("mains, hardness 142.8 mg/L CaCO3, calcium 99 mg/L CaCO3, pH 7.4")
+    assert known_line(Water(source=WaterSource.WELL)) == "well, untested"
+    assert known_line(Water(alkalinity_mgl=40.0)) == "alkalinity 40 mg/L CaCO3"
+    assert known_line(Water()) == "nothing known"
