@@ -6,6 +6,7 @@ from statistics import fmean, stdev
 
 import pytest
 
+from pourcoach.practice.assignment import Mode
 from pourcoach.practice.course import DueTest
 from pourcoach.practice.drill.measure import PourMeasure
 from pourcoach.practice.progress.next_drill import Because, next_drill
@@ -64,6 +65,19 @@ def test_help_never_counts_as_skill() -> None:
         assert (after.tests, after.bias, after.spread) == (before.tests, before.bias, before.spread)
     (alone,) = progress(served)
     assert (alone.tests, alone.bias, alone.error) == (0, None, None)
+
+
+def test_estimates_are_those_made_in_train() -> None:
+    """With the curve in view an estimate is no estimate."""
+    guessed = [
+        replace(record, result=replace(record.result, truth=40.0, estimate=42.0))
+        for record in _tested(4)
+    ]
+    helped = [
+        replace(record, mode=Mode.ASSIST, result=replace(record.result, estimate=60.0))
+        for record in guessed
+    ]
+    assert progress([*guessed, *helped])[0].estimates == pytest.approx([2.0] * len(guessed))
 
 
 def test_the_report_tells_who_has_learnt_from_who_follows_the_curve() -> None:
