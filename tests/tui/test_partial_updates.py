@@ -22,6 +22,13 @@ import pyte
 WIDTH, HEIGHT = 100, 30
 PATIENCE_S = 60.0
 QUIET_S = 0.3
+# Readline puts LINES and COLUMNS into the environment of what starts the tests, and they would win
+# over the size of the terminal.
+ENVIRONMENT = {
+    **{name: value for name, value in os.environ.items() if name not in {"LINES", "COLUMNS"}},
+    "TERM": "xterm-256color",
+    "COLORTERM": "truecolor",
+}
 
 
 def test_small_updates_add_up_to_the_whole_screen(tmp_path: Path) -> None:
@@ -34,7 +41,7 @@ def test_small_updates_add_up_to_the_whole_screen(tmp_path: Path) -> None:
         stdin=them,
         stdout=them,
         stderr=them,
-        env=os.environ | {"TERM": "xterm-256color", "COLORTERM": "truecolor"},
+        env=ENVIRONMENT,
     )
     os.close(them)
     screen = pyte.Screen(WIDTH, HEIGHT)
