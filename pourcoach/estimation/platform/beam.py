@@ -50,7 +50,15 @@ SAME_PROBABILITY = 0.3
 class Beam:
     """Follows the hypotheses of one stretch of readings."""
 
-    __slots__ = ("_best", "_following", "_hypotheses", "_jumps", "_posterior", "_ticks")
+    __slots__ = (
+        "_best",
+        "_following",
+        "_hypotheses",
+        "_jumps",
+        "_led_ticks",
+        "_posterior",
+        "_ticks",
+    )
 
     def __init__(
         self,
@@ -71,7 +79,7 @@ class Beam:
             start = start.turned(0.0, Turn(ticks, TurnKind.OFF, shift_g, tares_g, level_g, 0.0))
         self._hypotheses = [start]
         self._best, self._posterior = start, 1.0
-        self._ticks = ticks
+        self._ticks = self._led_ticks = ticks
 
     @property
     def best(self) -> Hypothesis:
@@ -98,12 +106,15 @@ class Beam:
     @property
     def settled(self) -> bool:
         """Whether nothing else is left that explains the readings."""
-        best = self._best
-        if best.off or best.path is None:
-            return not best.off and self._posterior >= SURE
-        if self._ticks - best.since_ticks < STAYS_TICKS[best.path.turn.kind]:
+        best, since_ticks = self._best, self._led_ticks
+        if best.off:
             return False
-        return self._posterior >= SURE or self._ticks - best.since_ticks >= LONGEST_TICKS
+        if best.path is not None:
+            since_ticks = best.since_ticks
+            if self._ticks - since_ticks < STAYS_TICKS[best.path.turn.kind]:
+                return False
+        # A small tare under a stream leaves no trace that could ever rule it out.
+        return self._posterior >= SURE or self._ticks - since_ticks >= LONGEST_TICKS
 
     def take(self, ticks: int, reading_g: Grams, noise_var: float, *, told_tare: bool) -> None:
         """The next reading, as the scale gave it."""
@@ -176,7 +187,10 @@ class Beam:
             one.weighed(math.log(weight / total)) for one, weight in zip(kept, weights, strict=True)
         ]
         place = max(range(len(weights)), key=weights.__getitem__)
-        self._best, self._posterior = self._hypotheses[place], weights[place] / total
+        best = self._hypotheses[place]
+        if best.path is not self._best.path:
+            self._led_ticks = self._ticks
+        self._best, self._posterior = best, weights[place] / total
 
 
 def _alike(one: Hypothesis, other: Hypothesis) -> bool:

@@ -1,0 +1,47 @@
+"""Readings that are weighed against each other for a while, and how that ends."""
+
+from itertools import accumulate
+
+import pytest
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
+
+RESTING_G = [0.0, 0.1, 0.0, 0.0, 0.0]
+"""Of a coarse scale at 10 Hz: its noise is a part of its last digit."""
+STARTS_S = 4.0
+LASTS_S = 5.0
+SEEN_S = 2.0
+"""Before anything is said of a pour whose beginning was rough."""
+WITHIN_G = 0.5
+
+
+@pytest.mark.parametrize(
+    ("rough_g", "flow_gps"),
+    [
+        ((1.0, 1.0, 0.9, 0.4, 0.7, 0.9, 0.9, 0.6), 8.0),
+        ((1.0, 1.0, 0.9, 0.4), 8.0),
+        ((1.0, 1.0, 0.9, 0.4), 9.0),
+        ((1.0, 1.0, 0.9, 0.5), 9.0),
+    ],
+    ids=["as simulated", "hesitates", "hesitates and grows", "hesitates less"],
+)
+def test_a_pour_with_a_rough_beginning_is_seen_though_a_small_tare_cannot_be_ruled_out(
+    rough_g: tuple[float, ...], flow_gps: float
+) -> None:
+    steps_g = [*rough_g, *[flow_gps / 10.0] * round(LASTS_S * 10.0)]
+    weights_g = RESTING_G * 8 + list(accumulate(steps_g))
+    weights_g += [weights_g[-1]] * 30
+    estimator = Estimator()
+    seen_s = None
+    for number, weight_g in enumerate(weights_g):
+        estimate = estimator.feed(Reading(number / 10.0, round(weight_g, 1)))
+        if estimate.pouring and seen_s is None:
+            seen_s = estimate.t_s
+    assert seen_s is not None
+    assert seen_s < STARTS_S + SEEN_S
+    (pour,) = estimate.pours
+    assert pour.start_s == pytest.approx(STARTS_S, abs=0.4)
+    assert pour.mass_g == pytest.approx(weights_g[-1], abs=WITHIN_G)
+    assert not estimate.events
+    assert estimate.mass_g == pytest.approx(weights_g[-1], abs=WITHIN_G)
