@@ -11,7 +11,7 @@ from pourcoach.domain.estimate import (
     ScaleTraits,
 )
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.filter.filter_state import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
 from pourcoach.estimation.filter.settled_flow import ERROR_SHARE, SettledFlow
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
@@ -259,7 +259,9 @@ class Tracker:
                 continue
             unbroken_g = grams + self._platform.zero.shift_g
             before, before_g = modes.snapshot(), modes.mass()[0]
-            if turn is None or turn.kind is TurnKind.BACK:
+            if turn is not None and turn.kind is TurnKind.STREAM:
+                modes.restore(with_flow_free(before))
+            if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
             else:
                 self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)

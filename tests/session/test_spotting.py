@@ -38,6 +38,16 @@ def test_a_large_fault_is_what_the_program_itself_finds() -> None:
     assert [flag.kind.value for flag in last.flags] == ["uneven"]
 
 
+@pytest.mark.parametrize("seed", [1, 3])
+def test_a_strong_gush_is_a_surge_and_no_touch(seed: int) -> None:
+    made = simulated_recording(seed, 9.0)
+    last = final_frame(made.tape)
+    assert last is not None
+    fault = next(window for window in made.windows if window.kind is not None)
+    assert fault.kind is SpotKind.SURGE
+    assert [flag.kind.value for flag in last.flags] == ["surge"]
+
+
 def test_a_kept_recording_is_held_to_what_was_surely_found() -> None:
     made = kept_recording(STALL)
     assert not made.simulated

@@ -14,6 +14,11 @@ FRESH_RISE_GPS2 = 16.0
 FRESH_FLOW_VAR = 3.0
 FRESH_WOBBLE_VAR = 2.0
 FRESH_RISE_VAR = 80.0
+# A stream changes all at once by so much, (g/s)²: a kettle tipped too far gives two or three times
+# as much as before (common practice). Its jet pushes at once, by a tenth of a gram for each g/s more
+# that falls a hand's breadth, g².
+CHANGED_FLOW_VAR = 6.0**2
+CHANGED_PUSH_VAR = 0.5**2
 
 
 class FilterState(NamedTuple):
@@ -27,6 +32,12 @@ class FilterState(NamedTuple):
     p: Covariance
     good: float
     drum_s2: float
+
+
+def with_flow_free(state: FilterState) -> FilterState:
+    """The same weight, with water that may run quite differently from this moment on."""
+    p = state.p
+    return state._replace(p=(p[0] + CHANGED_PUSH_VAR, *p[1:4], p[4] + CHANGED_FLOW_VAR, *p[5:]))
 
 
 def state_at(

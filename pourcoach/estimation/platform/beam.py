@@ -38,6 +38,7 @@ STAYS_TICKS = {
     TurnKind.RETURN: 300,
     TurnKind.WATER: 300,
     TurnKind.FALL: 700,
+    TurnKind.STREAM: 300,
 }
 # What has come back to a level, and has still to settle there, does so this probably.
 LATE_SHARE = 0.05
@@ -135,6 +136,7 @@ class Beam:
         if on is not None:
             likely, state = on
             yield one.weighed(one.log_p + math.log(likely), state)
+        yield from self._following.streamed(one, now)
         if one.comes_to_rest(ticks, unbroken_g):
             state = state_at(ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
             yield one.settled_later(one.log_p + math.log(LATE_SHARE), ticks, unbroken_g, state)

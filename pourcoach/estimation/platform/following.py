@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.filter_state import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, TwoModeFilter
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 
@@ -20,6 +20,11 @@ BESIDE_SHARE = 0.1
 BESIDE_G = 0.5
 # Water does not leave: where it runs backwards by so much it is none.
 BACKWARDS_GPS = -0.5
+# How often water that runs gushes, beyond a hand's wobble, a second (chosen).
+STREAM_PER_S = 0.02
+# It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two of
+# pouring. A weight that has only just begun to rise may be a hand that presses harder and harder.
+KNOWN_FLOW_VAR = 1.0
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
 
@@ -53,6 +58,20 @@ class Following:
         if likely < 1e-30 or modes.runs_backwards(BACKWARDS_GPS):
             return None
         return likely, modes.snapshot()
+
+    def streamed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
+        """Water runs harder all at once since the reading before: unlike a touch, a gush only
+        rises, and the weight goes on from there."""
+        runs = one.state.pour_probability > 0.5 and one.state.p[4] < KNOWN_FLOW_VAR
+        unbroken_g = now.reading_g + one.shift_g
+        if not runs or not one.keeps_its_level() or unbroken_g < one.expected(now.ticks)[0]:
+            return
+        on = self.followed(one.weighed(one.log_p, with_flow_free(one.state)), now)
+        if on is None:
+            return
+        likely, state = on
+        turn = Turn(now.ticks, TurnKind.STREAM, one.shift_g, one.tares_g, unbroken_g, 0.0)
+        yield one.turned(one.log_p + math.log(STREAM_PER_S * now.passed_s * likely), turn, state)
 
     def came_back(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
         """After a touch the weight is where it was, or where water that ran on has brought it;

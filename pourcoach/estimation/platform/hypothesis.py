@@ -37,6 +37,8 @@ class TurnKind(Enum):
     """The level is higher by what may have been poured unseen."""
     FALL = "fall"
     """The level is lower, and water does not leave: some of it was a hand."""
+    STREAM = "stream"
+    """The readings go on showing the weight, and water runs harder than it did."""
 
 
 JUMPS = (TurnKind.VESSEL, TurnKind.FALL, TurnKind.WATER)
@@ -156,6 +158,11 @@ class Hypothesis:
         later_g = unbroken_g - turn.level_g
         turn = turn._replace(ticks=ticks, level_g=unbroken_g, change_g=turn.change_g + later_g)
         return replace(self, log_p=log_p, state=state, path=Path(turn, before))
+
+    def keeps_its_level(self) -> bool:
+        """Whether the level has not jumped with the last turn, so that it need not prove itself."""
+        kept = (TurnKind.BACK, TurnKind.STREAM)
+        return not self.off and (self.path is None or self.path.turn.kind in kept)
 
     def taken_g(self) -> Grams:
         """How much more has been taken away than set down on this path."""

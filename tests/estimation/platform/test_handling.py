@@ -57,6 +57,32 @@ def all_found(estimate: Estimate) -> bool:
     )
 
 
+def gush(from_s: float, to_s: float, more_gps: float) -> Weight:
+    """Water that runs harder for a while; its jet pushes by what falls in 0.1 s."""
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        runs = (times >= from_s) & (times < to_s)
+        return more_gps * (np.clip(times, from_s, to_s) - from_s + 0.1 * runs)
+
+    return weight
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("more_gps", [7.0, 10.0, 15.0])
+def test_a_gush_is_water_and_no_touch(rate_hz: float, more_gps: float) -> None:
+    estimate = followed(rate_hz, gush(44.93, 46.33, more_gps))
+    assert not estimate.events
+    assert [pour.start_s for pour in estimate.pours] == pytest.approx([5.1, 40.1], abs=0.3)
+    assert estimate.mass_g == pytest.approx(WATER_G + 1.4 * more_gps, abs=1.0)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+def test_what_is_set_down_under_the_stream_is_no_gush(rate_hz: float) -> None:
+    estimate = followed(rate_hz, step(45.0, 30.0))
+    assert kinds(estimate) == {EventKind.PLACED}
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.5)
+
+
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0])
 @pytest.mark.parametrize("grams", [8.0, 20.0, 36.0])
 @pytest.mark.parametrize(("up_s", "down_s"), [(0.5, 0.3), (1.4, 1.0), (1.8, 1.4)])
