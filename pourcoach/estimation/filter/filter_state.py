@@ -15,8 +15,8 @@ FRESH_FLOW_VAR = 3.0
 FRESH_WOBBLE_VAR = 2.0
 FRESH_RISE_VAR = 80.0
 # A stream changes all at once by so much, (g/s)²: a kettle tipped too far gives two or three times
-# as much as before (common practice). Its jet pushes at once, by a tenth of a gram for each g/s more
-# that falls a hand's breadth, g².
+# as much as before (common practice). Its jet pushes at once, by a tenth of a gram for each g/s
+# more that falls a hand's breadth, g².
 CHANGED_FLOW_VAR = 6.0**2
 CHANGED_PUSH_VAR = 0.5**2
 

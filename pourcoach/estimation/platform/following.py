@@ -22,8 +22,8 @@ BESIDE_G = 0.5
 BACKWARDS_GPS = -0.5
 # How often water that runs gushes, beyond a hand's wobble, a second (chosen).
 STREAM_PER_S = 0.02
-# It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two of
-# pouring. A weight that has only just begun to rise may be a hand that presses harder and harder.
+# It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two
+# of pouring. A weight that has just begun to rise may be a hand that presses harder and harder.
 KNOWN_FLOW_VAR = 1.0
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
