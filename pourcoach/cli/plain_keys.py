@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from typing import Protocol
 
+from pourcoach.cli.typed_lines import CommandLines, TypedLine
 from pourcoach.cli.windows_keys import read_key, windows_console
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
@@ -22,7 +23,7 @@ KEYS_LINE = (
 COMMANDS = "t (tare), go (begin and finish), m (mark), n TEXT (note), u (undo), q (stop and save)"
 # A stray q must not end a brew: it is pressed again within this. Common practice.
 QUIT_AGAIN_S = 3.0
-ENTER, ESCAPE, RUBOUT = ("\r", "\n"), "\x1b", ("\x7f", "\b")
+ESCAPE = "\x1b"
 
 
 class BrewedByHand(Session, BrewControls, Protocol):
@@ -35,14 +36,12 @@ class LineCommands:
     def __init__(self, brew: BrewedByHand, say: Callable[[str], None]) -> None:
         self._brew = brew
         self._say = say
-        self._rest = ""
+        self._lines = CommandLines()
 
     def take(self, text: str) -> None:
         """The next characters of the stream."""
-        *lines, self._rest = (self._rest + text).split("\n")
-        for line in lines:
-            if line.strip():
-                self._do(line.strip())
+        for line in self._lines.take(text):
+            self._do(line)
 
     def _do(self, line: str) -> None:
         command, _, text = line.partition(" ")
@@ -102,7 +101,7 @@ class Keys:
         self._say = say
         self._echo = echo
         self._now = now
-        self._note: str | None = None
+        self._note: TypedLine | None = None
         self._quit_s = -QUIT_AGAIN_S
 
     def take(self, text: str) -> None:
@@ -126,7 +125,7 @@ class Keys:
             case "m":
                 self._brew.mark()
             case "n":
-                self._note = ""
+                self._note = TypedLine(self._echo)
                 self._echo("Note: ")
             case "u":
                 self._brew.undo()
@@ -142,22 +141,14 @@ class Keys:
         self._quit_s = self._now()
         self._say("Press q again to stop; what was recorded is kept.")
 
-    def _type(self, key: str, note: str) -> None:
-        if key in ENTER:
-            self._note = None
-            self._echo("\n")
-            if note.strip():
-                self._brew.note(note.strip())
-        elif key == ESCAPE:
+    def _type(self, key: str, note: TypedLine) -> None:
+        if key == ESCAPE:
             self._note = None
             self._echo("\nNo note.\n")
-        elif key in RUBOUT:
-            if note:
-                self._echo("\b \b")
-            self._note = note[:-1]
-        elif key.isprintable():
-            self._note = note + key
-            self._echo(key)
+        elif (typed := note.take(key)) is not None:
+            self._note = None
+            if typed.strip():
+                self._brew.note(typed.strip())
 
 
 class Taker(Protocol):

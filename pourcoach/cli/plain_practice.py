@@ -9,9 +9,7 @@ from contextlib import suppress
 from datetime import datetime
 
 from pourcoach.cli.plain_keys import (
-    ENTER,
     ESCAPE,
-    RUBOUT,
     echo,
     take_kettle_command,
     taking_input,
@@ -19,6 +17,7 @@ from pourcoach.cli.plain_keys import (
 )
 from pourcoach.cli.plain_voice import PlainVoice
 from pourcoach.cli.terminal import say_error
+from pourcoach.cli.typed_lines import CommandLines, TypedLine
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import NUMBER, read_number
 from pourcoach.practice.block.attempt import Glance, Step
@@ -168,14 +167,12 @@ class PracticeCommands:
     def __init__(self, practice: PlainPractice, say: Callable[[str], None]) -> None:
         self._practice = practice
         self._say = say
-        self._rest = ""
+        self._lines = CommandLines()
 
     def take(self, text: str) -> None:
         """The next characters of the stream."""
-        *lines, self._rest = (self._rest + text).split("\n")
-        for line in lines:
-            if line.strip():
-                self._do(line.strip())
+        for line in self._lines.take(text):
+            self._do(line)
 
     def _do(self, line: str) -> None:
         command, _, rest = line.partition(" ")
@@ -209,13 +206,12 @@ class PracticeKeys:
         self,
         practice: PlainPractice,
         say: Callable[[str], None],
-        show: Callable[[str], None],
+        echo: Callable[[str], None],
     ) -> None:
-        """``show`` echoes what is typed into an estimate."""
+        """``echo`` shows what is typed into an estimate."""
         self._practice = practice
         self._say = say
-        self._show = show
-        self._typed = ""
+        self._estimate = TypedLine(echo)
 
     def take(self, text: str) -> None:
         """What one press, or a few at once, sent."""
@@ -239,20 +235,12 @@ class PracticeKeys:
                 self._say(KEYS_LINE)
 
     def _type(self, key: str) -> None:
-        if key in ENTER:
-            typed, self._typed = self._typed, ""
-            self._show("\n")
-            try:
-                self._practice.estimate(read_number(typed))
-            except UsageError as error:
-                self._say(str(error))
-        elif key in RUBOUT:
-            if self._typed:
-                self._show("\b \b")
-            self._typed = self._typed[:-1]
-        elif key.isprintable():
-            self._typed += key
-            self._show(key)
+        if (typed := self._estimate.take(key)) is None:
+            return
+        try:
+            self._practice.estimate(read_number(typed))
+        except UsageError as error:
+            self._say(str(error))
 
 
 def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> bool:
