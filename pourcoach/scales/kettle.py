@@ -4,8 +4,6 @@ import asyncio
 from collections import deque
 from collections.abc import AsyncIterator
 from dataclasses import replace
-from types import TracebackType
-from typing import Self
 
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
@@ -13,6 +11,7 @@ from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.modelled import STRIDE_S, ModelledScale
 from pourcoach.scales.scale import Now
 from pourcoach.simulation.kettle import USUAL_LAG_S, USUAL_TREMOR, Kettle, KettleBrew, KettleModel
 from pourcoach.simulation.scale_model import ScaleModel, model_named
@@ -21,15 +20,13 @@ RATE_HZ = 50.0
 """Of its readings: a tilt is on the screen as soon as it can be drawn."""
 # What the mouse did must not wait: the world is moved on in steps of two ticks.
 BEAT_S: Seconds = 0.010
-# After a stall of the machine the world catches up in strides, with the event loop in between.
-STRIDE_S: Seconds = 1.0
 CAN_AND_CANNOT = (
     "A simulated kettle trains timing, stages and reading the curve. It cannot train the hand: its "
     "weight, its stream and where the water falls are felt and seen at a real one alone."
 )
 
 
-class KettleScale:
+class KettleScale(ModelledScale):
     """Readings of what the user pours. ``kettle`` is tilted by a screen or by commands.
 
     Options: ``fill`` in grams (900), ``spout`` (fine, medium, wide), ``lag`` in s, ``tremor``,
@@ -39,9 +36,7 @@ class KettleScale:
     def __init__(self, address: ScaleAddress, now: Now, plan: Plan | None = None) -> None:
         """Raises UsageError for a bad option."""
         address.only("fill", "spout", "lag", "tremor", "seed", "model", "rate", "speed")
-        self._address = address
-        self._now = now
-        self._speed = address.speed
+        super().__init__(address, now)
         model = KettleModel(
             fill_g=address.number("fill", KettleModel().fill_g),
             spout=address.options.get("spout", KettleModel().spout),
@@ -50,12 +45,6 @@ class KettleScale:
         )
         planned = plan if plan is not None else work_out(PlanRequest()).plan
         self._brew = KettleBrew(planned, model, address.seed, _model(address))
-        self._zero_g = 0.0
-        self._newest_g = 0.0
-
-    @property
-    def address(self) -> str:
-        return str(self._address)
 
     @property
     def kettle(self) -> Kettle:
@@ -67,32 +56,14 @@ class KettleScale:
         """The whole simulation, with its truth."""
         return self._brew
 
-    async def __aenter__(self) -> Self:
-        return self
-
-    async def __aexit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Nothing is held."""
-
     async def __aiter__(self) -> AsyncIterator[Reading | Link]:
         due: deque[Reading] = deque()
         while True:
             now_s = min(self._now(), self._brew.now_s + STRIDE_S)
             due.extend(self._brew.advance_to(now_s))
             while due:
-                reading = due.popleft()
-                self._newest_g = reading.grams
-                yield replace(reading, grams=round(reading.grams - self._zero_g, 6))
+                yield self._tared(due.popleft())
             await asyncio.sleep(BEAT_S / self._speed)
-
-    async def tare(self) -> bool:
-        """What it last showed counts as zero from the next reading on."""
-        self._zero_g = self._newest_g
-        return True
 
 
 def _model(address: ScaleAddress) -> ScaleModel:

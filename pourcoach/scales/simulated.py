@@ -4,8 +4,6 @@ import asyncio
 from collections import deque
 from collections.abc import AsyncIterator
 from dataclasses import replace
-from types import TracebackType
-from typing import Self
 
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
@@ -15,6 +13,7 @@ from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.modelled import STRIDE_S, ModelledScale
 from pourcoach.scales.scale import Now
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.hand import LEAST_REACTION_S
@@ -24,13 +23,10 @@ from pourcoach.simulation.scale_model import ScaleModel, model_named
 # The world may be moved ahead of the clock by as much as nobody could react in: whatever the
 # hand hears now changes only what has not been moved yet.
 AHEAD_S = LEAST_REACTION_S
-# The world is worked out in strides, and the event loop has its turn between them: on a machine
-# that cannot keep up with the speed asked for, keys and Ctrl+C are heard all the same.
-STRIDE_S: Seconds = 1.0
 YES, NO = ("yes", "1", "true"), ("no", "0", "false")
 
 
-class SimulatedScale:
+class SimulatedScale(ModelledScale):
     """Gives the readings of one simulated brew, and of the empty scale for ever after.
 
     Options: ``seed`` (1), ``model`` (kitchen, bench, radio, cheap, lively,
@@ -53,9 +49,7 @@ class SimulatedScale:
             "arrangement",
             "speed",
         )
-        self._address = address
-        self._now = now
-        self._speed = address.speed
+        super().__init__(address, now)
         profile = replace(profile_named(address.target), listens=_listens(address))
         self._brew = SimulatedBrew(
             plan if plan is not None else work_out(PlanRequest()).plan,
@@ -64,28 +58,11 @@ class SimulatedScale:
             _model(address),
             _arrangement(address),
         )
-        self._zero_g = 0.0
-        self._newest_g = 0.0
-
-    @property
-    def address(self) -> str:
-        return str(self._address)
 
     @property
     def brew(self) -> SimulatedBrew:
         """What is simulated, with its truth."""
         return self._brew
-
-    async def __aenter__(self) -> Self:
-        return self
-
-    async def __aexit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Nothing is held."""
 
     async def __aiter__(self) -> AsyncIterator[Reading | Link]:
         due: deque[Reading] = deque()
@@ -95,16 +72,9 @@ class SimulatedScale:
             moved_s = now_s
             due.extend(self._brew.advance_to(now_s + AHEAD_S))
             while due and due[0].t_s <= now_s:
-                reading = due.popleft()
-                self._newest_g = reading.grams
-                yield replace(reading, grams=round(reading.grams - self._zero_g, 6))
+                yield self._tared(due.popleft())
             wake_s = due[0].t_s if due else now_s + AHEAD_S
             await asyncio.sleep(max(wake_s - self._now(), 0.0) / self._speed)
-
-    async def tare(self) -> bool:
-        """What it last showed counts as zero from the next reading on."""
-        self._zero_g = self._newest_g
-        return True
 
     def hear(self, cue: Cue, t_s: Seconds) -> None:
         """Let the hand see and hear a cue in force at ``t_s``."""
