@@ -106,6 +106,20 @@ def write_atomically(path: Path, text: str, *, folders: bool = True) -> None:
     _write_whole(path, _encoded(path, text), folders=folders)
 
 
+def append_line(path: Path, line: str) -> None:
+    """Add a line to a log of the program's own, which is made, with the folders it needs, where it
+    is not there: its owner's alone. WorkError where it cannot be written.
+    """
+    data = _encoded(path, line + "\n")
+    try:
+        private_folder(path.parent)
+        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
+        with os.fdopen(os.open(path, flags, OWNER_ONLY_FILE), "ab") as log:
+            log.write(data)
+    except (OSError, ValueError) as error:
+        raise _cannot_write(path, error) from None
+
+
 def _write_whole(path: Path, data: bytes, *, folders: bool) -> None:
     # Beside it, under a name that no one else has.
     new = path.with_name(f".{path.name}.{os.getpid()}.new")

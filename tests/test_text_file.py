@@ -5,6 +5,7 @@ import pytest
 
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.text_file import (
+    append_line,
     content_of,
     read_json,
     read_text,
@@ -21,6 +22,15 @@ def test_what_was_written_is_read(tmp_path):
     write_text(path, "b = 2\n", over=True)
     assert read_text(path, "the plan file") == "b = 2\n"
     assert [each.name for each in path.parent.iterdir()] == ["plan.toml"]
+
+
+def test_lines_are_added_for_the_owner_alone(tmp_path):
+    path = tmp_path / "a" / "log.jsonl"
+    append_line(path, "größer")
+    append_line(path, "kleiner")
+    assert path.read_text(encoding="utf-8") == "größer\nkleiner\n"
+    if os.name == "posix":
+        assert path.stat().st_mode & 0o777 == 0o600
 
 
 def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):

@@ -17,7 +17,7 @@ from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library
 from pourcoach.library.paths import path_key, path_of
 from pourcoach.library.people import known_person
-from pourcoach.library.practised import forget_practice
+from pourcoach.library.practice_log import forget_practice
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.appending import rewrite
 from pourcoach.recordings.contents import contents_of

@@ -6,7 +6,7 @@ from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.library.exporting import brews_of
 from pourcoach.library.library import Library
 from pourcoach.library.people import known_person, learn_reaction, person_called
-from pourcoach.library.practised import rename_practice
+from pourcoach.library.practice_log import rename_practice
 from pourcoach.library.saying import say
 
 

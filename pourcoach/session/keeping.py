@@ -1,6 +1,5 @@
 """Entering brews in the library: at their end, or at the next start where that was not possible."""
 
-import os
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,12 +13,13 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction
 from pourcoach.library.records import Taken
-from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder, tapes_folder
+from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.spare import fetch_back, spare_folders
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.tape_file import in_use
 from pourcoach.recordings.writer import TapeWriter
+from pourcoach.text_file import append_line
 
 MOST_AT_START = 50
 """Recordings read at a start, some milliseconds each: whoever put a thousand into the folder is not
@@ -105,12 +105,8 @@ def _put_off(path: Path) -> None:
     """Remember a brew for the next start. Where that fails, its tape is still found if it is in the
     tapes folder.
     """
-    with suppress(OSError):
-        private_folder(data_folder())
-        line = json_text({"tape": str(path.resolve())}) + "\n"
-        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
-        with os.fdopen(os.open(_put_off_path(), flags, OWNER_ONLY_FILE), "a") as lines:
-            lines.write(line)
+    with suppress(OSError, WorkError):
+        append_line(_put_off_path(), json_text({"tape": str(path.resolve())}))
 
 
 def _put_off_ones() -> list[Path]:

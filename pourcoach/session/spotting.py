@@ -1,19 +1,13 @@
 """A sitting of spotting faults: recordings play with their words hidden, and presses are kept."""
 
-import os
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
 from pourcoach.domain.advice import Risk, RiskLevel, Word, usual_cue
-from pourcoach.domain.documents import DocumentError, from_json
-from pourcoach.domain.errors import PourcoachError, WorkError, reason
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
-from pourcoach.library.practised import practice_logs
-from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
+from pourcoach.library.practice_log import log_practice, practice_of, spotting_log
 from pourcoach.practice.spotting.trial import SpotKind, SpotThreshold, Trial, TrialPress
 from pourcoach.session.replay import ReplaySession
 from pourcoach.session.spot_recordings import Watchable, kept_recording, simulated_recording
@@ -117,38 +111,10 @@ class SpotCourse:
         self._left -= 1
         self.made.append(trial)
         self.threshold.take(trial)
-        _keep(self.by, at, trial)
+        log_practice(spotting_log(), self.by, at, trial.as_dict())
         return trial
-
-
-def spots_path() -> Path:
-    """Every trial of everybody, a line each."""
-    return practice_logs()[0]
 
 
 def spot_trials(by: str | None) -> list[Trial]:
     """What one person has watched so far, oldest first; lines that are broken are passed over."""
-    found: list[Trial] = []
-    try:
-        lines = spots_path().read_text(encoding="utf-8", errors="replace").splitlines()
-    except OSError:
-        return []
-    for line in lines:
-        with suppress(DocumentError, PourcoachError, ValueError, TypeError, KeyError):
-            data = from_json(line)
-            if str(data.get("by") or "").casefold() == (by or "").casefold():
-                found.append(Trial.from_dict(data))
-    return found
-
-
-def _keep(by: str | None, at: datetime, trial: Trial) -> None:
-    line = json_text({"by": by, "at": at.isoformat(timespec="seconds")} | trial.as_dict()) + "\n"
-    try:
-        private_folder(data_folder())
-        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
-        with os.fdopen(os.open(spots_path(), flags, OWNER_ONLY_FILE), "a") as lines:
-            lines.write(line)
-    except OSError as error:
-        raise WorkError(
-            f"cannot keep what was spotted in {spots_path()}: {reason(error)}"
-        ) from None
+    return practice_of(spotting_log(), by, Trial.from_dict)

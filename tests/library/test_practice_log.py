@@ -1,6 +1,7 @@
-"""What practice leaves of a person goes with them."""
+"""What practice leaves of a person is read back as theirs, and goes with them."""
 
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,16 @@ import pytest
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.erasing import erase_person
 from pourcoach.library.library import Library, library_path
-from pourcoach.library.practised import forget_practice, practice_logs, rename_practice
+from pourcoach.library.practice_log import (
+    forget_practice,
+    log_practice,
+    practice_logs,
+    practice_of,
+    rename_practice,
+    spotting_log,
+)
+
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 
 
 @pytest.fixture(autouse=True)
@@ -21,6 +31,21 @@ def _write(*names: str | None) -> None:
     for path in practice_logs():
         lines = [json.dumps({"by": name, "at": "2026-03-02"}) for name in names]
         path.write_text("\n".join([*lines, "rubbish", ""]), encoding="utf-8")
+
+
+def test_one_persons_lines_are_read_back() -> None:
+    for name, number in (("Zoë", 1), (None, 2), ("Bo", 3), ("ZOË", 4)):
+        log_practice(spotting_log(), name, NOON, {"number": number})
+    with spotting_log().open("a", encoding="utf-8") as log:
+        log.write('rubbish\n["Zoë"]\n{"by": "Zoë", "at": "2026-03-02"}\n')
+    for name, numbers in (("zoë", [1, 4]), (None, [2]), ("Ada", [])):
+        assert practice_of(spotting_log(), name, lambda data: int(data["number"])) == numbers
+
+
+def test_a_log_that_cannot_be_written_is_named() -> None:
+    spotting_log().mkdir()
+    with pytest.raises(WorkError, match=r"^cannot write .*spotted\.jsonl: "):
+        log_practice(spotting_log(), "Ada", NOON, {})
 
 
 def test_only_that_persons_lines_are_taken_out() -> None:

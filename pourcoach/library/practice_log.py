@@ -1,0 +1,102 @@
+"""What practice leaves beside the brews: a log for each kind, a line of JSON with who it was."""
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.errors import PourcoachError, WorkError, reason
+from pourcoach.domain.printable import json_text
+from pourcoach.places import data_folder
+from pourcoach.text_file import append_line, write_atomically
+
+T = TypeVar("T")
+
+
+def spotting_log() -> Path:
+    """Where every recording is noted that anybody watched for faults."""
+    return data_folder() / "spotted.jsonl"
+
+
+def judging_log() -> Path:
+    """Where every brew is noted that anybody marked by eye."""
+    return data_folder() / "judged.jsonl"
+
+
+def practice_logs() -> tuple[Path, ...]:
+    """All of them."""
+    return spotting_log(), judging_log()
+
+
+def log_practice(log: Path, by: str | None, at: datetime, data: Mapping[str, Any]) -> None:
+    """Add a line. Raises WorkError where it cannot be written."""
+    line = {"by": by, "at": at.isoformat(timespec="seconds"), **data}
+    append_line(log, json_text(line))
+
+
+def practice_of(log: Path, by: str | None, decode: Callable[[dict[str, Any]], T]) -> list[T]:
+    """What ``decode`` makes of one person's lines, oldest first; broken ones are passed over."""
+    try:
+        lines = _lines(log)
+    except OSError:
+        return []
+    found: list[T] = []
+    for line in lines:
+        data = _object(line)
+        if data is not None and _is_by(data, by):
+            with suppress(PourcoachError, ValueError, TypeError, KeyError):
+                found.append(decode(data))
+    return found
+
+
+def forget_practice(name: str) -> bool:
+    """Take a person's lines out of the logs; whether there were any. Raises WorkError."""
+    return _change_lines(name, lambda _: "")
+
+
+def rename_practice(name: str, new: str) -> bool:
+    """Say that the person's lines are of ``new``; whether there were any. Raises WorkError."""
+    return _change_lines(name, lambda data: json_text(data | {"by": new}) + "\n")
+
+
+def _change_lines(name: str, change: Callable[[dict[str, Any]], str]) -> bool:
+    """Change the person's lines of all logs; whether there were any."""
+    found = False
+    for log in practice_logs():
+        try:
+            lines = _lines(log)
+        except FileNotFoundError:
+            continue
+        except OSError as error:
+            raise WorkError(f"cannot read {log}: {reason(error)}") from None
+        changed = []
+        for line in lines:
+            data = _object(line)
+            changed.append(line if data is None or not _is_by(data, name) else change(data))
+        if changed != lines:
+            found = True
+            write_atomically(log, "".join(changed))
+    return found
+
+
+def _lines(log: Path) -> list[str]:
+    """With their ends."""
+    return log.read_text(encoding="utf-8", errors="replace").splitlines(keepends=True)
+
+
+def _object(line: str) -> dict[str, Any] | None:
+    """None for a line that is broken."""
+    try:
+        data = from_json(line)
+    except DocumentError:
+        return None
+    return data if isinstance(data, dict) else None
+
+
+def _is_by(data: dict[str, Any], name: str | None) -> bool:
+    by = data.get("by")
+    if by is None or name is None:
+        return by is name
+    return isinstance(by, str) and by.casefold() == name.casefold()
