@@ -16,7 +16,6 @@ MOST_MUTABLE = 8
 MOST_LINES_EXCUSED = 400
 
 LONG_FILES = {
-    "library/brews.py": "each table's statement beside the one that reads it back",
     "session/brew.py": "one run: what starts, what is stopped, and in which order",
     "tui/brew/brew_screen.py": "what one screen does with each key and each tick",
     "tui/review/review_screen.py": "what one screen does with each key",

@@ -1,10 +1,6 @@
 """Brews asked for: found by what is known of them, and opened, without reading a tape."""
 
-import json
 import os
-import sqlite3
-import struct
-import zlib
 from collections.abc import Iterator
 from contextlib import suppress
 from datetime import date, datetime, time, timedelta
@@ -15,9 +11,10 @@ from pourcoach.domain.afterwards import CupNote, Remark, RemarkKind, StrengthRea
 from pourcoach.domain.documents import from_json
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Plan
+from pourcoach.library.judged import judgement_of
 from pourcoach.library.library import Library
 from pourcoach.library.paths import path_key, path_of
-from pourcoach.library.records import Brew, Curve, Judgement, OpenedBrew, Search
+from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
 from pourcoach.recordings.contents import contents_of
 from pourcoach.recordings.tape import SUFFIXES
 
@@ -119,7 +116,7 @@ def open_brew(library: Library, number: int) -> OpenedBrew:
         ).fetchone()
         return OpenedBrew(
             brew=brew,
-            judgement=_judgement(connection, number),
+            judgement=judgement_of(connection, number),
             remarks=tuple(
                 Remark(RemarkKind(kind), text, at)
                 for kind, text, at in rows("kind, text, made_at", "remark")
@@ -154,7 +151,7 @@ def judged_brews(
         if brew.judged_by is None:
             continue
         with library.asking() as connection:
-            judgement = _judgement(connection, brew.number)
+            judgement = judgement_of(connection, brew.number)
         if judgement is not None:
             judgement.figures["recording"] = str(brew.tape)
             judgement.figures["by"] = brew.by
@@ -178,32 +175,6 @@ def unjudged(
             f"{_COLUMNS} WHERE {which} {_ORDER}", {"judged_by": judged_by, "rubric": rubric}
         )
         return [_brew(*row) for row in rows]
-
-
-def packed_curve(curve: Curve) -> bytes:
-    """A curve as the table has it; ``unpacked_curve`` gives it back to a ten-millionth part."""
-    numbers = [number for point in curve for number in point]
-    return zlib.compress(struct.pack(f"<{len(numbers)}f", *numbers))
-
-
-def unpacked_curve(data: bytes) -> Curve:
-    """Empty where ``data`` is no curve."""
-    try:
-        plain = zlib.decompress(data)
-        numbers = struct.unpack(f"<{len(plain) // 4}f", plain)
-    except (zlib.error, struct.error):
-        return ()
-    return tuple(zip(numbers[::3], numbers[1::3], numbers[2::3], strict=False))
-
-
-def _judgement(connection: sqlite3.Connection, number: int) -> Judgement | None:
-    row = connection.execute(
-        "SELECT made_by, rubric, figures, curve FROM judgement WHERE brew_id = ?", (number,)
-    ).fetchone()
-    if row is None:
-        return None
-    made_by, rubric, figures, curve = row
-    return Judgement(made_by, rubric, json.loads(figures), unpacked_curve(curve))
 
 
 def _one(library: Library, which: str, values: dict[str, Any]) -> Brew | None:

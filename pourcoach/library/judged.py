@@ -1,5 +1,9 @@
 """What was worked out from a tape, kept with the version that worked it out."""
 
+import json
+import sqlite3
+import struct
+import zlib
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -7,10 +11,9 @@ from typing import Any
 
 import pourcoach
 from pourcoach.domain.printable import json_text
-from pourcoach.library.brews import packed_curve
 from pourcoach.library.describing import gather_words
 from pourcoach.library.library import Library
-from pourcoach.library.records import Judgement
+from pourcoach.library.records import Curve, Judgement
 
 # What a figure depends on. A sentence in 'wording' changes no figure.
 _JUDGING = (
@@ -80,6 +83,33 @@ def keep_judgement(library: Library, number: int, judgement: Judgement) -> None:
             [(number, *_mark(mark)) for mark in marks.get("criteria", [])],
         )
         gather_words(connection, number)
+
+
+def judgement_of(connection: sqlite3.Connection, number: int) -> Judgement | None:
+    """The figures that a brew has; None where it is not judged yet."""
+    row = connection.execute(
+        "SELECT made_by, rubric, figures, curve FROM judgement WHERE brew_id = ?", (number,)
+    ).fetchone()
+    if row is None:
+        return None
+    made_by, rubric, figures, curve = row
+    return Judgement(made_by, rubric, json.loads(figures), unpacked_curve(curve))
+
+
+def packed_curve(curve: Curve) -> bytes:
+    """A curve as the table has it; ``unpacked_curve`` gives it back to a ten-millionth part."""
+    numbers = [number for point in curve for number in point]
+    return zlib.compress(struct.pack(f"<{len(numbers)}f", *numbers))
+
+
+def unpacked_curve(data: bytes) -> Curve:
+    """Empty where ``data`` is no curve."""
+    try:
+        plain = zlib.decompress(data)
+        numbers = struct.unpack(f"<{len(plain) // 4}f", plain)
+    except (zlib.error, struct.error):
+        return ()
+    return tuple(zip(numbers[::3], numbers[1::3], numbers[2::3], strict=False))
 
 
 def _mark(mark: dict[str, Any]) -> tuple[Any, ...]:

@@ -15,12 +15,10 @@ from pourcoach.library.brews import (
     find_brews,
     judged_brews,
     open_brew,
-    packed_curve,
     unjudged,
-    unpacked_curve,
 )
 from pourcoach.library.entering import enter_tape
-from pourcoach.library.judged import keep_judgement
+from pourcoach.library.judged import keep_judgement, packed_curve, unpacked_curve
 from pourcoach.library.library import Library
 from pourcoach.library.records import Judgement, Search
 from pourcoach.library.saying import say
