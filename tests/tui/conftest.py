@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from rich.style import Style
 from textual.app import App
 from textual.strip import Strip
 
@@ -49,6 +50,17 @@ def text_of(app: App[Any]) -> str:
 def strips_of(app: App[Any]) -> list[Strip]:
     """The screen's rows. The one use of Textual's compositor, which it keeps to itself."""
     return app.screen._compositor.render_strips()
+
+
+def colours_on(app: App[Any]) -> set[str]:
+    """All colours of the screen's cells; "none" where a cell has none of its own."""
+    colours = set()
+    for strip in strips_of(app):
+        for segment in strip:
+            style = segment.style or Style.null()
+            for colour in (style.color, style.bgcolor):
+                colours.add("none" if colour is None else colour.get_truecolor().hex)
+    return colours
 
 
 @pytest.fixture(autouse=True)

@@ -15,7 +15,6 @@ from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
 from pourcoach.tui.sizes import ScreenSize, size_for
 from pourcoach.tui.widgets.chart import Chart
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 
@@ -107,12 +106,6 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         """
         self._shown = view
         self._show_head()
-
-    def forget_colours(self) -> None:
-        """The theme has changed: draw all anew."""
-        for widget in self.query(Painted):
-            widget.forget()
-        self._chart.forget()
 
     def _show_head(self) -> None:
         tiny = self._room is ScreenSize.TINY

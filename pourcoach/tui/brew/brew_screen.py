@@ -106,7 +106,6 @@ class BrewScreen(LeavesOnce[Leave]):
             yield self._kettle
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._board.forget_colours())
         self.set_interval(1 / TICKS_PER_S, self._tick)
         self._start()
         self._draw()

@@ -170,7 +170,6 @@ class CompareScreen(LeavesOnce[AfterCompare]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         self._show()
 
     def on_resize(self) -> None:
@@ -192,10 +191,6 @@ class CompareScreen(LeavesOnce[AfterCompare]):
             ("esc", "Back"),
             ("?", "Help"),
         )
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""

@@ -16,7 +16,6 @@ from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 # For a terminal that shows nothing beyond ASCII.
@@ -82,7 +81,6 @@ class FormScreen(LeavesOnce[None]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -122,10 +120,6 @@ class FormScreen(LeavesOnce[None]):
         self._answer.update(text if self.glyphs.halves else text.translate(_ASCII))
         why = ("f3", "Plain" if self._why else "Why")
         self._keys.show(("tab", "Next"), *self.keys(), why, ("esc", "Back"), ("f1", "Help"))
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
 
     def action_next_field(self) -> None:
         self.focus_next(Input)

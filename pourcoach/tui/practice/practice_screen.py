@@ -26,7 +26,6 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
@@ -118,7 +117,6 @@ class PracticeScreen(LeavesOnce[PracticeLeave]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         self.set_interval(1 / TICKS_PER_S, self._draw)
         self._worker = self.run_worker(self._run(), name="session")
         self._draw()
@@ -185,11 +183,6 @@ class PracticeScreen(LeavesOnce[PracticeLeave]):
         self._task_row.show("TASK" if view.task else "", view.task)
         self._prose.show(*view.prose)
         self._keys.show(*view.keys)
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
-        self._board.forget_colours()
 
     # Keys
 

@@ -35,7 +35,6 @@ from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
 from pourcoach.tui.review.review_view import ReviewView, review_view
 from pourcoach.tui.sizes import ScreenSize, size_for
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow
 
@@ -134,7 +133,6 @@ class ReviewScreen(LeavesOnce[After]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         if self._keeper is not None:
             # A library that cannot be read is reported when something is to be kept there.
             off_loop(self, self._keeper.remarks, self._take_remarks, lambda _: None)
@@ -181,11 +179,6 @@ class ReviewScreen(LeavesOnce[After]):
         both = f"{view.result} {view.marks}".rstrip()
         fits = paragraph_rows(both, self.size.width) <= MOST_RESULT_ROWS
         return both if fits else view.result
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
-        self._chart.forget()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What cannot be done here has no key."""

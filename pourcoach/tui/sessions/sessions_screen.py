@@ -27,7 +27,6 @@ from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
 from pourcoach.tui.sessions.shelf import Shelf
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
 from pourcoach.tui.start.plan_picture import PlanPicture, Points
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
 # Whoever goes down a list does not want each one opened. Common practice.
@@ -85,7 +84,6 @@ class SessionsScreen(LeavesOnce[bool]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         self._show()
 
     def on_screen_resume(self) -> None:
@@ -182,11 +180,6 @@ class SessionsScreen(LeavesOnce[bool]):
         plan = None if opened is None else opened.plan
         self._curve.show(*((None, ()) if opened is None else (plan, self._points)))
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
-        self._curve.forget()
 
     def _tell(self, sentence: str) -> None:
         self._notice = sentence

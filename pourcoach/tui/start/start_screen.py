@@ -39,7 +39,6 @@ from pourcoach.tui.start.start_offers import (
     recording_offer,
 )
 from pourcoach.tui.start.title_panel import TitlePanel
-from pourcoach.tui.widgets.painted import Painted
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
 # Long enough to be read; then the keys are back.
@@ -112,7 +111,6 @@ class StartScreen(LeavesOnce[StartChoice]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         if self._before is not None:
             self._pick_again(self._before)
         self._lists.focus_at(0 if self._before is None else self._before.focused)
@@ -182,11 +180,6 @@ class StartScreen(LeavesOnce[StartChoice]):
         seen = self._previews.get(offer.path)
         self._plan_line.show("RECORDING", recording_line(offer, seen))
         self._picture.show(*((None, ()) if seen is None else (seen.plan, seen.points)))
-
-    def _forget_colours(self) -> None:
-        for widget in self.query(Painted):
-            widget.forget()
-        self._picture.forget()
 
     def _tell(self, notice: str | None) -> None:
         self._notice_text = notice

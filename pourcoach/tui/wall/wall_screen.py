@@ -88,7 +88,6 @@ class WallScreen(LeavesOnce[None]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self.app.theme_changed_signal.subscribe(self, lambda _: self._forget_colours())
         self.set_interval(1 / DRAWS_PER_S, self._draw)
         if self._class is not None:
             self._class.start()
@@ -127,10 +126,6 @@ class WallScreen(LeavesOnce[None]):
             ("q", "Quit"),
             ("?", "Help"),
         )
-
-    def _forget_colours(self) -> None:
-        for widget in (self._grid, self._notice, self._keys):
-            widget.forget()
 
     # Selecting
 

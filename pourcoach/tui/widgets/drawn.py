@@ -17,6 +17,13 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
         """Columns ``start`` up to but not including ``end`` of a row; blank below the last."""
         raise NotImplementedError
 
+    def forget(self) -> None:
+        """Draw all anew, as when the colours have changed."""
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        self.app.theme_changed_signal.subscribe(self, lambda _: self.forget())
+
     def render_line(self, y: int) -> Strip:
         """Textual asks for a row."""
         return self.row(y, 0, self.size.width)

@@ -11,17 +11,7 @@ from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Tone
 from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
-from tests.tui.conftest import strips_of
-
-
-def colours_on(app: Any) -> set[str]:
-    """All colours of the screen's cells; "none" where a cell has none of its own."""
-    colours = set()
-    for strip in strips_of(app):
-        for segment in strip:
-            for colour in (segment.style.color, segment.style.bgcolor):
-                colours.add("none" if colour is None else colour.get_truecolor().hex)
-    return colours
+from tests.tui.conftest import colours_on
 
 
 @pytest.mark.parametrize(

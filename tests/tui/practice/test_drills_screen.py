@@ -5,6 +5,8 @@ from typing import Any
 
 from pourcoach.session.drills import drills
 from pourcoach.tui.practice.drills_screen import DrillOffer, DrillsScreen
+from pourcoach.tui.renderables.palette import DARK, LIGHT
+from tests.tui.conftest import colours_on
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
 
@@ -27,3 +29,14 @@ async def test_p_shows_what_was_learnt(screen_text: Callable[[Any], str]) -> Non
         await pilot.press("p")
         await settled(pilot)
         assert "Too little to tell." in screen_text(app)
+
+
+async def test_another_theme_leaves_no_colour_of_the_one_before() -> None:
+    app = ScreenApp(DrillsScreen(OFFERS, "kettle:", "Ada"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        dark = {DARK.text.ground, DARK.text.ink, DARK.dim, DARK.target.ground}
+        assert dark <= colours_on(app)
+        app.theme = LIGHT.name
+        await settled(pilot)
+        assert colours_on(app).isdisjoint(dark)
