@@ -1,5 +1,6 @@
 """What is added to a recording after the brew. None of it changes what the fold answers."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
@@ -109,6 +110,26 @@ class Fact:
 
 
 Afterword: TypeAlias = Remark | StrengthReading | CupNote | Tag | Fact
+
+
+def facts_in(words: Iterable[Afterword]) -> dict[FactKind, str | None]:
+    """The name that holds now for each kind that was said; None where it was taken back. ``words``
+    are oldest first.
+    """
+    return {word.kind: word.name or None for word in words if isinstance(word, Fact)}
+
+
+def tags_in(words: Iterable[Afterword]) -> list[str]:
+    """The tags that are on now, as each was written last, in that order; large and small letters
+    are one. ``words`` are oldest first.
+    """
+    tags: dict[str, str] = {}
+    for word in words:
+        if isinstance(word, Tag):
+            tags.pop(word.name.casefold(), None)
+            if word.on:
+                tags[word.name.casefold()] = word.name
+    return list(tags.values())
 
 
 def read_scale(text: str) -> tuple[float, float]:

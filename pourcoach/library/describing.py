@@ -5,12 +5,12 @@ import sqlite3
 from pourcoach.domain.afterwards import (
     Afterword,
     CupNote,
-    Fact,
     FactKind,
     Remark,
     RemarkKind,
     StrengthReading,
-    Tag,
+    facts_in,
+    tags_in,
 )
 from pourcoach.domain.documents import from_json
 from pourcoach.library.paths import path_of
@@ -25,21 +25,15 @@ def describe(connection: sqlite3.Connection, number: int) -> None:
     for table in _TABLES:
         connection.execute(f"DELETE FROM {table} WHERE brew_id = ?", (number,))
     (taped_by,) = connection.execute("SELECT taped_by FROM brew WHERE id = ?", (number,)).fetchone()
-    facts: dict[FactKind, str | None] = {FactKind.BY: taped_by}
-    tags: dict[str, str] = {}
+    words = said_of(connection, number)
+    facts = {FactKind.BY: taped_by} | facts_in(words)
+    tags = sorted(tags_in(words), key=str.casefold)
     strength_percent = None
-    for word in said_of(connection, number):
-        if isinstance(word, Fact):
-            facts[word.kind] = word.name or None
-        elif isinstance(word, Tag):
-            tags.pop(word.name.casefold(), None)
-            if word.on:
-                tags[word.name.casefold()] = word.name
-        else:
-            _enter(connection, number, word)
-            if isinstance(word, StrengthReading):
-                strength_percent = round(100.0 * word.strength, 4)
-    for tag in tags.values():
+    for word in words:
+        _enter(connection, number, word)
+        if isinstance(word, StrengthReading):
+            strength_percent = round(100.0 * word.strength, 4)
+    for tag in tags:
         connection.execute("INSERT OR IGNORE INTO tag VALUES (?, ?)", (number, tag))
     connection.execute(
         "UPDATE brew SET person_id = ?, coffee_id = ?, water_id = ?, title = ?, tags = ?,"
@@ -49,7 +43,7 @@ def describe(connection: sqlite3.Connection, number: int) -> None:
             number_of(connection, "coffee", facts.get(FactKind.COFFEE)),
             number_of(connection, "water", facts.get(FactKind.WATER)),
             facts.get(FactKind.TITLE),
-            "\n".join(sorted(tags.values(), key=str.casefold)),
+            "\n".join(tags),
             strength_percent,
             number,
         ),

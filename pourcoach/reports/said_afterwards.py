@@ -5,11 +5,11 @@ from collections.abc import Iterable, Iterator
 from pourcoach.domain.afterwards import (
     Afterword,
     CupNote,
-    Fact,
     FactKind,
     Remark,
     StrengthReading,
-    Tag,
+    facts_in,
+    tags_in,
 )
 
 
@@ -18,18 +18,13 @@ def said_sentences(words: Iterable[Afterword]) -> list[str]:
     time. ``words`` are oldest first.
     """
     words = list(words)
-    facts = {word.kind: word.name for word in words if isinstance(word, Fact)}
+    facts = facts_in(words)
     told = [
         f"{kind.value.capitalize()}: {facts[kind]}"
         for kind in (FactKind.COFFEE, FactKind.WATER)
         if facts.get(kind)
     ]
-    tags: dict[str, None] = {}
-    for word in words:
-        if isinstance(word, Tag):
-            tags.pop(word.name, None)
-            if word.on:
-                tags[word.name] = None
+    tags = tags_in(words)
     if tags:
         told.append(f"Tags: {', '.join(tags)}")
     return [*told, *_sentences(words)]

@@ -43,3 +43,9 @@ def test_the_newest_fact_holds_and_the_rest_is_in_order() -> None:
 def test_what_was_taken_back_is_gone() -> None:
     words = [Fact(FactKind.WATER, "tap", AT), Fact(FactKind.WATER, "", AT), CUP]
     assert said_sentences(words) == ["Cup: x"]
+
+
+def test_a_tag_is_one_however_it_is_spelled() -> None:
+    fast = Tag("fast", AT)
+    assert said_sentences([fast, Tag("FAST", AT)]) == ["Tags: FAST"]
+    assert said_sentences([fast, Tag("Fast", AT, on=False), CUP]) == ["Cup: x"]
