@@ -2,7 +2,6 @@
 
 import argparse
 import asyncio
-import signal
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +12,7 @@ from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.share_option import add_name_option
 from pourcoach.cli.show import add_show_options, is_plain
+from pourcoach.cli.stop_signals import on_stop_signals
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
@@ -154,11 +154,8 @@ def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Ru
 
 async def _follow(board: Board) -> None:
     """Say each change of word, until asked to stop."""
-    loop = asyncio.get_running_loop()
     stopped = asyncio.Event()
-    with suppress(NotImplementedError, AttributeError):
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, stopped.set)
+    on_stop_signals(stopped.set)
     lines = WordLines()
     noticed: str | None = None
     while not stopped.is_set():
@@ -223,15 +220,12 @@ class WordLines:
 
 async def _run_plain(room: Classroom) -> None:
     """One brew at each station, to the last one's end."""
-    loop = asyncio.get_running_loop()
 
     def stop() -> None:
         for station in room.stations:
             station.stop()
 
-    with suppress(NotImplementedError, AttributeError):
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, stop)
+    on_stop_signals(stop)
     room.start()
     try:
         await room.over()

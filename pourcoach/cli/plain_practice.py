@@ -2,10 +2,8 @@
 
 import asyncio
 import re
-import signal
 from collections import deque
 from collections.abc import Callable
-from contextlib import suppress
 from datetime import datetime
 
 from pourcoach.cli.plain_keys import (
@@ -16,6 +14,7 @@ from pourcoach.cli.plain_keys import (
     tell,
 )
 from pourcoach.cli.plain_voice import PlainVoice
+from pourcoach.cli.stop_signals import on_stop_signals
 from pourcoach.cli.terminal import say_error
 from pourcoach.cli.typed_lines import CommandLines, TypedLine
 from pourcoach.domain.errors import UsageError
@@ -270,11 +269,7 @@ def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> b
 
 
 async def _run(practice: PlainPractice) -> None:
-    loop = asyncio.get_running_loop()
-    # Where the system has no such handlers (Windows), Ctrl+C cancels the run, which saves too.
-    with suppress(NotImplementedError, AttributeError):
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, practice.leave)
+    on_stop_signals(practice.leave)
     commands = PracticeCommands(practice, lambda text: tell(f"pourcoach: {text}"))
     keys = PracticeKeys(practice, tell, echo)
     with taking_input(commands, keys, KEYS_LINE, practice.end_input):

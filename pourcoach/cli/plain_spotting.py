@@ -1,12 +1,11 @@
 """Spotting faults as lines of text: the weight once a second, and a command when it is wrong."""
 
 import asyncio
-import signal
 from collections.abc import Callable
-from contextlib import suppress
 from datetime import datetime
 
 from pourcoach.cli.plain_keys import taking_input, tell
+from pourcoach.cli.stop_signals import on_stop_signals
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.spotting.trial import KINDS, score
 from pourcoach.session.spotting import SpotCourse, SpotSession
@@ -101,10 +100,6 @@ def score_lines(course: SpotCourse, *, simulated: bool) -> list[str]:
 
 
 async def _run(spotting: PlainSpotting) -> None:
-    loop = asyncio.get_running_loop()
-    # Where the system has no such handlers (Windows), Ctrl+C cancels the run.
-    with suppress(NotImplementedError, AttributeError):
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, spotting.leave)
+    on_stop_signals(spotting.leave)
     with taking_input(spotting, spotting, KEYS_LINE):
         await spotting.run()

@@ -1,13 +1,13 @@
 """A brew as lines of text: for pipes, logs and screen readers."""
 
 import asyncio
-import signal
 from collections.abc import Callable
-from contextlib import nullcontext, suppress
+from contextlib import nullcontext
 from typing import cast
 
 from pourcoach import wording
 from pourcoach.cli.plain_keys import BrewedByHand, taking_keys
+from pourcoach.cli.stop_signals import on_stop_signals
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Cue, FlagKind
@@ -78,11 +78,7 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
 
 
 async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame | None:
-    loop = asyncio.get_running_loop()
-    # Where the system has no such handlers (Windows), Ctrl+C cancels the run, which saves too.
-    with suppress(NotImplementedError, AttributeError):
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(number, session.stop)
+    on_stop_signals(session.stop)
     noticed: str | None = None
 
     def hear(frame: Frame) -> None:
