@@ -40,6 +40,14 @@ class BrewCurve:
         """Brew time of the last point; 0 where there is none."""
         return self.points[-1].t_s if self.points else 0.0
 
+    def thinned(self, apart_s: Seconds) -> tuple[CurvePoint, ...]:
+        """The first point, and each that is so long after the one before."""
+        kept: list[CurvePoint] = []
+        for point in self.points:
+            if not kept or point.t_s - kept[-1].t_s >= apart_s:
+                kept.append(point)
+        return tuple(kept)
+
     def off_target(self, plan: Plan) -> list[tuple[Seconds, Grams]]:
         """How far above the target it was; below is negative."""
         return [(point.t_s, point.mass_g - plan.target_g(point.t_s)) for point in self.points]

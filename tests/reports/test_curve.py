@@ -56,3 +56,10 @@ def test_only_the_brew_is_taken_and_not_more_than_is_drawn() -> None:
         later.t_s - earlier.t_s > 0.09
         for earlier, later in zip(taker.points, taker.points[1:], strict=False)
     )
+
+
+def test_a_thinned_curve_keeps_its_first_point_and_every_so_many() -> None:
+    curve = BrewCurve(tuple(CurvePoint(tick / 8, 0.0, 0.0) for tick in range(17)))
+    assert [point.t_s for point in curve.thinned(0.5)] == [0.0, 0.5, 1.0, 1.5, 2.0]
+    assert curve.thinned(0.3) == curve.points[::3]
+    assert BrewCurve().thinned(0.5) == ()

@@ -46,11 +46,11 @@ class GroupBrew:
     @classmethod
     def of(cls, brew: BrewReport) -> "GroupBrew":
         """Of one that was judged just now."""
-        curve: list[tuple[Seconds, Grams]] = []
-        for point in brew.curve.points:
-            if not curve or point.t_s - curve[-1][0] >= BETWEEN_POINTS_S:
-                curve.append((point.t_s, point.mass_g))
-        return cls(figures(brew.recording, brew.tape, brew.marks), tuple(curve))
+        points = brew.curve.thinned(BETWEEN_POINTS_S)
+        return cls(
+            figures(brew.recording, brew.tape, brew.marks),
+            tuple((point.t_s, point.mass_g) for point in points),
+        )
 
     @property
     def name(self) -> str:

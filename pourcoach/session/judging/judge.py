@@ -1,5 +1,6 @@
 """One tape judged for the library."""
 
+from collections.abc import Iterable
 from hashlib import sha256
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from pourcoach.library.judged import judging_version
 from pourcoach.library.records import Curve, Judgement
 from pourcoach.recordings.fold import judged_tape
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.curve import CurveTaker, brew_curve
+from pourcoach.reports.curve import CurvePoint, CurveTaker, brew_curve
 from pourcoach.reports.figures import figures
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.session.rubric_in_use import judged_under
@@ -35,15 +36,12 @@ def judge(tape: Path, rubric: Rubric) -> Judgement:
     header, last = judged.header, judged.last
     marks = None if last is None else mark(last, header.plan, rubric, header.setup.arrangement)
     found = figures(tape.name, judged, marks)
-    curve: list[tuple[float, float, float]] = []
-    for point in brew_curve(last, taker.points).points:
-        if len(curve) < MOST_POINTS and (not curve or point.t_s - curve[-1][0] >= APART_S):
-            curve.append((point.t_s, point.mass_g, point.flow_gps))
+    points = brew_curve(last, taker.points).thinned(APART_S)[:MOST_POINTS]
     return Judgement(
         judging_version(),
         rubric_version(rubric),
         found,
-        _rounded(curve),
+        _rounded(points),
         None if last is None or not _by_hand(header) else last.reaction_s,
     )
 
@@ -56,6 +54,6 @@ def _by_hand(header: TapeHeader) -> bool:
         return False
 
 
-def _rounded(curve: list[tuple[float, float, float]]) -> Curve:
+def _rounded(points: Iterable[CurvePoint]) -> Curve:
     """To what a scale can resolve, which packs well."""
-    return tuple((round(t_s, 2), round(g, 2), round(gps, 3)) for t_s, g, gps in curve)
+    return tuple((round(t_s, 2), round(g, 2), round(gps, 3)) for t_s, g, gps in points)
