@@ -112,14 +112,14 @@ class Fact:
 Afterword: TypeAlias = Remark | StrengthReading | CupNote | Tag | Fact
 
 
-def facts_in(words: Iterable[Afterword]) -> dict[FactKind, str | None]:
+def current_facts(words: Iterable[Afterword]) -> dict[FactKind, str | None]:
     """The name that holds now for each kind that was said; None where it was taken back. ``words``
     are oldest first.
     """
     return {word.kind: word.name or None for word in words if isinstance(word, Fact)}
 
 
-def tags_in(words: Iterable[Afterword]) -> list[str]:
+def current_tags(words: Iterable[Afterword]) -> list[str]:
     """The tags that are on now, as each was written last, in that order; large and small letters
     are one. ``words`` are oldest first.
     """

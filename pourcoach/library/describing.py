@@ -9,8 +9,8 @@ from pourcoach.domain.afterwards import (
     Remark,
     RemarkKind,
     StrengthReading,
-    facts_in,
-    tags_in,
+    current_facts,
+    current_tags,
 )
 from pourcoach.domain.documents import from_json
 from pourcoach.library.paths import path_of
@@ -26,8 +26,8 @@ def describe(connection: sqlite3.Connection, number: int) -> None:
         connection.execute(f"DELETE FROM {table} WHERE brew_id = ?", (number,))
     (taped_by,) = connection.execute("SELECT taped_by FROM brew WHERE id = ?", (number,)).fetchone()
     words = said_of(connection, number)
-    facts = {FactKind.BY: taped_by} | facts_in(words)
-    tags = sorted(tags_in(words), key=str.casefold)
+    facts = {FactKind.BY: taped_by} | current_facts(words)
+    tags = sorted(current_tags(words), key=str.casefold)
     strength_percent = None
     for word in words:
         _enter(connection, number, word)

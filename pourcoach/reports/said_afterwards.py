@@ -8,8 +8,8 @@ from pourcoach.domain.afterwards import (
     FactKind,
     Remark,
     StrengthReading,
-    facts_in,
-    tags_in,
+    current_facts,
+    current_tags,
 )
 
 
@@ -18,13 +18,13 @@ def said_sentences(words: Iterable[Afterword]) -> list[str]:
     time. ``words`` are oldest first.
     """
     words = list(words)
-    facts = facts_in(words)
+    facts = current_facts(words)
     told = [
         f"{kind.value.capitalize()}: {facts[kind]}"
         for kind in (FactKind.COFFEE, FactKind.WATER)
         if facts.get(kind)
     ]
-    tags = tags_in(words)
+    tags = current_tags(words)
     if tags:
         told.append(f"Tags: {', '.join(tags)}")
     return [*told, *_sentences(words)]
