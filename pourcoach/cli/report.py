@@ -74,8 +74,8 @@ def run(args: argparse.Namespace) -> int:
         return 0
     search = RecordingSearch(args.recordings, args.by, args.since)
     found = search.found()
-    if args.people:
-        found = _of_people(found, args.people)
+    if wanted := _people(args):
+        found = [one for one in found if (one.header.by or "").casefold() in wanted]
     brews, failed = _read(found, rubric)
     if not brews:
         raise WorkError("there is nothing to report", _remedy(args))
@@ -90,7 +90,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _kept(args: argparse.Namespace, rubric: Rubric) -> list[GroupBrew]:
     """What the library keeps of the people asked for; figures are those that it has."""
-    wanted = {name.strip().casefold() for name in (args.people or "").split(",") if name.strip()}
+    wanted = _people(args)
     asked = Search(by=args.by, since=None if args.since is None else args.since.date())
     with open_shelf(rubric) as library:
         brews = [
@@ -116,9 +116,9 @@ def _remedy(args: argparse.Namespace) -> str:
     return "name a recording that can be read"
 
 
-def _of_people(found: Sequence[FoundRecording], names: str) -> list[FoundRecording]:
-    wanted = {name.strip().casefold() for name in names.split(",")}
-    return [one for one in found if (one.header.by or "").casefold() in wanted]
+def _people(args: argparse.Namespace) -> set[str]:
+    """The people of the class, casefolded; empty for everybody."""
+    return {name.strip().casefold() for name in (args.people or "").split(",") if name.strip()}
 
 
 def _read(found: Sequence[FoundRecording], rubric: Rubric) -> tuple[list[BrewReport], bool]:

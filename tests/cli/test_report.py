@@ -88,6 +88,15 @@ def test_a_person_and_a_class_are_of_what_is_kept(
     assert "give no curve over time" in capsys.readouterr().err
 
 
+def test_a_comma_too_many_names_nobody(tmp_path: Path, home: Path) -> None:
+    _kept(home, "one", "Ada")
+    _kept(home, "two", "")
+    tapes = str(home / "tapes")
+    for recordings in ([], [tapes]):
+        page = _written(tmp_path / f"{len(recordings)}.html", *recordings, "--class", "Ada,")
+        assert "1 brew by 1 person" in page.decode()
+
+
 def test_a_kept_brew_is_found_by_its_id(
     tmp_path: Path, home: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
