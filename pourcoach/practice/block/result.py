@@ -110,7 +110,7 @@ class Result:
     def worst(self) -> PourFigure | None:
         """The figure farthest outside its band; None where none is outside."""
         outside = [figure for figure in self.figures if figure.in_band is False]
-        return max(outside, key=_times_band, default=None)
+        return max(outside, key=_rank, default=None)
 
     @property
     def estimate_error(self) -> float | None:
@@ -120,8 +120,11 @@ class Result:
         return self.estimate - self.truth
 
 
-def _times_band(figure: PourFigure) -> float:
-    return float("inf") if figure.error is None else abs(figure.error) / figure.band
+def _rank(figure: PourFigure) -> float:
+    """Errors in bands; one that was not made is farthest off, one not judged nearest."""
+    if figure.missing:
+        return float("inf")
+    return -1.0 if figure.error is None else abs(figure.error) / figure.band
 
 
 class Measuring:
@@ -158,7 +161,7 @@ class Measuring:
         all_of_them = [
             self._of_stage(judged, index, level) for index in range(first, len(self._plan.stages))
         ]
-        return max(all_of_them, key=lambda figure: _rank(figure))
+        return max(all_of_them, key=_rank)
 
     def _of_stage(self, judged: Judged, index: int, level: Level) -> PourFigure:
         missing = self._stream_of(index) >= len(self._made)
@@ -236,13 +239,6 @@ class Measuring:
             to_g = min(to_g, end_g)
         inset_g = INSET * (to_g - from_g)
         return self._curve.flow_gps(from_g + inset_g, to_g - inset_g)
-
-
-def _rank(figure: PourFigure) -> float:
-    """One that was not made counts as farthest off, one not judged as nearest."""
-    if figure.missing:
-        return float("inf")
-    return -1.0 if figure.error is None else abs(figure.error) / figure.band
 
 
 def _start(made: tuple[MadePour, ...], number: int) -> float:

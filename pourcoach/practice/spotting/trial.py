@@ -126,20 +126,20 @@ class Trial:
 
     def pressed_in(self, window: Window) -> TrialPress | None:
         """The first press that belongs to a window; after a fault there is some grace."""
-        grace_s = GRACE_S * self.speed if window.kind is not None else 0.0
         for press in self.presses:
-            if window.start_s <= press.t_s <= window.end_s + grace_s:
-                if window.kind is None and self._in_a_fault(press):
-                    continue
+            if self._covers(window, press) and (
+                window.kind is not None or not self._in_a_fault(press)
+            ):
                 return press
         return None
 
+    def _covers(self, window: Window, press: TrialPress) -> bool:
+        grace_s = GRACE_S * self.speed if window.kind is not None else 0.0
+        return window.start_s <= press.t_s <= window.end_s + grace_s
+
     def _in_a_fault(self, press: TrialPress) -> bool:
         """A late press belongs to the fault before, and is no false alarm of the stage after it."""
-        return any(
-            w.kind is not None and w.start_s <= press.t_s <= w.end_s + GRACE_S * self.speed
-            for w in self.windows
-        )
+        return any(w.kind is not None and self._covers(w, press) for w in self.windows)
 
     @property
     def hit(self) -> bool | None:
