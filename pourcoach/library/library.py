@@ -7,11 +7,11 @@ What stands in it is asked for in ``brews`` and ``people``, and changed by ``ent
 import os
 import sqlite3
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Self, TypeVar
 
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.library.describing import describe_all
@@ -23,6 +23,8 @@ from pourcoach.places import OWNER_ONLY_FILE, data_folder, private_folder
 BUSY_TIMEOUT_S = 0.5
 # Six stations may be the first to open a new library at once, and one of them makes it.
 MAKING_TIMEOUT_S = 5.0
+
+T = TypeVar("T")
 
 _BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
 
@@ -123,6 +125,19 @@ class Library:
                 f"the library {self.path} cannot be used: {why}",
                 "free the disk or move the file away; recordings are kept all the same",
             ) from None
+
+
+def ask_library(question: Callable[[Library], T], otherwise: T) -> T:
+    """What the user's library answers; ``otherwise`` where there is none, or none that can be used:
+    brewing and looking at recordings go on without it.
+    """
+    if not library_path().exists():
+        return otherwise
+    try:
+        with Library(library_path()) as library:
+            return question(library)
+    except WorkError:
+        return otherwise
 
 
 def _make_private(path: Path) -> None:

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from pourcoach.domain.errors import PourcoachError, WorkError
+from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.brews import brew_called
-from pourcoach.library.library import Library, library_path
+from pourcoach.library.library import ask_library
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import find_recording
 
@@ -25,11 +25,8 @@ def recording_called(name: str) -> Path:
 
 def _kept(name: str) -> Path | None:
     """None where no kept brew, or more than one, is called so, or the library cannot be read."""
-    if not library_path().exists():
-        return None
     try:
-        with Library(library_path()) as library:
-            brew = brew_called(library, name)
-    except PourcoachError:
+        brew = ask_library(lambda library: brew_called(library, name), None)
+    except UsageError:
         return None
-    return None if brew.is_missing else brew.tape
+    return None if brew is None or brew.is_missing else brew.tape

@@ -6,13 +6,12 @@ from datetime import datetime
 from pathlib import Path
 
 from pourcoach.domain.afterwards import Fact, FactKind
-from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import printable
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
-from pourcoach.library.library import Library, library_path
+from pourcoach.library.library import ask_library
 from pourcoach.library.people import person_called
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
@@ -104,15 +103,8 @@ def live_brew(
 
 def learnt_reaction_s(name: str, settings: Settings) -> Seconds:
     """The person's lead as learnt; the settings' where none is, or the library cannot be read."""
-    if not library_path().exists():
-        return settings.reaction_s
-    try:
-        with Library(library_path()) as library:
-            person = person_called(library, name)
-    except WorkError:
-        # A library that cannot be read must not keep anybody from brewing; it is reported at the
-        # end.
-        return settings.reaction_s
+    # A library that cannot be read is reported when the brew is kept.
+    person = ask_library(lambda library: person_called(library, name), None)
     if person is None or person.reaction_s is None:
         return settings.reaction_s
     # A library that another program wrote may hold anything.

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from pourcoach.domain.errors import PourcoachError, WorkError
-from pourcoach.library.library import Library, library_path
+from pourcoach.domain.errors import PourcoachError
+from pourcoach.library.library import ask_library
 from pourcoach.library.paths import path_key
 from pourcoach.library.practised import people_by_tape
 from pourcoach.pipeline import Pipeline
@@ -44,7 +44,7 @@ def kept_pours(by: str | None, drill: str | None = None) -> tuple[KeptPour, ...]
     A tape that cannot be read is passed over.
     """
     found: list[KeptPour] = []
-    people = _people()
+    people: dict[str | bytes, str] = ask_library(people_by_tape, {})
     for path in tapes_in(tapes_folder()):
         pour = _kept_pour(path)
         if pour is None or not _same(people.get(path_key(path), pour.by), by):
@@ -85,17 +85,6 @@ def attempt_on(tape: Path) -> Attempt | None:
         if fed and attempt.step is not Step.SHOWN:
             attempt.close(pipeline.finish(stream.last_s))
         return attempt
-
-
-def _people() -> dict[str | bytes, str]:
-    """By what was said of a brew after it; nothing where there is no library that can be used."""
-    if not library_path().exists():
-        return {}
-    try:
-        with Library(library_path()) as library:
-            return people_by_tape(library)
-    except WorkError:
-        return {}
 
 
 def _estimated(path: Path) -> bool:

@@ -15,7 +15,7 @@ import pytest
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.brews import find_brews
 from pourcoach.library.entering import enter_tape
-from pourcoach.library.library import BrokenLibraryError, Library
+from pourcoach.library.library import BrokenLibraryError, Library, ask_library, library_path
 from pourcoach.library.people import learn_reaction, people, person_called
 from pourcoach.library.records import Person
 from tests.library.made_tapes import make_tape
@@ -27,6 +27,19 @@ def test_what_is_no_library_is_told(tmp_path: Path) -> None:
     with pytest.raises(BrokenLibraryError, match="sessions rebuild"):
         Library(path)
     assert path.read_text().startswith("this is no database")
+
+
+def test_what_a_library_cannot_answer_is_answered_without_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    assert ask_library(lambda library: len(find_brews(library)), -1) == -1
+    assert not library_path().exists()
+    with Library(library_path()) as library:
+        enter_tape(library, make_tape(tmp_path / "a.jsonl"))
+    assert ask_library(lambda library: len(find_brews(library)), -1) == 1
+    library_path().write_text("this is no database, whatever its name says" * 50)
+    assert ask_library(lambda library: len(find_brews(library)), -1) == -1
 
 
 def test_a_damaged_library_is_told(tmp_path: Path) -> None:
