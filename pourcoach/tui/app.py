@@ -27,6 +27,7 @@ from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import start_comparing
 from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.off_loop import in_thread
+from pourcoach.tui.puts_away import PutsAway
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Palette
 from pourcoach.tui.review.kept_brew import KeptBrew
@@ -202,8 +203,9 @@ class PourcoachApp(FocusClickApp[None]):
     async def _save_and_exit(self) -> None:
         # With the terminal gone, a few more drawings would fill Textual's queue and block.
         with self.batch_update():
-            if self._brew is not None:
-                await self._brew.put_away()
+            for screen in self.screen_stack:
+                if isinstance(screen, PutsAway):
+                    await screen.put_away()
         if self.ended_by is not None and not terminal_is_there():
             die_of(self.ended_by)
         if self.showing is not None:

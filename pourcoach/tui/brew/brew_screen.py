@@ -3,14 +3,12 @@
 Every Frame goes to the chart; the screen is drawn from the newest one, when ``Draws`` says so.
 """
 
-import asyncio
 import gc
-from contextlib import suppress
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.worker import Worker, WorkerCancelled, WorkerFailed
+from textual.worker import Worker
 
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
@@ -38,7 +36,7 @@ from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_pages import brew_help, replay_page
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.puts_away import PutsAway, has_stopped
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
@@ -53,13 +51,11 @@ STALE_S: Seconds = 1.0
 TOLD_S: Seconds = 6.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
-# A scale that does not let go by then is left; the tape is written as it goes.
-STOP_WITHIN_S: Seconds = 3.0
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 
 
-class BrewScreen(LeavesOnce[Leave]):
+class BrewScreen(PutsAway[Leave]):
     """Runs its session, and gives how it was left once the session has been put away."""
 
     DEFAULT_CSS = """
@@ -82,7 +78,6 @@ class BrewScreen(LeavesOnce[Leave]):
         self._glyphs = glyphs
         self._worker: Worker[None] | None = None
         self._ended = False
-        self._leaving = False
         self._ticks_idle = 0
         self._phase_before = Phase.READY
         self._stop_due_s: Seconds | None = None
@@ -225,9 +220,9 @@ class BrewScreen(LeavesOnce[Leave]):
             self._session.main()
             self._draw()
         elif self.error is None:
-            self._go(Leave.REVIEW)
+            self.leave_with(Leave.REVIEW)
         else:
-            self._go(Leave.BACK)
+            self.leave_with(Leave.BACK)
 
     def action_ask(self, what: str) -> None:
         """Ask one of HANDS of the live brew."""
@@ -288,38 +283,22 @@ class BrewScreen(LeavesOnce[Leave]):
         self, how: Leave, question: str | None = "Stop this brew? What is recorded is kept."
     ) -> None:
         if question is None or not self.brewing:
-            self._go(how)
+            self.leave_with(how)
             return
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self._go(how)
+                self.leave_with(how)
 
         self.app.push_screen(QuestionScreen(question), answered)
 
     def _review(self) -> None:
         if self.is_active:
-            self._go(Leave.REVIEW)
+            self.leave_with(Leave.REVIEW)
         else:
             self.set_timer(REVIEW_AFTER_S, self._review)
 
-    def _go(self, how: Leave) -> None:
-        if not self._leaving:
-            self._leaving = True
-            self.run_worker(self._put_away_and_go(how), name="leaving")
-
-    async def _put_away_and_go(self, how: Leave) -> None:
-        """Only when the tape is closed does anybody else get the screen."""
-        await self.put_away()
-        # Help or a question may have been called up meanwhile.
-        self.pop_until_active()
-        self.dismiss(how)
-
     async def put_away(self) -> None:
-        """End the session, saving what there is. Returns once it has let go, or was left."""
         gc.unfreeze()
         self._session.stop()
-        if self._worker is not None:
-            with suppress(WorkerFailed, WorkerCancelled, TimeoutError):
-                async with asyncio.timeout(STOP_WITHIN_S):
-                    await self._worker.wait()
+        await has_stopped(self._worker)

@@ -1,14 +1,13 @@
 """One pour of a drill: the task before, what the mode allows during, then the result first."""
 
 import asyncio
-from contextlib import suppress
 from enum import Enum
 from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.worker import Worker, WorkerCancelled, WorkerFailed
+from textual.worker import Worker
 
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
@@ -18,10 +17,10 @@ from pourcoach.session.practice import PracticeSession
 from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_view import brew_view
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.practice.head import Head, HeadPanel
 from pourcoach.tui.practice.help_page import PRACTICE_PAGE
 from pourcoach.tui.practice.practice_view import PracticeView, practice_view
+from pourcoach.tui.puts_away import PutsAway, has_stopped
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
@@ -33,7 +32,6 @@ from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 # (60 a second, common practice).
 LEAST_GAP_S: Seconds = 0.016
 TICKS_PER_S = 10
-STOP_WITHIN_S: Seconds = 3.0
 LONGEST_ESTIMATE = 6
 _POINTS = (("full_stop", "."), ("comma", ","))
 
@@ -46,7 +44,7 @@ class PracticeLeave(Enum):
     QUIT = "quit"
 
 
-class PracticeScreen(LeavesOnce[PracticeLeave]):
+class PracticeScreen(PutsAway[PracticeLeave]):
     """Runs its session, and gives how it was left once the session has been put away."""
 
     DEFAULT_CSS = """
@@ -92,7 +90,6 @@ class PracticeScreen(LeavesOnce[PracticeLeave]):
         self._needs = needs
         self._worker: Worker[None] | None = None
         self._typed = ""
-        self._leaving = False
         self._draw_timer: asyncio.TimerHandle | None = None
         self._drawn_s: Seconds = 0.0
         self._step: Step | None = None
@@ -203,11 +200,11 @@ class PracticeScreen(LeavesOnce[PracticeLeave]):
     def action_main(self) -> None:
         match self._session.step:
             case Step.SHOWN | Step.OVER:
-                self._go(PracticeLeave.NEXT)
+                self.leave_with(PracticeLeave.NEXT)
             case Step.ASKING:
                 self._say()
             case _ if self.error is not None:
-                self._go(PracticeLeave.BACK)
+                self.leave_with(PracticeLeave.BACK)
             case _:
                 self._session.main()
 
@@ -236,27 +233,11 @@ class PracticeScreen(LeavesOnce[PracticeLeave]):
         self.app.push_screen(HelpScreen(PRACTICE_PAGE))
 
     def action_back(self) -> None:
-        self._go(PracticeLeave.BACK)
+        self.leave_with(PracticeLeave.BACK)
 
     def action_quit_practice(self) -> None:
-        self._go(PracticeLeave.QUIT)
-
-    # Leaving
-
-    def _go(self, how: PracticeLeave) -> None:
-        if not self._leaving:
-            self._leaving = True
-            self.run_worker(self._put_away_and_go(how), name="leaving")
-
-    async def _put_away_and_go(self, how: PracticeLeave) -> None:
-        await self.put_away()
-        self.pop_until_active()
-        self.dismiss(how)
+        self.leave_with(PracticeLeave.QUIT)
 
     async def put_away(self) -> None:
-        """End the session, saving what there is. Returns once it has let go, or was left."""
         self._session.stop()
-        if self._worker is not None:
-            with suppress(WorkerFailed, WorkerCancelled, TimeoutError):
-                async with asyncio.timeout(STOP_WITHIN_S):
-                    await self._worker.wait()
+        await has_stopped(self._worker)

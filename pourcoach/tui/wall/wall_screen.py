@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from pourcoach.sharing.seen import Board
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
-from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.puts_away import PutsAway
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page, Table
 from pourcoach.tui.wall.tile_view import TileView, tile_view
@@ -39,7 +39,7 @@ class Class(Protocol):
     async def close(self) -> None: ...
 
 
-class WallScreen(LeavesOnce[None]):
+class WallScreen(PutsAway[None]):
     """Shows a Board. With a class of this machine it starts it, and puts it away at the end."""
 
     DEFAULT_CSS = """
@@ -77,7 +77,6 @@ class WallScreen(LeavesOnce[None]):
         self._whole = False
         self._selected: int | None = None
         self._views: Sequence[TileView] = ()
-        self._leaving = False
         self._grid = WallGrid(glyphs, id="wall")
         self._notice = TextRow(glyphs, id="notice")
         self._keys = KeyRow(glyphs, id="keys")
@@ -227,27 +226,16 @@ class WallScreen(LeavesOnce[None]):
 
     def action_leave(self) -> None:
         if not self.brewing:
-            self._go()
+            self.leave_with(None)
             return
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self._go()
+                self.leave_with(None)
 
         self.app.push_screen(QuestionScreen("Stop all brews? What is recorded is kept."), answered)
 
-    def _go(self) -> None:
-        if not self._leaving:
-            self._leaving = True
-            self.run_worker(self._put_away_and_go(), name="leaving")
-
-    async def _put_away_and_go(self) -> None:
-        await self.put_away()
-        self.pop_until_active()
-        self.dismiss(None)
-
     async def put_away(self) -> None:
-        """Save all brews under way. Returns once the scales have let go, or were left."""
         if self._class is not None:
             await asyncio.shield(self._class.close())
 

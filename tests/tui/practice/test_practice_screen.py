@@ -12,10 +12,13 @@ from pourcoach.domain.inputs import Input, Reading
 from pourcoach.practice.block.attempt import Attempt, Glance, OnGlance, Step
 from pourcoach.practice.schedule import Part, Place
 from pourcoach.simulation.kettle import Kettle, KettleModel
+from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.practice.practice_screen import PracticeScreen
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.widgets.kettle_panel import TRAVEL, KettlePanel
 from tests.practice.driven import WITH_RESULT, driven, short_readings, short_task
+from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.screen_app import ScreenApp
 
 NEEDS = ("Needed: an empty server and plain water.",)
@@ -31,6 +34,7 @@ class FakePractice:
         self.notice: str | None = None
         self.said: list[float] = []
         self.pressed: list[str] = []
+        self.saved = False
         self._ended = asyncio.Event()
 
     @property
@@ -44,6 +48,7 @@ class FakePractice:
         if self.newest is not None:
             on_glance(self.newest)
         await self._ended.wait()
+        self.saved = True
 
     def stop(self) -> None:
         self._ended.set()
@@ -202,3 +207,17 @@ def test_no_figure_of_a_test_is_in_any_view(part: Part) -> None:
         figure = view.head.figure
         assert glance.step in (Step.POURING, Step.ASKING) or figure == ""
         assert view.head.word in ("POUR", "GUESS?", "KEPT")
+
+
+async def test_leaving_the_whole_program_saves_the_pour_first() -> None:
+    fake = _at(Step.POURING)
+
+    async def story(app: PourcoachApp) -> None:
+        await app.push_screen_wait(_screen(fake))
+
+    app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        await pilot.press("ctrl+c")
+        await pilot.pause()
+    assert fake.saved
