@@ -83,7 +83,7 @@ class BrewScreen(PutsAway[Leave]):
         self._stop_due_s: Seconds | None = None
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         kettle = session.kettle if isinstance(session, Tilted) else None
-        self._kettle = None if kettle is None else KettlePanel(glyphs, kettle, id="kettle")
+        self._kettle = KettlePanel(glyphs, kettle, id="kettle")
         # Whoever tilts a simulated kettle looks at the curve, and at no bed.
         head = self._draw_head if kettle is None else self._draw_whole
         self._draws = Draws(head, self._draw_whole)
@@ -97,8 +97,7 @@ class BrewScreen(PutsAway[Leave]):
 
     def compose(self) -> ComposeResult:
         yield self._board
-        if self._kettle is not None:
-            yield self._kettle
+        yield self._kettle
 
     def on_mount(self) -> None:
         self.set_interval(1 / TICKS_PER_S, self._tick)
@@ -148,8 +147,7 @@ class BrewScreen(PutsAway[Leave]):
     def _draw_whole(self) -> None:
         if self.is_mounted:
             self._board.show(self._view(), self._key_list())
-            if self._kettle is not None:
-                self._kettle.look()
+            self._kettle.look()
             self._await_stop()
 
     def _view(self) -> BrewView:
@@ -202,7 +200,7 @@ class BrewScreen(PutsAway[Leave]):
         if action == "again":
             return self._hands is not None and self._can_repeat
         if action in ("tip", "let_go", "refill"):
-            return self._kettle is not None
+            return self._kettle.display
         if action in ("ask", "note"):
             return self._hands is not None and not self._ended
         if action == "wind":
@@ -246,16 +244,13 @@ class BrewScreen(PutsAway[Leave]):
             self._draw()
 
     def action_tip(self, steps: int) -> None:
-        if self._kettle is not None:
-            self._kettle.tip(steps)
+        self._kettle.tip(steps)
 
     def action_let_go(self) -> None:
-        if self._kettle is not None:
-            self._kettle.let_go()
+        self._kettle.let_go()
 
     def action_refill(self) -> None:
-        if self._kettle is not None:
-            self._kettle.refill()
+        self._kettle.refill()
 
     def action_help(self) -> None:
         page = replay_page(self._glyphs) if self._hands is None else brew_help()

@@ -52,8 +52,7 @@ class PracticeScreen(PutsAway[PracticeLeave]):
     PracticeScreen #head { height: 9; }
     PracticeScreen #task { height: 2; margin: 1 0 0 0; }
     PracticeScreen #prose { height: 1fr; margin: 1 0; }
-    PracticeScreen #kettle { height: 3; display: none; }
-    PracticeScreen.-kettle #kettle { display: block; }
+    PracticeScreen #kettle { height: 3; }
     PracticeScreen #practice-keys { height: 1; }
     PracticeScreen #board { display: none; height: 1fr; }
     PracticeScreen.-live #board { display: block; }
@@ -103,7 +102,6 @@ class PracticeScreen(PutsAway[PracticeLeave]):
         self._board.id = "board"
         self._kettle = KettlePanel(glyphs, session.kettle, id="kettle")
         self._keys = KeyRow(glyphs, id="practice-keys")
-        self.set_class(session.kettle is not None, "-kettle")
 
     def compose(self) -> ComposeResult:
         yield self._head

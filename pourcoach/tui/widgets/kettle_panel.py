@@ -40,13 +40,15 @@ def look_of(kettle: Kettle) -> KettleLook:
 
 
 class KettlePanel(Painted):
-    """Press and drag to tilt; letting go stops the stream."""
+    """Press and drag to tilt; letting go stops the stream. Hidden where there is no kettle."""
 
     ALLOW_SELECT = False
 
     def __init__(self, glyphs: Glyphs, kettle: Kettle | None, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(glyphs, id=id)
         self._kettle = kettle
+        if kettle is None:
+            self.display = False
         self._look = KettleLook(0, STREAMS[0], LEVELS[-1], away=False)
         self._held: tuple[int, int] | None = None
         self._meant = 0.0

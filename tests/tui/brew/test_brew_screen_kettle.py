@@ -3,6 +3,7 @@
 from pourcoach.scales.open import open_scale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
+from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from tests.practice.driven import short_task
@@ -36,5 +37,6 @@ async def test_without_one_there_is_no_panel() -> None:
     app = ScreenApp(BrewScreen(session))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("up", "f")
-        assert not app.screen.query(KettlePanel)
+        assert not app.screen.query_one(KettlePanel).region.area
+        assert app.screen.query_one(BrewBoard).region.height == 24
         session.stop()
