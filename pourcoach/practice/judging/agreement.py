@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pourcoach.practice.spotting.signal_detection import NORMAL_95
+from pourcoach.statistics.normal_and_t import NORMAL_95
 
 Table: TypeAlias = Sequence[Sequence[float]]
 """Square: a row for each grade of one judge, a column for each of the other."""

@@ -11,8 +11,8 @@ from pourcoach.practice.block.result import Result
 from pourcoach.practice.course import DAY
 from pourcoach.practice.drill.measure import PourMeasure
 from pourcoach.practice.progress.learning_curve import LearningCurve, learning_curve
-from pourcoach.practice.progress.student_t import t_95
 from pourcoach.practice.schedule import Part
+from pourcoach.statistics.normal_and_t import t_95
 from pourcoach.statistics.theil_sen import Trend, theil_sen
 
 LEAST_TESTS = 4

@@ -9,9 +9,9 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from pourcoach.statistics.normal_and_t import NORMAL_95
+
 _STANDARD = NormalDist()
-NORMAL_95 = _STANDARD.inv_cdf(0.975)
-"""Half the width of a normal 95 % interval, in standard errors."""
 
 
 @dataclass(frozen=True, slots=True)

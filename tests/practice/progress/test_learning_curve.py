@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from pourcoach.practice.progress.learning_curve import LEAST_POURS, learning_curve
-from pourcoach.practice.progress.student_t import t_95
+from pourcoach.statistics.normal_and_t import t_95
 
 
 def test_a_curve_without_noise_is_found() -> None:
