@@ -18,9 +18,7 @@ from pourcoach.practice.assignment import Assignment, Mode
 from pourcoach.practice.block.made_pours import REST_S, made_pours, streams
 from pourcoach.practice.block.result import Measuring, Result
 from pourcoach.practice.block.water_curve import WaterCurve
-
-FULL_SHARE = 0.9
-"""Of the server: STOP comes there. A tenth is left for a reaction and the stream in the air."""
+from pourcoach.practice.drill.drill import FULL_SHARE
 
 _NO_RISK = Risk(RiskLevel.LOW, ())
 LATEST_S: Seconds = 8.0

@@ -9,6 +9,8 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.practice.drill.measure import Asked, Judged
 from pourcoach.practice.schedule import USUAL, Schedule
 
+FULL_SHARE = 0.9
+"""Of the server: STOP comes there. A tenth is left for a reaction and the stream in the air."""
 ROUND_TO_G: Grams = 5.0
 """Marks are drawn in round figures: a scale's display is read and remembered so."""
 # A plan needs a dose; no coffee is used. A usual ratio keeps the plan's other figures plausible.
@@ -47,7 +49,7 @@ class Drill:
     """The first is the one whose bias and spread are reported."""
     asks: Asked
     server_ml: float
-    """What the server must hold; STOP comes well before it is full, whatever the mode."""
+    """What the server must hold; STOP comes at FULL_SHARE of it, whatever the mode."""
     clock: bool = True
     """Whether the time since the first water is shown, as by a kitchen timer."""
     dark: bool = False

@@ -8,7 +8,7 @@ from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import is_number, number_in
 from pourcoach.domain.printable import printable
-from pourcoach.practice.drill.drill import Drill, DrillPour
+from pourcoach.practice.drill.drill import FULL_SHARE, Drill, DrillPour
 from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
 from pourcoach.practice.schedule import USUAL, Schedule
 
@@ -19,8 +19,6 @@ FASTEST_GPS = 50.0
 LONGEST_REST_S = 600.0
 LONGEST_TEXT = 400
 """A sentence or two."""
-FULL_SHARE = 0.9
-"""Of what the server holds: STOP comes there, so the task must stay below it."""
 _KEYS = {
     "title", "task", "needs", "server_ml", "clock", "dark", "factors", "transfer_factors",
     "pour", "judged", "asks", "schedule",
