@@ -4,10 +4,8 @@ import math
 from random import Random
 
 import pytest
-from scipy import stats
 
 from pourcoach.practice.progress.learning_curve import LEAST_POURS, learning_curve
-from pourcoach.statistics.normal_and_t import t_95
 
 
 def test_a_curve_without_noise_is_found() -> None:
@@ -45,8 +43,3 @@ def test_errors_that_do_not_fall_are_a_level() -> None:
 
 def test_with_few_pours_there_is_none() -> None:
     assert learning_curve([3.0] * (LEAST_POURS - 1)) is None
-
-
-@pytest.mark.parametrize("freedom", [1, 4, 7, 30, 31, 60, 500])
-def test_t_is_that_of_scipy(freedom: int) -> None:
-    assert t_95(freedom) == pytest.approx(stats.t.ppf(0.975, freedom), abs=1e-3)
