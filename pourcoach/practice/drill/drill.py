@@ -111,7 +111,8 @@ class Drill:
             figures[f"flow{number}"] = f"{pour.flow_gps:g} g/s"
             figures[f"lasts{number}"] = f"{pour.lasts_s:.0f} s"
             figures[f"rest{number}"] = f"{pour.after_s:.0f} s"
-            figures[f"start{number}"] = f"{stage.start_s // 60:.0f}:{stage.start_s % 60:02.0f}"
+            minutes, seconds = divmod(round(stage.start_s), 60)
+            figures[f"start{number}"] = f"{minutes}:{seconds:02d}"
         return figures
 
     @property

@@ -49,6 +49,11 @@ def test_a_varied_pour_keeps_its_flow_and_its_rests() -> None:
     assert drill.task_at(0.5) == "Pour 30 g, rest 10 s, and 45 g more at 0:15."
 
 
+def test_a_start_just_before_the_minute_is_not_its_sixtieth_second() -> None:
+    drill = drill_from_toml("halves", GOOD.replace("after_s = 10", "after_s = 49.7"))
+    assert drill.task_at(1.0) == "Pour 60 g, rest 50 s, and 90 g more at 1:00."
+
+
 def test_what_is_needed_names_the_server_and_cold_water() -> None:
     needs = drill_from_toml("halves", GOOD).needs
     assert "300 ml" in needs
