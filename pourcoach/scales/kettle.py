@@ -51,11 +51,6 @@ class KettleScale(ModelledScale):
         """What is tilted, and looked at."""
         return self._brew.kettle
 
-    @property
-    def brew(self) -> KettleBrew:
-        """The whole simulation, with its truth."""
-        return self._brew
-
     async def __aiter__(self) -> AsyncIterator[Reading | Link]:
         due: deque[Reading] = deque()
         while True:

@@ -66,8 +66,8 @@ class Listener(Worker):
         self.trouble = trouble
 
     async def _talk(self, client: aiomqtt.Client) -> None:
-        topics = [(f"{self._room.name}/+/{kind}", 0) for kind in ("tile",)]
-        topics += [(f"{self._room.name}/+/{kind}", 1) for kind in ("finding", "here", "tape/+/+")]
+        quality = {"tile": 0, "finding": 1, "here": 1, "tape/+/+": 1}
+        topics = [(f"{self._room.name}/+/{kind}", qos) for kind, qos in quality.items()]
         await client.subscribe(topics)
         # Recordings take time to be put away; no tile waits for them.
         parts: asyncio.Queue[tuple[Topic, bytes]] = asyncio.Queue(MOST_PARTS_WAITING)

@@ -2,9 +2,8 @@
 
 import asyncio
 import threading
-from collections.abc import Callable, Coroutine
 from types import TracebackType
-from typing import Any, Self
+from typing import Self
 
 from pourcoach.domain.units import Seconds
 
@@ -54,9 +53,9 @@ class Worker:
     def _work(self) -> None:
         # The client library watches sockets in a way that Windows' usual loop cannot.
         with asyncio.Runner(loop_factory=asyncio.SelectorEventLoop) as runner:
-            runner.run(self._guarded(self.run))
+            runner.run(self._guarded())
 
-    async def _guarded(self, run: Callable[[], Coroutine[Any, Any, None]]) -> None:
+    async def _guarded(self) -> None:
         self._loop = loop = asyncio.get_running_loop()
         # A connection that breaks leaves callbacks and futures behind, of which the loop would
         # print a trace over whatever a screen draws; what matters the work itself reports.
@@ -64,7 +63,7 @@ class Worker:
         self._task = asyncio.current_task()
         self._ready.set()
         try:
-            await run()
+            await self.run()
         except asyncio.CancelledError:
             return
         except Exception as error:

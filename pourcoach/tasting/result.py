@@ -63,13 +63,10 @@ def difference_result(
             f"a {method.value} test has one right answer", "only a paired comparison has two sides"
         )
     chance = method.chance
-    share = correct / of
-    low, high = interval(correct, of, CONFIDENCE)
-    if two_sided:
-        # Either sample may be the one chosen more often: the larger count is looked at.
-        counted = max(correct, of - correct)
-        share = counted / of
-        low, high = interval(counted, of, CONFIDENCE)
+    # Either sample may be the one chosen more often: the larger count is looked at.
+    counted = max(correct, of - correct) if two_sided else correct
+    share = counted / of
+    low, high = interval(counted, of, CONFIDENCE)
     needed = least_to_find(method, of, two_sided=two_sided)
     return DifferenceResult(
         method=method,

@@ -64,7 +64,7 @@ def _rename(args: argparse.Namespace) -> int:
             if not name:
                 raise UsageError("a person needs a name", "'sessions erase' takes a person out")
             count = rename_person(library, args.brew, name)
-            print(f"{name} it is, on {count} {'brew' if count == 1 else 'brews'}.")
+            print(f"{name} it is, on {_count(count)}.")
         else:
             brew = brew_called(library, args.brew)
             _say(library, brew, [Fact(FactKind.TITLE, name, _now())])
