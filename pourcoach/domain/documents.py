@@ -39,6 +39,17 @@ def from_json(text: str) -> Any:
         raise DocumentError("it is no JSON") from None
 
 
+def json_object(line: str | bytes) -> dict[str, Any] | None:
+    """The object that a line of JSON holds; None where it holds none. Bytes that are not UTF-8 are
+    replaced.
+    """
+    try:
+        data = from_json(line if isinstance(line, str) else line.decode("utf-8", "replace"))
+    except DocumentError:
+        return None
+    return data if isinstance(data, dict) else None
+
+
 def from_toml(text: str) -> dict[str, Any]:
     """The table of a TOML text. Raises DocumentError naming the line."""
     if len(text) > LONGEST_DOCUMENT:

@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
-from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.documents import json_object
 from pourcoach.domain.errors import PourcoachError, WorkError, reason
 from pourcoach.domain.printable import json_text
 from pourcoach.places import data_folder
@@ -44,7 +44,7 @@ def practice_of(log: Path, by: str | None, decode: Callable[[dict[str, Any]], T]
         return []
     found: list[T] = []
     for line in lines:
-        data = _object(line)
+        data = json_object(line)
         if data is not None and _is_by(data, by):
             with suppress(PourcoachError, ValueError, TypeError, KeyError):
                 found.append(decode(data))
@@ -73,7 +73,7 @@ def _change_lines(name: str, change: Callable[[dict[str, Any]], str]) -> bool:
             raise WorkError(f"cannot read {log}: {reason(error)}") from None
         changed = []
         for line in lines:
-            data = _object(line)
+            data = json_object(line)
             changed.append(line if data is None or not _is_by(data, name) else change(data))
         if changed != lines:
             found = True
@@ -84,15 +84,6 @@ def _change_lines(name: str, change: Callable[[dict[str, Any]], str]) -> bool:
 def _lines(log: Path) -> list[str]:
     """With their ends."""
     return log.read_text(encoding="utf-8", errors="replace").splitlines(keepends=True)
-
-
-def _object(line: str) -> dict[str, Any] | None:
-    """None for a line that is broken."""
-    try:
-        data = from_json(line)
-    except DocumentError:
-        return None
-    return data if isinstance(data, dict) else None
 
 
 def _is_by(data: dict[str, Any], name: str | None) -> bool:

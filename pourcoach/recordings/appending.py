@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.documents import json_object
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.places import OWNER_ONLY_FILE
 from pourcoach.recordings.bounded_lines import BrokenLineError, bounded_lines
@@ -92,11 +92,8 @@ def _changed(
 ) -> bytes | None:
     if not line.startswith(b"{"):
         return line
-    try:
-        data = from_json(line.decode("utf-8", "replace"))
-    except DocumentError:
-        return line
-    if not isinstance(data, dict):
+    data = json_object(line)
+    if data is None:
         return line
     new = change(data)
     if new is None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from pourcoach.domain.afterwards import Afterword
-from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.documents import from_json, json_object
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.printable import json_text
 from pourcoach.domain.units import Seconds
@@ -70,7 +70,7 @@ def contents_of(path: Path) -> TapeContents:
     with bounded_lines(path) as lines:
         for line in _until_broken(lines):
             # Readings, nearly all of a tape, are no objects.
-            data = _object(line) if line.startswith(b"{") else None
+            data = json_object(line) if line.startswith(b"{") else None
             if is_afterword(data):
                 assert data is not None
                 if len(said) < MOST_AFTERWORDS:
@@ -118,14 +118,6 @@ def _until_broken(lines: Iterator[bytes]) -> Iterator[bytes]:
         yield from lines
     except BrokenLineError:
         return
-
-
-def _object(line: bytes) -> dict[str, Any] | None:
-    try:
-        data = from_json(line.decode("utf-8", "replace"))
-    except DocumentError:
-        return None
-    return data if isinstance(data, dict) else None
 
 
 def _time(line: bytes, data: dict[str, Any] | None, last_s: Seconds) -> Seconds:

@@ -7,9 +7,8 @@ import json
 import zlib
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-from pourcoach.domain.documents import DocumentError, from_json
+from pourcoach.domain.documents import json_object
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import number_in
 from pourcoach.domain.printable import json_text
@@ -54,7 +53,7 @@ def pack(path: Path, *, name: bool) -> PackedTape:
         for line in found:
             if not lines:
                 line = _header(line, name=name)
-            data = _object(line) if line.startswith(b"{") else None
+            data = json_object(line) if line.startswith(b"{") else None
             if not line or is_afterword(data):
                 continue
             lines.append(line)
@@ -72,21 +71,13 @@ def pack(path: Path, *, name: bool) -> PackedTape:
 
 
 def _header(line: bytes, *, name: bool) -> bytes:
-    header = _object(line)
+    header = json_object(line)
     if header is None or "pourcoach" not in header:
         raise UsageError("this is no recording")
     if name or "by" not in header:
         return line
     del header["by"]
     return json.dumps(header, ensure_ascii=False).encode("utf-8")
-
-
-def _object(line: bytes) -> dict[str, Any] | None:
-    try:
-        data = from_json(line.decode("utf-8", "replace"))
-    except DocumentError:
-        return None
-    return data if isinstance(data, dict) else None
 
 
 def unpacked(packed: bytes) -> bytes:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.domain.documents import DocumentError, from_json, from_toml
+from pourcoach.domain.documents import DocumentError, from_json, from_toml, json_object
 
 
 @pytest.mark.parametrize(
@@ -33,3 +33,9 @@ def test_broken_json_is_refused_in_a_few_words(text: str, why: str) -> None:
 def test_broken_toml_is_refused_in_a_few_words(text: str, why: str) -> None:
     with pytest.raises(DocumentError, match=why):
         from_toml(text)
+
+
+def test_a_line_holds_an_object_or_none() -> None:
+    assert json_object('{"by": "Zoë"}\n') == {"by": "Zoë"}
+    assert json_object(b'{"by": "Zo\xff"}') == {"by": "Zo\ufffd"}
+    assert [json_object(line) for line in ("", "[1]", '"by"', '{"by":', b"\xff")] == [None] * 5
