@@ -16,7 +16,7 @@ def at_least(k: int, n: int, p: float) -> float:
         return 1.0 if p >= 1.0 else 0.0
     log_p, log_q = math.log(p), math.log1p(-p)
     terms = (
-        math.exp(_log_choose(n, x) + x * log_p + (n - x) * log_q) for x in range(min(k, n), n + 1)
+        math.exp(log_choose(n, x) + x * log_p + (n - x) * log_q) for x in range(min(k, n), n + 1)
     )
     return min(1.0, math.fsum(terms))
 
@@ -43,5 +43,6 @@ def _solve(k: int, n: int, wanted: float) -> float:
     return (low + high) / 2.0
 
 
-def _log_choose(n: int, k: int) -> float:
+def log_choose(n: int, k: int) -> float:
+    """The natural logarithm of how many ways there are to choose ``k`` of ``n``."""
     return math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)

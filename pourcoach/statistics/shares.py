@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, fsum, lgamma
+from math import exp, fsum
+
+from pourcoach.statistics.binomial import log_choose
 
 _EQUAL = 1e-7
 """Logarithms of chances this near are of equal chances, worked out along two ways."""
@@ -43,14 +45,10 @@ class TwoShares:
         """Of so many with the one, and the rest of them with the others."""
         everywhere = self.hits + self.other_hits
         return (
-            _log_choose(self.count, hits)
-            + _log_choose(self.other_count, everywhere - hits)
-            - _log_choose(self.count + self.other_count, everywhere)
+            log_choose(self.count, hits)
+            + log_choose(self.other_count, everywhere - hits)
+            - log_choose(self.count + self.other_count, everywhere)
         )
-
-
-def _log_choose(count: int, hits: int) -> float:
-    return lgamma(count + 1) - lgamma(hits + 1) - lgamma(count - hits + 1)
 
 
 def differ(shares: Sequence[TwoShares], level: float = 0.05) -> list[bool]:
