@@ -105,9 +105,7 @@ class Keys:
         self._quit_s = -QUIT_AGAIN_S
 
     def take(self, text: str) -> None:
-        """What one press, or a few at once, sent. An arrow or a function key does nothing."""
-        if text.startswith(ESCAPE) and len(text) > 1:
-            return
+        """The keys of one press, or of a few at once."""
         for key in text:
             if self._note is None:
                 self._do(key)
@@ -188,8 +186,13 @@ def taking_input(
         with _key_reader(descriptor) as read:
             if read is not None:
                 tell(keys_line)
-                _start_reading(read, keys.take, at_end)
+                _start_reading(read, lambda text: keys.take(_characters(text)), at_end)
             yield
+
+
+def _characters(text: str) -> str:
+    """What was sent by keys with a character; an arrow or a function key has none."""
+    return "" if text.startswith(ESCAPE) and len(text) > 1 else text
 
 
 def _descriptor() -> int | None:

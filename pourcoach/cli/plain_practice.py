@@ -7,7 +7,6 @@ from collections.abc import Callable
 from datetime import datetime
 
 from pourcoach.cli.plain_keys import (
-    ESCAPE,
     echo,
     take_kettle_command,
     taking_input,
@@ -213,9 +212,7 @@ class PracticeKeys:
         self._estimate = TypedLine(echo)
 
     def take(self, text: str) -> None:
-        """What one press, or a few at once, sent."""
-        if text.startswith(ESCAPE) and len(text) > 1:
-            return
+        """The keys of one press, or of a few at once."""
         for key in text:
             if self._practice.asking and key.lower() != "q":
                 self._type(key)

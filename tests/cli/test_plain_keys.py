@@ -1,14 +1,17 @@
 """A brew as lines of text is steered from standard input: keys at a terminal, lines on a pipe."""
 
+import asyncio
 import os
 import signal
 import subprocess
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pourcoach.cli import plain_keys
 from pourcoach.cli.plain_keys import QUIT_AGAIN_S, Keys, LineCommands
 from pourcoach.domain.inputs import Begin, Mark, Note, Tare
 from pourcoach.recordings.shelf import tapes_in
@@ -43,11 +46,30 @@ class Typist:
 
 def test_each_key_does_what_it_does_on_the_screen() -> None:
     typist = Typist()
-    for press in ("t", " ", "\r", "\n", "m", "M", "u", "x", "\x1b[A", "\x1bOP"):
+    for press in ("t", " ", "\r", "\n", "m", "M", "u", "x"):
         typist.keys.take(press)
     assert [name for (name,) in typist.brew.asked] == [
         "tare", "main", "main", "main", "mark", "mark", "undo",
     ]  # fmt: skip
+
+
+class Collecting:
+    def __init__(self) -> None:
+        self.taken: list[str] = []
+
+    def take(self, text: str) -> None:
+        self.taken.append(text)
+
+
+async def test_an_arrow_or_a_function_key_types_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    sent = iter([b"\x1b[A", b"\x1bOP", b"\x1b[15~", b"\x1b", b"t", b""])
+    monkeypatch.setattr(plain_keys, "_descriptor", lambda: 0)
+    monkeypatch.setattr(os, "isatty", lambda _: True)
+    monkeypatch.setattr(plain_keys, "_key_reader", lambda _: nullcontext(lambda: next(sent)))
+    keys, ended = Collecting(), asyncio.Event()
+    with plain_keys.taking_input(Collecting(), keys, "Keys: none.", ended.set):
+        await asyncio.wait_for(ended.wait(), 20.0)
+    assert "".join(keys.taken) == "\x1bt"
 
 
 def test_a_note_is_typed_mended_and_given_up() -> None:
