@@ -5,8 +5,8 @@ from pourcoach.practice.progress.progress import LEAST_TESTS, DrillProgress, Gro
 from pourcoach.wording.practice import measured
 
 ASSIST_IS_NO_SKILL = (
-    "Skill is told from tests alone: pours without any help, 24 h or more after practice. Pours "
-    "with help are listed apart and say nothing of it."
+    "Skill is judged by tests alone: pours without any help, 24 h or more after practice. Pours "
+    "with help are listed separately and say nothing about it."
 )
 
 
@@ -38,7 +38,7 @@ def _skill(found: DrillProgress) -> str:
     if trend is None:
         return said + " Tests of one day alone show no trend."
     if not trend.is_seen:
-        return said + " No trend can be told from chance yet."
+        return said + " No trend stands out from chance yet."
     week = measured(7 * trend.slope, measure)
     return said + f" Errors change by {week} a week."
 
@@ -89,7 +89,7 @@ def next_sentence(found: NextDrill | None) -> str:
     reason = {
         Because.TEST_DUE: "its test can be made now",
         Because.NEVER: "it was never practised",
-        Because.UNTESTED: "it has too few test pours to tell anything",
+        Because.UNTESTED: "it has too few test pours to be judged",
         Because.MOST_OFF: f"its test errors are {found.figure or 0.0:.1f} times its band, the most",
     }[found.because]
     return f"Next: {found.drill}, for {reason}."

@@ -1,7 +1,7 @@
 """Sentences of spotting faults."""
 
 from pourcoach.practice.spotting.quest_plus import Threshold
-from pourcoach.practice.spotting.trial import SpotScore, Trial, Window, times_limit
+from pourcoach.practice.spotting.trial import SURE, SpotScore, Trial, Window, times_limit
 
 
 def trial_sentence(trial: Trial) -> str:
@@ -42,7 +42,7 @@ def score_sentences(found: SpotScore, threshold: Threshold | None) -> list[str]:
         lines.append(f"Median time from a fault to the press: {found.reaction_s:.1f} s.")
     seen = found.sensitivity
     if seen is None:
-        lines.append("Too little to tell how well faults are told from good pours.")
+        lines.append("Too little yet to say how well you tell faults and good pours apart.")
     else:
         low, high = seen.interval
         c_low, c_high = seen.criterion_interval
@@ -61,6 +61,7 @@ def score_sentences(found: SpotScore, threshold: Threshold | None) -> list[str]:
 
 TRUTH_IS_KNOWN = "Simulated recordings: what is wrong in each is known."
 TRUTH_IS_FOUND = (
-    "Recordings of brews: held to what the program itself found with a confidence of 0.97 or more."
+    "Recordings of brews: held to what the program itself found with a confidence of"
+    f" {SURE:g} or more."
 )
 """How the truth of spotted faults is labelled."""

@@ -19,7 +19,7 @@ def headline(comparison: Comparison) -> str:
     """What differs, in a sentence."""
     seen = comparison.seen
     if not seen:
-        return "No difference that can be told from the error of measurement."
+        return "No difference is larger than the error of measurement."
     count = sum(len(part.rows) for part in comparison.parts)
     said = f"{len(seen)} of {count} figures differ by more than their error"
     largest = comparison.largest

@@ -94,7 +94,7 @@ class ClassFindings:
 
     def _common(self, others: bool) -> list[str]:
         if len(self.students) < 2:
-            return ["One person alone cannot be told from a group."]
+            return ["A comparison needs brews of two people or more."]
         if not self.kinds:
             return ["Nothing was noted in any brew."]
         told = [] if others else ["No finding comes more with one person than chance explains."]

@@ -96,7 +96,7 @@ class PersonProgress:
     def sentences(self) -> tuple[str, ...]:
         """What can be said of the course of it, and what cannot."""
         if not self.brews:
-            return ("There is no brew to tell anything by.",)
+            return ("There are no brews to judge by.",)
         told = []
         if self.days < LEAST_POINTS:
             told.append(

@@ -84,7 +84,7 @@ def test_a_brew_against_itself_differs_in_nothing() -> None:
     brew = report(with_errors(last_frame(), 0.1, 0.05))
     found = compare([brew, brew])
     assert found.seen == ()
-    assert headline(found) == "No difference that can be told from the error of measurement."
+    assert headline(found) == "No difference is larger than the error of measurement."
     assert len(found.parts) == 1 + len(STEADY)
 
 

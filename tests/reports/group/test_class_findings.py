@@ -42,7 +42,7 @@ def test_the_platform_and_recordings_without_water_count_nowhere() -> None:
     brews = [group_brew("Ada", 0.0, ["disturbed", "gap"]), group_brew("Ada", poured=False)]
     found = class_findings(brews)
     assert (found.kinds, found.count, found.left_out) == ((), 1, 1)
-    assert found.sentences == ("One person alone cannot be told from a group.",)
+    assert found.sentences == ("A comparison needs brews of two people or more.",)
 
 
 def test_a_name_is_one_in_small_and_large_letters_and_nobody_has_one() -> None:

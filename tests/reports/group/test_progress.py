@@ -53,7 +53,7 @@ def test_too_little_to_tell_is_said() -> None:
         "Brews of 2 days are too few for a trend: that takes 5 days at least.",
         "How well the brews repeat cannot be said yet: that takes several of one plan on one day.",
     )
-    assert person_progress([]).sentences == ("There is no brew to tell anything by.",)
+    assert person_progress([]).sentences == ("There are no brews to judge by.",)
     assert person_progress([group_brew(poured=False)]).left_out == 1
 
 
