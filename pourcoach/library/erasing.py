@@ -1,7 +1,6 @@
 """A person erased: from the library and from every tape that it knows. The brews stay, nameless."""
 
 import json
-import re
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -15,6 +14,7 @@ from pourcoach.domain.printable import json_text, printable
 from pourcoach.library.describing import describe
 from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library
+from pourcoach.library.names import is_named_in, name_pattern
 from pourcoach.library.paths import path_key, path_of
 from pourcoach.library.people import known_person
 from pourcoach.library.practice_log import forget_practice
@@ -89,10 +89,10 @@ def _erase_from_tape(library: Library, path: Path, number: int, name: str, *, ow
     change: Callable[[dict[str, Any]], dict[str, Any] | None] = partial(
         _without, name=name, own=own
     )
-    if not rewrite(path, change) and not _names(path.name, name):
+    if not rewrite(path, change) and not is_named_in(path.name, name):
         return False
     new = path
-    if _names(path.name, name):
+    if is_named_in(path.name, name):
         new = _renamed(path)
     contents = contents_of(new)
     with library.changing() as connection:
@@ -139,7 +139,7 @@ def scrub(value: Any, name: str, key: str = "") -> Any:
     if not isinstance(value, str):
         return value
     if key in _TEXTS:
-        return _pattern(name).sub(ERASED, value)
+        return name_pattern(name).sub(ERASED, value)
     return None if _is(value, name) else value
 
 
@@ -192,7 +192,7 @@ def _erase_from_reviews(name: str) -> None:
     for path in tapes_folder().rglob("*-review*.txt"):
         with suppress(OSError, UnicodeDecodeError):
             text = path.read_text(encoding="utf-8")
-            cleared = _pattern(name).sub(ERASED, text)
+            cleared = name_pattern(name).sub(ERASED, text)
             if cleared != text:
                 path.write_text(cleared, encoding="utf-8")
 
@@ -210,13 +210,5 @@ def _renamed(path: Path) -> Path:
     return new
 
 
-def _names(text: str, name: str) -> bool:
-    return _pattern(name).search(re.sub(r"[-_.]+", " ", text)) is not None
-
-
 def _is(value: object, name: str) -> bool:
     return isinstance(value, str) and printable(value).casefold() == name.casefold()
-
-
-def _pattern(name: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from pourcoach.domain.documents import json_object
 from pourcoach.domain.errors import PourcoachError, WorkError, reason
 from pourcoach.domain.printable import json_text
+from pourcoach.library.names import is_named_in
 from pourcoach.places import data_folder
 from pourcoach.text_file import append_line, write_atomically
 
@@ -52,17 +53,26 @@ def practice_of(log: Path, by: str | None, decode: Callable[[dict[str, Any]], T]
 
 
 def forget_practice(name: str) -> bool:
-    """Take a person's lines out of the logs; whether there were any. Raises WorkError."""
-    return _change_lines(name, lambda _: "")
+    """Take a person's lines out of the logs, and out of others' lines the names of recordings that
+    are called after them; whether there were any. Raises WorkError.
+    """
+
+    def without(data: dict[str, Any]) -> dict[str, Any] | None:
+        if _is_by(data, name):
+            return None
+        named = is_named_in(Path(str(data.get("recording"))).name, name)
+        return data | {"recording": None} if named else data
+
+    return _change_lines(without)
 
 
 def rename_practice(name: str, new: str) -> bool:
     """Say that the person's lines are of ``new``; whether there were any. Raises WorkError."""
-    return _change_lines(name, lambda data: json_text(data | {"by": new}) + "\n")
+    return _change_lines(lambda data: data | {"by": new} if _is_by(data, name) else data)
 
 
-def _change_lines(name: str, change: Callable[[dict[str, Any]], str]) -> bool:
-    """Change the person's lines of all logs; whether there were any."""
+def _change_lines(change: Callable[[dict[str, Any]], dict[str, Any] | None]) -> bool:
+    """Change the lines of all logs, None leaving one out; whether anything changed."""
     found = False
     for log in practice_logs():
         try:
@@ -74,7 +84,11 @@ def _change_lines(name: str, change: Callable[[dict[str, Any]], str]) -> bool:
         changed = []
         for line in lines:
             data = json_object(line)
-            changed.append(line if data is None or not _is_by(data, name) else change(data))
+            new = None if data is None else change(data)
+            if data is None or new == data:
+                changed.append(line)
+            elif new is not None:
+                changed.append(json_text(new) + "\n")
         if changed != lines:
             found = True
             write_atomically(log, "".join(changed))

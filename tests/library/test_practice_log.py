@@ -11,6 +11,7 @@ from pourcoach.library.erasing import erase_person
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.practice_log import (
     forget_practice,
+    judging_log,
     log_practice,
     practice_logs,
     practice_of,
@@ -58,6 +59,16 @@ def test_only_that_persons_lines_are_taken_out() -> None:
         assert "Bo" in text
         assert "rubbish" in text
     assert not forget_practice("Ada")
+
+
+def test_a_recording_called_after_a_person_is_not_named_any_more() -> None:
+    for path in ("tapes/ada-2026-03-02.jsonl", "tapes/adana.jsonl"):
+        log_practice(judging_log(), "Bo", NOON, {"recording": path})
+    assert forget_practice("Ada")
+    assert practice_of(judging_log(), "Bo", lambda data: data["recording"]) == [
+        None,
+        "tapes/adana.jsonl",
+    ]
 
 
 def test_a_person_called_otherwise_keeps_their_lines() -> None:
