@@ -9,6 +9,7 @@ from pathlib import Path
 
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import printable
 from pourcoach.library.brews import brew_called
@@ -66,8 +67,6 @@ def add_shelf_options(parser: argparse.ArgumentParser) -> None:
 
 def search_from(args: argparse.Namespace, words: str = "") -> Search:
     """What the options ask for. Raises UsageError for a kind of finding that there is not."""
-    from pourcoach.domain.advice import FlagKind
-
     kinds = [kind.value for kind in FlagKind]
     if args.finding is not None and args.finding not in kinds:
         raise UsageError(
@@ -80,7 +79,7 @@ def search_from(args: argparse.Namespace, words: str = "") -> Search:
         finding=args.finding,
         since=args.since,
         until=args.until,
-        text=f"{args.text or ''} {words}",
+        text=f"{args.text or ''} {words}".strip(),
         binned=args.bin,
     )
 

@@ -65,6 +65,12 @@ def test_list_keeps_its_promise(capsys: pytest.CaptureFixture[str]) -> None:
     assert [brew["by"] for brew in listed(capsys, "--text water")] == ["Bo", "Ada"]
 
 
+def test_an_empty_list_says_why_it_is_empty(capsys: pytest.CaptureFixture[str]) -> None:
+    assert sessions("list", capsys)[1] == "No brew is kept yet.\n"
+    assert sessions("list --by Ada", capsys)[1] == "No brew is like that.\n"
+    assert sessions("search bloom", capsys)[1] == "No brew is like that.\n"
+
+
 def test_import_keeps_its_promise(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     make_tape(home / "stick" / "a.jsonl")
     make_tape(home / "stick" / "below" / "b.jsonl", NOON)
