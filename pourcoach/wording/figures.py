@@ -18,6 +18,11 @@ def seconds(time_s: Seconds) -> str:
     return f"{time_s:.1f} s" if abs(time_s) < 9.95 else f"{time_s:.0f} s"
 
 
+def how_many(count: int, noun: str) -> str:
+    """``1 brew``, ``3 brews``: of nouns that take an s."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def total(mass_g: Grams) -> str:
     """``318.6 g``: a weight or a total of water, to the tenth that a scale shows."""
     return f"{round(mass_g, 1) + 0.0:.1f} g"

@@ -2,6 +2,7 @@
 
 from pourcoach.practice.progress.next_drill import Because, NextDrill
 from pourcoach.practice.progress.progress import LEAST_TESTS, DrillProgress, Group
+from pourcoach.wording.figures import how_many
 from pourcoach.wording.practice import measured
 
 ASSIST_IS_NO_SKILL = (
@@ -24,7 +25,7 @@ def _skill(found: DrillProgress) -> str:
     measure = found.measure
     if found.bias is None or found.spread is None or found.interval is None:
         return (
-            f"Too little to tell: {found.tests} test pour{'' if found.tests == 1 else 's'} so far,"
+            f"Too little to tell: {how_many(found.tests, 'test pour')} so far,"
             f" and {LEAST_TESTS} are needed."
         )
     low, high = found.interval

@@ -2,6 +2,7 @@
 
 from pourcoach.practice.spotting.quest_plus import Threshold
 from pourcoach.practice.spotting.trial import SURE, SpotScore, Trial, Window, times_limit
+from pourcoach.wording.figures import how_many
 
 
 def trial_sentence(trial: Trial) -> str:
@@ -12,7 +13,7 @@ def trial_sentence(trial: Trial) -> str:
         lines.append("Nothing was wrong.")
     false = sum(w.kind is None and trial.pressed_in(w) is not None for w in trial.windows)
     if false:
-        lines.append(f"{false} false alarm{'' if false == 1 else 's'}.")
+        lines.append(f"{how_many(false, 'false alarm')}.")
     elif not faults:
         lines.append("You let it pass.")
     return " ".join(lines)

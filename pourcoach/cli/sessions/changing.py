@@ -33,6 +33,7 @@ from pourcoach.library.library import Library
 from pourcoach.library.records import Brew, Search
 from pourcoach.library.renaming import rename_person
 from pourcoach.library.saying import say
+from pourcoach.wording.figures import how_many
 
 BEDS = {look.value.replace(" ", "-"): look.value for look in BedLook}
 # Handheld refractometers claim 0.03 % (common practice).
@@ -64,7 +65,7 @@ def _rename(args: argparse.Namespace) -> int:
             if not name:
                 raise UsageError("a person needs a name", "'sessions erase' takes a person out")
             count = rename_person(library, args.brew, name)
-            print(f"{name} it is, on {_count(count)}.")
+            print(f"{name} it is, on {how_many(count, 'brew')}.")
         else:
             brew = brew_called(library, args.brew)
             _say(library, brew, [Fact(FactKind.TITLE, name, _now())])
@@ -173,7 +174,9 @@ def _delete(args: argparse.Namespace) -> int:
         brews = named(library, args.brews)
         put_in_bin(library, brews)
     outside = [brew for brew in brews if brew.tape.is_file()]
-    print(f"{_count(len(brews))} in the bin; 'pourcoach sessions restore' takes them back.")
+    print(
+        f"{how_many(len(brews), 'brew')} in the bin; 'pourcoach sessions restore' takes them back."
+    )
     for brew in outside:
         print(f"The recording stays where it is, outside of the library's folder: {brew.tape}")
     return 0
@@ -193,9 +196,9 @@ def _empty(args: argparse.Namespace) -> int:
     with open_shelf(rubric_from(args)) as library:
         count = len(find_brews(library, Search(binned=True)))
         if count:
-            confirm(args, f"This deletes {_count(count)} and their recordings for good.")
+            confirm(args, f"This deletes {how_many(count, 'brew')} and their recordings for good.")
         empty_bin(library)
-    print(f"{_count(count)} deleted for good.")
+    print(f"{how_many(count, 'brew')} deleted for good.")
     return 0
 
 
@@ -208,10 +211,6 @@ def confirm(args: argparse.Namespace, what: str) -> None:
     print(f"{what} Type yes to go on: ", end="", flush=True)
     if sys.stdin.readline().strip().lower() not in ("y", "yes"):
         raise UsageError("nothing was done", "answer yes to do it")
-
-
-def _count(count: int) -> str:
-    return "1 brew" if count == 1 else f"{count} brews"
 
 
 ACTIONS = (

@@ -21,6 +21,7 @@ from pourcoach.reports.group.class_findings import (
 from pourcoach.reports.group.group_brew import NOBODY, GroupBrew
 from pourcoach.session.kept_rows import HEADINGS, NUMBERS, lines, row
 from pourcoach.wording import flag_title
+from pourcoach.wording.figures import how_many
 
 
 def _configure_list(parser: argparse.ArgumentParser) -> None:
@@ -53,8 +54,8 @@ def _print_list(args: argparse.Namespace, search: Search) -> int:
         return 0
     table = in_columns([HEADINGS, *map(row, brews)], right=NUMBERS)
     print("\n".join(line.rstrip() for line in table))
-    count = "1 brew." if len(brews) == 1 else f"{len(brews)} brews."
-    print(f"\n{count} 'pourcoach sessions show ID' shows all that is known of one.")
+    count = how_many(len(brews), "brew")
+    print(f"\n{count}. 'pourcoach sessions show ID' shows all that is known of one.")
     return 0
 
 

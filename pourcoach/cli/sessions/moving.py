@@ -20,6 +20,7 @@ from pourcoach.places import config_folder
 from pourcoach.session.judging.many import judge_brews
 from pourcoach.session.judging.up_to_date import rebuild
 from pourcoach.session.settings import forget_name
+from pourcoach.wording.figures import how_many
 
 
 def _configure_import(parser: argparse.ArgumentParser) -> None:
@@ -55,7 +56,7 @@ def _configure_export(parser: argparse.ArgumentParser) -> None:
 def _export(args: argparse.Namespace) -> int:
     with open_shelf(rubric_from(args)) as library:
         count, lost = export_person(library, args.by, args.out)
-    print(f"wrote {_count(count, 'brew')} to {path_text(args.out)}")
+    print(f"wrote {how_many(count, 'brew')} to {path_text(args.out)}")
     for brew in lost:
         say_error(f"the recording of {brew.id} is gone: {brew.tape}")
     return 0
@@ -72,13 +73,13 @@ def _erase(args: argparse.Namespace) -> int:
         count = len(brews_of(library, name))
         confirm(
             args,
-            f"This takes {name} off {_count(count, 'brew')}, their recordings and all notes."
+            f"This takes {name} off {how_many(count, 'brew')}, their recordings and all notes."
             " The brews stay, without a name. It cannot be undone;"
             f" 'pourcoach sessions export --by {name}' keeps a copy.",
         )
         erased = erase_person(library, name)
     forget_name(config_folder() / "config.toml", name)
-    print(f"erased from {_count(erased.brews, 'brew')}, {_count(erased.tapes, 'recording')}")
+    print(f"erased from {how_many(erased.brews, 'brew')}, {how_many(erased.tapes, 'recording')}")
     print("What you exported or handed out before is not touched.")
     for tape in erased.lost:
         say_error(f"{tape} is gone; if it comes back, it holds the name: erase it again after that")
@@ -101,12 +102,8 @@ def _rebuild(args: argparse.Namespace) -> int:
         say_error(f"{brew.tape.name} could not be judged: {why}")
     if done.missing:
         say_error(f"{done.missing} recordings are gone; what was known of their brews is kept")
-    print(f"{_count(done.brews, 'brew')}, {done.judged} judged in {took_s:.1f} s")
+    print(f"{how_many(done.brews, 'brew')}, {done.judged} judged in {took_s:.1f} s")
     return 1 if done.failed else 0
-
-
-def _count(count: int, noun: str) -> str:
-    return f"1 {noun}" if count == 1 else f"{count} {noun}s"
 
 
 ACTIONS = (
