@@ -128,6 +128,12 @@ class Plan:
                 return min(stage.to_g, self.stage_from_g(index) + risen_g)
         return 0.0
 
+    def corners(self, until_s: Seconds) -> list[tuple[Seconds, Grams]]:
+        """Where the target curve bends, from 0 to ``until_s``: it is straight in between."""
+        times = {0.0, until_s} | {stage.start_s for stage in self.stages}
+        times |= {self.stage_end_s(index) for index in range(len(self.stages))}
+        return [(t_s, self.target_g(t_s)) for t_s in sorted(times) if t_s <= until_s]
+
     def is_cut_short(self, water_g: Grams) -> bool:
         """Whether a brew of so much water ended before its plan: further below than it may land."""
         limits = self.limits

@@ -47,14 +47,8 @@ def plan_line(frame: Frame | None) -> tuple[tuple[Seconds, Grams], ...]:
     plan = None if frame is None else frame.pour.plan
     if plan is None:
         return ()
-    corners = [(0.0, 0.0)]
-    for index, stage in enumerate(plan.stages):
-        corners += [
-            (stage.start_s, plan.stage_from_g(index)),
-            (plan.stage_end_s(index), stage.to_g),
-        ]
-    corners.append((plan.finish_s, plan.stages[-1].to_g))
-    return tuple((round(t_s, 1), round(mass_g, 1)) for t_s, mass_g in corners)
+    end_s = max(plan.finish_s, plan.stage_end_s(len(plan.stages) - 1))
+    return tuple((round(t_s, 1), round(mass_g, 1)) for t_s, mass_g in plan.corners(end_s))
 
 
 class Board(Protocol):

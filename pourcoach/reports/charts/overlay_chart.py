@@ -100,12 +100,7 @@ def _frame(drawing: Drawing, across: Axis, up: Axis, *, seconds: bool) -> None:
 
 
 def _draw_plan(drawing: Drawing, plan: Plan, across: Axis, up: Axis) -> None:
-    times = sorted(
-        {0.0, across.high}
-        | {stage.start_s for stage in plan.stages}
-        | {plan.stage_end_s(index) for index in range(len(plan.stages))}
-    )
-    points = [(across.px(t), up.px(plan.target_g(t))) for t in times if t <= across.high]
+    points = [(across.px(t), up.px(mass_g)) for t, mass_g in plan.corners(across.high)]
     drawing.stroke(points, Paint.BAND, 9.0)
 
 

@@ -28,9 +28,7 @@ def small_curve(brew: GroupBrew) -> Drawing:
     up = Axis(0.0, most_g, HEIGHT - 6.0, 16.0)
     drawing.stroke([(0, HEIGHT - 3), (WIDTH, HEIGHT - 3)], Paint.GRID, 1.0)
     if plan is not None and brew.figures["pours"]:
-        corners = {0.0, span_s} | {stage.start_s for stage in plan.stages}
-        corners |= {plan.stage_end_s(index) for index in range(len(plan.stages))}
-        points = [(across.px(t), up.px(plan.target_g(t))) for t in sorted(corners) if t <= span_s]
+        points = [(across.px(t), up.px(mass_g)) for t, mass_g in plan.corners(span_s)]
         drawing.stroke(points, Paint.BAND, _BAND_PX)
     drawing.stroke(simplified([(across.px(t), up.px(g)) for t, g in curve]), Paint.POURED, 1.8)
     start_s = brew.figures["brew_start_s"] or 0.0
