@@ -2,6 +2,9 @@
 
 from enum import Enum
 
+from textual.dom import DOMNode
+from textual.geometry import Size
+
 
 class ScreenSize(Enum):
     """From all to next to nothing."""
@@ -33,3 +36,11 @@ def size_for(width: int, height: int) -> ScreenSize:
         if width >= least_width and height >= least_height:
             return size
     return ScreenSize.TINY
+
+
+def use_size(node: DOMNode, room: Size) -> ScreenSize:
+    """Give ``node`` the class of the richest that fits into ``room``, for its stylesheet."""
+    fits = size_for(room.width, room.height)
+    for size in ScreenSize:
+        node.set_class(size is fits, f"-{size.value}")
+    return fits

@@ -13,7 +13,7 @@ from pourcoach.tui.brew.panels import ReadOuts, WordPanel
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.panel import BLOCK_HEIGHT
-from pourcoach.tui.sizes import ScreenSize, size_for
+from pourcoach.tui.sizes import ScreenSize, use_size
 from pourcoach.tui.widgets.chart import Chart
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
@@ -85,9 +85,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         yield self._keys
 
     def on_resize(self, event: events.Resize) -> None:
-        self._room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is self._room, f"-{size.value}")
+        self._room = use_size(self, event.size)
         self._show_view()
 
     def append(self, frame: Frame) -> None:

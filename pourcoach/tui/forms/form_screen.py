@@ -15,7 +15,7 @@ from pourcoach.tui.forms.form import Field, Form
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page
-from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 # For a terminal that shows nothing beyond ASCII.
@@ -84,9 +84,7 @@ class FormScreen(LeavesOnce[None]):
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
-        room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is room, f"-{size.value}")
+        room = use_size(self, event.size)
         self.form.styles.grid_size_columns = 1 if event.size.width < LEAST_TWO_COLUMNS else 2
         needs = f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
         self._heading.show("", needs if room is ScreenSize.TINY else self.HEADING)

@@ -23,7 +23,7 @@ from pourcoach.tui.practice.practice_view import PracticeView, practice_view
 from pourcoach.tui.puts_away import PutsAway, has_stopped
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
-from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
@@ -117,9 +117,7 @@ class PracticeScreen(PutsAway[PracticeLeave]):
         self._draw()
 
     def on_resize(self, event: events.Resize) -> None:
-        self._room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is self._room, f"-{size.value}")
+        self._room = use_size(self, event.size)
         self._draw()
 
     async def _run(self) -> None:

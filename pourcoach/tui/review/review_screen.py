@@ -34,7 +34,7 @@ from pourcoach.tui.review.remark_questions import ask, ask_look
 from pourcoach.tui.review.review_chart import ReviewChart
 from pourcoach.tui.review.review_keys import BINDINGS, After, review_keys
 from pourcoach.tui.review.review_view import ReviewView, review_view
-from pourcoach.tui.sizes import ScreenSize, size_for
+from pourcoach.tui.sizes import ScreenSize, use_size
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow
 
@@ -143,10 +143,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
-        room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is room, f"-{size.value}")
-        self._room = room
+        self._room = use_size(self, event.size)
         self._show()
 
     def _lead_rows(self) -> int:

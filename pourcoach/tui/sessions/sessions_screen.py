@@ -25,7 +25,7 @@ from pourcoach.tui.sessions.said import cup_screen, say_of_all, tags_in
 from pourcoach.tui.sessions.selection import BrewSelection
 from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
 from pourcoach.tui.sessions.shelf import Shelf
-from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
 from pourcoach.tui.start.plan_picture import PlanPicture, Points
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 
@@ -94,10 +94,7 @@ class SessionsScreen(LeavesOnce[bool]):
             off_loop(self, self._shelf.look, self._looked_through, self._fail)
 
     def on_resize(self, event: events.Resize) -> None:
-        room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is room, f"-{size.value}")
-        self._tiny = room is ScreenSize.TINY
+        self._tiny = use_size(self, event.size) is ScreenSize.TINY
         self._show()
 
     # From the library

@@ -23,7 +23,7 @@ from pourcoach.tui.forms.water_screen import WaterScreen
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
-from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, size_for
+from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
 from pourcoach.tui.start.offer_lists import RECORDINGS, OfferLists
 from pourcoach.tui.start.path_suggester import PathSuggester
 from pourcoach.tui.start.picked import StartAction, StartChoice
@@ -117,9 +117,7 @@ class StartScreen(LeavesOnce[StartChoice]):
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
-        self._room = size_for(event.size.width, event.size.height)
-        for size in ScreenSize:
-            self.set_class(size is self._room, f"-{size.value}")
+        self._room = use_size(self, event.size)
         self._lists.set_class(self._room is ScreenSize.BARE, "-one")
         self._show()
 
