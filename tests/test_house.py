@@ -17,7 +17,6 @@ MOST_LINES_EXCUSED = 400
 
 LONG_FILES = {
     "session/brew.py": "one run: what starts, what is stopped, and in which order",
-    "tui/sessions/sessions_screen.py": "what one screen does with each key",
 }
 """Longer than MOST_LINES, and why they are one file all the same."""
 

@@ -1,19 +1,52 @@
-"""What is known of the brew that is picked, in a few lines."""
+"""What is known of the brew that is picked: a few lines, and its curve."""
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
 
 from pourcoach.domain.printable import printable
 from pourcoach.library.records import Brew, OpenedBrew
 from pourcoach.recordings.shipped import stem_of
 from pourcoach.session.kept_rows import cup_line, figures_line, said_line
+from pourcoach.tui.renderables.glyphs import Glyphs
+from pourcoach.tui.start.plan_picture import PlanPicture
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 
 LONGEST = 300
 """Characters of one line; the review has the rest."""
 
 
-class Preview(Paragraphs):
+class PreviewLines(Paragraphs):
     """Beside the curve."""
 
     more = "enter  more"
+
+
+class Preview(Horizontal):
+    """Shows one brew."""
+
+    DEFAULT_CSS = """
+    Preview #told, Preview #curve { width: 1fr; height: 100%; }
+    """
+
+    def __init__(self, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._opened: OpenedBrew | None = None
+        self._told = PreviewLines(glyphs, id="told")
+        self._curve = PlanPicture(glyphs, id="curve")
+
+    def compose(self) -> ComposeResult:
+        yield self._told
+        yield self._curve
+
+    def show(self, brew: Brew | None, opened: OpenedBrew | None, search: str) -> None:
+        """Show these from now on; as ``preview_lines`` takes them."""
+        self._told.show(*preview_lines(brew, opened, search))
+        if opened is self._opened:
+            return
+        self._opened = opened
+        judgement = None if opened is None else opened.judgement
+        points = () if judgement is None else tuple(point[:2] for point in judgement.curve)
+        self._curve.show(None if opened is None else opened.plan, points)
 
 
 def name_of(brew: Brew) -> str:

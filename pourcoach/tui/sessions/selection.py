@@ -29,6 +29,10 @@ class BrewSelection:
         marked = [brew for brew in self.brews if brew.number in self.marked]
         return marked or [brew for brew in [self.picked] if brew is not None]
 
+    def is_picked(self, number: int) -> bool:
+        """Whether it is the brew of that number that is picked."""
+        return self.picked is not None and self.picked.number == number
+
     def take(self, brews: Iterable[Brew]) -> None:
         """Hold these from now on."""
         picked = self.picked

@@ -1,6 +1,5 @@
 """All brews that are kept: found, looked at, compared, noted on, deleted and taken back."""
 
-from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
@@ -8,7 +7,6 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal
 
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.units import Seconds
@@ -20,14 +18,14 @@ from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
-from pourcoach.tui.sessions.preview import Preview, preview_lines
+from pourcoach.tui.sessions.preview import Preview
 from pourcoach.tui.sessions.said import cup_screen, say_of_all, tags_in
 from pourcoach.tui.sessions.selection import BrewSelection
 from pourcoach.tui.sessions.sessions_keys import BINDINGS, KEYS, PAGE
 from pourcoach.tui.sessions.shelf import Shelf
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
-from pourcoach.tui.start.plan_picture import PlanPicture, Points
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
+from pourcoach.wording.figures import how_many
 
 # Whoever goes down a list does not want each one opened. Common practice.
 LOOKED_AT_S: Seconds = 0.1
@@ -44,8 +42,6 @@ class SessionsScreen(LeavesOnce[bool]):
     SessionsScreen #sessions-head, SessionsScreen #sessions-keys { height: 1; }
     SessionsScreen #brews { height: 1fr; }
     SessionsScreen #preview { height: 8; }
-    SessionsScreen #curve { width: 1fr; height: 100%; }
-    SessionsScreen #told { width: 1fr; height: 100%; }
     SessionsScreen.-full #preview { height: 13; }
     SessionsScreen.-narrow #curve { display: none; }
     SessionsScreen.-narrow #preview { height: 5; }
@@ -65,22 +61,18 @@ class SessionsScreen(LeavesOnce[bool]):
         self._selection = BrewSelection()
         self._deleted: list[list[Brew]] = []
         self._opened: OpenedBrew | None = None
-        self._points: Points = ()
         self._notice = "Reading the library."
         self._tiny = False
         self._looked = False
         self._head = TextRow(glyphs, id="sessions-head")
         self._list = BrewList(glyphs, id="brews")
-        self._told = Preview(glyphs, id="told")
-        self._curve = PlanPicture(glyphs, id="curve")
+        self._preview = Preview(glyphs, id="preview")
         self._keys = KeyRow(glyphs, id="sessions-keys")
 
     def compose(self) -> ComposeResult:
         yield self._head
         yield self._list
-        with Horizontal(id="preview"):
-            yield self._told
-            yield self._curve
+        yield self._preview
         yield self._keys
 
     def on_mount(self) -> None:
@@ -140,18 +132,12 @@ class SessionsScreen(LeavesOnce[bool]):
             self.set_timer(LOOKED_AT_S, partial(self._open_if_picked, brew.number))
 
     def _open_if_picked(self, number: int) -> None:
-        brew = self._selection.picked
-        if brew is not None and brew.number == number:
+        if self._selection.is_picked(number):
             off_loop(self, partial(self._shelf.open, number), self._take_opened, self._fail)
 
     def _take_opened(self, opened: OpenedBrew) -> None:
-        if (
-            self._selection.picked is not None
-            and self._selection.picked.number == opened.brew.number
-        ):
+        if self._selection.is_picked(opened.brew.number):
             self._opened = opened
-            judgement = opened.judgement
-            self._points = () if judgement is None else tuple(p[:2] for p in judgement.curve)
             self._show()
 
     def _fail(self, error: PourcoachError) -> None:
@@ -166,16 +152,13 @@ class SessionsScreen(LeavesOnce[bool]):
         picked = self._selection
         found = f" with '{self._search}'" if self._search else ""
         marked = f", {len(picked.marked)} marked" if picked.marked else ""
-        text = self._notice or f"{_count(picked.brews)}{found}{marked}"
+        text = self._notice or f"{how_many(len(picked.brews), 'brew')}{found}{marked}"
         if self._tiny:
             self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
         else:
             self._head.show("SESSIONS", text, f"by {picked.order.value}", loud=bool(self._notice))
         self._list.show(picked.brews, picked.at, picked.marked)
-        self._told.show(*preview_lines(picked.picked, self._opened, self._search))
-        opened = self._opened
-        plan = None if opened is None else opened.plan
-        self._curve.show(*((None, ()) if opened is None else (plan, self._points)))
+        self._preview.show(picked.picked, self._opened, self._search)
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
 
     def _tell(self, sentence: str) -> None:
@@ -273,7 +256,9 @@ class SessionsScreen(LeavesOnce[bool]):
                 off_loop(self, keep, self._load, self._fail)
 
         if chosen:
-            question = f"Tags for {_count(chosen)}, blanks between; -word takes one off"
+            question = (
+                f"Tags for {how_many(len(chosen), 'brew')}, blanks between; -word takes one off"
+            )
             self.app.push_screen(AskScreen(question), answered)
 
     def action_delete(self) -> None:
@@ -284,7 +269,7 @@ class SessionsScreen(LeavesOnce[bool]):
         def done(_: None) -> None:
             self._deleted.append(chosen)
             self._selection.marked = frozenset()
-            self._load(f"{_count(chosen)} in the bin; u takes back.")
+            self._load(f"{how_many(len(chosen), 'brew')} in the bin; u takes back.")
 
         off_loop(self, partial(self._shelf.delete, chosen), done, self._fail)
 
@@ -296,7 +281,7 @@ class SessionsScreen(LeavesOnce[bool]):
         off_loop(
             self,
             partial(self._shelf.restore, brews),
-            lambda _: self._load(f"{_count(brews)} taken back."),
+            lambda _: self._load(f"{how_many(len(brews), 'brew')} taken back."),
             self._fail,
         )
 
@@ -312,7 +297,3 @@ class SessionsScreen(LeavesOnce[bool]):
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(PAGE))
-
-
-def _count(brews: Sequence[Brew]) -> str:
-    return "1 brew" if len(brews) == 1 else f"{len(brews)} brews"
