@@ -7,7 +7,6 @@ from pourcoach.reports.charts.paint import Paint
 from pourcoach.reports.charts.simplify import simplified
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.noted import NOT_THE_HAND
-from pourcoach.wording import flag_title
 
 WIDTH, HEIGHT = 190.0, 84.0
 _BAND_PX = 6.0
@@ -18,10 +17,7 @@ _MARK = 3.5
 def small_curve(brew: GroupBrew) -> Drawing:
     """Curve, plan as a broad band, and a mark over each fault of the hand."""
     plan, curve = brew.plan, brew.curve
-    kinds = ", ".join(
-        flag_title(kind).lower() for kind in sorted(brew.kinds, key=lambda k: k.value)
-    )
-    drawing = Drawing(WIDTH, HEIGHT, f"The curve of {brew.name}", kinds or "nothing noted")
+    drawing = Drawing(WIDTH, HEIGHT, f"The curve of {brew.name}", brew.kinds_text)
     span_s = max([30.0, *(t for t, _ in curve)] + ([] if plan is None else [plan.finish_s]))
     most_g = max([10.0, *(mass for _, mass in curve)] + ([] if plan is None else [plan.water_g]))
     across = Axis(0.0, span_s, 3.0, WIDTH - 3.0)

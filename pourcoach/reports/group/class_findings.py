@@ -99,15 +99,10 @@ class ClassFindings:
             return ["Nothing was noted in any brew."]
         told = [] if others else ["No finding comes more with one person than chance explains."]
         kind = self.kinds[0]
-        hits = sum(
-            share.hits for one in self.students for share in one.shares if share.kind is kind
-        )
-        everybody = all(
-            share.hits for one in self.students for share in one.shares if share.kind is kind
-        )
-        if everybody:
+        hits = [share.hits for one in self.students for share in one.shares if share.kind is kind]
+        if all(hits):
             title = flag_title(kind).lower()
-            told.append(f"Everybody has {title}: {hits} of {self.count} brews.")
+            told.append(f"Everybody has {title}: {sum(hits)} of {self.count} brews.")
         return told
 
 

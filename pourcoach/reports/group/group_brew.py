@@ -16,6 +16,7 @@ from pourcoach.reports.brew_line import when
 from pourcoach.reports.brew_report import BrewReport
 from pourcoach.reports.figures import figures
 from pourcoach.reports.noted import NOT_THE_HAND
+from pourcoach.wording import RECORDS, flag_title
 
 NOBODY = "nobody named"
 """Heads the brews of which nobody said who made them."""
@@ -94,6 +95,12 @@ class GroupBrew:
         """What was noted of the hand."""
         kinds = {FlagKind(flag["kind"]) for flag in self.figures["flags"]}
         return frozenset(kinds - NOT_THE_HAND)
+
+    @property
+    def kinds_text(self) -> str:
+        """The same in words, the gravest first."""
+        kinds = sorted(self.kinds, key=lambda kind: (-RECORDS[kind].gravity, kind.value))
+        return ", ".join(flag_title(kind).lower() for kind in kinds) or "nothing noted"
 
     @property
     def marks(self) -> Iterator[MarkedFigure]:

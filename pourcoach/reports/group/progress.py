@@ -115,10 +115,11 @@ class PersonProgress:
 
 def person_progress(brews: Sequence[GroupBrew]) -> PersonProgress:
     """Of the brews of one person, named as the newest of them says."""
-    poured = [brew for brew in oldest_first(brews) if brew.is_brew]
+    ordered = oldest_first(brews)
+    poured = [brew for brew in ordered if brew.is_brew]
     shares = [(brew, brew.met_share) for brew in poured]
     return PersonProgress(
-        oldest_first(brews)[-1].by if brews else NOBODY,
+        ordered[-1].by if ordered else NOBODY,
         tuple(poured),
         tuple(_criteria(poured)),
         _trend([(brew, share) for brew, share in shares if share is not None]),

@@ -84,15 +84,7 @@ def _shares(brews: Sequence[GroupBrew]) -> tuple[Share, ...]:
 
 def _cards(brews: Sequence[GroupBrew]) -> list[dict[str, Any]]:
     """The newest, oldest of them first."""
-    return [
-        {"brew": brew, "curve": small_curve(brew), "kinds": _kinds(brew)}
-        for brew in brews[-MOST_CURVES:]
-    ]
-
-
-def _kinds(brew: GroupBrew) -> str:
-    kinds = sorted(brew.kinds, key=lambda kind: (-RECORDS[kind].gravity, kind.value))
-    return ", ".join(flag_title(kind).lower() for kind in kinds) or "nothing noted"
+    return [{"brew": brew, "curve": small_curve(brew)} for brew in brews[-MOST_CURVES:]]
 
 
 def _period(brews: Sequence[GroupBrew]) -> str:
