@@ -166,10 +166,7 @@ def _erase_from_library(library: Library, name: str, own: set[int]) -> None:
             "SELECT brew_id, figures FROM judgement"
         ).fetchall():
             data = json.loads(figures)
-            new = {
-                key: value if key in _KEPT else scrub(value, name, key)
-                for key, value in data.items()
-            }
+            new = _scrubbed(data, name)
             if number in own:
                 new["by"] = None
             if new != data:
