@@ -11,7 +11,7 @@ from pourcoach.cli.plan_options import add_plan_options, plan_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
 from pourcoach.cli.share_option import add_name_option
-from pourcoach.cli.show import add_show_options, is_plain
+from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.cli.stop_signals import on_stop_signals
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
@@ -183,9 +183,7 @@ def _wall(
         board,
         asked,
         rubric,
-        glyphs=args.glyphs or settings.glyphs,
-        theme=args.theme or settings.theme,
-        mouse=not args.no_mouse,
+        **screen_from(args, settings),
     )
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pourcoach.cli.page_option import add_page_option, page_from
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.settings_option import add_settings_option, settings_from
-from pourcoach.cli.show import add_show_options, is_plain
+from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
@@ -179,9 +179,7 @@ def _spot(args: argparse.Namespace) -> int:
         rubric_from(args),
         _now,
         simulated=simulated,
-        glyphs=args.glyphs or settings.glyphs,
-        theme=args.theme or settings.theme,
-        mouse=not args.no_mouse,
+        **screen_from(args, settings),
     )
     return 0
 
@@ -256,9 +254,7 @@ def _run(course: "PracticeCourse", args: argparse.Namespace, settings: Settings)
         course,
         rubric_from(args),
         _now,
-        glyphs=args.glyphs or settings.glyphs,
-        theme=args.theme or settings.theme,
-        mouse=not args.no_mouse,
+        **screen_from(args, settings),
     )
     for trouble in troubles:
         say_error(trouble)

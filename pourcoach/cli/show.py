@@ -3,6 +3,7 @@
 import argparse
 from collections.abc import Callable
 from pathlib import Path
+from typing import TypedDict
 
 from pourcoach.cli.terminal import has_screen
 from pourcoach.coaching.marking.rubric import Rubric
@@ -26,6 +27,23 @@ def add_show_options(parser: argparse.ArgumentParser) -> None:
     )
     group.add_argument("--theme", choices=THEMES, help="colours (default: the settings')")
     group.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+
+
+class ScreenOptions(TypedDict):
+    """How a screen is drawn and handled; glyphs and theme by their names."""
+
+    glyphs: str
+    theme: str
+    mouse: bool
+
+
+def screen_from(args: argparse.Namespace, settings: Settings) -> ScreenOptions:
+    """What the options say, and the settings where they say nothing."""
+    return {
+        "glyphs": args.glyphs or settings.glyphs,
+        "theme": args.theme or settings.theme,
+        "mouse": not args.no_mouse,
+    }
 
 
 def is_plain(args: argparse.Namespace) -> bool:
@@ -64,9 +82,7 @@ def show(
     return run_session(
         session,
         rubric,
-        glyphs=args.glyphs or settings.glyphs,
-        theme=args.theme or settings.theme,
-        mouse=not args.no_mouse,
+        **screen_from(args, settings),
         tape=tape,
         again=None if again is None else shown_again,
     )
