@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from pourcoach.cli.day_option import day
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import WorkError
@@ -22,7 +23,7 @@ def add_search_options(
     """Give the parser ``--by``, explained by ``by``, and ``--since``."""
     parser.add_argument("--by", metavar="NAME", help=by)
     parser.add_argument(
-        "--since", type=_day, metavar="DATE", help="only recordings of that day and later"
+        "--since", type=day, metavar="DATE", help="only recordings of that day and later"
     )
 
 
@@ -98,10 +99,3 @@ class RecordingSearch:
     def _fail(self, error: WorkError) -> None:
         say_error(error)
         self.failed = True
-
-
-def _day(text: str) -> datetime:
-    try:
-        return datetime.fromisoformat(text).astimezone()
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None

@@ -4,9 +4,9 @@ import argparse
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime
 from pathlib import Path
 
+from pourcoach.cli.day_option import day
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import FlagKind
@@ -56,8 +56,8 @@ def add_shelf_options(parser: argparse.ArgumentParser) -> None:
     """Give the parser what brews are searched by."""
     add = parser.add_argument
     add("--by", metavar="NAME", help="only brews of this person")
-    add("--since", type=_day, metavar="DATE", help="only brews of that day and later")
-    add("--until", type=_day, metavar="DATE", help="only brews of that day and earlier")
+    add("--since", type=day, metavar="DATE", help="only brews of that day and later")
+    add("--until", type=day, metavar="DATE", help="only brews of that day and earlier")
     add("--finding", metavar="KIND", help="only brews with this finding, as bloom-short")
     add("--coffee", metavar="NAME", help="only brews of this coffee")
     add("--tag", metavar="TAG", help="only brews with this tag")
@@ -77,8 +77,8 @@ def search_from(args: argparse.Namespace, words: str = "") -> Search:
         coffee=args.coffee,
         tag=args.tag,
         finding=args.finding,
-        since=args.since,
-        until=args.until,
+        since=None if args.since is None else args.since.date(),
+        until=None if args.until is None else args.until.date(),
         text=f"{args.text or ''} {words}".strip(),
         binned=args.bin,
     )
@@ -97,13 +97,6 @@ def named(library: Library, names: list[str]) -> list[Brew]:
     """Each brew once. Raises UsageError where a name means none or several."""
     found = [brew_called(library, name) for name in names]
     return list({brew.number: brew for brew in found}.values())
-
-
-def _day(text: str) -> date:
-    try:
-        return datetime.fromisoformat(text).date()
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date; write it as 2026-01-31") from None
 
 
 def path_text(path: Path) -> str:
