@@ -8,12 +8,11 @@ from pathlib import Path
 from pourcoach.cli.out_option import add_out_option, refuse_taken
 from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
 from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.sessions.shelf import open_shelf
+from pourcoach.cli.sessions.shelf import judged_group, open_shelf
 from pourcoach.cli.settings_option import add_settings_option
 from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.library.brews import judged_brews
 from pourcoach.library.records import Search
 from pourcoach.practice.progress.progress import DrillProgress
 from pourcoach.reports.brew_report import BrewReport, read_brew
@@ -94,8 +93,8 @@ def _kept(args: argparse.Namespace, rubric: Rubric) -> list[GroupBrew]:
     asked = Search(by=args.by, since=None if args.since is None else args.since.date())
     with open_shelf(rubric) as library:
         brews = [
-            GroupBrew(judgement.figures, tuple(point[:2] for point in judgement.curve))
-            for brew, judgement in judged_brews(library, asked)
+            group_brew
+            for brew, group_brew in judged_group(library, asked)
             if not wanted or (brew.by or "").casefold() in wanted
         ]
     if not brews:

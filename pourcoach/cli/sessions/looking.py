@@ -5,9 +5,15 @@ from typing import Any
 
 from pourcoach.cli.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
-from pourcoach.cli.sessions.shelf import add_brews, add_shelf_options, open_shelf, search_from
+from pourcoach.cli.sessions.shelf import (
+    add_brews,
+    add_shelf_options,
+    judged_group,
+    open_shelf,
+    search_from,
+)
 from pourcoach.domain.printable import json_text
-from pourcoach.library.brews import brew_called, find_brews, judged_brews, open_brew
+from pourcoach.library.brews import brew_called, find_brews, open_brew
 from pourcoach.library.exporting import all_of
 from pourcoach.library.people import people
 from pourcoach.library.records import Brew, Search
@@ -18,7 +24,7 @@ from pourcoach.reports.group.class_findings import (
     Student,
     class_findings,
 )
-from pourcoach.reports.group.group_brew import NOBODY, GroupBrew
+from pourcoach.reports.group.group_brew import NOBODY
 from pourcoach.session.kept_rows import HEADINGS, NUMBERS, lines, row
 from pourcoach.wording import flag_title
 from pourcoach.wording.figures import how_many
@@ -96,10 +102,7 @@ def _show(args: argparse.Namespace) -> int:
 
 def _summary(args: argparse.Namespace) -> int:
     with open_shelf(rubric_from(args)) as library:
-        brews = [
-            GroupBrew(judgement.figures, tuple(point[:2] for point in judgement.curve))
-            for _, judgement in judged_brews(library, search_from(args))
-        ]
+        brews = [brew for _, brew in judged_group(library, search_from(args))]
     found = class_findings(brews)
     if args.json:
         for student in found.students:

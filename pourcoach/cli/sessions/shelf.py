@@ -12,9 +12,10 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import printable
-from pourcoach.library.brews import brew_called
+from pourcoach.library.brews import brew_called, judged_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew, Search
+from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.session.judging.up_to_date import bring_up_to_date
 
 _TENTHS = 10
@@ -50,6 +51,13 @@ class Told:
             end = "\n"
         self._tenth = tenth
         print(f"pourcoach: {self._what} {done} of {count}", end=end, file=sys.stderr, flush=True)
+
+
+def judged_group(library: Library, search: Search) -> Iterator[tuple[Brew, GroupBrew]]:
+    """The judged brews that are asked for, the newest first, as reports over many take them."""
+    for brew, judgement in judged_brews(library, search):
+        curve = tuple(point[:2] for point in judgement.curve)
+        yield brew, GroupBrew(judgement.figures, curve)
 
 
 def add_shelf_options(parser: argparse.ArgumentParser) -> None:
