@@ -4,6 +4,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.units import Seconds
 from pourcoach.library.describing import number_of
 from pourcoach.library.library import Library
+from pourcoach.library.practice_log import has_practised
 from pourcoach.library.records import Person
 
 
@@ -27,8 +28,10 @@ def person_called(library: Library, name: str) -> Person | None:
 
 
 def known_person(library: Library, name: str) -> Person:
-    """The same; raises WorkError where there is none."""
+    """The same, or somebody who has only practised; raises WorkError where there is nobody."""
     person = person_called(library, name)
+    if person is None and has_practised(name):
+        return Person(name, None)
     if person is None:
         everybody = ", ".join(each.name for each, _ in people(library)[:20])
         raise WorkError(

@@ -52,6 +52,11 @@ def practice_of(log: Path, by: str | None, decode: Callable[[dict[str, Any]], T]
     return found
 
 
+def has_practised(name: str) -> bool:
+    """Whether any log has a line of the person's."""
+    return any(practice_of(log, name, dict) for log in practice_logs())
+
+
 def forget_practice(name: str) -> bool:
     """Take a person's lines out of the logs, and out of others' lines the names of recordings that
     are called after them; whether there were any. Raises WorkError.

@@ -9,6 +9,7 @@ import pytest
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.erasing import erase_person
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.people import known_person
 from pourcoach.library.practice_log import (
     forget_practice,
     judging_log,
@@ -18,6 +19,7 @@ from pourcoach.library.practice_log import (
     rename_practice,
     spotting_log,
 )
+from pourcoach.library.renaming import rename_person
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 
@@ -77,6 +79,15 @@ def test_a_person_called_otherwise_keeps_their_lines() -> None:
     for path in practice_logs():
         rows = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()[:2]]
         assert [row["by"] for row in rows] == ["Ada L", "Bo"]
+
+
+def test_who_has_no_brew_can_be_called_otherwise_all_the_same() -> None:
+    _write("Ada")
+    with Library(library_path()) as library:
+        assert rename_person(library, "Ada", "Ada L") == 0
+        assert known_person(library, "ada l").name == "ada l"
+        with pytest.raises(WorkError, match="nobody in the library is called 'Ada'"):
+            rename_person(library, "Ada", "Bo")
 
 
 def test_who_has_no_brew_can_be_erased_all_the_same() -> None:

@@ -4,6 +4,7 @@ import json
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from pourcoach.cli.sessions import changing
 from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.judged import keep_judgement
 from pourcoach.library.library import Library, library_path
+from pourcoach.library.practice_log import judging_log, log_practice
 from pourcoach.places import tapes_folder
 from tests.library.made_tapes import MORNING, NOON, make_tape
 
@@ -161,6 +163,13 @@ def test_export_and_erase(home: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert sessions("people", capsys) == (0, "", "")
     status, _, err = sessions("erase --by Ada --yes", capsys)
     assert (status, "nobody in the library is called 'Ada'" in err) == (1, True)
+
+
+def test_who_has_only_practised_is_erased(capsys: pytest.CaptureFixture[str]) -> None:
+    log_practice(judging_log(), "Ada", datetime(2026, 3, 2, tzinfo=UTC), {"grades": []})
+    status, said, _ = sessions("erase --by Ada --yes", capsys)
+    assert (status, said.splitlines()[0]) == (0, "erased from 0 brews, 0 recordings")
+    assert judging_log().read_text(encoding="utf-8") == ""
 
 
 def test_a_broken_library_is_made_anew_and_kept_aside(
