@@ -12,6 +12,7 @@ from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.copying import copy_tape
 from pourcoach.library.library import Library
 from pourcoach.library.people import known_person
+from pourcoach.library.practice_log import practice_logs, practice_of
 from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.text_file import make_folder, write_atomically
 
@@ -21,8 +22,9 @@ TAPES = "tapes"
 
 
 def export_person(library: Library, name: str, folder: Path) -> tuple[int, list[Brew]]:
-    """Write what the library and the tapes hold of a person into a new ``folder``: ``person.json``,
-    ``brews.jsonl`` with one object a brew, and the recordings, which can be imported again.
+    """Write what the library, the tapes and the practice logs hold of a person into a new
+    ``folder``: ``person.json`` with the lines of those logs, ``brews.jsonl`` with one object a
+    brew, and the recordings, which can be imported again.
 
     Gives the number of brews, deleted ones among them, and those whose recording is not there any
     more. Raises WorkError where there is nobody of that name or the folder holds anything.
@@ -45,7 +47,8 @@ def export_person(library: Library, name: str, folder: Path) -> tuple[int, list[
             lost.append(brew)
         lines.append(json_text(all_of(open_brew(library, brew.number), recording)))
     write_atomically(folder / BREWS, "".join(f"{line}\n" for line in lines))
-    write_atomically(folder / PERSON, json_text(asdict(person)) + "\n")
+    practice = [line for log in practice_logs() for line in practice_of(log, person.name, dict)]
+    write_atomically(folder / PERSON, json_text(asdict(person) | {"practice": practice}) + "\n")
     return len(brews), lost
 
 

@@ -5,6 +5,7 @@ import os
 import sqlite3
 import stat
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from pourcoach.library.judged import keep_judgement
 from pourcoach.library.library import Library
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction, people, person_called
+from pourcoach.library.practice_log import judging_log, log_practice
 from pourcoach.library.records import Judgement, Search, Taken
 from pourcoach.library.renaming import rename_person
 from pourcoach.library.saying import say
@@ -126,13 +128,17 @@ def test_all_of_a_person_is_exported_and_can_be_imported(
     learn_reaction(library, "Ada", 0.3)
     (brew,) = find_brews(library, Search(by="Ada"))
     say(library, brew.number, [NOTE, Tag("exam", NOON)])
+    for name in ("Ada", "Bo"):
+        log_practice(judging_log(), name, datetime(2026, 3, 2, 12, tzinfo=UTC), {"grades": []})
     out = tmp_path / "out"
     assert export_person(library, "ada", out) == (1, [])
     (line,) = (out / "brews.jsonl").read_text(encoding="utf-8").splitlines()
     told = json.loads(line)
     assert (told["by"], told["tags"], told["recording"]) == ("Ada", ["exam"], "tapes/a.jsonl")
     assert told["remarks"] == [{"kind": "note", "text": NOTE.text, "made_at": NOON}]
-    assert json.loads((out / "person.json").read_text()) == {"name": "Ada", "reaction_s": 0.3}
+    person = json.loads((out / "person.json").read_text())
+    practice = [{"by": "Ada", "at": "2026-03-02T12:00:00+00:00", "grades": []}]
+    assert person == {"name": "Ada", "reaction_s": 0.3, "practice": practice}
     modes = {stat.S_IMODE(path.stat().st_mode) for path in out.rglob("*")}
     assert modes == {0o600, 0o700}
     with pytest.raises(WorkError, match="is there already"):
