@@ -17,7 +17,7 @@ from pourcoach.sharing.outbox import Outbox, Waiting
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import SeenStation
 from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
-from pourcoach.sharing.tile import VERSION, Tile, TileFinding, tile_dict
+from pourcoach.sharing.tile import VERSION, Tile, TileFinding, finding_dict, tile_dict
 from pourcoach.sharing.worker import Worker
 
 TILES_PER_S = 10
@@ -143,21 +143,14 @@ class Sharer(Worker):
 
     async def _findings(self, client: aiomqtt.Client) -> None:
         topic = self._room.topic(self._station, "finding")
-        told: dict[tuple[FlagKind, str | None], TileFinding] = {}
+        sent: dict[tuple[FlagKind, str | None], TileFinding] = {}
         while True:
             now = dict(self._shown.findings())
             for key, finding in now.items():
-                if told.get(key) != finding:
-                    message = {
-                        "finding": VERSION,
-                        "run": self._run,
-                        "kind": finding.kind,
-                        "says": finding.says,
-                        "stage": finding.stage,
-                        "at_s": round(finding.at_s, 2),
-                    }
+                if sent.get(key) != finding:
+                    message = {"finding": VERSION, "run": self._run, **finding_dict(finding)}
                     await client.publish(topic, json_text(message).encode(), qos=1)
-            told = now
+            sent = now
             await asyncio.sleep(LOOK_EVERY_S)
 
     # Recordings

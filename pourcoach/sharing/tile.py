@@ -178,17 +178,20 @@ def tile_dict(tile: Tile) -> dict[str, Any]:
         "stage": tile.stage,
         "to_g": _rounded(tile.to_g),
         "next": tile.next,
-        "finding": None
-        if finding is None
-        else {
-            "kind": finding.kind,
-            "says": finding.says,
-            "stage": finding.stage,
-            "at_s": _rounded(finding.at_s),
-        },
+        "finding": None if finding is None else finding_dict(finding),
         "link": tile.link,
         "notice": tile.notice,
         "person": tile.person,
+    }
+
+
+def finding_dict(finding: TileFinding) -> dict[str, Any]:
+    """As it stands in a tile, and in a message of its own."""
+    return {
+        "kind": finding.kind,
+        "says": finding.says,
+        "stage": finding.stage,
+        "at_s": _rounded(finding.at_s),
     }
 
 
