@@ -144,7 +144,7 @@ def _told(
     args: argparse.Namespace, known: Evidence, dose_g: float | None, water_g: float | None
 ) -> dict[str, Any]:
     """What the options say: it outranks what the recording and the library do."""
-    told: dict[str, Any] = {
+    given: dict[str, Any] = {
         "brew_s": args.time,
         "planned_s": args.planned_time,
         "aim_strength_pct": args.aim_strength,
@@ -153,20 +153,20 @@ def _told(
     if args.aim_strength is not None:
         refuse_strength(Measured(args.aim_strength))
     if args.taste is not None:
-        told["tastes"] = frozenset(taste(word) for word in args.taste)
+        given["tastes"] = frozenset(taste(word) for word in args.taste)
     if args.fault:
-        told["faults"] = known.faults | {FlagKind(fault) for fault in args.fault}
+        given["faults"] = known.faults | {FlagKind(fault) for fault in args.fault}
     if args.changed is not None:
-        told["changed"] = changes_in(args.changed)
+        given["changed"] = changes_in(args.changed)
     if args.worse:
-        told["worse"] = True
+        given["worse"] = True
     if args.brew_water is not None:
-        told["water"] = judge_water(saved_water(args.brew_water), SCAA).overall
+        given["water"] = judge_water(saved_water(args.brew_water), SCAA).overall
     if args.tds is not None:
-        told |= _measured(args, dose_g, water_g)
+        given |= _measured(args, dose_g, water_g)
     elif not (args.beverage is args.dose is args.water is None):
         raise UsageError("masses alone show no extraction", "give --tds as well")
-    return {field: value for field, value in told.items() if value is not None}
+    return {field: value for field, value in given.items() if value is not None}
 
 
 def _measured(

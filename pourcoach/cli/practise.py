@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT, JUDGE = "spot", "judge"
 SPOT_TRIALS = 10
-# A minute of brewing in half of one: faults are told by their shape, which stays.
+# A minute of brewing in half of one: faults are recognised by their shape, which stays.
 SPOT_SPEED = 2.0
 FASTEST = 100.0
 _PARTS = {

@@ -49,23 +49,23 @@ def add_water_options(parser: argparse.ArgumentParser) -> None:
 def water_of(args: argparse.Namespace) -> Water:
     """The saved water, or nothing known, with what the options say put in."""
     water = Water() if args.name is None else saved_water(args.name)
-    told: dict[str, object] = dict(amounts_from(args))
+    given: dict[str, object] = dict(amounts_from(args))
     if args.source is not None:
-        told["source"] = WaterSource(args.source)
+        given["source"] = WaterSource(args.source)
     if args.tested:
-        told["tested"] = True
+        given["tested"] = True
     if args.ph is not None:
-        told["ph"] = args.ph
+        given["ph"] = args.ph
     if args.conductivity is not None:
         if args.conductivity_scale is None:
             raise UsageError(
                 "conductivity alone does not give dissolved solids",
                 "give --conductivity-scale: 442, kcl, nacl or the factor your meter uses",
             )
-        told["tds_mgl"], _ = dissolved_solids_mgl(args.conductivity, args.conductivity_scale)
-    if not told and args.name is None:
+        given["tds_mgl"], _ = dissolved_solids_mgl(args.conductivity, args.conductivity_scale)
+    if not given and args.name is None:
         raise UsageError("nothing is known of the water", "give what a kit or report says")
-    return replace(water, **told)  # type: ignore[arg-type]
+    return replace(water, **given)  # type: ignore[arg-type]
 
 
 def amounts_from(args: argparse.Namespace) -> dict[str, float]:

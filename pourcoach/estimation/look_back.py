@@ -1,4 +1,4 @@
-"""Where one stood a moment ago, to go back there: what was believed since may have been a touch."""
+"""Checkpoints of the tracker, to go back to: readings believed since may have been a touch."""
 
 from collections import deque
 from typing import NamedTuple
@@ -8,14 +8,14 @@ from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.pours.log_state import LogState
 
-# How far one goes back where readings that were believed turn out to have been a touch.
+# How far back the tracker goes where readings that were believed turn out to have been a touch.
 LOOK_BACK_TICKS = 500
-# And how soon one does so again.
+# And how soon it may do so again.
 LOOK_AGAIN_TICKS = 1000
 
 
 class Checkpoint(NamedTuple):
-    """All that is put back when one goes back."""
+    """All that is restored."""
 
     t_s: Seconds
     state: FilterState
@@ -41,14 +41,14 @@ class LookBack:
         return ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS
 
     def check(self, checkpoint: Checkpoint) -> None:
-        """Remember where one stands now."""
+        """Keep the present state."""
         self._checkpoints.append(checkpoint)
         oldest_ticks = self._checkpoints[0].state.ticks
         while self._readings and self._readings[0].ticks <= oldest_ticks:
             self._readings.popleft()
 
     def restart(self, checkpoint: Checkpoint) -> None:
-        """All until now is settled: one does not go back beyond it."""
+        """All until now is settled: there is no going back beyond it."""
         self._readings.clear()
         self._checkpoints.clear()
         self.check(checkpoint)

@@ -66,9 +66,13 @@ async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
     """
     seen: dict[str, tuple[str | None, int | None, tuple[str, ...]]] = {}
 
-    def take(device: BLEDevice, told: AdvertisementData) -> bool:
-        services = tuple(service.lower() for service in told.service_uuids)
-        seen[device.address] = (_clean(told.local_name or device.name), told.rssi, services)
+    def take(device: BLEDevice, advertised: AdvertisementData) -> bool:
+        services = tuple(service.lower() for service in advertised.service_uuids)
+        seen[device.address] = (
+            _clean(advertised.local_name or device.name),
+            advertised.rssi,
+            services,
+        )
         return False
 
     with told_plainly("Bluetooth"):
@@ -116,15 +120,15 @@ async def connected_device(target: str, service: str | None) -> BLEDevice | None
 
 async def search_device(target: str, search_s: Seconds) -> BLEDevice | None:
     """The device with this name, address or service; None where it is not in sight."""
-    return await _search(lambda device, told: _matches(target, device, told), search_s)
+    return await _search(lambda device, advertised: _matches(target, device, advertised), search_s)
 
 
-def _matches(target: str, device: BLEDevice, told: AdvertisementData) -> bool:
+def _matches(target: str, device: BLEDevice, advertised: AdvertisementData) -> bool:
     wanted = target.lower()
-    if wanted in (device.address.lower(), (told.local_name or device.name or "").lower()):
+    if wanted in (device.address.lower(), (advertised.local_name or device.name or "").lower()):
         return True
     return bool(_UUID.fullmatch(target)) and normalize_uuid_str(target) in (
-        service.lower() for service in told.service_uuids
+        service.lower() for service in advertised.service_uuids
     )
 
 
@@ -141,8 +145,8 @@ async def _search(
     loop = asyncio.get_running_loop()
     found: asyncio.Future[BLEDevice] = loop.create_future()
 
-    def seen(device: BLEDevice, told: AdvertisementData) -> None:
-        if not found.done() and wanted(device, told):
+    def seen(device: BLEDevice, advertised: AdvertisementData) -> None:
+        if not found.done() and wanted(device, advertised):
             found.set_result(device)
 
     async with _searching.setdefault(loop, asyncio.Lock()):

@@ -16,7 +16,7 @@ Span = tuple[Seconds, Seconds]
 
 
 class GroundTruth:
-    """Told of every tick in turn."""
+    """Takes every tick in turn."""
 
     def __init__(self, plan: Plan, truth: Truth) -> None:
         self._plan = plan

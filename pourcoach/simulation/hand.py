@@ -98,11 +98,11 @@ class Hand:
         """Take in the cue in force, or miss it; hands that do not listen ignore all."""
         if not self._profile.listens:
             return
-        told = (cue.word, cue.since_s)
+        shown = (cue.word, cue.since_s)
         again = self._missed or cue.word in ADJUSTING
-        if told == self._last_cue and not (again and t_s >= self._taken_in_s + AGAIN_S):
+        if shown == self._last_cue and not (again and t_s >= self._taken_in_s + AGAIN_S):
             return
-        self._last_cue = told
+        self._last_cue = shown
         self._taken_in_s = t_s
         self._missed = self._nerves.random() >= self._profile.obedience
         if not self._missed:

@@ -20,15 +20,15 @@ def with_link_states(
     An outage that ends before it is noticed is only a gap. The return is reported just before
     the first reading after it, at its time.
     """
-    told: list[Arriving] = list(readings)
+    arrivals: list[Arriving] = list(readings)
     for outage in outages:
         start_s = first_water_s + outage.brew_s
         lost_s = round(start_s + outage.noticed_s, 4)
         back_s = next((r.t_s for r in readings if r.t_s >= start_s + outage.lasts_s), None)
         if back_s is not None and back_s <= lost_s:
             continue
-        told.append(Link(lost_s, up=False, why=WHY))
+        arrivals.append(Link(lost_s, up=False, why=WHY))
         if back_s is not None:
-            told.append(Link(back_s, up=True))
+            arrivals.append(Link(back_s, up=True))
     # At one moment the link comes first.
-    return sorted(told, key=lambda one: (one.t_s, isinstance(one, Reading)))
+    return sorted(arrivals, key=lambda one: (one.t_s, isinstance(one, Reading)))

@@ -158,8 +158,8 @@ def _people(args: argparse.Namespace) -> int:
         everybody = people(library)
     for person, count in everybody:
         if args.json:
-            told = {"name": person.name, "brews": count, "reaction_s": person.reaction_s}
-            print(json_text(told))
+            figures = {"name": person.name, "brews": count, "reaction_s": person.reaction_s}
+            print(json_text(figures))
         else:
             print(f"{count:>5}  {person.name}")
     return 0

@@ -7,7 +7,7 @@ from pathlib import Path
 from pourcoach.cli.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.changing import confirm
-from pourcoach.cli.sessions.shelf import Told, open_shelf, path_text
+from pourcoach.cli.sessions.shelf import ProgressLine, open_shelf, path_text
 from pourcoach.cli.terminal import say_error
 from pourcoach.domain.printable import printable
 from pourcoach.library.brews import brew_numbered
@@ -37,7 +37,7 @@ def _import(args: argparse.Namespace) -> int:
         done = import_tapes(library, args.paths, by)
         new = [brew for number in done.new if (brew := brew_numbered(library, number)) is not None]
         waiting = [brew for brew in new if brew.judged_by is None]
-        for brew, why in judge_brews(library, waiting, rubric, Told("judging")):
+        for brew, why in judge_brews(library, waiting, rubric, ProgressLine("judging")):
             say_error(f"{brew.tape.name} could not be judged: {why}")
     for path, why in done.refused:
         named = str(path) in why
@@ -94,7 +94,9 @@ def _configure_rebuild(parser: argparse.ArgumentParser) -> None:
 
 def _rebuild(args: argparse.Namespace) -> int:
     began_s = time.monotonic()
-    done = rebuild(library_path(), rubric_from(args), say_error, Told("judging"), cores=args.cores)
+    done = rebuild(
+        library_path(), rubric_from(args), say_error, ProgressLine("judging"), cores=args.cores
+    )
     took_s = time.monotonic() - began_s
     if done.set_aside is not None:
         say_error(f"the broken library is kept as {done.set_aside}")

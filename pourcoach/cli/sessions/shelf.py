@@ -26,15 +26,15 @@ def open_shelf(rubric: Rubric) -> Iterator[Library]:
     """The library, brought up to what the tapes hold; what was found is said on standard error."""
     with Library(library_path()) as library:
         try:
-            bring_up_to_date(library, rubric, say_error, Told("judging"))
+            bring_up_to_date(library, rubric, say_error, ProgressLine("judging"))
         except WorkError as error:
             # What it holds can be read all the same.
             say_error(error)
         yield library
 
 
-class Told:
-    """Says on standard error how far long work is: on a terminal all the time, else by tenths."""
+class ProgressLine:
+    """Reports long work on standard error: all the time on a terminal, else by tenths."""
 
     def __init__(self, what: str) -> None:
         self._what = what

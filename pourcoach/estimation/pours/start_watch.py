@@ -16,8 +16,8 @@ MAYBE_BEFORE_S = 0.25
 LIKELY_PROBABILITY = 0.9
 LEAST_FLOW_GPS = 1.0
 # It has begun when the weight bends from rest into a rise that has lasted for so long, with a
-# slope that the first water has, and goes on. Told sooner, or at any slope, the edge of every touch
-# would be a pour (chosen on simulated hands and touches).
+# slope that the first water has, and goes on. Reported sooner, or at any slope, the edge of every
+# touch would be a pour (chosen on simulated hands and touches).
 RISE_FOR_S = 0.13
 LEAST_RISE_GPS = 1.4
 MOST_RISE_GPS = 8.0
