@@ -23,10 +23,10 @@ from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.themes import use_palette, variables
 from tests.reports.hostile import hostile_recording
 from tests.reports.made_brew import PLAN, STEADY, USUAL_RUBRIC, last_frame
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.settled import settled
 
 ScreenText = Callable[[Any], str]
-Golden = Callable[[str, str], None]
 
 
 def report(name: str, late_s: float = 0.0, over: float = 1.0) -> BrewReport:
@@ -95,23 +95,9 @@ class CompareApp(App[Any]):
     ],
 )
 async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    glyphs: Glyphs,
-    comparison: Comparison,
-    keys: tuple[str, ...],
-    screen_text: ScreenText,
-    golden: Golden,
+    name: str, size: Size, glyphs: Glyphs, comparison: Comparison, keys: Pressed, golden: Golden
 ) -> None:
-    shown = []
-    for _ in range(2):  # Twice: nothing on it may hang on the clock or on chance.
-        app = CompareApp(comparison, glyphs)
-        async with app.run_test(size=size) as pilot:
-            await pilot.press(*keys)
-            await settled(pilot)
-            shown.append(screen_text(app))
-    assert shown[0] == shown[1]
-    golden(name, shown[0])
+    golden(name, await as_text(lambda: CompareApp(comparison, glyphs), size, keys))
 
 
 async def test_space_and_a_click_go_through_the_stages(screen_text: ScreenText) -> None:

@@ -9,6 +9,7 @@ from pourcoach.brewing.strength.measured_brew import ExtractionMethod, MeasuredB
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.tui.forms.strength_screen import StrengthScreen, measured_brew
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
 
@@ -26,20 +27,14 @@ READING = (*"1.34", "tab", *"281")
     ],
 )
 async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    glyphs: Glyphs,
-    keys: tuple[str, ...],
-    screen_text: Callable[[Any], str],
-    golden: Callable[[str, str], None],
+    name: str, size: Size, glyphs: Glyphs, keys: Pressed, golden: Golden
 ) -> None:
-    screen = StrengthScreen(glyphs, dose_g=20.0, water_g=320.0)
-    screen.show_earlier([(20.5, 1.22)])
-    app = ScreenApp(screen)
-    async with app.run_test(size=size) as pilot:
-        await pilot.press(*keys)
-        await settled(pilot)
-        golden(name, screen_text(app))
+    def app() -> ScreenApp:
+        screen = StrengthScreen(glyphs, dose_g=20.0, water_g=320.0)
+        screen.show_earlier([(20.5, 1.22)])
+        return ScreenApp(screen)
+
+    golden(name, await as_text(app, size, keys))
 
 
 def test_too_little_is_no_brew_yet() -> None:

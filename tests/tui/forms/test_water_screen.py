@@ -10,6 +10,7 @@ from pourcoach.brewing.water.water import Water, WaterSource
 from pourcoach.domain.errors import UsageError
 from pourcoach.library.water_shelf import save_water, saved_waters
 from pourcoach.tui.forms.water_screen import WaterScreen, answers_of, water_from
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.screen_app import ScreenApp
 from tests.tui.settled import settled
 
@@ -31,18 +32,8 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         ("water-10x3", (10, 3), ()),
     ],
 )
-async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    keys: tuple[str, ...],
-    screen_text: Callable[[Any], str],
-    golden: Callable[[str, str], None],
-) -> None:
-    app = ScreenApp(WaterScreen())
-    async with app.run_test(size=size) as pilot:
-        await pilot.press(*keys)
-        await settled(pilot)
-        golden(name, screen_text(app))
+async def test_as_text(name: str, size: Size, keys: Pressed, golden: Golden) -> None:
+    golden(name, await as_text(lambda: ScreenApp(WaterScreen()), size, keys))
 
 
 def test_answers_are_read_in_their_units() -> None:

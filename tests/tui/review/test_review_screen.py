@@ -16,11 +16,11 @@ from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.review_screen import After
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 from tests.tui.settled import settled
 
 ScreenText = Callable[[Any], str]
-Golden = Callable[[str, str], None]
 
 
 @pytest.mark.parametrize(
@@ -42,23 +42,9 @@ Golden = Callable[[str, str], None]
     ],
 )
 async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    glyphs: Glyphs,
-    frame: Frame,
-    keys: tuple[str, ...],
-    screen_text: ScreenText,
-    golden: Golden,
+    name: str, size: Size, glyphs: Glyphs, frame: Frame, keys: Pressed, golden: Golden
 ) -> None:
-    shown = []
-    for _ in range(2):  # Twice: nothing on it may hang on the clock or on chance.
-        app = ReviewApp(frame, glyphs, keeper=FakeKeeper())
-        async with app.run_test(size=size) as pilot:
-            await pilot.press(*keys)
-            await settled(pilot)
-            shown.append(screen_text(app))
-    assert shown[0] == shown[1]
-    golden(name, shown[0])
+    golden(name, await as_text(lambda: ReviewApp(frame, glyphs, keeper=FakeKeeper()), size, keys))
 
 
 @pytest.mark.parametrize(

@@ -1,119 +1,23 @@
 """The sessions screen as text, and driven by keys and mouse."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
-from pathlib import Path
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
 from pourcoach.domain.afterwards import (
-    Afterword,
     CupNote,
-    Fact,
-    FactKind,
-    Remark,
-    RemarkKind,
     Tag,
 )
 from pourcoach.domain.errors import WorkError
-from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
-from pourcoach.tui.sessions.order import Order, in_order
 from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, SessionsScreen
-from tests.tui.made_frames import PLAN
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.screen_app import ScreenApp
+from tests.tui.sessions.made_shelf import BREWS, FakeShelf, brew
 from tests.tui.settled import settled
-
-NOON = "2026-01-15T12:00:00+00:00"
-CURVE = tuple((t / 2, min(320.0, 1.7 * t), 3.4) for t in range(380))
-
-
-def brew(number: int, by: str | None = "Ada", **more: Any) -> Brew:
-    made = Brew(
-        number=number,
-        id=f"{number:012x}",
-        tape=Path(f"/tapes/{number}.jsonl"),
-        is_missing=False,
-        recorded_at=f"2026-01-{31 - number % 28:02d}T09:30:00+00:00",
-        title=None,
-        by=by,
-        coffee=None,
-        water=None,
-        tags=(),
-        strength_percent=None,
-        water_g=319.6,
-        brew_s=190.0,
-        headline="NO FAULT",
-        findings=(),
-        marks_met=12,
-        marks_of=12,
-        judged_by="1",
-    )
-    return replace(made, **more)
-
-
-BREWS = [
-    brew(1, coffee="Washed 7", tags=("exam",), strength_percent=1.32, title="the even one"),
-    brew(2, "Ben", headline="LET IT BLOOM", findings=("bloom-short",), marks_met=11),
-    brew(3, "\x1b[2JCy [bold]" + "x" * 80, headline="STOP SOONER", marks_met=9),
-    brew(4, None, is_missing=True),
-    *(brew(number, "Dee") for number in range(5, 25)),
-]
-
-
-class FakeShelf:
-    """A library in memory."""
-
-    def __init__(self, brews: Sequence[Brew] = BREWS) -> None:
-        self.kept = list(brews)
-        self.binned: list[Brew] = []
-        self.said: list[tuple[int, Sequence[Afterword]]] = []
-        self.searched: list[str] = []
-        self.unjudged = 0
-        self.sentences: list[str] = []
-        self.trouble: WorkError | None = None
-
-    def look(self) -> list[str]:
-        return self.sentences
-
-    def brews(self, search: Search, most: int | None = None) -> list[Brew]:
-        if self.trouble is not None:
-            raise self.trouble
-        self.searched.append(search.text)
-        words = search.text.split()
-        found = [one for one in self.kept if all(word in f"{one.by} {one.tags}" for word in words)]
-        return found[:most]
-
-    def open(self, number: int) -> OpenedBrew:
-        (found,) = (one for one in self.kept if one.number == number)
-        cup = CupNote(NOON, 0.0, 10.0, acidity=7.0, body=5.0, text="ripe plum")
-        return OpenedBrew(
-            brew=found,
-            judgement=Judgement("1", "r", {}, CURVE),
-            remarks=(Remark(RemarkKind.NOTE, "kettle swapped", NOON),),
-            cup_notes=(cup,) if number == 1 else (),
-            strengths=(),
-            plan=PLAN,
-            scale=None,
-        )
-
-    def judge_one(self) -> int:
-        self.unjudged = max(0, self.unjudged - 1)
-        return self.unjudged
-
-    def delete(self, brews: Sequence[Brew]) -> None:
-        self.binned += brews
-        self.kept = [one for one in self.kept if one not in brews]
-
-    def restore(self, brews: Sequence[Brew]) -> None:
-        self.kept += brews
-
-    def say(self, number: int, words: Sequence[Afterword]) -> str | None:
-        self.said.append((number, words))
-        return None
 
 
 class Asked:
@@ -152,21 +56,9 @@ async def looked_at(pilot: Any) -> None:
     ],
 )
 async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    glyphs: Glyphs,
-    keys: tuple[str, ...],
-    screen_text: Callable[[Any], str],
-    golden: Callable[[str, str], None],
+    name: str, size: Size, glyphs: Glyphs, keys: Pressed, golden: Golden
 ) -> None:
-    app, _ = made(glyphs=glyphs)
-    async with app.run_test(size=size) as pilot:
-        await settled(pilot)
-        await pilot.press(*keys)
-        await looked_at(pilot)
-        shown = screen_text(app)
-        assert "\x1b" not in shown
-        golden(name, shown)
+    golden(name, await as_text(lambda: made(glyphs=glyphs)[0], size, keys, looked_at))
 
 
 async def test_keys_lead_to_review_replay_and_comparison(
@@ -291,22 +183,3 @@ async def test_an_empty_library_says_how_to_begin(screen_text: Callable[[Any], s
         assert "No brew is kept yet" in screen_text(app)
         await pilot.press("enter", "space", "d", "c", "n", "t", "r", "o", "down", "q")
         assert app.left
-
-
-def test_orders() -> None:
-    by_marks = in_order(BREWS, Order.MARKS)
-    assert [one.number for one in by_marks[:3]] == [3, 2, 1]
-    by_who = in_order(BREWS, Order.WHO)
-    assert by_who[-1].by is None
-    names = [str(one.by) for one in by_who[:-1]]
-    assert names == sorted(names, key=str.casefold)
-    assert in_order(BREWS, Order.COFFEE)[0].coffee == "Washed 7"
-    newest = [one.recorded_at for one in in_order(reversed(BREWS), Order.WHEN)]
-    assert newest == sorted(newest, reverse=True)
-
-
-def test_a_fact_is_kept_only_where_it_is_new() -> None:
-    from pourcoach.tui.forms.cup_screen import cup_words
-
-    assert cup_words({"coffee": "Washed 7"}, "Washed 7", NOON) == []
-    assert cup_words({}, "Washed 7", NOON) == [Fact(FactKind.COFFEE, "", NOON)]

@@ -13,6 +13,7 @@ from pourcoach.tui.start.picked import StartAction, StartChoice
 from pourcoach.tui.start.previews import LOOKED_AT_S
 from pourcoach.tui.start.start_offers import RecordingOffer, ScaleOffer, StartOffers
 from pourcoach.tui.start.title_panel import TitlePanel
+from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.made_frames import PLAN
 from tests.tui.settled import settled
 from tests.tui.start.start_app import LARGE, NOTHING, OFFERS, StartApp, answer
@@ -33,23 +34,15 @@ from tests.tui.start.start_app import LARGE, NOTHING, OFFERS, StartApp, answer
     ],
 )
 async def test_as_text(
-    name: str,
-    size: tuple[int, int],
-    glyphs: Glyphs,
-    keys: tuple[str, ...],
-    screen_text: Callable[[Any], str],
-    golden: Callable[[str, str], None],
+    name: str, size: Size, glyphs: Glyphs, keys: Pressed, golden: Golden
 ) -> None:
-    shown = []
-    for _ in range(2):
-        app = StartApp(glyphs=glyphs, by="Ada")
-        async with app.run_test(size=size) as pilot:
-            await pilot.press(*keys)
-            await pilot.pause(2 * LOOKED_AT_S)
-            await settled(pilot)
-            shown.append(screen_text(app))
-    assert shown[0] == shown[1]
-    golden(name, shown[0])
+    golden(name, await as_text(lambda: StartApp(glyphs=glyphs, by="Ada"), size, keys, looked_at))
+
+
+async def looked_at(pilot: Any) -> None:
+    """Until what is picked was looked at."""
+    await pilot.pause(2 * LOOKED_AT_S)
+    await settled(pilot)
 
 
 async def test_enter_brews_with_what_is_likeliest() -> None:
