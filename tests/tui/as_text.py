@@ -11,6 +11,7 @@ from tests.tui.settled import settled
 
 Size: TypeAlias = tuple[int, int]
 Pressed: TypeAlias = tuple[str, ...]
+ScreenText: TypeAlias = Callable[[Any], str]
 Golden: TypeAlias = Callable[[str, str], None]
 
 

@@ -8,7 +8,7 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew.panels import WordPanel
-from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
+from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame, pouring
 
 
 def shown_word(app: Any) -> Word:
@@ -54,9 +54,7 @@ async def test_silence_shows_by_itself_and_goes_with_the_next_frame(
     monkeypatch.setattr("pourcoach.tui.brew.brew_screen.STALE_S", 0.8)
     session = fake_brew()
     app = brew_app(session)
-    async with app.run_test() as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+    async with pouring(app, session) as pilot:
         await pilot.pause(DRAWN_S)
         assert shown_word(app) is Word.POUR
         await pilot.pause(1.2)

@@ -1,7 +1,6 @@
 """What the keys and the mouse ask of a brew and of a replay."""
 
 import asyncio
-from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -18,7 +17,8 @@ from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK, Tone
 from pourcoach.tui.session_view import SessionView
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
-from tests.tui.brew_frames import DRAWN_S
+from tests.tui.as_text import ScreenText, Size
+from tests.tui.brew_frames import DRAWN_S, pouring
 
 
 async def asked_for(app: Any, session: Any, sequences: list[str]) -> dict[str, list[str]]:
@@ -70,7 +70,7 @@ async def test_keys_of_a_replay(fake_replay: Any, brew_app: Any) -> None:
 
 
 async def test_a_note_is_written_in_the_last_row(
-    fake_brew: Any, brew_app: Any, screen_text: Callable[[Any], str]
+    fake_brew: Any, brew_app: Any, screen_text: ScreenText
 ) -> None:
     """The rest of the screen can still be read, and no glyph is outside the set."""
     app = brew_app(fake_brew(), ASCII)
@@ -85,7 +85,7 @@ async def test_a_note_is_written_in_the_last_row(
 
 
 async def test_help_goes_over_the_screen_and_any_key_takes_it_away(
-    fake_replay: Any, brew_app: Any, screen_text: Callable[[Any], str]
+    fake_replay: Any, brew_app: Any, screen_text: ScreenText
 ) -> None:
     app = brew_app(fake_replay(), ASCII)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -111,7 +111,7 @@ async def test_a_click_anywhere_is_the_main_action(fake_brew: Any, brew_app: Any
 
 
 async def test_what_a_key_did_is_confirmed_for_a_while(
-    fake_brew: Any, brew_app: Any, frame: Any, screen_text: Callable[[Any], str]
+    fake_brew: Any, brew_app: Any, frame: Any, screen_text: ScreenText
 ) -> None:
     session = fake_brew()
     app = brew_app(session)
@@ -130,11 +130,7 @@ async def test_what_a_key_did_is_confirmed_for_a_while(
 
 @pytest.mark.parametrize("size", [(100, 30), (80, 24), (60, 20), (40, 12)])
 async def test_the_way_back_is_large_for_as_long_as_it_works(
-    size: tuple[int, int],
-    fake_brew: Any,
-    brew_app: Any,
-    frame: Any,
-    screen_text: Callable[[Any], str],
+    size: Size, fake_brew: Any, brew_app: Any, frame: Any, screen_text: ScreenText
 ) -> None:
     session = fake_brew()
     app = brew_app(session)
@@ -158,7 +154,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
 
 @pytest.mark.parametrize("word", [Word.POUR, Word.STOP])
 async def test_the_main_key_asks_to_be_pressed_again_and_the_word_stays(
-    word: Word, fake_brew: Any, brew_app: Any, frame: Any, screen_text: Callable[[Any], str]
+    word: Word, fake_brew: Any, brew_app: Any, frame: Any, screen_text: ScreenText
 ) -> None:
     session = fake_brew()
     app = brew_app(session)
@@ -215,7 +211,7 @@ async def test_a_scale_that_was_not_there_is_tried_again_with_the_same_key(fake_
 
 @pytest.mark.parametrize("size", [(100, 30), (80, 24)])
 async def test_the_palette_of_commands_leaves_the_word_in_sight(
-    size: tuple[int, int], fake_brew: Any, frame: Any
+    size: tuple[int, int], fake_brew: Any
 ) -> None:
     session = fake_brew()
 
@@ -223,9 +219,7 @@ async def test_the_palette_of_commands_leaves_the_word_in_sight(
         await app.show(SessionView(session))
 
     app = PourcoachApp(story, USUAL_RUBRIC, FULL, DARK)
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+    async with pouring(app, session, size) as pilot:
         panel = app.screen.query_one(WordPanel)
         await pilot.press("ctrl+p")
         container = app.screen.query_one("#--container")
@@ -235,17 +229,11 @@ async def test_the_palette_of_commands_leaves_the_word_in_sight(
 
 @pytest.mark.parametrize("size", [(100, 30), (80, 24), (60, 20), (40, 12)])
 async def test_help_leaves_the_word_of_a_brew_under_way_in_sight(
-    size: tuple[int, int],
-    fake_brew: Any,
-    brew_app: Any,
-    frame: Any,
-    screen_text: Callable[[Any], str],
+    size: Size, fake_brew: Any, brew_app: Any, frame: Any, screen_text: ScreenText
 ) -> None:
     session = fake_brew()
     app = brew_app(session)
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+    async with pouring(app, session, size) as pilot:
         await pilot.press("question_mark")
         await pilot.pause(DRAWN_S)
         session.feed(frame(11.0, Word.STOP, 38.0, phase=Phase.POURING))

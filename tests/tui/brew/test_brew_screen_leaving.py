@@ -11,7 +11,7 @@ from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.session.replay import ReplaySession
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
-from tests.tui.brew_frames import DRAWN_S, MakeFrame
+from tests.tui.brew_frames import DRAWN_S, MakeFrame, pouring
 
 
 async def test_leaving_asks_only_while_brewing(
@@ -68,14 +68,10 @@ async def test_a_replay_can_be_wound_back_after_its_end(
         assert "Go on" in screen_text(app)
 
 
-async def test_a_replay_is_left_without_being_asked(
-    fake_replay: Any, brew_app: Any, frame: MakeFrame
-) -> None:
+async def test_a_replay_is_left_without_being_asked(fake_replay: Any, brew_app: Any) -> None:
     session = fake_replay()
     app = brew_app(session)
-    async with app.run_test() as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
+    async with pouring(app, session) as pilot:
         await pilot.press("escape")
         await pilot.pause(DRAWN_S)
         assert app.left_how is Leave.BACK

@@ -23,10 +23,8 @@ from pourcoach.tui.renderables.palette import DARK
 from pourcoach.tui.themes import use_palette, variables
 from tests.reports.hostile import hostile_recording
 from tests.reports.made_brew import PLAN, STEADY, USUAL_RUBRIC, last_frame
-from tests.tui.as_text import Golden, Pressed, Size, as_text
+from tests.tui.as_text import Golden, Pressed, ScreenText, Size, as_text
 from tests.tui.settled import settled
-
-ScreenText = Callable[[Any], str]
 
 
 def report(name: str, late_s: float = 0.0, over: float = 1.0) -> BrewReport:

@@ -1,8 +1,5 @@
 """The review as text, and driven by keys."""
 
-from collections.abc import Callable
-from typing import Any
-
 import pytest
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
@@ -16,11 +13,9 @@ from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.review_screen import After
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC, last_frame
-from tests.tui.as_text import Golden, Pressed, Size, as_text
+from tests.tui.as_text import Golden, Pressed, ScreenText, Size, as_text
 from tests.tui.made_review import FAULTY, FakeKeeper, ReviewApp
 from tests.tui.settled import settled
-
-ScreenText = Callable[[Any], str]
 
 
 @pytest.mark.parametrize(
