@@ -4,12 +4,14 @@ a line."""
 import asyncio
 import codecs
 import os
+import re
 import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from typing import Protocol
 
+from pourcoach.cli.terminal import PrintableStream
 from pourcoach.cli.typed_lines import CommandLines, TypedLine
 from pourcoach.cli.windows_keys import read_key, windows_console
 from pourcoach.domain.errors import UsageError
@@ -24,6 +26,8 @@ COMMANDS = "t (tare), go (begin and finish), m (mark), n TEXT (note), u (undo), 
 # A stray q must not end a brew: it is pressed again within this. Common practice.
 QUIT_AGAIN_S = 3.0
 ESCAPE = "\x1b"
+# Control sequences (ECMA-48, 5.4), those of keypads, and one key held with Alt.
+_NO_CHARACTER = re.compile(r"\x1b\[[0-?]*[ -/]*[@-~]|\x1bO[@-~]|^\x1b.$")
 
 
 class BrewedByHand(Session, BrewControls, Protocol):
@@ -192,7 +196,7 @@ def taking_input(
 
 def _characters(text: str) -> str:
     """What was sent by keys with a character; an arrow or a function key has none."""
-    return "" if text.startswith(ESCAPE) and len(text) > 1 else text
+    return _NO_CHARACTER.sub("", text)
 
 
 def _descriptor() -> int | None:
@@ -248,5 +252,5 @@ def tell(text: str) -> None:
 
 
 def echo(text: str) -> None:
-    """What is typed, as it is typed."""
-    print(text, end="", file=sys.stderr, flush=True)
+    """What is typed, as it is typed: printable characters, and backspaces that rub them out."""
+    print(text, end="", file=PrintableStream.inside(sys.stderr), flush=True)

@@ -48,6 +48,12 @@ class PrintableStream:
         """For a stream's place."""
         return cast("TextIO", cls(stream))
 
+    @staticmethod
+    def inside(stream: TextIO) -> TextIO:
+        """The stream itself, for what moves the cursor; only for text that comes from nowhere else
+        and was checked."""
+        return stream._stream if isinstance(stream, PrintableStream) else stream
+
     def write(self, text: str) -> int:
         self._stream.write(printable_lines(text))
         return len(text)

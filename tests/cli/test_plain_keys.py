@@ -13,6 +13,8 @@ import pytest
 
 from pourcoach.cli import plain_keys
 from pourcoach.cli.plain_keys import QUIT_AGAIN_S, Keys, LineCommands
+from pourcoach.cli.terminal import PrintableStream
+from pourcoach.cli.typed_lines import TypedLine
 from pourcoach.domain.inputs import Begin, Mark, Note, Tare
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import read_tape
@@ -62,14 +64,24 @@ class Collecting:
 
 
 async def test_an_arrow_or_a_function_key_types_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    sent = iter([b"\x1b[A", b"\x1bOP", b"\x1b[15~", b"\x1b", b"t", b""])
+    sent = iter([b"\x1b[A", b"\x1bOP", b"\x1b[15~\x1b[1;5Bm", b"\x1bq", b"\x1b", b"t", b""])
     monkeypatch.setattr(plain_keys, "_descriptor", lambda: 0)
     monkeypatch.setattr(os, "isatty", lambda _: True)
     monkeypatch.setattr(plain_keys, "_key_reader", lambda _: nullcontext(lambda: next(sent)))
     keys, ended = Collecting(), asyncio.Event()
     with plain_keys.taking_input(Collecting(), keys, "Keys: none.", ended.set):
         await asyncio.wait_for(ended.wait(), 20.0)
-    assert "".join(keys.taken) == "\x1bt"
+    assert "".join(keys.taken) == "m\x1bt"
+
+
+def test_what_is_rubbed_out_goes_from_the_terminal(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stderr", PrintableStream.around(sys.stderr))
+    line = TypedLine(plain_keys.echo)
+    for key in "12\x7f":
+        line.take(key)
+    assert capsys.readouterr().err == "12\b \b"
 
 
 def test_a_note_is_typed_mended_and_given_up() -> None:
