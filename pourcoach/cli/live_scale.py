@@ -5,6 +5,7 @@ import sys
 from contextlib import suppress
 from typing import Any
 
+from pourcoach.cli.terminal import to_line_start
 from pourcoach.domain.inputs import Link
 from pourcoach.domain.printable import json_text
 from pourcoach.reports.live_line import live_line
@@ -86,4 +87,6 @@ def _print(figures: dict[str, Any], *, on_screen: bool, as_json: bool) -> None:
         print(json_text(figures), flush=True)
         return
     line = live_line(figures)
-    print(f"\r{line:<79}" if on_screen else line, end="" if on_screen else "\n", flush=True)
+    if on_screen:
+        to_line_start(sys.stdout)
+    print(f"{line:<79}" if on_screen else line, end="" if on_screen else "\n", flush=True)

@@ -34,6 +34,11 @@ def say_error(error: object) -> None:
         print(f"pourcoach: {printable(words, LONGEST_ERROR)}", file=sys.stderr, flush=True)
 
 
+def to_line_start(stream: TextIO) -> None:
+    """Have what is printed next written over the line that is there."""
+    PrintableStream.inside(stream).write("\r")
+
+
 class PrintableStream:
     """A stream that writes nothing which a terminal would obey: text from outside may hold it.
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from pourcoach.cli.sessions.shelf import ProgressLine
 from pourcoach.cli.terminal import PrintableStream, say_error
 
 
@@ -14,6 +15,16 @@ def test_a_stream_writes_nothing_that_a_terminal_obeys() -> None:
     under = io.StringIO()
     print("a\x1b[2Jb\u202ec\nd", file=PrintableStream.around(under))
     assert under.getvalue() == "a\\x1b[2Jb\\u202ec\nd\n"
+
+
+def test_how_far_long_work_is_stays_on_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    under = io.StringIO()
+    monkeypatch.setattr(under, "isatty", lambda: True)
+    monkeypatch.setattr(sys, "stderr", PrintableStream.around(under))
+    say = ProgressLine("judging")
+    say(1, 2)
+    say(2, 2)
+    assert under.getvalue() == "pourcoach: judging 1 of 2\rpourcoach: judging 2 of 2\n"
 
 
 def test_an_error_is_one_line_and_keeps_what_follows_a_long_word(

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from pourcoach.cli.day_option import day
-from pourcoach.cli.terminal import say_error
+from pourcoach.cli.terminal import say_error, to_line_start
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError, WorkError
@@ -43,14 +43,21 @@ class ProgressLine:
     def __call__(self, done: int, count: int) -> None:
         if count < _TENTHS and not sys.stderr.isatty():
             return
-        end = "\n" if done == count else "\r"
+        goes_on = done < count
         tenth = _TENTHS * done // count
         if not sys.stderr.isatty():
             if tenth == self._tenth:
                 return
-            end = "\n"
+            goes_on = False
         self._tenth = tenth
-        print(f"pourcoach: {self._what} {done} of {count}", end=end, file=sys.stderr, flush=True)
+        print(
+            f"pourcoach: {self._what} {done} of {count}",
+            end="" if goes_on else "\n",
+            file=sys.stderr,
+            flush=True,
+        )
+        if goes_on:
+            to_line_start(sys.stderr)
 
 
 def judged_group(library: Library, search: Search) -> Iterator[tuple[Brew, GroupBrew]]:
