@@ -97,13 +97,27 @@ class Guard:
         return bare if (":" in bare) == (name != bare) else None
 
 
-def content_policy(host: str) -> str:
-    """What the page may load: its own files and its own socket. ``host`` is a Host header that
-    ``knows_host``; a socket is not covered by 'self' in all browsers (MDN, connect-src)."""
+def security_headers(host: str | None) -> dict[str, str]:
+    """Of every answer, refusals too. ``host`` is the Host header of a request that is served; an
+    answer to any other (None) may load nothing at all."""
+    return {
+        "Content-Security-Policy": _content_policy(host),
+        "X-Content-Type-Options": "nosniff",
+        "Referrer-Policy": "no-referrer",
+        "Cross-Origin-Resource-Policy": "same-origin",
+        "Cache-Control": "no-store",
+    }
+
+
+def _content_policy(host: str | None) -> str:
+    """What the page may load: its own files and its own socket, which 'self' does not cover in all
+    browsers (MDN, connect-src)."""
+    nothing = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    if host is None:
+        return nothing
     return (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-        f"connect-src 'self' ws://{host}; base-uri 'none'; form-action 'none'; "
-        "frame-ancestors 'none'"
+        f"{nothing}; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+        f"connect-src 'self' ws://{host}"
     )
 
 

@@ -1,10 +1,12 @@
 """Serves the page: in a thread of its own, which looks at a Board and waits for nobody."""
 
 import asyncio
+import logging
 import secrets
 import socket
 import threading
 from collections.abc import Awaitable, Callable
+from http import HTTPStatus
 from importlib.resources import files
 from typing import Final
 
@@ -12,7 +14,7 @@ from aiohttp import WSCloseCode, WSMsgType, web
 
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.units import Seconds
-from pourcoach.page.address import LOOPBACK, Guard, PageAddress, as_ip, content_policy
+from pourcoach.page.address import LOOPBACK, Guard, PageAddress, as_ip, security_headers
 from pourcoach.page.looks import Looks
 from pourcoach.sharing.seen import Board
 from pourcoach.sharing.worker import Worker
@@ -39,6 +41,12 @@ _FILES: Final = {
     "/page.css": ("page.css", "text/css"),
     "/icon.svg": ("icon.svg", "image/svg+xml"),
 }
+
+# What the server library would log, it would print over the screen of a brew; who asks for what is
+# no page is answered, and nobody here needs to know.
+_SILENT = logging.getLogger("pourcoach.page.server")
+_SILENT.addHandler(logging.NullHandler())
+_SILENT.propagate = False
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -83,24 +91,32 @@ class PageServer(Worker):
 
     async def run(self) -> None:
         app = web.Application(middlewares=[self._guard_all], client_max_size=1024)
+        app.on_response_prepare.append(self._secure)
         app.router.add_get("/ws", self._socket)
         for path in _FILES:
             app.router.add_get(path, _file)
-        runner = web.AppRunner(app, access_log=None, shutdown_timeout=0.5)
+        runner = web.AppRunner(app, shutdown_timeout=0.5)
+        await runner.setup()
+        server = runner.server
+        assert server is not None
+        loop = asyncio.get_running_loop()
         try:
-            await runner.setup()
             try:
-                site = web.TCPSite(runner, self._address.host, self._address.port)
-                await site.start()
+                listening = await loop.create_server(
+                    lambda: _Connection(server, loop=loop, access_log=_SILENT, logger=_SILENT),
+                    self._address.host,
+                    self._address.port,
+                )
             except OSError as error:
                 self._trouble = error
                 return
+            port = listening.sockets[0].getsockname()[1]
+            self.guard = Guard(self.guard.host, port, self.guard.token)
+            self._up.set()
+            try:
+                await self._look()
             finally:
-                if runner.addresses:
-                    port = runner.addresses[0][1]
-                    self.guard = Guard(self.guard.host, port, self.guard.token)
-                self._up.set()
-            await self._look()
+                listening.close()
         finally:
             self._up.set()  # whatever went wrong, nobody is to wait for ever
             await runner.cleanup()
@@ -126,14 +142,11 @@ class PageServer(Worker):
             raise web.HTTPMisdirectedRequest(text="This is not the server that you asked for.\n")
         if request.method not in ("GET", "HEAD"):
             raise web.HTTPMethodNotAllowed(request.method, ["GET", "HEAD"])
-        response = await handler(request)
-        if not response.prepared:
-            response.headers["Content-Security-Policy"] = content_policy(host)
-            response.headers["X-Content-Type-Options"] = "nosniff"
-            response.headers["Referrer-Policy"] = "no-referrer"
-            response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
-            response.headers["Cache-Control"] = "no-store"
-        return response
+        return await handler(request)
+
+    async def _secure(self, request: web.Request, response: web.StreamResponse) -> None:
+        host = request.headers.get("Host")
+        response.headers.update(security_headers(host if self.guard.knows_host(host) else None))
 
     async def _socket(self, request: web.Request) -> web.StreamResponse:
         origin, host = request.headers.get("Origin"), request.headers.get("Host")
@@ -187,6 +200,25 @@ class PageServer(Worker):
             except TimeoutError:
                 continue
         await browser.close(code=WSCloseCode.GOING_AWAY)
+
+
+class _Connection(web.RequestHandler):
+    """Of one browser."""
+
+    __slots__ = ()
+
+    def handle_error(
+        self,
+        request: web.BaseRequest,
+        status: int = 500,
+        exc: BaseException | None = None,
+        message: str | None = None,
+    ) -> web.StreamResponse:
+        """Answer what is no HTTP, which comes to no handler: without repeating any of it."""
+        del message
+        response = super().handle_error(request, status, exc, f"{HTTPStatus(status).phrase}\n")
+        response.headers.update(security_headers(None))
+        return response
 
 
 async def _file(request: web.Request) -> web.StreamResponse:

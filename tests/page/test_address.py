@@ -3,7 +3,7 @@
 import pytest
 
 from pourcoach.domain.errors import UsageError
-from pourcoach.page.address import Guard, PageAddress, content_policy
+from pourcoach.page.address import Guard, PageAddress, security_headers
 
 OPEN = Guard("0.0.0.0", 8080, "secret")
 LOOPBACK = Guard("127.0.0.1", 8080, None)
@@ -112,7 +112,8 @@ def test_the_right_token_is_admitted_and_loopback_asks_for_none() -> None:
 
 
 def test_the_policy_allows_our_own_files_and_socket_and_nothing_else() -> None:
-    rules = dict(rule.strip().split(" ", 1) for rule in content_policy("127.0.0.1:8080").split(";"))
+    policy = security_headers("127.0.0.1:8080")["Content-Security-Policy"]
+    rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
     assert rules["default-src"] == "'none'"
     assert rules["script-src"] == rules["style-src"] == "'self'"
     assert rules["connect-src"] == "'self' ws://127.0.0.1:8080"

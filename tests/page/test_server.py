@@ -3,7 +3,7 @@
 import asyncio
 import json
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
@@ -41,12 +41,72 @@ async def test_the_page_and_its_files_come_with_strict_headers() -> None:
         for path in ("/", "/page.js", "/curve.js", "/sound.js", "/page.css", "/icon.svg"):
             answer = await ask(server, path)
             assert answer.status == 200
+            assert_secured(answer.headers)
             policy = answer.headers["Content-Security-Policy"]
-            assert policy.startswith("default-src 'none'; script-src 'self'")
+            assert "script-src 'self'" in policy
             assert f"ws://{local(server)}" in policy
-            assert answer.headers["X-Content-Type-Options"] == "nosniff"
-            assert answer.headers["Referrer-Policy"] == "no-referrer"
-            assert "Set-Cookie" not in answer.headers
+
+
+def assert_secured(headers: Mapping[str, str]) -> None:
+    assert headers["Content-Security-Policy"].startswith("default-src 'none'; base-uri 'none'")
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Referrer-Policy"] == "no-referrer"
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert headers["Cache-Control"] == "no-store"
+    assert "Set-Cookie" not in headers
+
+
+async def test_who_is_refused_may_load_nothing() -> None:
+    with served() as server:
+        wrong = [
+            await ask(server, "/", Host="evil.example"),
+            await ask(server, "/ws", Host="evil.example"),
+            await ask(server, "/", "POST"),
+            await ask(server, "/nothing"),
+            await ask(server, "/ws", Origin="http://evil.example"),
+        ]
+        assert [answer.status for answer in wrong] == [421, 421, 405, 404, 403]
+        for answer in wrong:
+            assert_secured(answer.headers)
+        for answer in wrong[:2]:
+            assert "script-src" not in answer.headers["Content-Security-Policy"]
+            assert "evil" not in answer.headers["Content-Security-Policy"]
+
+
+async def test_the_socket_has_the_headers_even_before_its_token() -> None:
+    with served(address="0.0.0.0:0") as server, own_origin(server) as headers:
+        upgrade = {
+            "Connection": "Upgrade",
+            "Upgrade": "websocket",
+            "Sec-WebSocket-Version": "13",
+            "Sec-WebSocket-Key": "dGhlIHNhbXBsZSBub25jZQ==",
+        }
+        answer = await ask(server, "/ws", **upgrade, **headers)
+        assert answer.status == 101
+        assert_secured(answer.headers)
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [
+        b"\x16\x03\x01 no http at all\r\n\r\n",
+        b"GET /" + b"echo" * 3000 + b" HTTP/1.1\r\nHost: x\r\n\r\n",
+        b"GET / HTTP/1.1\r\nHost: x\r\nX: echo\x01\r\n\r\n",
+    ],
+)
+async def test_what_is_no_request_is_answered_and_logged_nowhere(
+    sent: bytes, capfd: pytest.CaptureFixture[str]
+) -> None:
+    with served() as server:
+        reader, writer = await asyncio.open_connection("127.0.0.1", server.guard.port)
+        writer.write(sent)
+        head, _, body = (await reader.read()).decode().partition("\r\n\r\n")
+        writer.close()
+        assert head.startswith("HTTP/1.0 400")
+        assert_secured(dict(line.split(": ", 1) for line in head.splitlines()[1:]))
+        assert "echo" not in body
+        assert json.loads((await first_look(server, "")).data)["look"] >= 1
+    assert capfd.readouterr() == ("", "")
 
 
 @pytest.mark.parametrize("path", ["/nothing", "/../server.py", "/static/page.js", "/%2e%2e/x"])
