@@ -67,7 +67,7 @@ class Sharer(Worker):
     def send(self, tape: Path, *, name: bool) -> None:
         """Have a finished recording sent, now or at the next start. Called from any thread; raises
         WorkError where it cannot be remembered."""
-        self._outbox.put(Waiting(tape, self._station, name))
+        self._outbox.put(tape, self._station, name=name)
         self._put = True
 
     @property
@@ -190,7 +190,7 @@ class Sharer(Worker):
                 packed = await asyncio.to_thread(pack, waiting.tape, name=waiting.name)
         except (PourcoachError, BrokenLineError):
             # Taken away since, or damaged: there is nothing to send.
-            self._outbox.drop(waiting.tape)
+            self._outbox.drop(waiting)
             return False
         # It may be offered many times until somebody listens.
         self._packed = {waiting.tape: packed}
@@ -202,7 +202,7 @@ class Sharer(Worker):
             while (missing := await _next(answers, wait_s)) is not None:
                 answered = True
                 if not missing:
-                    await asyncio.to_thread(self._outbox.drop, waiting.tape)
+                    await asyncio.to_thread(self._outbox.drop, waiting)
                     return True
                 for part in missing:
                     if part < len(packed.parts):
