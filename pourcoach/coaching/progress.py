@@ -11,7 +11,7 @@ from pourcoach.coaching.platform.arrangement import SlowRise
 from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.ending import ended
 from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
-from pourcoach.coaching.platform.lifts import Lifts
+from pourcoach.coaching.platform.lifts import Lifts, is_bare
 from pourcoach.coaching.platform.questions import asked
 from pourcoach.coaching.platform.water import in_water
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
@@ -77,13 +77,15 @@ class Progress:
             self._weigh(estimate)
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
+            if self._phase is not Phase.DRAINING:
+                self._lifts.poured_on(estimate.pours, estimate.unbroken_g)
             running = estimate.pouring or self._runs
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
         self._refresh(t_s, estimate)
         self._judge_tare(t_s, estimate)
         self._judge_scale_tare(t_s, estimate)
         if self.end is None and self.brew_start_s is not None:
-            self._watch_end(t_s, self.brew_start_s)
+            self._watch_end(t_s, self.brew_start_s, estimate)
         return self._state(t_s)
 
     def _weigh(self, estimate: Estimate) -> None:
@@ -223,8 +225,8 @@ class Progress:
         begun = self.brew_start_s is not None and pour.start_s > self.brew_start_s
         return before_end and (begun or self._arming.counts(pour.start_s))
 
-    def _watch_end(self, t_s: Seconds, brew_start_s: Seconds) -> None:
-        newest, course = self.log.poured[-1], self.log.course
+    def _watch_end(self, t_s: Seconds, brew_start_s: Seconds, estimate: Estimate) -> None:
+        newest, course, lift = self.log.poured[-1], self.log.course, self._lifts.lift
         last_end_s = newest.stage.end_s
         rested_s = 0.0 if last_end_s is None else t_s - last_end_s
         brew_s = t_s - brew_start_s
@@ -239,10 +241,10 @@ class Progress:
             brew_s=brew_s,
             phase=self._phase,
             rested_s=rested_s,
-            lift=self._lifts.lift,
-            water_g=self.water_g,
+            lift=lift,
+            bare=lift is not None and is_bare(lift, estimate.events, estimate.unbroken_g),
             plan=course.current if course is not None else None,
-            overdue_s=self._overdue_s(brew_s),
+            overdue_s=self.log.overdue_s(t_s),
         )
         if self.end is not None:
             self._leave_drips_out()
@@ -253,12 +255,6 @@ class Progress:
         lift = self._lifts.lift
         if lift is not None and self.end is not None and self.end[1] is Ending.LIFTED:
             self.water_g = lift.water_g
-
-    def _overdue_s(self, brew_s: Seconds) -> Seconds:
-        """How long the next pour has been due; 0 where none is."""
-        if self.log.course is None or self._phase is not Phase.WAITING:
-            return 0.0
-        return max(0.0, brew_s - self.log.course.due_s(self.log.poured[-1].index + 1))
 
     def _phase_now(self) -> Phase:
         if self.end is not None:
@@ -283,6 +279,7 @@ class Progress:
             untared=self._untared,
             lift=self._lifts.lift,
             doubts=self._doubts,
+            overdue_s=self.log.overdue_s(t_s),
         )
         return standing(
             t_s,

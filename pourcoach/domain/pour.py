@@ -179,7 +179,8 @@ class Question(Enum):
     COFFEE = "coffee"
     """As much came in after the tare as the dose of coffee, and then nothing more."""
     LIFTED = "lifted"
-    """The brewer is off the scale while water is due: it is to be put back."""
+    """Something was taken off while water is still to come: the brewer, to be put back, or a thing
+    that is not needed any more."""
     LIFT_OR_TARE = "lift or tare"
     """The weight fell, and the readings do not show whether the brewer was taken off or the scale
     zeroed by its own button."""

@@ -156,13 +156,6 @@ def test_a_brewer_lifted_to_look_under_it_ends_nothing(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.DISTURBED]
 
 
-def test_a_lift_that_stays_ends_an_unfinished_brew(brew: Brew) -> None:
-    brew.pour_to(40).until(20).jump(-300.0).rest(14.0)
-    assert brew.frames[-1].pour.phase is not Phase.DONE
-    brew.rest(2.0)
-    assert brew.frames[-1].pour.ending is Ending.LIFTED
-
-
 def test_what_drips_from_a_brewer_held_over_the_server_is_no_water(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(110).jump(-300.0)
     brew.pour(0.4, 8.0)

@@ -1,17 +1,18 @@
 """When a brew is over."""
 
+from math import inf
+
 from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Ending, Phase
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.units import Seconds
 
 # Common practice; no published source.
 LAST_LIFT_S: Seconds = 5.0
 """After the last mark, a lift that stays this long is the end; one to look under is shorter."""
-ANY_LIFT_S: Seconds = 15.0
-"""Before it, a brewer lifted to swirl the bed is put back sooner than this."""
-MOST = 0.5
-"""A lift before the last mark takes more than this share of the water with it."""
+BARE_S: Seconds = 15.0
+"""Before it, a platform left bare for so long: a brewer lifted to swirl the bed is put back sooner.
+What stays away and leaves something standing there may be a lid, and ends nothing."""
 SURE_LIFT = 0.9
 """One that may as well have been a tare by the scale's own button ends nothing."""
 REST_S: Seconds = 10.0
@@ -32,22 +33,20 @@ def ended(
     phase: Phase,
     rested_s: Seconds,
     lift: StandingLift | None,
-    water_g: Grams,
+    bare: bool,
     plan: Plan | None,
     overdue_s: Seconds,
 ) -> tuple[Seconds, Ending] | None:
     """The end of the brew, on the tape, and how it came; None while it goes on.
 
     ``rested_s`` is how long ago the last water ended, ``overdue_s`` how long the next pour has been
-    due. A resting weight does not show when the
-    bed has drained, so the rest must outlast a slow drain before it counts as the end: a brewer
-    who lifts or presses the key is asked first.
+    due, ``bare`` whether the lift left nothing standing on the scale. A resting weight does not
+    show when the bed has drained, so the rest must outlast a slow drain before it counts as the
+    end: a brewer who lifts or presses the key is asked first.
     """
-    if lift is not None:
-        heavy = phase is Phase.DRAINING or lift.down_g > MOST * water_g
-        stay_s = LAST_LIFT_S if phase is Phase.DRAINING else ANY_LIFT_S
-        sure = lift.probability >= SURE_LIFT
-        if heavy and sure and t_s - lift.since_s >= stay_s:
+    if lift is not None and lift.probability >= SURE_LIFT:
+        stay_s = LAST_LIFT_S if phase is Phase.DRAINING else BARE_S if bare else inf
+        if t_s - lift.since_s >= stay_s:
             return lift.since_s, Ending.LIFTED
     if overdue_s >= LEFT_ALONE_S:
         return t_s - rested_s, Ending.LEFT

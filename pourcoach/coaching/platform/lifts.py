@@ -1,11 +1,12 @@
 """Whether something heavy has been taken off the scale and has not come back."""
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf
 
 from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
 LIFT_G: Grams = 20.0
@@ -14,6 +15,16 @@ PUT_BACK_SHARE = 0.05
 """Of the lift: put back so near where it was, nothing has changed. Drips fall meanwhile."""
 KEPT_S: Seconds = 5.0
 """A lift is reported no later than this."""
+AFTER_S: Seconds = 2.0
+"""A brewer that is held drips from the moment it is lifted; water that begins this much later is
+poured on."""
+POURED_ON_G: Grams = 5.0
+"""So much of it shows that the brewer stands there still."""
+BARE_G: Grams = 3.0
+BARE_SHARE = 0.02
+"""Of what was taken away: a platform this near its own zero is bare."""
+LEAST_LOAD_G: Grams = 50.0
+"""A brewer and its server weigh more, dry: what did not show so much was not weighed."""
 SAME_S: Seconds = 1.0
 """Hindsight moves the beginning of a lift by less."""
 EVERY_S: Seconds = 0.1
@@ -69,8 +80,18 @@ class Lifts:
         if self.lift is not None and water_g - self.lift.water_g > self.lift.down_g:
             self.dismiss()
 
+    def poured_on(self, pours: Sequence[Pour], unbroken_g: Grams) -> None:
+        """While water is still to come: where it was poured on, what is gone was not the brewer.
+        ``pours`` on the unbroken weight, which is ``unbroken_g`` now."""
+        if self.lift is None or not pours or pours[-1].start_s - self.lift.since_s < AFTER_S:
+            return
+        newest = pours[-1]
+        end_g = unbroken_g if newest.end_g is None else newest.end_g
+        if end_g - newest.start_g > POURED_ON_G:
+            self.dismiss()
+
     def dismiss(self) -> None:
-        """It was no lift: the brewer says so."""
+        """It was no lift of the brewer."""
         if self.lift is not None:
             self._outdone_s, self.lift = self.lift.since_s, None
 
@@ -110,3 +131,12 @@ def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
         else:
             lift = None
     return lift
+
+
+def is_bare(lift: StandingLift, events: Iterable[PlatformEvent], unbroken_g: Grams) -> bool:
+    """Whether nothing stands on the platform any more. It can be known only where what stood there
+    was weighed: set down in view, or there on a scale that did not show zero for it."""
+    moved_g = sum(event.change_g for event in events if event.kind in _MOVES)
+    stands_g = unbroken_g + moved_g
+    dry_g = stands_g + lift.down_g - lift.water_g
+    return dry_g > LEAST_LOAD_G and abs(stands_g) < BARE_G + BARE_SHARE * lift.down_g

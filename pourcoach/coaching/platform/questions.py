@@ -8,6 +8,11 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Question, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
+SWIRLED_S: Seconds = 10.0
+"""In a wait a brewer is lifted to swirl the bed, and put back sooner than this: common practice."""
+ANSWER_S: Seconds = 8.0
+"""When the next pour has come due, that is said for so long before a lift is asked about again."""
+
 
 def asked(
     t_s: Seconds,
@@ -20,9 +25,11 @@ def asked(
     untared: UntaredRise,
     lift: StandingLift | None,
     doubts: Doubts,
+    overdue_s: Seconds,
 ) -> tuple[Question | None, Grams | None]:
     """The question, and how much weight it is about. ``first``: the first stage while it is the
-    only one; ``running``: whether its water, or that of a later one, runs.
+    only one; ``running``: whether its water, or that of a later one, runs; ``overdue_s``: how long
+    the next pour has been due, 0 before that.
     """
     if phase is Phase.READY:
         rise = None if arming.armed else untared.now
@@ -31,12 +38,13 @@ def asked(
         return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
     if phase not in (Phase.POURING, Phase.WAITING):
         return None, None
-    if lift is not None and doubts.may_be_a_tare(lift):
-        # Nobody pours on where the brewer was: then it was the tare, and STOP must be seen.
-        if not running:
+    if lift is not None and not running:
+        # Nobody pours on where the brewer was: then it was none, and STOP must be seen.
+        if doubts.may_be_a_tare(lift):
             return Question.LIFT_OR_TARE, lift.down_g
-    elif lift is not None and phase is Phase.POURING:
-        return Question.LIFTED, None
+        stays = t_s - lift.since_s >= SWIRLED_S and not 0.0 < overdue_s <= ANSWER_S
+        if phase is Phase.POURING or stays:
+            return Question.LIFTED, lift.down_g
     if doubts.gain is not None and doubts.asks:
         return Question.GAIN, doubts.gain.grams
     dosed = phase is Phase.POURING and plan is not None and first is not None
