@@ -10,7 +10,7 @@ from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
 from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.ending import ended
-from pourcoach.coaching.platform.first_rise import UntaredRise, is_the_dose
+from pourcoach.coaching.platform.first_rise import UntaredRise, beyond_the_dose, is_the_dose
 from pourcoach.coaching.platform.lifts import Lifts, is_bare
 from pourcoach.coaching.platform.questions import asked
 from pourcoach.coaching.platform.water import in_water
@@ -192,16 +192,19 @@ class Progress:
         self._arming.reset()
         self._untared.forget(estimate.t_s)
         self._dry_g = estimate.unbroken_g
+        self.brew_start_s = None
         self.log.begin_afresh()
 
     def _still_first(self) -> bool:
-        """Whether the brew has not got beyond the first stage's water, and that water rests."""
+        """Whether what came in so far rests, and may be no more than the coffee."""
         if not self.log.poured:
             return True
         first = self.log.poured[0]
         if self.end is not None or len(self.log.poured) > 1 or first.stage.end_s is None:
             return False
-        return not (self.log.course is not None and self.log.landed(first))
+        if self.log.course is not None and self.log.landed(first):
+            return False
+        return not beyond_the_dose(first.stage.mass_g or 0.0, self._plan)
 
     def _refresh(self, t_s: Seconds, estimate: Estimate) -> None:
         """Sort pours into stages again, if any has changed or the running one got far enough."""

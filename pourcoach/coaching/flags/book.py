@@ -58,6 +58,7 @@ class FlagBook:
         brewing = newest is not None and state.phase is not Phase.DONE
         if newest is None:
             self._platform.forget()
+            self.flow.flags = {}
         changed = self._platform.feed(
             item, estimate, stage, brewing=brewing, lifted=progress.lifted
         )
@@ -111,7 +112,7 @@ class FlagBook:
         flags: list[Flag] = []
         verdict: FlowVerdict | None = progress.log.verdict(poured)
         if verdict is not None:
-            self.flow.drop(poured.stage.stage)
+            self.flow.drop(poured.stage)
             flags += verdict_flags(poured, verdict, self._limits)
         course, brew_start_s = progress.log.course, state.brew_start_s
         if course is not None and brew_start_s is not None:

@@ -1,7 +1,7 @@
 """How the water came: stalls and surges as they happen, and all of it again in hindsight."""
 
 from bisect import insort
-from math import hypot
+from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.confidence import probability_above
@@ -9,6 +9,7 @@ from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, su
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import StagePour
 from pourcoach.domain.units import GramsPerSecond, Seconds
 
 # Of how long a stall or a surge lasted: the settled flow blurs its edges, those of a surge more,
@@ -61,9 +62,15 @@ class FlowWatch:
         """No stage is being poured."""
         self._low_s = self._high_s = self._pour_s = None
 
-    def drop(self, stage: str) -> None:
-        """Forget the live flags of a stage that has been judged."""
-        self.flags = {key: flag for key, flag in self.flags.items() if flag.stage != stage}
+    def drop(self, stage: StagePour) -> None:
+        """Forget the live flags of a stage that has been judged, and those within it of one that
+        turned out to be part of it."""
+        end_s = inf if stage.end_s is None else stage.end_s
+        self.flags = {
+            key: flag
+            for key, flag in self.flags.items()
+            if flag.stage != stage.stage and not stage.start_s <= flag.start_s <= end_s
+        }
 
     def feed(self, sample: Sample, poured: Poured, planned_gps: GramsPerSecond | None) -> bool:
         """Take a settled value while a stage is being poured; whether a flag came or changed."""

@@ -11,7 +11,7 @@ from pourcoach.domain.units import Grams, Seconds
 DOSE_SHARE = 0.07
 DOSE_LEAST_G: Grams = 1.0
 """A dose is weighed out at least so well."""
-BEYOND_DOSE = 1.3
+BEYOND_DOSE = 1.4
 """Times the dose: what comes in beyond that is no coffee."""
 PLANLESS_DOSE_G: Grams = 25.0
 """Without a plan: a dose for two to three cups."""
@@ -43,14 +43,19 @@ def is_the_dose(stage: StagePour, plan: Plan, t_s: Seconds) -> bool:
     """
     if len(stage.pours) != 1 or stage.end_s is None or t_s - stage.end_s < RESTED_S:
         return False
-    return stage.mass_g is not None and _is_dose(stage.mass_g, plan.dose_g)
+    return stage.mass_g is not None and _is_dose(stage.mass_g, plan)
+
+
+def beyond_the_dose(mass_g: Grams, plan: Plan | None) -> bool:
+    """Whether so much that came in after a tare is more than the coffee can be."""
+    return mass_g > BEYOND_DOSE * (PLANLESS_DOSE_G if plan is None else plan.dose_g)
 
 
 class UntaredRise:
     """Watches a loaded scale for water, so that none is lost before the tare."""
 
     def __init__(self, plan: Plan | None) -> None:
-        self._dose_g = PLANLESS_DOSE_G if plan is None else plan.dose_g
+        self._plan = plan
         self._still_s: Seconds = 0.0
         self._still_g: Grams | None = None
         """The unbroken weight at that moment; None until the next one is fed."""
@@ -74,7 +79,7 @@ class UntaredRise:
         pours = [
             pour for pour in estimate.pours if pour.end_s is None or pour.end_s > self._still_s
         ]
-        if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._dose_g):
+        if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._plan):
             # Coffee first, and then water.
             del pours[0]
         self.now = self._rise(pours, estimate.unbroken_g)
@@ -89,9 +94,10 @@ class UntaredRise:
         by_g = unbroken_g - from_g
         if by_g < LEAST_RISE_G:
             return None
-        beyond = by_g > BEYOND_DOSE * self._dose_g
+        beyond = beyond_the_dose(by_g, self._plan)
         return Rise(pours[0].start_s, from_g, by_g, beyond, pours[-1].end_s is None)
 
 
-def _is_dose(mass_g: Grams, dose_g: Grams) -> bool:
+def _is_dose(mass_g: Grams, plan: Plan | None) -> bool:
+    dose_g = PLANLESS_DOSE_G if plan is None else plan.dose_g
     return abs(mass_g - dose_g) <= max(DOSE_LEAST_G, DOSE_SHARE * dose_g)

@@ -3,7 +3,9 @@
 import pytest
 
 from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.inputs import Tare
 from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Phase
 from tests.coaching.planned_brew import Brew, NewBrew
 
 
@@ -106,3 +108,18 @@ def test_without_a_plan_flow_is_judged_by_its_own_median(new_brew: NewBrew) -> N
     brew = new_brew(None).pour_to(40).rest(20).pour_to(90).rest(2).pour_to(140).rest(20)
     brew.pour_to(190).pour(10.0, 1.2).pour_to(260).rest(5).close()
     assert brew.kinds == [FlagKind.STALL, FlagKind.SURGE]
+
+
+def test_what_a_stall_was_reported_of_goes_when_its_stage_becomes_another(brew: Brew) -> None:
+    """Water stands still below the bloom's mark and then runs on to the next one in one stage."""
+    brew.pour_to(20).rest(3.0).pour_to(140).rest(5.0).until(72).pour_to(240).rest(5).close()
+    stalls = [flag for flag in brew.frames[-1].flags if flag.kind is FlagKind.STALL]
+    assert [flag.stage for flag in stalls] == ["pour 1"]
+
+
+def test_a_stall_of_what_turned_out_to_be_coffee_is_forgotten(brew: Brew) -> None:
+    brew.pour(4.0, 2.0).rest(3.0).pour(4.0, 1.5).rest(3.0)
+    assert FlagKind.STALL in brew.kinds
+    brew.key(Tare(brew.t_s)).rest(2.0)
+    assert brew.frames[-1].pour.phase is Phase.READY
+    assert brew.kinds == []

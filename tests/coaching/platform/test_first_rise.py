@@ -94,6 +94,14 @@ def test_a_tare_says_that_it_was_coffee(brew: Brew) -> None:
     assert (state.phase, state.armed, state.question) == (Phase.READY, True, None)
 
 
+def test_more_than_the_coffee_can_be_stays_water_when_it_is_tared(brew: Brew) -> None:
+    """A bloom far too light is no coffee either, whatever is tared after it."""
+    brew.pour_to(25.0).rest(4.0)
+    brew.key(Tare(brew.t_s)).rest(3.0)
+    state = brew.frames[-1].pour
+    assert (state.phase, state.water_g) == (Phase.POURING, pytest.approx(25.0))
+
+
 def test_pouring_on_says_that_it_was_water(brew: Brew) -> None:
     brew.pour(7.5, 2.0).rest(2.0).pour_to(30.0)
     frame = brew.frames[-1]
