@@ -13,25 +13,25 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.plan import Plan
 from pourcoach.library.judged import judgement_of
 from pourcoach.library.library import Library
-from pourcoach.library.paths import path_key, path_of
+from pourcoach.library.paths import path_key
 from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
 from pourcoach.recordings.contents import contents_of
 from pourcoach.recordings.tape import SUFFIXES
 
-# 48 bits: among ten thousand brews two that begin alike are one chance in five million.
-ID_LENGTH = 12
 LEAST_ID = 4
 """Characters of an id that are enough to name a brew by, if no other begins with them."""
 
-_COLUMNS = """
-    SELECT brew.id, content, tape, is_missing, recorded_at, title, person.name, coffee.name,
-        water.name, tags, strength_percent, water_g, brew_s, headline, findings, marks_met,
-        marks_of, made_by
+# Brew's fields. The joined table's rows are of many pages, and the index has all that is asked for
+# of them; left to itself, the planner goes by the key.
+COLUMNS = """
+    SELECT brew.id, content, tape, is_missing, recorded_at, recorded_s, title, person.name,
+        coffee.name, water.name, tags, strength_percent, water_g, brew_s, headline, findings,
+        marks_met, marks_of, made_by
     FROM brew
     LEFT JOIN person ON person.id = person_id
     LEFT JOIN coffee ON coffee.id = coffee_id
     LEFT JOIN water ON water.id = water_id
-    LEFT JOIN judgement ON judgement.brew_id = brew.id
+    LEFT JOIN judgement INDEXED BY judgement_in_list ON judgement.brew_id = brew.id
 """
 _ORDER = " ORDER BY recorded_s DESC, brew.id DESC"
 
@@ -44,16 +44,16 @@ def find_brews(
     values |= {"most": -1 if most is None else most, "skip": skip}
     with library.asking() as connection:
         rows = connection.execute(
-            f"{_COLUMNS} WHERE {which} {_ORDER} LIMIT :most OFFSET :skip", values
+            f"{COLUMNS} WHERE {which} {_ORDER} LIMIT :most OFFSET :skip", values
         )
-        return [_brew(*row) for row in rows]
+        return list(map(Brew._make, rows))
 
 
 def count_brews(library: Library, search: Search | None = None) -> int:
     """How many there are."""
     which, values = _condition(search or Search())
     with library.asking() as connection:
-        joins = _COLUMNS[_COLUMNS.index("FROM") :]
+        joins = COLUMNS[COLUMNS.index("FROM") :]
         (count,) = connection.execute(f"SELECT count(*) {joins} WHERE {which}", values).fetchone()
     return int(count)
 
@@ -172,15 +172,15 @@ def unjudged(
     )
     with library.asking() as connection:
         rows = connection.execute(
-            f"{_COLUMNS} WHERE {which} {_ORDER}", {"judged_by": judged_by, "rubric": rubric}
+            f"{COLUMNS} WHERE {which} {_ORDER}", {"judged_by": judged_by, "rubric": rubric}
         )
-        return [_brew(*row) for row in rows]
+        return list(map(Brew._make, rows))
 
 
 def _one(library: Library, which: str, values: dict[str, Any]) -> Brew | None:
     with library.asking() as connection:
-        row = connection.execute(f"{_COLUMNS} WHERE {which}", values).fetchone()
-    return None if row is None else _brew(*row)
+        row = connection.execute(f"{COLUMNS} WHERE {which}", values).fetchone()
+    return None if row is None else Brew._make(row)
 
 
 def _called(library: Library, name: str) -> list[Brew]:
@@ -191,8 +191,8 @@ def _called(library: Library, name: str) -> list[Brew]:
     with library.asking() as connection:
 
         def found(which: str) -> list[Brew]:
-            rows = connection.execute(f"{_COLUMNS} WHERE {which} {_ORDER}", {"name": name})
-            return [_brew(*row) for row in rows]
+            rows = connection.execute(f"{COLUMNS} WHERE {which} {_ORDER}", {"name": name})
+            return list(map(Brew._make, rows))
 
         if len(name) >= LEAST_ID and (
             by_id := found("content >= lower(:name) AND content < lower(:name) || 'g'")
@@ -204,8 +204,8 @@ def _called(library: Library, name: str) -> list[Brew]:
         endings = [f"{os.sep}{name}{suffix}" for suffix in ("", *SUFFIXES)]
         ends = " OR ".join(f"substr(tape, -{len(end)}) = :end{i}" for i, end in enumerate(endings))
         values = {f"end{i}": end for i, end in enumerate(endings)}
-        rows = connection.execute(f"{_COLUMNS} WHERE {ends} {_ORDER}", values)
-        return [_brew(*row) for row in rows]
+        rows = connection.execute(f"{COLUMNS} WHERE {ends} {_ORDER}", values)
+        return list(map(Brew._make, rows))
 
 
 def _condition(search: Search) -> tuple[str, dict[str, Any]]:
@@ -238,45 +238,3 @@ def _condition(search: Search) -> tuple[str, dict[str, Any]]:
 
 def _midnight_s(day: date) -> float:
     return datetime.combine(day, time()).astimezone().timestamp()
-
-
-def _brew(
-    number: int,
-    content: str | None,
-    tape: str | bytes | None,
-    is_missing: int,
-    recorded_at: str,
-    title: str | None,
-    by: str | None,
-    coffee: str | None,
-    water: str | None,
-    tags: str,
-    strength_percent: float | None,
-    water_g: float | None,
-    brew_s: float | None,
-    headline: str | None,
-    findings: str | None,
-    marks_met: int | None,
-    marks_of: int | None,
-    made_by: str | None,
-) -> Brew:
-    return Brew(
-        number,
-        (content or "")[:ID_LENGTH],
-        path_of(tape or ""),
-        bool(is_missing),
-        recorded_at,
-        title,
-        by,
-        coffee,
-        water,
-        tuple(tags.split("\n")) if tags else (),
-        strength_percent,
-        water_g,
-        brew_s,
-        headline,
-        tuple(findings.split()) if findings else (),
-        marks_met,
-        marks_of,
-        made_by,
-    )

@@ -7,7 +7,6 @@ from pourcoach.domain.afterwards import (
     CupNote,
     FactKind,
     Remark,
-    RemarkKind,
     StrengthReading,
     current_facts,
     current_tags,
@@ -17,7 +16,7 @@ from pourcoach.library.paths import path_of
 from pourcoach.recordings.afterword_lines import decode_afterword
 from pourcoach.recordings.shipped import stem_of
 
-_TABLES = ("cup_note", "bed_look", "strength", "remark", "tag")
+_TABLES = ("cup_note", "strength", "remark", "tag")
 
 
 def describe(connection: sqlite3.Connection, number: int) -> None:
@@ -103,11 +102,6 @@ def _enter(connection: sqlite3.Connection, number: int, word: Afterword) -> None
                 "INSERT INTO remark (brew_id, made_at, kind, text) VALUES (?, ?, ?, ?)",
                 (number, word.made_at, word.kind.value, word.text),
             )
-            if word.kind is RemarkKind.BED:
-                connection.execute(
-                    "INSERT INTO bed_look (brew_id, made_at, look, text) VALUES (?, ?, ?, '')",
-                    (number, word.made_at, word.text),
-                )
         case StrengthReading():
             connection.execute(
                 "INSERT INTO strength (brew_id, taken_at, strength, strength_error, beverage_g)"

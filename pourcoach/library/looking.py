@@ -1,7 +1,7 @@
 """A look through the tapes: what is new, moved, gone or copied since the last one."""
 
 import os
-from collections.abc import Iterator
+import stat
 from contextlib import suppress
 from pathlib import Path
 from typing import TypeAlias
@@ -28,8 +28,8 @@ def look_through(library: Library, most: int | None = None) -> Taken:
     """
     taken = Taken()
     known = _known(library)
-    seen = dict(_files(tapes_folder()))
-    binned = dict(_files(bin_folder()))
+    seen = _files(tapes_folder())
+    binned = _files(bin_folder())
     gone: dict[int, Path] = {}
     for name in known.keys() - seen.keys() - binned.keys():
         # A tape outside of the folders is looked at where it is.
@@ -40,8 +40,9 @@ def look_through(library: Library, most: int | None = None) -> Taken:
             gone[number] = Path(name)
     changed = [
         (Path(name), Signature(*found), name in binned)
-        for name, found in [*seen.items(), *binned.items()]
-        if known.get(name) != found and not in_use(Path(name))
+        for files in (seen, binned)
+        for name, found in sorted(files.items() - known.items())
+        if not in_use(Path(name))
     ]
     for path, signature, in_bin in changed[:most]:
         _enter(library, path, signature, gone, taken, in_bin=in_bin)
@@ -101,15 +102,20 @@ def _known(library: Library) -> _Files:
     return known | {os.fsdecode(key): (size, changed_ns) for key, size, changed_ns in rows}
 
 
-def _files(folder: Path) -> Iterator[tuple[str, tuple[int, int]]]:
-    """Tapes in the folder and below, by name; links to folders are not followed."""
-    if not folder.is_dir():
-        return
-    for where, folders, _ in os.walk(folder.resolve()):
-        folders.sort()
-        with os.scandir(where) as entries:
-            for entry in sorted(entries, key=lambda entry: entry.name):
-                with suppress(OSError):
-                    if entry.name.endswith(SUFFIXES) and entry.is_file():
+def _files(folder: Path) -> _Files:
+    """Tapes in the folder and below; links to folders are not followed."""
+    found: _Files = {}
+    folders = [str(folder.resolve())]
+    while folders:
+        with suppress(OSError), os.scandir(folders.pop()) as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    folders.append(entry.path)
+                elif entry.name.endswith(SUFFIXES):
+                    try:
                         seen = entry.stat()
-                        yield entry.path, (seen.st_size, seen.st_mtime_ns)
+                    except OSError:  # A link that leads nowhere, or taken away just now.
+                        continue
+                    if stat.S_ISREG(seen.st_mode):
+                        found[entry.path] = (seen.st_size, seen.st_mtime_ns)
+    return found

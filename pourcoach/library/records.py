@@ -3,11 +3,15 @@
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from pourcoach.domain.afterwards import CupNote, Remark, StrengthReading
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Percent, Seconds
+from pourcoach.library.paths import path_of
+
+# 48 bits: among ten thousand brews two that begin alike are one chance in five million.
+ID_LENGTH = 12
 
 Curve: TypeAlias = tuple[tuple[Seconds, Grams, GramsPerSecond], ...]
 """About two points a second: time since the first water, what was poured by then, and the flow."""
@@ -34,28 +38,29 @@ class Search:
     """Those in the bin instead of those out of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Brew:
-    """A kept brew, as a list shows it."""
+class Brew(NamedTuple):
+    """A kept brew, as a list shows it: a row of the query in ``brews``, which is all that ten
+    thousand of them cost. What has to be made of a column is made when it is asked for.
+    """
 
     number: int
     """The library's own number for it; another one in a library that was made anew."""
-    id: str
-    """By which it is named: the first characters of its content's hash, the same for the same
-    recording on every machine. Empty while its tape has never been read."""
-    tape: Path
-    """Where its tape is; where it was last, if it ``is_missing``."""
+    content: str | None
+    """Its content's hash; None while its tape has never been read."""
+    tape_key: str | bytes | None
+    """As ``path_of`` takes it."""
     is_missing: bool
     """True where the tape is not there any more, and what is known of the brew is kept."""
     recorded_at: str
     """ISO 8601 with its offset, as on the tape; of the file where the tape does not say."""
+    recorded_s: Seconds
+    """The same, since 1970; 0 where the text is no time."""
     title: str | None
     by: str | None
     coffee: str | None
     water: str | None
     """Name of a saved water; None where not given."""
-    tags: tuple[str, ...]
-    """In order of the letters."""
+    tag_lines: str
     strength_percent: Percent | None
     """By the newest reading."""
     water_g: Grams | None
@@ -64,12 +69,32 @@ class Brew:
     brew_s: Seconds | None
     headline: str | None
     """What leads its review, in capitals."""
-    findings: tuple[str, ...]
-    """Kinds of its flags, each once, in the order in which they came."""
+    finding_words: str | None
     marks_met: int | None
     marks_of: int | None
     judged_by: str | None
     """The version that worked the figures out; None where none did yet."""
+
+    @property
+    def id(self) -> str:
+        """By which it is named: the first characters of its content's hash, the same for the same
+        recording on every machine. Empty while its tape has never been read."""
+        return (self.content or "")[:ID_LENGTH]
+
+    @property
+    def tape(self) -> Path:
+        """Where its tape is; where it was last, if it ``is_missing``."""
+        return path_of(self.tape_key or "")
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """In order of the letters."""
+        return tuple(self.tag_lines.split("\n")) if self.tag_lines else ()
+
+    @property
+    def findings(self) -> tuple[str, ...]:
+        """Kinds of its flags, each once, in the order in which they came."""
+        return tuple((self.finding_words or "").split())
 
 
 @dataclass(frozen=True, slots=True)

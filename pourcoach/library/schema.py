@@ -208,6 +208,15 @@ _STEPS: tuple[str | Callable[[sqlite3.Connection], None], ...] = (
         result TEXT NOT NULL            -- JSON, null where the pour has none
     );
     """,
+    # A list of ten thousand brews reads no figures and no curves. What a bed looked like is a
+    # remark, and nothing read it from a table of its own.
+    """
+    CREATE INDEX judgement_in_list ON judgement(
+        brew_id, made_by, rubric, water_g, brew_s, headline, findings, marks_met, marks_of
+    );
+    CREATE INDEX said_off_tape ON said(brew_id) WHERE NOT is_on_tape;
+    DROP TABLE bed_look;
+    """,
 )
 
 

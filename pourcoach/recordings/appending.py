@@ -29,23 +29,23 @@ def append_lines(path: Path, lines: Sequence[dict[str, Any]]) -> None:
     text = "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in lines)
     data = text.encode("utf-8", "backslashreplace")
     packed = path.name.endswith(".gz")
-    if not _ends_its_line(path, packed=packed):
-        data = b"\n" + data
-    if packed:
-        data = gzip.compress(data, mtime=0)
-    with _telling(path), path.open("r+b", buffering=0) as file:
-        _lock(file.fileno(), path)
-        size = file.seek(0, os.SEEK_END)
-        try:
-            rest = memoryview(data)
-            while rest:
-                rest = rest[file.write(rest) :]
-            os.fsync(file.fileno())
-        except OSError:
-            # A full disk: half a line is worse than none.
-            with suppress(OSError):
-                file.truncate(size)
-            raise
+    with _telling(path), _held(path):
+        if not _ends_its_line(path, packed=packed):
+            data = b"\n" + data
+        if packed:
+            data = gzip.compress(data, mtime=0)
+        with path.open("r+b", buffering=0) as file:
+            size = file.seek(0, os.SEEK_END)
+            try:
+                rest = memoryview(data)
+                while rest:
+                    rest = rest[file.write(rest) :]
+                os.fsync(file.fileno())
+            except OSError:
+                # A full disk: half a line is worse than none.
+                with suppress(OSError):
+                    file.truncate(size)
+                raise
 
 
 def rewrite(path: Path, change: Callable[[dict[str, Any]], dict[str, Any] | None]) -> bool:
@@ -55,6 +55,29 @@ def rewrite(path: Path, change: Callable[[dict[str, Any]], dict[str, Any] | None
     nothing changes. Gives whether anything did. Raises WorkError, the old file unharmed, where it
     cannot be written.
     """
+    with _telling(path), _held(path):
+        data = _whole_changed(path, change)
+        if data is None:
+            return False
+        whole = gzip.compress(data, mtime=0) if path.name.endswith(".gz") else data
+        new_path = path.with_name(f".{path.name}.{os.getpid()}.new")
+        try:
+            handle = os.open(new_path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNER_ONLY_FILE)
+            with os.fdopen(handle, "wb") as file:
+                file.write(whole)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(new_path, path)
+        except OSError:
+            new_path.unlink(missing_ok=True)
+            raise
+    return True
+
+
+def _whole_changed(
+    path: Path, change: Callable[[dict[str, Any]], dict[str, Any] | None]
+) -> bytes | None:
+    """The tape with each object changed; None where that is the tape as it is."""
     data = bytearray()
     changed = False
     with bounded_lines(path) as lines:
@@ -67,24 +90,7 @@ def rewrite(path: Path, change: Callable[[dict[str, Any]], dict[str, Any] | None
         except BrokenLineError:
             # What follows is not read by anything; it may hold what was to be changed.
             pass
-    if not changed:
-        return False
-    whole = gzip.compress(bytes(data), mtime=0) if path.name.endswith(".gz") else bytes(data)
-    new_path = path.with_name(f".{path.name}.{os.getpid()}.new")
-    with _telling(path):
-        with path.open("rb") as old:
-            _lock(old.fileno(), path)
-        try:
-            handle = os.open(new_path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNER_ONLY_FILE)
-            with os.fdopen(handle, "wb") as file:
-                file.write(whole)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(new_path, path)
-        except OSError:
-            new_path.unlink(missing_ok=True)
-            raise
-    return True
+    return bytes(data) if changed else None
 
 
 def _changed(
@@ -106,30 +112,40 @@ def _changed(
 def _ends_its_line(path: Path, *, packed: bool) -> bool:
     if packed:
         last = b""
-        with bounded_lines(path):
-            pass
-        with _telling(path), gzip.open(path, "rb") as file:
+        with gzip.open(path, "rb") as file:
             while part := file.read(1 << 16):
                 last = part[-1:]
         return last in (b"", b"\n")
-    with _telling(path), path.open("rb") as plain:
+    with path.open("rb") as plain:
         if plain.seek(0, os.SEEK_END) == 0:
             return True
         plain.seek(-1, os.SEEK_END)
         return plain.read(1) == b"\n"
 
 
-def _lock(handle: int, path: Path) -> None:
+@contextmanager
+def _held(path: Path) -> Iterator[None]:
+    """No other program changes the tape while the context lasts. Raises OSError where there is no
+    such file, and WorkError where another holds it.
+    """
     if sys.platform == "win32":
+        # No lock there, and a file that is open cannot be replaced.
+        yield
         return
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        raise WorkError(
-            f"{path} is being written by another program", "try again when that has ended"
-        ) from None
-    except OSError:
-        return  # Not all file systems can.
+    while True:
+        with path.open("rb") as file:
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                raise WorkError(
+                    f"{path} is being written by another program", "try again when that has ended"
+                ) from None
+            except OSError:
+                pass  # Not all file systems can.
+            # Another may have put a new file in its place between the two.
+            if os.path.samestat(os.fstat(file.fileno()), path.stat()):
+                yield
+                return
 
 
 @contextmanager

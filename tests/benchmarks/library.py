@@ -2,8 +2,10 @@
 
     python -m tests.benchmarks.library [--brews N] [--tapes N]
 
-Prints each question's median and worst time beside the bound, then the rate of a rebuild on one
-core and on all: recordings a second, and how many times faster than the brews themselves took.
+Prints each question's median and worst time beside the bound, and for what reads everything the
+ratio to the least that it could take: the same rows fetched, the same files looked at. Then the
+rate of a rebuild on one core and on all: recordings a second, and how many times faster than the
+brews themselves took.
 """
 
 import argparse
@@ -20,6 +22,7 @@ from statistics import median
 
 from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.afterwards import Fact, FactKind, Remark, RemarkKind, Tag
+from pourcoach.library import brews
 from pourcoach.library.brews import brew_called, find_brews, open_brew
 from pourcoach.library.entering import enter_tape
 from pourcoach.library.judged import keep_judgement
@@ -88,8 +91,8 @@ def asked(question: Callable[[Library], object]) -> tuple[float, float, float]:
 def questions(count: int) -> dict[str, Callable[[Library], object]]:
     """By what is printed of each."""
     with Library(library_path()) as library:
-        brews = find_brews(library, most=1, skip=count // 2)
-        number, name = brews[0].number, brews[0].id
+        (middle,) = find_brews(library, most=1, skip=count // 2)
+        number, name = middle.number, middle.id
     recent = (START + timedelta(hours=2 * (count - 100))).date()
 
     def found(search: Search) -> Callable[[Library], object]:
@@ -116,6 +119,22 @@ def questions(count: int) -> dict[str, Callable[[Library], object]]:
         "open, by id": lambda library: open_brew(library, brew_called(library, name).number),
         "look through the folder": look_through,
     }
+
+
+def least(count: int) -> dict[str, Callable[[Library], object]]:
+    """What two of the questions cannot do without: the same rows and the same files, and nothing
+    made of them.
+    """
+
+    def rows(library: Library) -> object:
+        with library.asking() as connection:
+            return connection.execute(f"{brews.COLUMNS} WHERE binned_at IS NULL").fetchall()
+
+    def files(_: Library) -> object:
+        with os.scandir(tapes_folder()) as entries:
+            return [entry.stat() for entry in entries]
+
+    return {f"list, all {count}": rows, "look through the folder": files}
 
 
 def worked_s() -> float:
@@ -165,10 +184,13 @@ def main() -> None:
             f" library of {size_mb:.0f} MB"
         )
         print(f"{'':32}{'processor':>10}{'median':>10}{'worst':>10}   bound {BOUND_MS:.0f} ms")
+        floors = least(args.brews)
         for name, question in questions(args.brews).items():
             times_ms = asked(question)
             shown = "".join(f"{each_ms:7.1f} ms" for each_ms in times_ms)
-            print(f"{name:32}{shown}   {times_ms[0] / BOUND_MS:.2f} of it")
+            floor = floors.get(name)
+            beside = "" if floor is None else f", {times_ms[0] / asked(floor)[0]:.2f} x the least"
+            print(f"{name:32}{shown}   {times_ms[0] / BOUND_MS:.2f} of it{beside}")
     with home():
         rebuild_rate(args.tapes)
 

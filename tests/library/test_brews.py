@@ -9,6 +9,7 @@ import pytest
 from pourcoach.domain.afterwards import Fact, FactKind, Remark, RemarkKind, StrengthReading, Tag
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.brews import (
+    COLUMNS,
     brew_called,
     brew_on,
     count_brews,
@@ -173,3 +174,13 @@ def test_a_tape_whose_name_is_no_text_is_kept_like_any(library: Library, tapes: 
     number = enter_tape(library, tape).number
     assert say(library, number, [Remark(RemarkKind.NOTE, "x", NOON)]) is None
     assert [brew.tape for brew in find_brews(library)] == [tape]
+
+
+def test_a_list_reads_no_figures(full: Library) -> None:
+    with full.asking() as connection:
+        plan = connection.execute(
+            f"EXPLAIN QUERY PLAN {COLUMNS} ORDER BY recorded_s DESC"
+        ).fetchall()
+    steps = [step for *_, step in plan]
+    assert any("judgement USING COVERING INDEX judgement_in_list" in step for step in steps)
+    assert "SCAN brew USING INDEX brew_by_time" in steps

@@ -182,3 +182,10 @@ def test_a_data_folder_that_was_copied_keeps_to_its_own_tapes(
     assert brew.tape == here
     assert say(library, brew.number, [NOTE]) is None
     assert from_there.read_bytes() == before
+
+
+def test_a_folder_is_looked_into_whatever_its_name(library: Library, tapes: Path) -> None:
+    inner = make_tape(tapes / "course.jsonl" / "a.jsonl")
+    (tapes / "nowhere.jsonl").symlink_to(tapes / "none")
+    (tapes / "round").symlink_to(tapes)
+    assert look_through(library).new == [inner]

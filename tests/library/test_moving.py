@@ -251,7 +251,6 @@ def test_the_tables_hold_what_they_are_named_for(library: Library) -> None:
         "scale",
         "plan",
         "cup_note",
-        "bed_look",
         "strength",
         "mark",
         "finding",

@@ -3,7 +3,9 @@
 import gzip
 import json
 import os
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -19,6 +21,7 @@ from pourcoach.domain.afterwards import (
     check_cup_note,
 )
 from pourcoach.domain.errors import UsageError, WorkError
+from pourcoach.recordings import appending
 from pourcoach.recordings.afterword_lines import at_end, decode_afterword, encode_afterword
 from pourcoach.recordings.appending import append_lines, rewrite
 from pourcoach.recordings.contents import contents_of
@@ -26,6 +29,11 @@ from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
 from tests.library.made_tapes import make_tape
+
+if sys.platform != "win32":
+    import fcntl
+
+needs_locks = pytest.mark.skipif(sys.platform == "win32", reason="files are not locked there")
 
 NOW = "2026-01-15T12:00:00+00:00"
 WORDS: list[Afterword] = [
@@ -162,3 +170,41 @@ def test_rewriting_leaves_readings_byte_for_byte(tmp_path: Path) -> None:
     assert len(after) == len(before) - 1
     assert after[1:] == [line for line in before[1:] if b'"about": "by"' not in line]
     assert path.stat().st_mode & 0o777 == 0o600
+
+
+@needs_locks
+def test_nothing_is_added_while_a_tape_is_rewritten(tmp_path: Path) -> None:
+    path = make_tape(tmp_path / "a.jsonl", by="Ada")
+
+    def note_meanwhile(data: dict[str, object]) -> dict[str, object]:
+        with pytest.raises(WorkError, match="being written by another program"):
+            say_all(path)
+        return {key: value for key, value in data.items() if key != "by"}
+
+    assert rewrite(path, note_meanwhile)
+    say_all(path)
+    assert len(contents_of(path).said) == len(WORDS)
+
+
+@needs_locks
+@pytest.mark.parametrize("suffix", [".jsonl", ".jsonl.gz"])
+def test_what_is_added_goes_to_the_file_that_is_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, suffix: str
+) -> None:
+    """Another program rewrites the tape after this one opened it, and before it has the lock."""
+    path = tmp_path / f"a{suffix}"
+    plain = make_tape(tmp_path / "b.jsonl", by="Ada").read_bytes()
+    path.write_bytes(gzip.compress(plain) if suffix.endswith(".gz") else plain)
+    flock = fcntl.flock
+    rewritten: list[bool] = []
+
+    def late(file: Any, how: int) -> None:
+        if not rewritten:
+            rewritten.append(True)
+            rewrite(path, lambda data: data | {"rewritten": True})
+        flock(file, how)
+
+    monkeypatch.setattr(appending.fcntl, "flock", late)
+    say_all(path)
+    assert rewritten
+    assert len(contents_of(path).said) == len(WORDS)

@@ -83,7 +83,7 @@ def list_figures(brew: Brew) -> dict[str, Any]:
         "marks_met": brew.marks_met,
         "marks_of": brew.marks_of,
         "strength_percent": brew.strength_percent,
-        "missing": brew.is_missing,
+        "missing": bool(brew.is_missing),
         "judged_by": brew.judged_by,
     }
 

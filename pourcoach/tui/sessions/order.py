@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from enum import Enum
+from operator import attrgetter
 
-from pourcoach.library.entering import recorded_s
 from pourcoach.library.records import Brew
 
 
@@ -23,7 +23,7 @@ ORDERS = tuple(Order)
 def in_order(brews: Iterable[Brew], order: Order) -> list[Brew]:
     """Sorted so; what is not known comes last. ``brews`` may be in any order."""
     # As the library gives them: the newest first. Sorting keeps the order of equals.
-    newest = sorted(brews, key=lambda brew: recorded_s(brew.recorded_at), reverse=True)
+    newest = sorted(brews, key=attrgetter("recorded_s"), reverse=True)
     match order:
         case Order.WHEN:
             return newest

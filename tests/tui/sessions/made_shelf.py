@@ -1,12 +1,11 @@
 """A library in memory, with two dozen brews."""
 
 from collections.abc import Sequence
-from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from pourcoach.domain.afterwards import Afterword, CupNote, Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
+from pourcoach.library.entering import recorded_s
 from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
 from tests.tui.made_frames import PLAN
 
@@ -15,32 +14,34 @@ CURVE = tuple((t / 2, min(320.0, 1.7 * t), 3.4) for t in range(380))
 
 
 def brew(number: int, by: str | None = "Ada", **more: Any) -> Brew:
+    recorded_at = f"2026-01-{31 - number % 28:02d}T09:30:00+00:00"
     made = Brew(
         number=number,
-        id=f"{number:012x}",
-        tape=Path(f"/tapes/{number}.jsonl"),
+        content=f"{number:064x}"[::-1],
+        tape_key=f"/tapes/{number}.jsonl",
         is_missing=False,
-        recorded_at=f"2026-01-{31 - number % 28:02d}T09:30:00+00:00",
+        recorded_at=recorded_at,
+        recorded_s=recorded_s(recorded_at),
         title=None,
         by=by,
         coffee=None,
         water=None,
-        tags=(),
+        tag_lines="",
         strength_percent=None,
         water_g=319.6,
         brew_s=190.0,
         headline="NO FAULT",
-        findings=(),
+        finding_words="",
         marks_met=12,
         marks_of=12,
         judged_by="1",
     )
-    return replace(made, **more)
+    return made._replace(**more)
 
 
 BREWS = [
-    brew(1, coffee="Washed 7", tags=("exam",), strength_percent=1.32, title="the even one"),
-    brew(2, "Ben", headline="LET IT BLOOM", findings=("bloom-short",), marks_met=11),
+    brew(1, coffee="Washed 7", tag_lines="exam", strength_percent=1.32, title="the even one"),
+    brew(2, "Ben", headline="LET IT BLOOM", finding_words="bloom-short", marks_met=11),
     brew(3, "\x1b[2JCy [bold]" + "x" * 80, headline="STOP SOONER", marks_met=9),
     brew(4, None, is_missing=True),
     *(brew(number, "Dee") for number in range(5, 25)),
