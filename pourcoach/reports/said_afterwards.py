@@ -1,6 +1,6 @@
 """What was said of a brew after it, in sentences."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from pourcoach.domain.afterwards import (
     Afterword,
@@ -11,6 +11,7 @@ from pourcoach.domain.afterwards import (
     current_facts,
     current_tags,
 )
+from pourcoach.wording.afterwards import afterword_sentence
 
 
 def said_sentences(words: Iterable[Afterword]) -> list[str]:
@@ -27,18 +28,5 @@ def said_sentences(words: Iterable[Afterword]) -> list[str]:
     tags = current_tags(words)
     if tags:
         told.append(f"Tags: {', '.join(tags)}")
-    return [*told, *_sentences(words)]
-
-
-def _sentences(words: Iterable[Afterword]) -> Iterator[str]:
-    for word in words:
-        match word:
-            case CupNote():
-                scores = ", ".join(f"{quality} {score:g}" for quality, score in word.scores.items())
-                on = f" (of {word.least:g} to {word.most:g})" if scores else ""
-                yield f"Cup: {'; '.join(part for part in (f'{scores}{on}', word.text) if part)}"
-            case StrengthReading(strength, error, beverage_g):
-                weighed = "" if beverage_g is None else f", {beverage_g:.0f} g in the cup"
-                yield f"Strength: {100 * strength:.2f} ± {100 * error:.2f} %{weighed}"
-            case Remark(kind, text):
-                yield f"{kind.value.capitalize()}: {text}"
+    kept = (CupNote, StrengthReading, Remark)
+    return told + [afterword_sentence(word) for word in words if isinstance(word, kept)]

@@ -1,10 +1,16 @@
 """A kept brew in cells and lines of text, for the list on the screen and the one in a terminal."""
 
-from pourcoach.domain.afterwards import CupNote, Remark
+from collections.abc import Callable, Sequence
+from typing import TypeAlias
+
+from pourcoach.domain.afterwards import CupNote, Remark, RemarkKind, StrengthReading
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.library.records import Brew, Judgement, OpenedBrew
 from pourcoach.reports.brew_line import NOTHING, when
+from pourcoach.wording.afterwards import afterword_sentence, afterword_text
 from pourcoach.wording.figures import clock
+
+Noted: TypeAlias = CupNote | StrengthReading | Remark
 
 HEADINGS = ("WHEN", "WHO", "COFFEE", "VERDICT", "MARKS", "WATER", "TIME", "TDS", "ID", "TITLE")
 NUMBERS = frozenset({5, 6, 7})
@@ -57,34 +63,28 @@ def lines(opened: OpenedBrew) -> list[str]:
 
 def said(opened: OpenedBrew) -> list[str]:
     """What was said of it afterwards, a heading over each kind."""
+    beds = [remark for remark in opened.remarks if remark.kind is RemarkKind.BED]
+    others = [remark for remark in opened.remarks if remark.kind is not RemarkKind.BED]
+    sections: tuple[tuple[str, Sequence[Noted], Callable[[Noted], str]], ...] = (
+        ("Cup", opened.cup_notes, afterword_text),
+        ("Strength", opened.strengths, afterword_text),
+        ("Bed", beds, afterword_text),
+        ("Notes", others, afterword_sentence),
+    )
     told: list[str] = []
-    if opened.cup_notes:
-        told += ["", "Cup", *(f"  {cup_line(note)}" for note in opened.cup_notes)]
-    if opened.strengths:
-        told += ["", "Strength"]
-        for reading in opened.strengths:
-            weighed = "" if reading.beverage_g is None else f" of {reading.beverage_g:.0f} g"
-            told.append(
-                f"  {when(reading.taken_at)}  {100 * reading.strength:.2f} ±"
-                f" {100 * reading.strength_error:.2f} %{weighed}"
-            )
-    if opened.remarks:
-        told += ["", "Said"]
-        told += [f"  {said_line(remark)}" for remark in opened.remarks]
+    for heading, words, text in sections:
+        if words:
+            told += ["", heading, *(f"  {_made(word)}  {text(word)}" for word in words)]
     return [printable(line, LONGEST_REMARK) for line in told]
 
 
-def cup_line(note: CupNote) -> str:
-    """One cup note in a line."""
-    scores = ", ".join(f"{quality} {score:g}" for quality, score in note.scores.items())
-    on = f" (of {note.least:g}–{note.most:g})" if scores else ""
-    words = " ".join(part for part in (f"{scores}{on}", note.text) if part.strip())
-    return f"{when(note.made_at)}  {words}"
+def said_line(word: Noted) -> str:
+    """One of them in a line."""
+    return f"{_made(word)}  {afterword_sentence(word)}"
 
 
-def said_line(remark: Remark) -> str:
-    """One remark in a line."""
-    return f"{when(remark.made_at)}  {remark.kind.value}: {remark.text}"
+def _made(word: Noted) -> str:
+    return when(word.taken_at if isinstance(word, StrengthReading) else word.made_at)
 
 
 def figures_line(brew: Brew, judgement: Judgement | None) -> str:

@@ -29,6 +29,7 @@ from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page
 from pourcoach.tui.widgets.text_row import Keys
+from pourcoach.wording.afterwards import afterword_sentence
 
 Say = Callable[[Sequence[Afterword]], str | None]
 """Keeps words with a brew; a sentence where they are not on its recording yet. May raise
@@ -75,7 +76,7 @@ class CupScreen(FormScreen):
         words = cup_words(given, self._coffee, "")
         if not words:
             return [self._about, "", "Type scores or words, then F2 keeps them with the brew."]
-        return [self._about, "", *map(_line, words), "", "F2 keeps it with the brew."]
+        return [self._about, "", *map(afterword_sentence, words), "", "F2 keeps it with the brew."]
 
     def action_keep(self) -> None:
         now = datetime.now().astimezone().isoformat(timespec="seconds")
@@ -111,16 +112,3 @@ def cup_words(given: Mapping[str, str], coffee: str, at: str) -> list[Afterword]
     if given.get("coffee", "") != coffee:
         words.append(Fact(FactKind.COFFEE, printable(given.get("coffee", "")), at))
     return words
-
-
-def _line(word: Afterword) -> str:
-    match word:
-        case CupNote():
-            scores = ", ".join(f"{quality} {score:g}" for quality, score in word.scores.items())
-            return f"{scores} (of {word.least:g} to {word.most:g}) {word.text}".rstrip()
-        case Fact():
-            return f"coffee {word.name}" if word.name else "no coffee named"
-        case Remark():
-            return f"bed {word.text}" if word.kind is RemarkKind.BED else word.text
-        case _:
-            return ""

@@ -6,7 +6,7 @@ from textual.containers import Horizontal
 from pourcoach.domain.printable import printable
 from pourcoach.library.records import Brew, OpenedBrew
 from pourcoach.recordings.shipped import stem_of
-from pourcoach.session.kept_rows import cup_line, figures_line, said_line
+from pourcoach.session.kept_rows import figures_line, said_line
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.start.plan_picture import PlanPicture
 from pourcoach.tui.widgets.paragraphs import Paragraphs
@@ -66,6 +66,6 @@ def preview_lines(brew: Brew | None, opened: OpenedBrew | None, search: str) -> 
         lines.append("Its recording is gone; what is known of it is kept.")
     if opened is not None:
         lines.append(figures_line(brew, opened.judgement))
-        lines += [cup_line(note) for note in reversed(opened.cup_notes)]
+        lines += [said_line(note) for note in reversed(opened.cup_notes)]
         lines += [said_line(remark) for remark in reversed(opened.remarks)]
     return [printable(line, LONGEST) for line in lines if line]

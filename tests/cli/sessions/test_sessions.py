@@ -98,7 +98,7 @@ def test_a_brew_is_noted_tagged_named_and_found(
     (brew,) = listed(capsys, "--tag exam --coffee washed --text plum")
     assert (brew["strength_percent"], brew["title"], brew["tags"]) == (1.32, "best", ["exam"])
     _, out, _ = sessions("show best", capsys)
-    for words in ("acidity 7, body 5.5 (of 0–10) ripe-plum", "1.32 ± 0.03 % of 280 g", "flat"):
+    for words in ("acidity 7, body 5.5 (of 0 to 10); ripe-plum", "280 g in the cup", "Bed\n"):
         assert words in out
     _, out, _ = sessions("show best --json", capsys)
     (cup,) = json.loads(out)["cup_notes"]

@@ -53,7 +53,7 @@ async def test_a_brew_is_reviewed_noted_deleted_and_taken_back(
         await pilot.press("k", *["tab"] * 9, *"plum", "f2")
         await until("It is kept with the brew.")
         await pilot.press("escape", "escape")
-        await until("note: plum")
+        await until("Note: plum")
         assert isinstance(app.screen, SessionsScreen)
         await pilot.press("d")
         await until("1 brew in the bin")
