@@ -16,10 +16,10 @@ from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session.live import live_brew
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.session.settings import Settings
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.scale.scale_model import ScaleModel
 
 RECORDINGS = sorted(tapes_in(Path(__file__).parent.parent / "recordings"))
 PLAN = work_out(PlanRequest()).plan

@@ -20,14 +20,14 @@ from pourcoach.brewing.strength.measured_brew import (
 )
 from pourcoach.brewing.water.targets import SCAA
 from pourcoach.brewing.water.water_verdict import judge_water
-from pourcoach.cli.number_option import number
-from pourcoach.cli.plan_options import temperature_c
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.plan_options import temperature_c
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.library.water_shelf import saved_water
-from pourcoach.reports.advice_page import advice_figures, advice_lines, rule_lines
+from pourcoach.reports.trade.advice_page import advice_figures, advice_lines, rule_lines
 
 EXAMPLE = "pourcoach advise --taste sour thin --time 2:10 --planned-time 3:10 --why"
 

@@ -4,22 +4,26 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
-from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.settings_option import add_settings_option
-from pourcoach.cli.terminal import LONGEST_ERROR, say_error
+from pourcoach.cli.console.terminal import LONGEST_ERROR, say_error
+from pourcoach.cli.options.recording_search import (
+    FoundRecording,
+    RecordingSearch,
+    add_search_options,
+)
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option
 from pourcoach.coaching.marking.marking import mark
 from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.recordings.fold import judged_tape
-from pourcoach.reports.brew_line import brew_line, list_heading
-from pourcoach.reports.brew_report import read_brew
+from pourcoach.reports.brew.brew_line import brew_line, list_heading
+from pourcoach.reports.brew.brew_report import read_brew
+from pourcoach.reports.brew.plain_review import review_lines
 from pourcoach.reports.comparison.comparison import compare
 from pourcoach.reports.comparison.comparison_figures import comparison_figures
 from pourcoach.reports.comparison.comparison_text import comparison_lines
 from pourcoach.reports.figures import figures
-from pourcoach.reports.plain_review import review_lines
 
 EXAMPLE = "pourcoach analyse recordings --by Ada --since 2026-01-01"
 

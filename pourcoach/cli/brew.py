@@ -4,13 +4,13 @@ import argparse
 from datetime import datetime
 from pathlib import Path
 
-from pourcoach.cli.page_option import add_page_option, page_from
-from pourcoach.cli.plan_options import add_plan_options, plan_from
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.settings_option import add_settings_option, settings_from
-from pourcoach.cli.share_option import add_share_options, beside_from
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.page_option import add_page_option, page_from
+from pourcoach.cli.options.plan_options import add_plan_options, plan_from
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.share_option import add_share_options, beside_from
 from pourcoach.cli.show import add_show_options, show
-from pourcoach.cli.terminal import say_error
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
 from pourcoach.library.library import Library, library_path

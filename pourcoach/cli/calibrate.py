@@ -7,17 +7,17 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from pourcoach.cli.known_weight import known_weight_reader
-from pourcoach.cli.number_option import number
-from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.known_weight import known_weight_reader
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
-from pourcoach.reports.calibration_page import calibration_figures, calibration_lines
+from pourcoach.reports.scale.calibration_page import calibration_figures, calibration_lines
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.calibrations import keep_calibration, kept_calibration, undo_calibration
-from pourcoach.scales.names import scale_address
+from pourcoach.scales.known.calibrations import keep_calibration, kept_calibration, undo_calibration
+from pourcoach.scales.known.names import scale_address
 from pourcoach.text_file import content_of, read_json
 from pourcoach.weighing.calibration.calibration import CalibrationFit, fit_calibration
 from pourcoach.weighing.figures.creep import Creep, creep
@@ -108,11 +108,11 @@ async def _guided(
     address: ScaleAddress, args: argparse.Namespace
 ) -> tuple[CalibrationFit, Creep | None, bool]:
     """The fit, the drift if that was asked for, and whether to keep it."""
-    from pourcoach.cli.terminal_asker import TerminalAsker
+    from pourcoach.cli.console.terminal_asker import TerminalAsker
     from pourcoach.scales.open import open_scale
-    from pourcoach.session.calibrating import SILENT, keeps, let_sit, weigh_known_loads
     from pourcoach.session.clock import Clock
-    from pourcoach.session.weighing_bench import WeighingBench
+    from pourcoach.session.weighing.bench import WeighingBench
+    from pourcoach.session.weighing.calibrating import SILENT, keeps, let_sit, weigh_known_loads
 
     if not address.live:
         raise UsageError(f"{address} sends no raw counts", "name a real scale")

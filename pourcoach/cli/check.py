@@ -9,9 +9,9 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from pourcoach.cli.known_weight import known_weight_reader
-from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
-from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.known_weight import known_weight_reader
+from pourcoach.cli.options.out_option import add_former, add_out_option, refuse_taken
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
@@ -83,8 +83,8 @@ def run(args: argparse.Namespace) -> int:
     sight = _sight(check)
     sentences = abilities(check, sight)
     # Only now: a page is made by a part that a recording alone does not need.
-    from pourcoach.reports.scale_check_figures import scale_check_figures
-    from pourcoach.reports.scale_check_page import scale_check_page
+    from pourcoach.reports.scale.scale_check_figures import scale_check_figures
+    from pourcoach.reports.scale.scale_check_page import scale_check_page
 
     fit = fitness(check, sight)
     page = "\n".join(scale_check_page(record, check, sentences, fitness_headline(fit))) + "\n"
@@ -115,12 +115,12 @@ def _record(args: argparse.Namespace) -> CheckRecord:
 
 
 async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
-    from pourcoach.cli.terminal_asker import TerminalAsker
-    from pourcoach.scales.names import scale_address
+    from pourcoach.cli.console.terminal_asker import TerminalAsker
+    from pourcoach.scales.known.names import scale_address
     from pourcoach.scales.open import calibration_in_force, open_scale
-    from pourcoach.session.checking import CheckPlan, run_check
     from pourcoach.session.clock import Clock
-    from pourcoach.session.weighing_bench import WeighingBench
+    from pourcoach.session.weighing.bench import WeighingBench
+    from pourcoach.session.weighing.checking import CheckPlan, run_check
 
     address = scale_address(text)
     if not address.live:
@@ -152,7 +152,7 @@ def _with_yardstick(record: CheckRecord, args: argparse.Namespace) -> CheckRecor
 def _sight(check: ScaleCheck) -> JudgingAccuracy | None:
     if check.rest is None or check.pace is None:
         return None
-    from pourcoach.reports.judging_accuracy import pour_sight
+    from pourcoach.reports.scale.judging_accuracy import pour_sight
 
     return pour_sight(check.rest, check.pace)
 

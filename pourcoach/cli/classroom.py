@@ -6,14 +6,14 @@ from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
-from pourcoach.cli.page_option import add_page_option, page_from
-from pourcoach.cli.plan_options import add_plan_options, plan_from
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.settings_option import add_settings_option, settings_from
-from pourcoach.cli.share_option import add_name_option
+from pourcoach.cli.console.stop_signals import on_stop_signals
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.page_option import add_page_option, page_from
+from pourcoach.cli.options.plan_options import add_plan_options, plan_from
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.share_option import add_name_option
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
-from pourcoach.cli.stop_signals import on_stop_signals
-from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
@@ -23,8 +23,8 @@ from pourcoach.session.classroom.lesson import USUAL_LESSON, Lesson, read_lesson
 from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
 from pourcoach.session.classroom.summary import class_lines, closing_lines, opening_lines
-from pourcoach.session.drills import find_drill
-from pourcoach.session.landing import has_landed, land
+from pourcoach.session.kept.landing import has_landed, land
+from pourcoach.session.practice.drills import find_drill
 from pourcoach.session.rubric_in_use import planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room

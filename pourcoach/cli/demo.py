@@ -2,10 +2,10 @@
 
 import argparse
 
-from pourcoach.cli.plan_options import add_plan_options, plan_from
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.seed_option import add_seed_option
-from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.plan_options import add_plan_options, plan_from
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.seed_option import add_seed_option
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.session.demo import demo_brew
 from pourcoach.session.rubric_in_use import planned_under

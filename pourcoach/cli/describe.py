@@ -6,20 +6,20 @@ import re
 import sys
 from pathlib import Path
 
-from pourcoach.cli.out_option import add_former, add_out_option, refuse_taken
-from pourcoach.cli.terminal_asker import TerminalAsker
+from pourcoach.cli.console.terminal_asker import TerminalAsker
+from pourcoach.cli.options.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.descriptions import SUFFIX, descriptions_folder
-from pourcoach.scales.names import scale_address
-from pourcoach.session.capture_file import read_captures, write_captures
-from pourcoach.session.describing import HeardCapture, capture_scale
+from pourcoach.scales.known.descriptions import SUFFIX, descriptions_folder
+from pourcoach.scales.known.names import scale_address
+from pourcoach.session.weighing.capture_file import read_captures, write_captures
+from pourcoach.session.weighing.describing import HeardCapture, capture_scale
 from pourcoach.text_file import content_of, make_folder, read_text, write_text
+from pourcoach.wire.described.writer import write_description
 from pourcoach.wire.description import SerialLine, Transport
-from pourcoach.wire.description_writer import write_description
-from pourcoach.wire.wizard import LEAST_KNOWN_G, Proposal, propose
+from pourcoach.wire.unknown.wizard import LEAST_KNOWN_G, Proposal, propose
 
 EXAMPLE = "pourcoach scales describe serial:/dev/ttyUSB0?baud=9600 --weight 200 --name bench"
 

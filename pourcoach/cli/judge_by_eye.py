@@ -9,7 +9,7 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
 from pourcoach.practice.judging.agreement import Agreement
 from pourcoach.practice.judging.grades import GRADES, Graded, eye_and_scale
-from pourcoach.session.eye_judging import graded, keep, kept_grades, to_be_judged
+from pourcoach.session.practice.eye_judging import graded, keep, kept_grades, to_be_judged
 
 ANSWERS = ", ".join(f"{number} {grade}" for number, grade in enumerate(GRADES, 1))
 FEW = 20

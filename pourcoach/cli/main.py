@@ -12,7 +12,7 @@ from pourcoach.cli.commands import (
     command_parser,
     front_parser,
 )
-from pourcoach.cli.terminal import PrintableStream, has_screen, say_error
+from pourcoach.cli.console.terminal import PrintableStream, has_screen, say_error
 from pourcoach.domain.errors import PourcoachError, UsageError, WorkError, reason
 
 DONE, FAILED, WRONG_USE = 0, 1, 2

@@ -7,9 +7,9 @@ from pourcoach.domain.printable import json_text
 from pourcoach.library.library import library_path
 from pourcoach.library.water_shelf import waters_path
 from pourcoach.places import config_folder, rubric_path, tapes_folder
-from pourcoach.scales.calibrations import calibrations_path
-from pourcoach.scales.descriptions import descriptions_folder
-from pourcoach.scales.names import names_path
+from pourcoach.scales.known.calibrations import calibrations_path
+from pourcoach.scales.known.descriptions import descriptions_folder
+from pourcoach.scales.known.names import names_path
 
 EXAMPLE = "pourcoach places --json"
 

@@ -3,12 +3,12 @@
 import argparse
 
 from pourcoach.brewing.plan.plan_file import plan_to_toml
-from pourcoach.cli.out_option import add_out_option
-from pourcoach.cli.plan_options import add_plan_options, worked_plan_from
-from pourcoach.cli.settings_option import add_settings_option, settings_from
-from pourcoach.cli.terminal import takes_blocks
+from pourcoach.cli.console.terminal import takes_blocks
+from pourcoach.cli.options.out_option import add_out_option
+from pourcoach.cli.options.plan_options import add_plan_options, worked_plan_from
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.domain.printable import json_text
-from pourcoach.reports.plan_page import plan_figures, plan_lines
+from pourcoach.reports.trade.plan_page import plan_figures, plan_lines
 from pourcoach.text_file import write_text
 
 EXAMPLE = "pourcoach plan --dose 20 --ratio 16 --roast light --days-off-roast 9 --out morning.toml"

@@ -6,11 +6,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourcoach.cli.page_option import add_page_option, page_from
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.page_option import add_page_option, page_from
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
-from pourcoach.cli.terminal import say_error
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
@@ -24,14 +24,14 @@ from pourcoach.reports.practice_figures import (
     progress_lines,
     unpractised_figures,
 )
-from pourcoach.session.drills import drills, find_drill
+from pourcoach.session.practice.drills import drills, find_drill
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
 from pourcoach.wording.practice import judged_sentences
 from pourcoach.wording.progress import next_sentence
 
 if TYPE_CHECKING:
-    from pourcoach.session.practice_course import PracticeCourse
+    from pourcoach.session.practice.course import PracticeCourse
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT, JUDGE = "spot", "judge"
@@ -133,7 +133,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _progress(args: argparse.Namespace) -> int:
-    from pourcoach.session.practice_progress import practice_progress
+    from pourcoach.session.practice.progress import practice_progress
 
     by = args.by or settings_from(args).by
     found = practice_progress(by, _now())
@@ -153,7 +153,7 @@ def _progress(args: argparse.Namespace) -> int:
 
 
 def _spot(args: argparse.Namespace) -> int:
-    from pourcoach.session.spotting import SpotCourse
+    from pourcoach.session.practice.spotting import SpotCourse
 
     speed = SPOT_SPEED if args.speed is None else args.speed
     if not 0.1 <= speed <= FASTEST:
@@ -168,7 +168,7 @@ def _spot(args: argparse.Namespace) -> int:
         recordings=_found(args.recordings[: args.pours]),
     )
     if is_plain(args):
-        from pourcoach.cli.plain_spotting import run_plain_spotting
+        from pourcoach.cli.console.plain_spotting import run_plain_spotting
 
         run_plain_spotting(course, _now, simulated=simulated)
         return 0
@@ -215,8 +215,8 @@ def _list(*, as_json: bool) -> int:
 
 
 def _practise(args: argparse.Namespace) -> int:
-    from pourcoach.session.practice_board import PracticeBoard
-    from pourcoach.session.practice_course import PracticeCourse
+    from pourcoach.session.practice.board import PracticeBoard
+    from pourcoach.session.practice.course import PracticeCourse
 
     settings = settings_from(args)
     drill = find_drill(args.drill)
@@ -245,7 +245,7 @@ def _practise(args: argparse.Namespace) -> int:
 
 def _run(course: "PracticeCourse", args: argparse.Namespace, settings: Settings) -> int:
     if is_plain(args):
-        from pourcoach.cli.plain_practice import run_plain_practice
+        from pourcoach.cli.console.plain_practice import run_plain_practice
 
         return 0 if run_plain_practice(course, _now) else 1
     from pourcoach.tui.practice_flow import run_practice

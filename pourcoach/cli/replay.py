@@ -2,16 +2,16 @@
 
 import argparse
 
-from pourcoach.cli.number_option import number
-from pourcoach.cli.page_option import add_page_option, page_from
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
-from pourcoach.cli.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.page_option import add_page_option, page_from
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.domain.errors import UsageError
 from pourcoach.recordings.tape import read_tape
-from pourcoach.session.kept_tape import recording_called
+from pourcoach.session.kept.tape import recording_called
 from pourcoach.session.one_brew import OneBrew
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by
 
 EXAMPLE = "pourcoach replay stall --speed 2"

@@ -5,17 +5,21 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
-from pourcoach.cli.out_option import add_out_option, refuse_taken
-from pourcoach.cli.recording_search import FoundRecording, RecordingSearch, add_search_options
-from pourcoach.cli.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.out_option import add_out_option, refuse_taken
+from pourcoach.cli.options.recording_search import (
+    FoundRecording,
+    RecordingSearch,
+    add_search_options,
+)
+from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
+from pourcoach.cli.options.settings_option import add_settings_option
 from pourcoach.cli.sessions.shelf import judged_group, open_shelf
-from pourcoach.cli.settings_option import add_settings_option
-from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.library.records import Search
 from pourcoach.practice.progress.progress import DrillProgress
-from pourcoach.reports.brew_report import BrewReport, read_brew
+from pourcoach.reports.brew.brew_report import BrewReport, read_brew
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.report_file import brews_writer, class_writer, person_writer
 from pourcoach.text_file import write_bytes
@@ -104,7 +108,7 @@ def _kept(args: argparse.Namespace, rubric: Rubric) -> list[GroupBrew]:
 
 def _practice(by: str) -> Sequence[DrillProgress]:
     """What the person has learnt in drills."""
-    from pourcoach.session.practice_progress import practice_progress
+    from pourcoach.session.practice.progress import practice_progress
 
     return practice_progress(by, datetime.now().astimezone()).drills
 

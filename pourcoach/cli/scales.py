@@ -11,9 +11,9 @@ from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 
 if TYPE_CHECKING:
-    from pourcoach.scales.bluetooth_search import BluetoothDevice
-    from pourcoach.scales.listing import SerialPort
-    from pourcoach.scales.names import NamedScale
+    from pourcoach.scales.cable.listing import SerialPort
+    from pourcoach.scales.known.names import NamedScale
+    from pourcoach.scales.radio.bluetooth_search import BluetoothDevice
 
 EXAMPLE = "pourcoach scales --live serial:/dev/ttyUSB0"
 
@@ -63,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
         status: int = args.run_action(args)
         return status
     if args.live is not None:
-        from pourcoach.cli.live_scale import show_live
+        from pourcoach.cli.console.live_scale import show_live
 
         return show_live(args.live, args.seconds, as_json=args.json)
     if args.seconds is not None:
@@ -75,16 +75,16 @@ def _list(*, with_bluetooth: bool, as_json: bool) -> int:
     # pyserial and bleak: only for those who list
     import asyncio
 
-    from pourcoach.scales.connection import NoConnectionError
-    from pourcoach.scales.listing import serial_ports
-    from pourcoach.scales.names import read_names
+    from pourcoach.scales.cable.listing import serial_ports
+    from pourcoach.scales.known.names import read_names
+    from pourcoach.scales.link.connection import NoConnectionError
 
     names = list(read_names().values())
     ports = serial_ports()
     devices: list[BluetoothDevice] = []
     trouble: str | None = None
     if with_bluetooth:
-        from pourcoach.scales.bluetooth_search import devices_in_sight
+        from pourcoach.scales.radio.bluetooth_search import devices_in_sight
 
         try:
             devices = asyncio.run(devices_in_sight(SEARCH_S))

@@ -3,7 +3,7 @@
 import argparse
 
 from pourcoach.domain.errors import UsageError
-from pourcoach.scales.names import give_name, take_name_away
+from pourcoach.scales.known.names import give_name, take_name_away
 
 EXAMPLE = 'pourcoach scales name "station 3" serial:/dev/ttyUSB0'
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypedDict
 
-from pourcoach.cli.terminal import has_screen
+from pourcoach.cli.console.terminal import has_screen
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.session.live import LiveBrew
@@ -67,7 +67,7 @@ def show(
     Raises what the session raises, after the terminal is restored.
     """
     if is_plain(args):
-        from pourcoach.cli.plain_voice import run_plain
+        from pourcoach.cli.console.plain_voice import run_plain
 
         return run_plain(session, rubric, by_hand=again is not None)
     # Textual: a third of a second to import

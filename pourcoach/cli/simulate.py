@@ -6,18 +6,18 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from urllib.parse import urlencode
 
-from pourcoach.cli.fault_option import add_fault_option, faults_from
-from pourcoach.cli.number_option import number
-from pourcoach.cli.plan_options import add_plan_options, plan_from
-from pourcoach.cli.seed_option import add_seed_option
+from pourcoach.cli.options.fault_option import add_fault_option, faults_from
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.plan_options import add_plan_options, plan_from
+from pourcoach.cli.options.seed_option import add_seed_option
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.setup import Setup
 from pourcoach.recordings.tape import SUFFIXES, Tape, TapeHeader
 from pourcoach.recordings.whole_tape import write_tape
 from pourcoach.recordings.writer import refuse_existing_tape
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.profiles import PROFILES
-from pourcoach.simulation.scale_model import MODELS, ScaleModel, model_named
+from pourcoach.simulation.hand.profiles import PROFILES
+from pourcoach.simulation.scale.scale_model import MODELS, ScaleModel, model_named
 from pourcoach.text_file import write_text
 
 EXAMPLE = "pourcoach simulate --profile stalling --seed 3 --rate 80 --out stall.jsonl"

@@ -1,7 +1,7 @@
 """Bare ``pourcoach``: the start screen."""
 
-from pourcoach.cli.settings_option import user_settings
-from pourcoach.session.keeping import take_up_lost_brews
+from pourcoach.cli.options.settings_option import user_settings
+from pourcoach.session.kept.keeping import take_up_lost_brews
 from pourcoach.session.rubric_in_use import rubric_in_use
 
 

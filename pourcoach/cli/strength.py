@@ -18,14 +18,14 @@ from pourcoach.brewing.strength.measured_brew import (
     work_out_extraction,
 )
 from pourcoach.brewing.working import Working
-from pourcoach.cli.number_option import number
-from pourcoach.cli.terminal import say_error, takes_blocks
+from pourcoach.cli.console.terminal import say_error, takes_blocks
+from pourcoach.cli.options.number_option import number
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
-from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
-from pourcoach.reports.strength_page import strength_figures, strength_lines
-from pourcoach.reports.targets_page import target_lines
+from pourcoach.reports.trade.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
+from pourcoach.reports.trade.strength_page import strength_figures, strength_lines
+from pourcoach.reports.trade.targets_page import target_lines
 
 EXAMPLE = "pourcoach strength --dose 20 --water 320 --beverage 281 --tds 1.34 --why"
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from pourcoach.cli.commands import texts
-from pourcoach.cli.out_option import add_out_option, refuse_taken
+from pourcoach.cli.options.out_option import add_out_option, refuse_taken
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.reports.tasting_page import (
@@ -17,7 +17,7 @@ from pourcoach.reports.tasting_page import (
     result_lines,
     tasting_lines,
 )
-from pourcoach.session.asker import Asker
+from pourcoach.session.weighing.asker import Asker
 from pourcoach.tasting.answers import (
     LARGEST_SEED,
     USUAL_QUALITY,
@@ -151,7 +151,7 @@ def _result(args: argparse.Namespace) -> int:
 
 
 def _answers(args: argparse.Namespace) -> int:
-    from pourcoach.cli.terminal_asker import TerminalAsker
+    from pourcoach.cli.console.terminal_asker import TerminalAsker
 
     with content_of(args.file):
         tasting = read_tasting(read_json(args.file, "the tasting"))

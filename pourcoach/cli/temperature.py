@@ -15,11 +15,11 @@ from pourcoach.brewing.temperature.water_properties import (
     mass_g,
     volume_ml,
 )
-from pourcoach.cli.number_option import number
-from pourcoach.cli.plan_options import temperature_c
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.plan_options import temperature_c
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
-from pourcoach.reports.temperature_page import (
+from pourcoach.reports.trade.temperature_page import (
     temperature_figures,
     temperature_lines,
     temperature_reasons,

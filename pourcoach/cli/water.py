@@ -12,10 +12,10 @@ from pourcoach.brewing.water.targets import STANDARDS
 from pourcoach.brewing.water.water import DEMINERALISED, Water, blend, share_to_reach
 from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.cli.commands import texts
-from pourcoach.cli.number_option import number
-from pourcoach.cli.plan_options import temperature_c
-from pourcoach.cli.terminal import say_error
-from pourcoach.cli.water_options import (
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.plan_options import temperature_c
+from pourcoach.cli.options.water_options import (
     add_amount_options,
     add_water_options,
     amounts_from,
@@ -26,8 +26,8 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.library.water_shelf import delete_water, save_water, saved_water, saved_waters
-from pourcoach.reports.dose_page import dose_figures, dose_lines
-from pourcoach.reports.water_page import known_line, water_figures, water_lines
+from pourcoach.reports.trade.dose_page import dose_figures, dose_lines
+from pourcoach.reports.trade.water_page import known_line, water_figures, water_lines
 
 EXAMPLE = "pourcoach water check --source mains --ph 7.4 --hardness 12dH --alkalinity 9dH"
 

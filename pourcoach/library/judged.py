@@ -23,7 +23,7 @@ _JUDGING = (
     "estimation",
     "pipeline.py",
     "practice/block",
-    "reports/verdict.py",
+    "reports/brew/verdict.py",
 )
 _HASH_LENGTH = 8
 

@@ -9,7 +9,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.pour import StagePour
 from pourcoach.recordings.fold import JudgedTape
-from pourcoach.reports.verdict import judged_risk, verdict
+from pourcoach.reports.brew.verdict import judged_risk, verdict
 
 # Decimal places: finer than any scale or hand can resolve, coarse enough to read.
 _SECONDS, _GRAMS, _GRAMS_PER_S, _SHARE, _HERTZ = 3, 2, 3, 3, 3

@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
 from pourcoach.practice.progress.progress import DrillProgress
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.charts.brew_chart import brew_chart
 from pourcoach.reports.charts.drawing import Drawing
 from pourcoach.reports.charts.overlay_chart import overlay_chart

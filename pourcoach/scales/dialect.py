@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.weighing.calibration.calibration import Calibration
-from pourcoach.wire.commands import TARE, counts_command, rate_command
 from pourcoach.wire.decoder import Decoder
-from pourcoach.wire.described import decoder_for
+from pourcoach.wire.described.decoders import decoder_for
 from pourcoach.wire.description import ScaleDescription
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.lines.commands import TARE, counts_command, rate_command
+from pourcoach.wire.lines.line_decoder import LineDecoder
 from pourcoach.wire.weight_scale_service import STEP_G, WeightScaleDecoder
 
 

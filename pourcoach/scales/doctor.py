@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pourcoach.domain.units import Seconds
-from pourcoach.scales.connection import NoConnectionError
-from pourcoach.scales.listing import SerialPort, serial_ports
+from pourcoach.scales.cable.listing import SerialPort, serial_ports
+from pourcoach.scales.link.connection import NoConnectionError
 
 # Programs that take a serial port for themselves when it appears.
 _MODEM_PROBE = "ModemManager"
@@ -109,7 +109,7 @@ def serial_findings(machine: Machine) -> list[ExaminedItem]:
 
 
 def _port_findings(port: SerialPort, machine: Machine) -> Iterator[ExaminedItem]:
-    from pourcoach.scales.serial_port import permission_remedy
+    from pourcoach.scales.cable.serial_port import permission_remedy
 
     name = f"{port.device} ({port.what})" if port.what else port.device
     if port.vid is None:
@@ -162,7 +162,7 @@ def _meddlers(running: set[str]) -> Iterator[ExaminedItem]:
 
 async def bluetooth_findings(machine: Machine, search_s: Seconds) -> list[ExaminedItem]:
     """Whether Bluetooth works here, and what is in sight."""
-    from pourcoach.scales.bluetooth_search import devices_in_sight
+    from pourcoach.scales.radio.bluetooth_search import devices_in_sight
 
     blocks = machine.radio_blocks() if machine.is_linux else set()
     if "hard" in blocks:

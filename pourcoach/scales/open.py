@@ -10,8 +10,8 @@ from pourcoach.scales.scale import Now, Scale
 from pourcoach.wire.description import ScaleDescription, SerialLine, Transport
 
 if TYPE_CHECKING:
-    from pourcoach.scales.calibrations import KeptCalibration
     from pourcoach.scales.dialect import Dialect
+    from pourcoach.scales.known.calibrations import KeptCalibration
 
 # Options of every live scale: as=DESCRIPTION, channel=N, rate=HZ, counts=on.
 _TALK = ("as", "channel", "rate", "counts")
@@ -25,15 +25,15 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
     if isinstance(address, str):
         address = ScaleAddress.parse(address)
     if address.kind == "sim":
-        from pourcoach.scales.simulated import SimulatedScale
+        from pourcoach.scales.worked_out.simulated import SimulatedScale
 
         return SimulatedScale(address, now, plan)
     if address.kind == "kettle":
-        from pourcoach.scales.kettle import KettleScale
+        from pourcoach.scales.worked_out.kettle import KettleScale
 
         return KettleScale(address, now, plan)
     if address.kind == "tape":
-        from pourcoach.scales.replayed import ReplayedScale
+        from pourcoach.scales.worked_out.replayed import ReplayedScale
 
         return ReplayedScale(address, now)
     if address.kind == "ble":
@@ -42,8 +42,8 @@ def open_scale(address: str | ScaleAddress, now: Now, plan: Plan | None = None) 
 
 
 def _serial(address: ScaleAddress, now: Now) -> Scale:
-    from pourcoach.scales.serial_port import SerialConnector
-    from pourcoach.scales.supervised import SupervisedScale
+    from pourcoach.scales.cable.serial_port import SerialConnector
+    from pourcoach.scales.link.supervised import SupervisedScale
 
     options = (*_TALK, "baud", "bits", "parity", "stop")
     target = address.target
@@ -77,8 +77,8 @@ def serial_line(address: ScaleAddress, described: SerialLine | None = None) -> S
 
 
 def _bluetooth(address: ScaleAddress, now: Now) -> Scale:
-    from pourcoach.scales.bluetooth import BluetoothConnector
-    from pourcoach.scales.supervised import SupervisedScale
+    from pourcoach.scales.link.supervised import SupervisedScale
+    from pourcoach.scales.radio.bluetooth import BluetoothConnector
 
     address.only(*_TALK)
     description = _description(address, Transport.BLE)
@@ -93,7 +93,7 @@ def calibration_in_force(address: ScaleAddress) -> "KeptCalibration | None":
 
     Raises WorkError where the calibrations cannot be read.
     """
-    from pourcoach.scales.calibrations import kept_calibration
+    from pourcoach.scales.known.calibrations import kept_calibration
 
     if not address.live or "as" in address.options or "counts" in address.options:
         return None
@@ -129,7 +129,7 @@ def _whole(address: ScaleAddress, name: str, usual: int) -> int:
 
 
 def _description(address: ScaleAddress, transport: Transport) -> ScaleDescription | None:
-    from pourcoach.scales.descriptions import find_description
+    from pourcoach.scales.known.descriptions import find_description
 
     name = address.options.get("as")
     if name is None:

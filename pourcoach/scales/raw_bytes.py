@@ -8,8 +8,8 @@ from typing import TypeAlias
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.connection import OnLost
 from pourcoach.scales.dialect import line_dialect
+from pourcoach.scales.link.connection import OnLost
 from pourcoach.scales.open import serial_line
 from pourcoach.scales.scale import Now
 from pourcoach.wire.description import Gatt
@@ -38,14 +38,14 @@ async def overhear(
     reached, UsageError for an address that has no bytes to hear.
     """
     if address.kind == "serial":
-        from pourcoach.scales.serial_port import SerialConnector
+        from pourcoach.scales.cable.serial_port import SerialConnector
 
         address.only("baud", "bits", "parity", "stop")
         port = SerialConnector(address.target, serial_line(address), line_dialect(), now)
         async with port.open(lambda data, t_s: on_heard(RawChunk(t_s, data, None)), on_lost):
             yield
     elif address.kind == "ble":
-        from pourcoach.scales.bluetooth import BluetoothConnector
+        from pourcoach.scales.radio.bluetooth import BluetoothConnector
 
         address.only()
         radio = BluetoothConnector(address.target, None, line_dialect(), now)

@@ -28,8 +28,8 @@ from pourcoach.domain.slices import Slices
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
-from pourcoach.scales.kettle import KettleScale
 from pourcoach.scales.scale import Scale
+from pourcoach.scales.worked_out.kettle import KettleScale
 from pourcoach.session.clock import Clock
 from pourcoach.session.inbox import Action, Inbox, Item
 from pourcoach.session.protocols import OnFrame

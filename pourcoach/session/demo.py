@@ -2,7 +2,7 @@
 
 from pourcoach.domain.plan import Plan
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.simulated import SimulatedScale
+from pourcoach.scales.worked_out.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from pourcoach.session.live import heard_by

@@ -8,9 +8,9 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.recordings.fold import judged_tape
-from pourcoach.reports.curve import CurveTaker, brew_curve
-from pourcoach.reports.stage_table import result_line
-from pourcoach.reports.verdict import verdict
+from pourcoach.reports.brew.curve import CurveTaker, brew_curve
+from pourcoach.reports.brew.stage_table import result_line
+from pourcoach.reports.brew.verdict import verdict
 from pourcoach.session.rubric_in_use import judged_under
 
 # More points than a preview has columns are not seen.

@@ -16,12 +16,12 @@ from pourcoach.library.people import person_called
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter, new_tape_path, refuse_existing_tape
-from pourcoach.scales.names import scale_address
+from pourcoach.scales.known.names import scale_address
 from pourcoach.scales.open import calibration_in_force, open_scale
-from pourcoach.scales.simulated import SimulatedScale
+from pourcoach.scales.worked_out.simulated import SimulatedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
-from pourcoach.session.keeping import Keeping, remember, take_up_lost_brews
+from pourcoach.session.kept.keeping import Keeping, remember, take_up_lost_brews
 from pourcoach.session.settings import LONGEST_REACTION_S, Settings
 
 

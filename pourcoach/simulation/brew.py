@@ -9,9 +9,6 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.bed import DRIP_GPS, USUAL_KETTLE_C, BedModel, fitted_permeability_m2
-from pourcoach.simulation.converter import Converter
-from pourcoach.simulation.corners import Corners
-from pourcoach.simulation.drumming import Drumming
 from pourcoach.simulation.faults import (
     Disturbance,
     Lift,
@@ -23,15 +20,18 @@ from pourcoach.simulation.faults import (
     Vapour,
 )
 from pourcoach.simulation.ground_truth import GroundTruth
-from pourcoach.simulation.hand import SIGHT_S, Hand
+from pourcoach.simulation.hand.hand import SIGHT_S, Hand
+from pourcoach.simulation.hand.profile import HandProfile
+from pourcoach.simulation.hand.profiles import profile_named
 from pourcoach.simulation.handling import Handling, bumps, habitual, presses
 from pourcoach.simulation.jet import Jet
-from pourcoach.simulation.link import SimulatedLink
-from pourcoach.simulation.outages import Arriving, with_link_states
-from pourcoach.simulation.platform import PlatformModel
-from pourcoach.simulation.profile import HandProfile
-from pourcoach.simulation.profiles import profile_named
-from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
+from pourcoach.simulation.scale.converter import Converter
+from pourcoach.simulation.scale.corners import Corners
+from pourcoach.simulation.scale.drumming import Drumming
+from pourcoach.simulation.scale.link import SimulatedLink
+from pourcoach.simulation.scale.outages import Arriving, with_link_states
+from pourcoach.simulation.scale.platform import PlatformModel
+from pourcoach.simulation.scale.scale_model import USUAL_SCALE, ScaleModel
 from pourcoach.simulation.ticks import TICK_S, rng
 from pourcoach.simulation.truth import Event, MadeFault, TrueTare, Truth, WaterBalance
 from pourcoach.simulation.vessels import Vessels

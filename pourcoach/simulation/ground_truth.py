@@ -8,7 +8,7 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.simulation.faults import Stall
-from pourcoach.simulation.stream import EDGE_S, Interruption, Stream
+from pourcoach.simulation.hand.stream import EDGE_S, Interruption, Stream
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import MadeFault, TruePour, Truth
 

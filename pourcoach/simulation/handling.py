@@ -8,10 +8,10 @@ from typing import Protocol
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.simulation.faults import Disturbance, Knock, Lean, Lift, Press
+from pourcoach.simulation.hand.wobble import OscillatingWobble
 from pourcoach.simulation.minimum_jerk import minimum_jerk
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import Event, Truth
-from pourcoach.simulation.wobble import OscillatingWobble
 
 LIFT_EDGE_S = 0.25
 """Off and on, of a lifted brewer; common practice."""

@@ -14,16 +14,16 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.simulation.bed import USUAL_KETTLE_C, BedModel, fitted_permeability_m2
-from pourcoach.simulation.converter import Converter
-from pourcoach.simulation.corners import Corners
+from pourcoach.simulation.hand.stream import TREMOR_DAMPING, TREMOR_HZ
+from pourcoach.simulation.hand.wobble import OscillatingWobble
 from pourcoach.simulation.jet import Jet
-from pourcoach.simulation.link import SimulatedLink
-from pourcoach.simulation.platform import PlatformModel
-from pourcoach.simulation.scale_model import USUAL_SCALE, ScaleModel
-from pourcoach.simulation.stream import TREMOR_DAMPING, TREMOR_HZ
+from pourcoach.simulation.scale.converter import Converter
+from pourcoach.simulation.scale.corners import Corners
+from pourcoach.simulation.scale.link import SimulatedLink
+from pourcoach.simulation.scale.platform import PlatformModel
+from pourcoach.simulation.scale.scale_model import USUAL_SCALE, ScaleModel
 from pourcoach.simulation.ticks import TICK_S, rng
 from pourcoach.simulation.vessels import Vessels
-from pourcoach.simulation.wobble import OscillatingWobble
 
 SPOUTS_GPS = {"fine": 9.0, "medium": 14.0, "wide": 22.0}
 """What each lets through at most; chosen after kettles at hand, no published source."""

@@ -19,9 +19,9 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
+from pourcoach.session.replay.skips import BEFORE_STAGE_S
 from pourcoach.session.rubric_in_use import judged_by
-from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import start_comparing

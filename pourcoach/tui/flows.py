@@ -15,9 +15,9 @@ from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
 from pourcoach.session.glance import glance
 from pourcoach.session.live import live_brew
-from pourcoach.session.practice_course import PracticeCourse
+from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.protocols import Session
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.tui.app import Flow, PourcoachApp

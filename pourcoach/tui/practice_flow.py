@@ -1,7 +1,7 @@
 """What the command line calls: the app with one sitting of practice."""
 
 from pourcoach.coaching.marking.rubric import Rubric
-from pourcoach.session.practice_course import PracticeCourse
+from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.flows import run_flow
 from pourcoach.tui.practice.sitting import Now, sit

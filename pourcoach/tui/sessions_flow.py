@@ -9,9 +9,9 @@ from pourcoach.domain.errors import PourcoachError, WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.fold import frames
 from pourcoach.recordings.tape import Tape, read_tape
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
+from pourcoach.session.replay.skips import BEFORE_STAGE_S
 from pourcoach.session.rubric_in_use import judged_by
-from pourcoach.session.skips import BEFORE_STAGE_S
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew.leave import Leave
 from pourcoach.tui.compare.compare_story import show_compared, start_comparing

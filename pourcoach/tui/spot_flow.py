@@ -4,7 +4,7 @@ from functools import partial
 
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.practice.spotting.trial import Trial, score
-from pourcoach.session.spotting import SpotCourse
+from pourcoach.session.practice.spotting import SpotCourse
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.flows import run_flow
 from pourcoach.tui.off_loop import in_thread

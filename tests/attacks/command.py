@@ -11,8 +11,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from pourcoach.cli.console.terminal import PrintableStream
 from pourcoach.cli.main import main
-from pourcoach.cli.terminal import PrintableStream
 
 REPOSITORY = Path(__file__).parents[2]
 

@@ -14,7 +14,7 @@ from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
-from pourcoach.session.keeping import take_up_lost_brews
+from pourcoach.session.kept.keeping import take_up_lost_brews
 from tests.attacks.command import home_at, run_here, started
 from tests.attacks.tally import Tally
 

@@ -15,7 +15,7 @@ from pourcoach.brewing.water.water_file import waters_to_toml
 from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC
 from pourcoach.domain.inputs import Reading
 from pourcoach.recordings.tape import read_tape
-from pourcoach.scales.descriptions import descriptions_folder
+from pourcoach.scales.known.descriptions import descriptions_folder
 from pourcoach.weighing.check.check_record import CheckRecord
 from pourcoach.weighing.figures.eccentricity import PLACES
 from pourcoach.weighing.loads.known_load import KnownLoad

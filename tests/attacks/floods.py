@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pourcoach.domain.pour import Phase
 from pourcoach.pipeline import Pipeline
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.lines.line_decoder import LineDecoder
 from tests.attacks.command import run_measured, started
 from tests.attacks.tally import Tally
 

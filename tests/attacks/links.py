@@ -11,9 +11,9 @@ from pourcoach.domain.inputs import Link, Reading
 from pourcoach.recordings.fold import frames
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
+from pourcoach.scales.cable.serial_port import SerialConnector
 from pourcoach.scales.dialect import line_dialect
-from pourcoach.scales.serial_port import SerialConnector
-from pourcoach.scales.supervised import SupervisedScale
+from pourcoach.scales.link.supervised import SupervisedScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from pourcoach.wire.description import SerialLine

@@ -16,7 +16,7 @@ from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.scale.scale_model import ScaleModel
 
 REPEATS = 5
 

@@ -25,9 +25,9 @@ from textual.events import MouseDown, MouseMove
 from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import NONE, Schedule
-from pourcoach.session.drills import find_drill
-from pourcoach.session.practice import PracticeSession
-from pourcoach.session.practice_course import PracticeCourse
+from pourcoach.session.practice.course import PracticeCourse
+from pourcoach.session.practice.drill_brew import PracticeSession
+from pourcoach.session.practice.drills import find_drill
 from pourcoach.session.settings import Settings
 from pourcoach.tui.practice.practice_screen import PracticeScreen
 from pourcoach.tui.widgets.kettle_panel import KettlePanel

@@ -14,7 +14,7 @@ from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.recordings.tape import Tape, TapeHeader, read_tape
 from pourcoach.recordings.whole_tape import write_tape
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.scale_model import USUAL_SCALE
+from pourcoach.simulation.scale.scale_model import USUAL_SCALE
 
 REPEATS = 5
 RATES_HZ = (10.0, 20.0, 40.0, 80.0)

@@ -5,10 +5,11 @@ Run: ``python -m tests.benchmarks.weighing``; some minutes.
 
 import itertools
 
-from pourcoach.reports.judging_accuracy import pour_sight
+from tests.wire.test_wizard import assert_reads_weights_never_seen, described
+
+from pourcoach.reports.scale.judging_accuracy import pour_sight
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
-from tests.wire.test_wizard import assert_reads_weights_never_seen, described
 from tests.wire.unknown_layouts import UNKNOWN
 
 WEIGHTS_G = (100.0, 200.0, 500.0)

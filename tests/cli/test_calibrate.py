@@ -4,7 +4,7 @@ import pytest
 
 from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.calibrations import kept_calibration
+from pourcoach.scales.known.calibrations import kept_calibration
 from tests.session.fake_bench import FakeBenchScale, FakePerson
 
 SCALE = "serial:/dev/ttyFAKE7"
@@ -53,7 +53,7 @@ def test_a_guided_calibration(monkeypatch, capsys):
         scale, [("everything off", 0.0, ""), ("Put 250 g", 250.0, ""), ("Put 500 g", 500.0, "")]
     )
     opened = []
-    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: person)
+    monkeypatch.setattr("pourcoach.cli.console.terminal_asker.TerminalAsker", lambda stream: person)
     monkeypatch.setattr(
         "pourcoach.scales.open.open_scale", lambda address, now: opened.append(address) or scale
     )
@@ -68,7 +68,7 @@ def test_a_guided_calibration(monkeypatch, capsys):
 
 
 def guided(monkeypatch, scale, person, *options):
-    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: person)
+    monkeypatch.setattr("pourcoach.cli.console.terminal_asker.TerminalAsker", lambda stream: person)
     monkeypatch.setattr("pourcoach.scales.open.open_scale", lambda address, now: scale)
     return main(["calibrate", "--scale", SCALE, "--weights", "200,500", *options])
 

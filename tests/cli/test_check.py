@@ -25,7 +25,7 @@ def record(tmp_path):
 @pytest.fixture(autouse=True)
 def few_brews(monkeypatch):
     """The real number of simulated brews takes seconds; two hands' pours show as much here."""
-    monkeypatch.setattr("pourcoach.reports.judging_accuracy.BREWS", 1)
+    monkeypatch.setattr("pourcoach.reports.scale.judging_accuracy.BREWS", 1)
 
 
 def test_a_kept_check_is_worked_out_again_as_a_page(record, tmp_path, capsys):
@@ -74,7 +74,7 @@ def test_a_guided_check_is_kept_and_gives_the_same_page_again(tmp_path, monkeypa
             ("very same moment", None, "s"),
         ],
     )
-    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: person)
+    monkeypatch.setattr("pourcoach.cli.console.terminal_asker.TerminalAsker", lambda stream: person)
     monkeypatch.setattr("pourcoach.scales.open.open_scale", lambda address, now: scale)
     monkeypatch.setattr("pourcoach.session.clock.Clock.now", lambda clock: scale.t_s)
     kept = tmp_path / "kept.json"

@@ -4,10 +4,10 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
-from pourcoach.scales.descriptions import find_description
-from pourcoach.session import describing
+from pourcoach.scales.known.descriptions import find_description
+from pourcoach.session.weighing import describing
 from tests.session.fake_bench import FakeBenchScale, FakePerson
-from tests.session.test_describing import SCRIPT, sending
+from tests.session.weighing.test_describing import SCRIPT, sending
 
 ARGV = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--weight", "200"]
 

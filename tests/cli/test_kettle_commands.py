@@ -4,7 +4,7 @@ from random import Random
 
 import pytest
 
-from pourcoach.cli.plain_keys import take_kettle_command
+from pourcoach.cli.console.plain_keys import take_kettle_command
 from pourcoach.simulation.kettle import Kettle, KettleModel
 
 

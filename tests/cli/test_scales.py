@@ -13,7 +13,7 @@ from serial.tools.list_ports_common import ListPortInfo
 
 from pourcoach.cli.main import main
 from pourcoach.scales.address import ScaleAddress
-from pourcoach.scales.calibrations import keep_calibration
+from pourcoach.scales.known.calibrations import keep_calibration
 from pourcoach.weighing.calibration.calibration import Calibration
 from tests.wire.scale_lines import encode_checked
 

@@ -8,7 +8,7 @@ import pytest
 from pourcoach.cli.classroom import WordLines
 from pourcoach.cli.main import main
 from pourcoach.places import tapes_folder
-from pourcoach.session.landing import has_landed, land
+from pourcoach.session.kept.landing import has_landed, land
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile_reader import read_tile

@@ -9,7 +9,7 @@ from pourcoach.domain.plan import Arrangement
 from pourcoach.recordings.tape import read_tape
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import Lift, Stall
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.scale.scale_model import ScaleModel
 
 SHORT = ["--dose", "12", "--ratio", "15", "--pours", "2"]
 

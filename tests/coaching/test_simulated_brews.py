@@ -26,7 +26,7 @@ from pourcoach.simulation.faults import (
     Surge,
     Uneven,
 )
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.scale.scale_model import ScaleModel
 from pourcoach.wording import cue_sentence
 
 PLAN = Plan(

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from pourcoach.wire.decoder import DropReason
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.lines.line_decoder import LineDecoder
 
 CAPTURED = Path(__file__).parents[2] / "firmware_notes" / "captured"
 

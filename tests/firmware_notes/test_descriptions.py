@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
-from pourcoach.scales.descriptions import find_description
-from pourcoach.wire import commands
-from pourcoach.wire.described import decoder_for
-from pourcoach.wire.description_reader import read_description
+from pourcoach.scales.known.descriptions import find_description
+from pourcoach.wire.described.decoders import decoder_for
+from pourcoach.wire.described.reader import read_description
+from pourcoach.wire.lines import commands
 
 NOTES = Path(__file__).parents[2] / "firmware_notes"
 

@@ -13,7 +13,7 @@ from pourcoach.cli.main import DONE, main
 from pourcoach.domain.inputs import Reading
 from pourcoach.scales.open import open_scale
 from pourcoach.session.clock import Clock
-from pourcoach.wire.line_decoder import LineDecoder
+from pourcoach.wire.lines.line_decoder import LineDecoder
 from tests.firmware_notes.board import MICROPYTHON, Board
 
 pytestmark = pytest.mark.skipif(
@@ -155,8 +155,10 @@ class Helper:
 def test_calibrated_from_counts_it_is_read_in_grams(board, tmp_path, monkeypatch, capsys):
     """The command, the port, the firmware's counts mode and the saved calibration together."""
     monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
-    monkeypatch.setattr("pourcoach.cli.terminal_asker.TerminalAsker", lambda stream: Helper(board))
-    monkeypatch.setattr("pourcoach.session.weighing_bench.REST_S", 0.3)
+    monkeypatch.setattr(
+        "pourcoach.cli.console.terminal_asker.TerminalAsker", lambda stream: Helper(board)
+    )
+    monkeypatch.setattr("pourcoach.session.weighing.bench.REST_S", 0.3)
     board.start()
     address = f"serial:{board.port}"
     argv = ["calibrate", "--scale", address, "--weights", "200,500", "--json", "--no-config"]

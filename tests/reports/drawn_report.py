@@ -4,7 +4,7 @@ from functools import cache
 
 from pourcoach.recordings.shipped import find_recording
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.brew_report import BrewReport, read_brew
+from pourcoach.reports.brew.brew_report import BrewReport, read_brew
 from tests.reports.made_brew import USUAL_RUBRIC
 
 

@@ -9,8 +9,8 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 
 from pourcoach.domain.inputs import Link, Reading
+from pourcoach.scales.link.supervised import Patience
 from pourcoach.scales.scale import Scale
-from pourcoach.scales.supervised import Patience
 
 # The real pace would make tests slow; its proportions are kept.
 QUICK = Patience(

@@ -8,8 +8,8 @@ from pourcoach.coaching.marking.marking import mark
 from pourcoach.domain.errors import WorkError
 from pourcoach.recordings.fold import final_frame
 from pourcoach.recordings.tape import read_tape
-from pourcoach.reports.stage_table import result_line
-from pourcoach.reports.verdict import verdict
+from pourcoach.reports.brew.stage_table import result_line
+from pourcoach.reports.brew.verdict import verdict
 from pourcoach.session.glance import glance
 from tests.reports.made_brew import USUAL_RUBRIC
 

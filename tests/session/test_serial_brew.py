@@ -20,7 +20,7 @@ from pourcoach.scales.open import open_scale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.scale.scale_model import ScaleModel
 from tests.scales.fake_serial import FakeSerialScale
 from tests.wire.scale_lines import encode_checked
 

@@ -30,8 +30,8 @@ from pourcoach.simulation.faults import (
     Uneven,
     Vapour,
 )
-from pourcoach.simulation.profiles import PROFILES
-from pourcoach.simulation.scale_model import IDEAL, MODELS, ScaleModel
+from pourcoach.simulation.hand.profiles import PROFILES
+from pourcoach.simulation.scale.scale_model import IDEAL, MODELS, ScaleModel
 from pourcoach.simulation.vessels import BREWER_G
 
 SMALL = Plan(

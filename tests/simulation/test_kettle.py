@@ -7,7 +7,7 @@ import pytest
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.simulation.kettle import REFILL_S, Kettle, KettleBrew, KettleModel
-from pourcoach.simulation.scale_model import model_named
+from pourcoach.simulation.scale.scale_model import model_named
 from pourcoach.simulation.ticks import TICK_S
 
 PLAN = Plan(10, 10, 100, 20, 30, (Stage("pour 1", 0, 100, 5),))

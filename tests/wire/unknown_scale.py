@@ -3,8 +3,8 @@
 import random
 from collections.abc import Callable, Iterator
 
-from pourcoach.wire.capture import Capture, Chunk
 from pourcoach.wire.description import Transport
+from pourcoach.wire.unknown.capture import Capture, Chunk
 
 FrameOf = Callable[[float, int, int], bytes]
 """Grams, count and milliseconds of the scale's clock → the bytes of one weighing."""

@@ -5,11 +5,11 @@ import sys
 from collections.abc import Sequence
 from datetime import datetime
 
-from pourcoach.cli.number_option import number
-from pourcoach.cli.rubric_option import rubric_from
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import add_brews, named, open_shelf
-from pourcoach.cli.terminal import say_error
 from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.domain.afterwards import (
     CUP_QUALITIES,

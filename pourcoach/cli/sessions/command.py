@@ -3,10 +3,10 @@
 import argparse
 
 from pourcoach.cli.commands import texts
-from pourcoach.cli.rubric_option import add_rubric_option
+from pourcoach.cli.options.rubric_option import add_rubric_option
+from pourcoach.cli.options.settings_option import add_settings_option
 from pourcoach.cli.sessions import changing, looking, moving
 from pourcoach.cli.sessions.action import Action
-from pourcoach.cli.settings_option import add_settings_option
 
 EXAMPLE = "pourcoach sessions list --by Ada --finding bloom-short"
 

@@ -3,7 +3,7 @@
 import argparse
 from typing import Any
 
-from pourcoach.cli.rubric_option import rubric_from
+from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import (
     add_brews,
@@ -25,7 +25,7 @@ from pourcoach.reports.group.class_findings import (
     class_findings,
 )
 from pourcoach.reports.group.group_brew import NOBODY
-from pourcoach.session.kept_rows import HEADINGS, NUMBERS, lines, row
+from pourcoach.session.kept.rows import HEADINGS, NUMBERS, lines, row
 from pourcoach.wording import flag_title
 from pourcoach.wording.figures import how_many
 

@@ -4,11 +4,11 @@ import argparse
 import time
 from pathlib import Path
 
-from pourcoach.cli.rubric_option import rubric_from
+from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.changing import confirm
 from pourcoach.cli.sessions.shelf import ProgressLine, open_shelf, path_text
-from pourcoach.cli.terminal import say_error
 from pourcoach.domain.printable import printable
 from pourcoach.library.brews import brew_numbered
 from pourcoach.library.erasing import erase_person

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from pourcoach.cli.day_option import day
-from pourcoach.cli.terminal import say_error, to_line_start
+from pourcoach.cli.console.terminal import say_error, to_line_start
+from pourcoach.cli.options.day_option import day
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError, WorkError

@@ -7,13 +7,13 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import StagePour
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.flow_bands import flow_bands
 from pourcoach.reports.charts.axes import SECONDS, Axis, round_steps
 from pourcoach.reports.charts.drawing import Anchor, Drawing
 from pourcoach.reports.charts.fault_marks import draw_faults
 from pourcoach.reports.charts.paint import Paint
 from pourcoach.reports.charts.simplify import simplified
-from pourcoach.reports.flow_bands import flow_bands
 from pourcoach.wording import clock
 
 WIDTH, HEIGHT = 760.0, 500.0

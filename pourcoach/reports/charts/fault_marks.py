@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.noted import NOT_THE_HAND, NotedFlag
 from pourcoach.reports.charts.axes import Axis
 from pourcoach.reports.charts.drawing import Anchor, Drawing
 from pourcoach.reports.charts.paint import Paint
-from pourcoach.reports.noted import NOT_THE_HAND, NotedFlag
 
 RADIUS = 8.5
 

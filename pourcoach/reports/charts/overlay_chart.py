@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from pourcoach.domain.plan import Plan
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.charts.axes import SECONDS, Axis, round_steps
 from pourcoach.reports.charts.drawing import Anchor, Drawing, Point
 from pourcoach.reports.charts.paint import SERIES, Paint

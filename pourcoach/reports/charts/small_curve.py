@@ -1,12 +1,12 @@
 """A brew at a glance: its curve over its plan, no larger than a stamp."""
 
 from pourcoach.domain.advice import FlagKind
+from pourcoach.reports.brew.noted import NOT_THE_HAND
 from pourcoach.reports.charts.axes import Axis
 from pourcoach.reports.charts.drawing import Drawing
 from pourcoach.reports.charts.paint import Paint
 from pourcoach.reports.charts.simplify import simplified
 from pourcoach.reports.group.group_brew import GroupBrew
-from pourcoach.reports.noted import NOT_THE_HAND
 
 WIDTH, HEIGHT = 190.0, 84.0
 _BAND_PX = 6.0

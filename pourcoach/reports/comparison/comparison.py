@@ -7,7 +7,7 @@ from math import hypot, sqrt
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.pour import Ending, StagePour
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.comparison.measured import ComparedFigure, Difference, Unit, difference
 
 FEWEST, MOST = 2, 6

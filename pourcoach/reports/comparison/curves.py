@@ -1,7 +1,7 @@
 """The curves of brews laid over each other: on brew time, or a stage from its own first water."""
 
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.comparison.comparison import Comparison
 
 BEFORE_S: Seconds = 1.0

@@ -12,10 +12,10 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.recordings.shipped import stem_of
-from pourcoach.reports.brew_line import when
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_line import when
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.noted import NOT_THE_HAND
 from pourcoach.reports.figures import figures
-from pourcoach.reports.noted import NOT_THE_HAND
 from pourcoach.wording import RECORDS, flag_title
 
 NOBODY = "nobody named"

@@ -10,8 +10,8 @@ from math import isinf
 from statistics import fmean, median
 
 from pourcoach.coaching.marking.rubric import Criterion, Measure
+from pourcoach.reports.brew.marks_table import bounds_text, mark_text
 from pourcoach.reports.group.group_brew import NOBODY, GroupBrew, MarkedFigure, oldest_first
-from pourcoach.reports.marks_table import bounds_text, mark_text
 from pourcoach.statistics.repeatability import Repeatability, pooled_repeatability
 from pourcoach.statistics.spread import Spread, spread
 from pourcoach.statistics.theil_sen import LEAST_POINTS, Trend, theil_sen

@@ -7,13 +7,13 @@ from typing import Any, NamedTuple
 
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.marks_table import marks_heading, marks_rows, replan_notes
+from pourcoach.reports.brew.plain_review import MARKED
+from pourcoach.reports.brew.verdict import judged_risk
 from pourcoach.reports.charts.brew_chart import brew_chart
 from pourcoach.reports.charts.fault_marks import numbered
-from pourcoach.reports.marks_table import marks_heading, marks_rows, replan_notes
 from pourcoach.reports.pages.environment import page
-from pourcoach.reports.plain_review import MARKED
-from pourcoach.reports.verdict import judged_risk
 from pourcoach.wording import clock
 
 _STEPS_S: tuple[Seconds, ...] = (10.0, 15.0, 30.0, 60.0, 300.0)

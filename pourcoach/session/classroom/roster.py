@@ -8,7 +8,7 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import LONGEST_NAME, printable
-from pourcoach.scales.names import scale_address
+from pourcoach.scales.known.names import scale_address
 from pourcoach.session.classroom.station import Station
 from pourcoach.session.live import live_brew
 from pourcoach.session.settings import Settings

@@ -8,7 +8,7 @@ from pourcoach.coaching.marking.marking import mark
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.recordings.tape import header_of
-from pourcoach.reports.brew_line import brew_line, list_heading
+from pourcoach.reports.brew.brew_line import brew_line, list_heading
 from pourcoach.session.classroom.lesson import Lesson
 from pourcoach.session.classroom.station import Station
 

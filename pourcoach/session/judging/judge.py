@@ -12,7 +12,7 @@ from pourcoach.library.judged import judging_version
 from pourcoach.library.records import Curve, Judgement
 from pourcoach.recordings.fold import judged_tape
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.curve import CurvePoint, CurveTaker, brew_curve
+from pourcoach.reports.brew.curve import CurvePoint, CurveTaker, brew_curve
 from pourcoach.reports.figures import figures
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.session.rubric_in_use import judged_under

@@ -16,7 +16,7 @@ from pourcoach.library.people import learn_reaction, person_called
 from pourcoach.library.records import Brew, Judgement, Taken
 from pourcoach.session.judging.judge import rubric_version
 from pourcoach.session.judging.many import Progress, judge_brews
-from pourcoach.session.keeping import take_up
+from pourcoach.session.kept.keeping import take_up
 
 AT_ONCE = 60
 """Brews are judged unasked up to so many: about half a minute on one core."""

@@ -13,11 +13,11 @@ from pourcoach.places import tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.shipped import shipped_recordings, stem_of
 from pourcoach.recordings.tape import TapeHeader, header_of
-from pourcoach.reports.brew_line import when
-from pourcoach.reports.brew_report import BrewReport, read_brew
+from pourcoach.reports.brew.brew_line import when
+from pourcoach.reports.brew.brew_report import BrewReport, read_brew
 from pourcoach.reports.comparison.comparison import Comparison, compare
+from pourcoach.session.kept.who_brewed import as_known
 from pourcoach.session.rubric_in_use import judged_under
-from pourcoach.session.who_brewed import as_known
 from pourcoach.tui.compare.compare_screen import AfterCompare, CompareScreen
 from pourcoach.tui.dialogs.dialogs import MOST_THINGS, PickScreen
 from pourcoach.tui.off_loop import Failed, in_thread

@@ -18,8 +18,8 @@ from pourcoach.brewing.strength.measured_brew import (
 from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams, Percent
-from pourcoach.reports.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
-from pourcoach.reports.strength_page import strength_lines
+from pourcoach.reports.trade.control_chart import ASCII_MARKS, BLOCK_MARKS, control_chart
+from pourcoach.reports.trade.strength_page import strength_lines
 from pourcoach.tui.dialogs.help_pages import STRENGTH_PAGE
 from pourcoach.tui.forms.form import Field
 from pourcoach.tui.forms.form_screen import FormScreen

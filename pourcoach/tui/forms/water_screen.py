@@ -15,7 +15,7 @@ from pourcoach.brewing.water.water_verdict import judge_water
 from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.domain.number import read_number
 from pourcoach.library.water_shelf import save_water, saved_waters
-from pourcoach.reports.water_page import water_lines
+from pourcoach.reports.trade.water_page import water_lines
 from pourcoach.tui.dialogs.dialogs import MOST_THINGS, AskScreen, PickScreen
 from pourcoach.tui.dialogs.help_pages import WATER_PAGE
 from pourcoach.tui.forms.form import Field

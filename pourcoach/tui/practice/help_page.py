@@ -1,6 +1,6 @@
 """Help on the practice screens."""
 
-from pourcoach.scales.kettle import CAN_AND_CANNOT
+from pourcoach.scales.worked_out.kettle import CAN_AND_CANNOT
 from pourcoach.tui.renderables.page import Page, Table
 from pourcoach.wording.practice import SCHEDULE_CAUTION, WATER_CAUTION
 

@@ -13,7 +13,7 @@ from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Seconds
 from pourcoach.practice.block.attempt import Glance, Step
-from pourcoach.session.practice import PracticeSession
+from pourcoach.session.practice.drill_brew import PracticeSession
 from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_view import brew_view
 from pourcoach.tui.dialogs.help_screen import HelpScreen

@@ -8,11 +8,11 @@ from pourcoach.practice.block.attempt import Step
 from pourcoach.practice.block.summary import Summary
 from pourcoach.practice.course import next_test
 from pourcoach.reports.practice_figures import progress_lines
-from pourcoach.scales.kettle import CAN_AND_CANNOT
-from pourcoach.session.drills import drills
-from pourcoach.session.practice_course import PracticeCourse
-from pourcoach.session.practice_progress import practice_progress
-from pourcoach.session.practice_shelf import kept_pours
+from pourcoach.scales.worked_out.kettle import CAN_AND_CANNOT
+from pourcoach.session.practice.course import PracticeCourse
+from pourcoach.session.practice.drills import drills
+from pourcoach.session.practice.progress import practice_progress
+from pourcoach.session.practice.shelf import kept_pours
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.practice.drills_screen import DrillOffer

@@ -9,7 +9,7 @@ from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.spotting.trial import KINDS
-from pourcoach.session.spotting import SpotSession
+from pourcoach.session.practice.spotting import SpotSession
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.practice.head import Head, HeadPanel
 from pourcoach.tui.practice.practice_screen import PracticeLeave

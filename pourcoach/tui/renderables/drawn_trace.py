@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.reports.curve import CurvePoint
+from pourcoach.reports.brew.curve import CurvePoint
 
 
 class DrawnTrace:

@@ -6,7 +6,7 @@ On the curve of weight a flow that wanders by a third is hardly seen.
 from collections.abc import Sequence
 
 from pourcoach.domain.units import GramsPerSecond, Seconds
-from pourcoach.reports.flow_bands import FlowBand
+from pourcoach.reports.brew.flow_bands import FlowBand
 from pourcoach.tui.renderables.axes import Extent
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs

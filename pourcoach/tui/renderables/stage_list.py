@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from pourcoach.reports.brew.stage_table import HEADINGS, NUMBERS, StageRow
 from pourcoach.reports.columns import in_columns
-from pourcoach.reports.stage_table import HEADINGS, NUMBERS, StageRow
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.palette import Palette
 

@@ -2,7 +2,7 @@
 
 from textwrap import wrap
 
-from pourcoach.reports.verdict import Verdict, VerdictKind
+from pourcoach.reports.brew.verdict import Verdict, VerdictKind
 from pourcoach.tui.renderables.block_text import (
     ROWS,
     SMALL_ROWS,

@@ -18,7 +18,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.saying import say
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import shipped_folder, stem_of
-from pourcoach.reports.advice_page import advice_lines
+from pourcoach.reports.trade.advice_page import advice_lines
 from pourcoach.text_file import make_folder, write_text
 from pourcoach.tui.dialogs.help_screen import WIDTH
 

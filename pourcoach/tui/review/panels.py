@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from textual import events
 from textual.message import Message
 
-from pourcoach.reports.stage_table import StageRow
-from pourcoach.reports.verdict import Verdict
+from pourcoach.reports.brew.stage_table import StageRow
+from pourcoach.reports.brew.verdict import Verdict
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette, Tone

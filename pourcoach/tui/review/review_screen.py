@@ -15,8 +15,8 @@ from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
-from pourcoach.reports.curve import brew_curve
-from pourcoach.reports.plain_review import review_lines
+from pourcoach.reports.brew.curve import brew_curve
+from pourcoach.reports.brew.plain_review import review_lines
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.cup_screen import CupScreen

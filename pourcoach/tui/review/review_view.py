@@ -13,12 +13,12 @@ from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
-from pourcoach.reports.flow_bands import FlowBand, flow_bands
-from pourcoach.reports.marks_table import marks_lines
-from pourcoach.reports.noted import NOT_THE_HAND, noted
-from pourcoach.reports.plain_review import MARKED
-from pourcoach.reports.stage_table import StageRow, result_line, stage_rows
-from pourcoach.reports.verdict import Verdict, risk_told, verdict
+from pourcoach.reports.brew.flow_bands import FlowBand, flow_bands
+from pourcoach.reports.brew.marks_table import marks_lines
+from pourcoach.reports.brew.noted import NOT_THE_HAND, noted
+from pourcoach.reports.brew.plain_review import MARKED
+from pourcoach.reports.brew.stage_table import StageRow, result_line, stage_rows
+from pourcoach.reports.brew.verdict import Verdict, risk_told, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan, MomentSign
 from pourcoach.wording import (
     arrangement_sentence,

@@ -7,7 +7,7 @@ from textual import events
 from textual.message import Message
 
 from pourcoach.library.records import Brew
-from pourcoach.session.kept_rows import HEADINGS, NUMBERS, row
+from pourcoach.session.kept.rows import HEADINGS, NUMBERS, row
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette

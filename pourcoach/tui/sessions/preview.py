@@ -6,7 +6,7 @@ from textual.containers import Horizontal
 from pourcoach.domain.printable import printable
 from pourcoach.library.records import Brew, OpenedBrew
 from pourcoach.recordings.shipped import stem_of
-from pourcoach.session.kept_rows import figures_line, said_line
+from pourcoach.session.kept.rows import figures_line, said_line
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.start.plan_picture import PlanPicture
 from pourcoach.tui.widgets.paragraphs import Paragraphs

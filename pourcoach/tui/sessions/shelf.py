@@ -13,7 +13,7 @@ from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.library.saying import say
 from pourcoach.session.judging.many import judge_brews
 from pourcoach.session.judging.up_to_date import AT_ONCE, sentences
-from pourcoach.session.keeping import take_up
+from pourcoach.session.kept.keeping import take_up
 
 
 class Shelf(Protocol):

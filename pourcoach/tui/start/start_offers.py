@@ -17,7 +17,7 @@ from pourcoach.places import data_folder, tapes_folder
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.shipped import shipped_recordings, stem_of
 from pourcoach.recordings.tape import header_of
-from pourcoach.scales.listing import serial_ports
+from pourcoach.scales.cable.listing import serial_ports
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
 from pourcoach.wording import clock

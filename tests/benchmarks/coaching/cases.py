@@ -20,9 +20,9 @@ from pourcoach.simulation.faults import (
     Surge,
     Uneven,
 )
-from pourcoach.simulation.profile import HandProfile
-from pourcoach.simulation.scale_model import ScaleModel
-from pourcoach.simulation.wobble import WobbleKind
+from pourcoach.simulation.hand.profile import HandProfile
+from pourcoach.simulation.hand.wobble import WobbleKind
+from pourcoach.simulation.scale.scale_model import ScaleModel
 
 TUNING_SEED = 0
 """Seeds from here on were looked at while thresholds were chosen; none of them is reported."""

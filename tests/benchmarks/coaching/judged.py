@@ -15,7 +15,7 @@ from pourcoach.pipeline import Pipeline
 from pourcoach.session.brew import SILENCE_S
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import Start
-from pourcoach.simulation.outages import Arriving
+from pourcoach.simulation.scale.outages import Arriving
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import MadeFault
 from tests.benchmarks.coaching.cases import Case

@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Phase
 from pourcoach.domain.setup import Setup
 from pourcoach.pipeline import Pipeline
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.profile import HandProfile
+from pourcoach.simulation.hand.profile import HandProfile
 from tests.benchmarks.coaching.cases import Case
 from tests.benchmarks.coaching.guided import guided
 

@@ -9,8 +9,8 @@ from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
 from pourcoach.pipeline import Pipeline
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.profile import HandProfile
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.hand.profile import HandProfile
+from pourcoach.simulation.scale.scale_model import ScaleModel
 from tests.benchmarks.coaching.guided import DISPLAY_S, STEP_S, guided
 
 MARK_G = 60.0

@@ -7,8 +7,8 @@ from pourcoach.domain.pour import Phase
 from pourcoach.domain.setup import Setup
 from pourcoach.pipeline import Pipeline
 from pourcoach.simulation.brew import SimulatedBrew
-from pourcoach.simulation.profile import HandProfile
-from pourcoach.simulation.scale_model import ScaleModel
+from pourcoach.simulation.hand.profile import HandProfile
+from pourcoach.simulation.scale.scale_model import ScaleModel
 from pourcoach.tui.renderables.palette import TONES
 
 FLOWS_GPS = (2.8, 4.0, 7.0, 9.0)

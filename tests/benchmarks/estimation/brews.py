@@ -30,7 +30,7 @@ from pourcoach.estimation.pours.refit import Refinement
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.jet import Jet
-from pourcoach.simulation.scale_model import USUAL_SCALE
+from pourcoach.simulation.scale.scale_model import USUAL_SCALE
 from pourcoach.simulation.ticks import TICK_S
 from pourcoach.simulation.truth import TruePour, Truth
 from tests.benchmarks.estimation.population import Array

@@ -9,7 +9,7 @@ from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.pours.vapour import FROM_S, TO_S, USUAL_GPS, VapourLearner
 from pourcoach.pipeline import Pipeline
-from pourcoach.reports.stage_table import result_line
+from pourcoach.reports.brew.stage_table import result_line
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import Vapour
 

@@ -9,7 +9,8 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Ending
 from pourcoach.recordings.fold import JudgedTape
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.curve import BrewCurve
 from pourcoach.reports.comparison.comparison import MOST, compare
 from pourcoach.reports.comparison.comparison_text import comparison_lines, headline
 from pourcoach.reports.comparison.measured import (
@@ -20,7 +21,6 @@ from pourcoach.reports.comparison.measured import (
     difference,
     difference_text,
 )
-from pourcoach.reports.curve import BrewCurve
 from tests.reports.drawn_report import shipped_brew
 from tests.reports.made_brew import PLAN, STEADY, last_frame
 

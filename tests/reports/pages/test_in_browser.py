@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.brew_report import read_brew
+from pourcoach.reports.brew.brew_report import read_brew
 from pourcoach.reports.comparison.comparison import compare
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.pages.brew_page import brew_page

@@ -8,7 +8,7 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Phase
 from pourcoach.recordings.tape import Tape, TapeHeader
-from pourcoach.session.replay import ReplaySession
+from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
 from tests.tui.brew_frames import DRAWN_S, MakeFrame, pouring

@@ -11,9 +11,9 @@ from textual.app import App
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.recordings.fold import JudgedTape
 from pourcoach.recordings.tape import TapeHeader
-from pourcoach.reports.brew_report import BrewReport
+from pourcoach.reports.brew.brew_report import BrewReport
+from pourcoach.reports.brew.curve import BrewCurve, CurvePoint
 from pourcoach.reports.comparison.comparison import MOST, Comparison, compare
-from pourcoach.reports.curve import BrewCurve, CurvePoint
 from pourcoach.tui.compare.compare_screen import AfterCompare, CompareScreen
 from pourcoach.tui.compare.compare_story import start_comparing
 from pourcoach.tui.dialogs.dialogs import PickScreen

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from pourcoach.session.drills import drills
+from pourcoach.session.practice.drills import drills
 from pourcoach.tui.practice.drills_screen import DrillOffer, DrillsScreen
 from pourcoach.tui.renderables.palette import DARK, LIGHT
 from tests.tui.conftest import colours_on

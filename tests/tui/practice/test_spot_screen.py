@@ -4,8 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 from pourcoach.practice.spotting.trial import SpotKind
-from pourcoach.session.spot_recordings import simulated_recording
-from pourcoach.session.spotting import SpotSession
+from pourcoach.session.practice.spot_recordings import simulated_recording
+from pourcoach.session.practice.spotting import SpotSession
 from pourcoach.tui.practice.spot_screen import SpotScreen
 from tests.tui.screen_app import ScreenApp
 

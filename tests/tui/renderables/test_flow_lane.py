@@ -4,7 +4,7 @@ from math import pi, sin
 
 import pytest
 
-from pourcoach.reports.flow_bands import FlowBand
+from pourcoach.reports.brew.flow_bands import FlowBand
 from pourcoach.tui.renderables.axes import Extent
 from pourcoach.tui.renderables.flow_lane import FLOW_ROWS, draw_flow_lane
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, GLYPH_SETS

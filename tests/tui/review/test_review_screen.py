@@ -7,7 +7,7 @@ from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.reports.plain_review import review_lines
+from pourcoach.reports.brew.plain_review import review_lines
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.review.panels import StageList, VerdictPanel

@@ -6,7 +6,7 @@ import pytest
 
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.recordings.shipped import shipped_recordings
-from pourcoach.scales.listing import SerialPort
+from pourcoach.scales.cable.listing import SerialPort
 from pourcoach.session.settings import Settings
 from pourcoach.tui.start import start_offers
 from pourcoach.tui.start.start_offers import find_offers, plan_offer_from

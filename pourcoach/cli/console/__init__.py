@@ -1,0 +1,1 @@
+"""A terminal as lines of text and single keys, without the screens."""

@@ -1,0 +1,1 @@
+"""One brew in words, tables and figures."""

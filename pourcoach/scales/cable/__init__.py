@@ -1,0 +1,1 @@
+"""Scales on serial ports."""

@@ -1,0 +1,1 @@
+"""What is kept of scales: names, calibrations, descriptions and how each speaks."""

@@ -1,0 +1,1 @@
+"""Scales over Bluetooth Low Energy."""

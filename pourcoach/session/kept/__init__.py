@@ -1,0 +1,1 @@
+"""Brews that are kept: entered in the library, found again by name, listed."""

@@ -1,0 +1,107 @@
+"""A kept brew in cells and lines of text, for the list on the screen and the one in a terminal."""
+
+from collections.abc import Callable, Sequence
+from typing import TypeAlias
+
+from pourcoach.domain.afterwards import CupNote, Remark, RemarkKind, StrengthReading
+from pourcoach.domain.printable import LONGEST_REMARK, printable
+from pourcoach.library.records import Brew, Judgement, OpenedBrew
+from pourcoach.reports.brew.brew_line import NOTHING, when
+from pourcoach.wording.afterwards import afterword_sentence, afterword_text
+from pourcoach.wording.figures import clock
+
+Noted: TypeAlias = CupNote | StrengthReading | Remark
+
+HEADINGS = ("WHEN", "WHO", "COFFEE", "VERDICT", "MARKS", "WATER", "TIME", "TDS", "ID", "TITLE")
+NUMBERS = frozenset({5, 6, 7})
+"""Columns that stand to the right."""
+SHOWN_ID = 8
+"""Characters of an id that a list shows: enough to name the brew by."""
+
+
+def row(brew: Brew) -> tuple[str, ...]:
+    """Its cells under HEADINGS."""
+    marks = NOTHING
+    if brew.marks_of:
+        marks = f"{brew.marks_met} of {brew.marks_of}"
+    return (
+        when(brew.recorded_at),
+        brew.by or NOTHING,
+        brew.coffee or NOTHING,
+        "GONE" if brew.is_missing and brew.headline is None else brew.headline or "NOT JUDGED",
+        marks,
+        NOTHING if brew.water_g is None else f"{brew.water_g:.0f} g",
+        NOTHING if brew.brew_s is None else clock(brew.brew_s),
+        NOTHING if brew.strength_percent is None else f"{brew.strength_percent:.2f} %",
+        brew.id[:SHOWN_ID] or NOTHING,
+        " ".join([brew.title or "", *(f"#{tag}" for tag in brew.tags)]).strip(),
+    )
+
+
+def lines(opened: OpenedBrew) -> list[str]:
+    """All that is known of a brew, without its tape."""
+    brew = opened.brew
+    told = [" · ".join(part for part in (brew.title, brew.headline or "NOT JUDGED") if part)]
+    facts = {
+        "when": when(brew.recorded_at),
+        "who": brew.by,
+        "coffee": brew.coffee,
+        "water": brew.water,
+        "tags": ", ".join(brew.tags),
+        "scale": opened.scale,
+        "id": brew.id,
+        "recording": f"{brew.tape}{' (gone)' if brew.is_missing else ''}",
+    }
+    told += [f"{key:<10} {value}" for key, value in facts.items() if value]
+    if opened.judgement is not None:
+        told += _figures(brew, opened.judgement)
+    told += said(opened)
+    if opened.judgement is not None:
+        told += ["", f"figures by {opened.judgement.judged_by}, {opened.judgement.rubric}"]
+    return told
+
+
+def said(opened: OpenedBrew) -> list[str]:
+    """What was said of it afterwards, a heading over each kind."""
+    beds = [remark for remark in opened.remarks if remark.kind is RemarkKind.BED]
+    others = [remark for remark in opened.remarks if remark.kind is not RemarkKind.BED]
+    sections: tuple[tuple[str, Sequence[Noted], Callable[[Noted], str]], ...] = (
+        ("Cup", opened.cup_notes, afterword_text),
+        ("Strength", opened.strengths, afterword_text),
+        ("Bed", beds, afterword_text),
+        ("Notes", others, afterword_sentence),
+    )
+    told: list[str] = []
+    for heading, words, text in sections:
+        if words:
+            told += ["", heading, *(f"  {_made(word)}  {text(word)}" for word in words)]
+    return [printable(line, LONGEST_REMARK) for line in told]
+
+
+def said_line(word: Noted) -> str:
+    """One of them in a line."""
+    return f"{_made(word)}  {afterword_sentence(word)}"
+
+
+def _made(word: Noted) -> str:
+    return when(word.taken_at if isinstance(word, StrengthReading) else word.made_at)
+
+
+def figures_line(brew: Brew, judgement: Judgement | None) -> str:
+    """Water, time, marks and findings; empty where it is not judged."""
+    if judgement is None or brew.water_g is None:
+        return ""
+    time = "" if brew.brew_s is None else f" in {clock(brew.brew_s)}"
+    marks = f", {brew.marks_met} of {brew.marks_of} marks met" if brew.marks_of else ""
+    strength = "" if brew.strength_percent is None else f", {brew.strength_percent:.2f} %"
+    found = f"; {', '.join(brew.findings)}" if brew.findings else ""
+    return f"{brew.water_g:.0f} g{time}{strength}{marks}{found}"
+
+
+def _figures(brew: Brew, judgement: Judgement) -> list[str]:
+    figures = judgement.figures
+    told = ["", figures_line(brew, judgement)]
+    for flag in figures.get("flags", ()):
+        stage = f"{flag['stage']}: " if flag["stage"] else ""
+        told.append(f"  {stage}{flag['says']}")
+    return told

@@ -1,0 +1,1 @@
+"""Practice: drills and their sittings, spotting faults, marking by eye, and what was learnt."""

@@ -1,0 +1,1 @@
+"""The simulated hand: its habits, its movement and the stream it pours."""

@@ -1,0 +1,1 @@
+"""The simulated scale: platform, load cells, noise, converter and link."""

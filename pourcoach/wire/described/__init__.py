@@ -1,0 +1,1 @@
+"""Scales that a description teaches: reading it, writing it, and decoding by it."""

@@ -1,0 +1,1 @@
+"""Formats made of lines of text."""

@@ -1,0 +1,156 @@
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+
+import pytest
+
+from pourcoach.domain.errors import WorkError
+from pourcoach.scales.raw_bytes import RawChunk
+from pourcoach.session.weighing import describing
+from pourcoach.session.weighing.describing import capture_scale
+from pourcoach.wire.description import Gatt, Transport
+from pourcoach.wire.unknown.wizard import propose
+from tests.session.fake_bench import FakeBenchScale, FakePerson
+
+WEIGHT = Gatt("0000fff0-0000-1000-8000-00805f9b34fb", "0000fff1-0000-1000-8000-00805f9b34fb")
+BATTERY = Gatt("0000180f-0000-1000-8000-00805f9b34fb", "00002a19-0000-1000-8000-00805f9b34fb")
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch):
+    monkeypatch.setattr(describing, "STRETCH_S", 0.2)
+    monkeypatch.setattr(describing, "SETTLE_S", 0.02)
+
+
+SCRIPT = [("everything off", 0.0, ""), ("Put 200 g on", 200.0, ""), ("off again", 0.0, "")]
+
+
+def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gatt | None, bytes]]]):
+    """Everything a scale sends, every 5 ms."""
+
+    @asynccontextmanager
+    async def listening(
+        on_heard: Callable[[RawChunk], None], on_lost: Callable[[str], None]
+    ) -> AsyncIterator[None]:
+        async def send() -> None:
+            count = 0
+            while True:
+                count += 1
+                if scale.unplugged:
+                    on_lost("the scale on FAKE is gone")
+                for gatt, data in frames(scale.grams, count):
+                    on_heard(RawChunk(count * 0.1, data, gatt))
+                await asyncio.sleep(0.005)
+
+        task = asyncio.create_task(send())
+        try:
+            yield
+        finally:
+            task.cancel()
+
+    return listening
+
+
+def lines(grams: float, _count: int) -> list[tuple[Gatt | None, bytes]]:
+    return [(None, f"{grams:.1f}\n".encode())]
+
+
+async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
+    scale = FakeBenchScale()
+
+    def frames(grams: float, count: int) -> list[tuple[Gatt | None, bytes]]:
+        weight = (WEIGHT, bytes([count % 256]) + round(grams * 10).to_bytes(2, "little"))
+        return [weight, *([(BATTERY, b"\x60")] if count % 10 == 0 else [])]
+
+    person = FakePerson(scale, [*SCRIPT, ("less than nothing", None, "s")])
+    captures = await capture_scale(sending(scale, frames), person, 200.0, Transport.BLE)
+    assert [heard.gatt for heard in captures] == [WEIGHT, BATTERY]
+    assert captures[0].capture.below == ()
+    first = propose(captures[0].capture, "x", gatt=WEIGHT)[0]
+    assert first.description.gatt == WEIGHT
+    assert first.shown_g == pytest.approx(200.0)
+
+
+async def test_the_stretch_below_zero_is_kept():
+    scale = FakeBenchScale()
+    person = FakePerson(scale, [*SCRIPT, ("less than nothing", -200.0, "")])
+    captures = await capture_scale(
+        sending(scale, lambda grams, count: [(None, f"{grams:.1f}\n".encode())]),
+        person,
+        200.0,
+        Transport.SERIAL,
+    )
+    assert {data for _, data in captures[0].capture.below} == {b"-200.0\n"}
+    assert {data for _, data in captures[0].capture.on} == {b"200.0\n"}
+
+
+async def test_a_mute_scale_is_told():
+    scale = FakeBenchScale()
+    with pytest.raises(WorkError, match="nothing came"):
+        await capture_scale(
+            sending(scale, lambda grams, count: []),
+            FakePerson(scale, SCRIPT),
+            200.0,
+            Transport.SERIAL,
+        )
+
+
+async def described(script: list[tuple[str, float | None, str]], frames=lines):
+    scale = FakeBenchScale()
+    person = FakePerson(scale, script)
+    captures = await capture_scale(sending(scale, frames), person, 200.0, Transport.SERIAL)
+    return captures[0].capture, person
+
+
+NOT_YET = "Nothing in what it sends has changed"
+
+
+async def test_enter_at_a_step_not_done_repeats_the_step():
+    capture, person = await described(
+        [
+            ("everything off", 0.0, ""),
+            ("Put 200 g on", None, ""),
+            (NOT_YET, None, ""),
+            (NOT_YET, 200.0, ""),
+            ("off again", None, ""),
+            ("has not gone back", 0.0, ""),
+            ("less than nothing", 0.0, ""),
+            ("not as far below zero", -200.0, ""),
+        ]
+    )
+    assert len(person.asked) == 8
+    for stretch, sent in (("off", b"0.0"), ("on", b"200.0"), ("off_again", b"0.0")):
+        assert {data.strip() for _, data in getattr(capture, stretch)} == {sent}
+    assert {data for _, data in capture.below} == {b"-200.0\n"}
+
+
+async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out():
+    """A scale that no proposal fits: what was heard is still worth keeping."""
+    capture, _ = await described(
+        [
+            ("everything off", 0.0, ""),
+            ("Put 200 g on", 200.0, ""),
+            (NOT_YET, None, "g"),
+            ("off again", 0.0, ""),
+            ("less than nothing", None, "s"),
+        ],
+        lambda grams, count: [(None, b"%d\n" % (count * 7919 % 1000))],
+    )
+    assert capture.below == ()
+    assert len(capture.on) > 5
+
+
+async def test_a_cable_pulled_is_told_at_that_step():
+    scale = FakeBenchScale()
+
+    class Pulling(FakePerson):
+        async def ask(self, text: str) -> str:
+            if "off again" in text:
+                scale.unplugged = True
+                await asyncio.Event().wait()  # nobody presses Enter
+            return await super().ask(text)
+
+    with pytest.raises(
+        WorkError, match=r"FAKE is gone \(at the step 'with the weight off again'\)"
+    ):
+        await capture_scale(sending(scale, lines), Pulling(scale, SCRIPT), 200.0, Transport.SERIAL)
