@@ -10,6 +10,7 @@ from pourcoach.cli.options.plan_options import add_plan_options, plan_from
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.options.share_option import add_share_options, beside_from
+from pourcoach.cli.options.sound_option import add_sound_options, sound_from
 from pourcoach.cli.show import add_show_options, show
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Arrangement
@@ -54,6 +55,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_plan_options(parser)
     add_share_options(parser)
     add_page_option(parser)
+    add_sound_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -98,8 +100,20 @@ def run(args: argparse.Namespace) -> int:
         return made[-1]
 
     first = next_brew()
-    with beside, page_from(args, beside.board, names=args.share_name):
-        show(first.session, args, settings, rubric, tape=first.tape.path, again=next_brew)
+    with (
+        beside,
+        page_from(args, beside.board, names=args.share_name),
+        sound_from(args, settings, beside.board) as sound,
+    ):
+        show(
+            first.session,
+            args,
+            settings,
+            rubric,
+            tape=first.tape.path,
+            again=next_brew,
+            sound=sound,
+        )
     return _tell(made)
 
 

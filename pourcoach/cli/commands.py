@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "temperature": ("temperature", "says what temperature can be had, here and at the bed"),
     "advise": ("advise", "says what to change for the next brew, one thing at a time"),
     "class": ("classroom", "shows many stations at once"),
+    "sounds": ("sounds", "teaches what each word of a brew sounds like"),
     "taste": ("taste", "sets up a blind comparison of two cups and works it out"),
     "places": ("places", "says where settings, recordings and the library are"),
     "completion": ("completion", "prints what a shell needs to complete commands with Tab"),

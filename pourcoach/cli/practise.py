@@ -10,6 +10,7 @@ from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.page_option import add_page_option, page_from
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.sound_option import add_sound_options, sound_from
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.domain.documents import DocumentError, from_toml
 from pourcoach.domain.errors import UsageError
@@ -25,6 +26,7 @@ from pourcoach.reports.practice_figures import (
     unpractised_figures,
 )
 from pourcoach.session.practice.drills import drills, find_drill
+from pourcoach.session.protocols import SoundControls
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
 from pourcoach.wording.practice import judged_sentences
@@ -102,6 +104,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
     )
     add_page_option(parser)
+    add_sound_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -239,15 +242,21 @@ def _practise(args: argparse.Namespace) -> int:
         schedule=_schedule(args.schedule),
         pours=args.pours,
     )
-    with page_from(args, PracticeBoard(drill.title, lambda: course.current)):
-        return _run(course, args, settings)
+    board = PracticeBoard(drill.title, lambda: course.current)
+    with page_from(args, board), sound_from(args, settings, board) as sound:
+        return _run(course, args, settings, sound)
 
 
-def _run(course: "PracticeCourse", args: argparse.Namespace, settings: Settings) -> int:
+def _run(
+    course: "PracticeCourse",
+    args: argparse.Namespace,
+    settings: Settings,
+    sound: SoundControls | None,
+) -> int:
     if is_plain(args):
         from pourcoach.cli.console.plain_practice import run_plain_practice
 
-        return 0 if run_plain_practice(course, _now) else 1
+        return 0 if run_plain_practice(course, _now, sound) else 1
     from pourcoach.tui.practice_flow import run_practice
 
     troubles = run_practice(
@@ -255,6 +264,7 @@ def _run(course: "PracticeCourse", args: argparse.Namespace, settings: Settings)
         rubric_from(args),
         _now,
         **screen_from(args, settings),
+        sound=sound,
     )
     for trouble in troubles:
         say_error(trouble)

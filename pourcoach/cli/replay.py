@@ -6,6 +6,7 @@ from pourcoach.cli.options.number_option import number
 from pourcoach.cli.options.page_option import add_page_option, page_from
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
+from pourcoach.cli.options.sound_option import add_sound_options, sound_from
 from pourcoach.cli.show import add_show_options, is_plain, show
 from pourcoach.domain.errors import UsageError
 from pourcoach.recordings.tape import read_tape
@@ -34,6 +35,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="times as fast as it was brewed (default 1; text comes at once)",
     )
     add_page_option(parser)
+    add_sound_options(parser)
     add_show_options(parser)
     add_rubric_option(parser)
     add_settings_option(parser)
@@ -50,6 +52,6 @@ def run(args: argparse.Namespace) -> int:
     replay = ReplaySession(tape, speed)
     board = OneBrew(path.name)
     board.show(replay)
-    with page_from(args, board):
-        show(replay, args, settings, rubric, tape=path)
+    with page_from(args, board), sound_from(args, settings, board) as sound:
+        show(replay, args, settings, rubric, tape=path, sound=sound)
     return 0 if tape.problem is None else 1

@@ -9,7 +9,7 @@ from pourcoach.cli.console.terminal import has_screen
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.frame import Frame
 from pourcoach.session.live import LiveBrew
-from pourcoach.session.protocols import Session
+from pourcoach.session.protocols import Session, SoundControls
 from pourcoach.session.settings import GLYPHS, THEMES, Settings
 
 
@@ -59,17 +59,18 @@ def show(
     *,
     tape: Path | None = None,
     again: Callable[[], LiveBrew] | None = None,
+    sound: SoundControls | None = None,
 ) -> Frame | None:
     """Run the session to its end and give its last Frame; its review marks by ``rubric``.
 
     ``tape`` is its recording, ``again`` makes the next brew, where it is a person's; on a screen
-    the review offers both.
+    the review offers both. ``sound`` is what its keys act on.
     Raises what the session raises, after the terminal is restored.
     """
     if is_plain(args):
         from pourcoach.cli.console.plain_voice import run_plain
 
-        return run_plain(session, rubric, by_hand=again is not None)
+        return run_plain(session, rubric, by_hand=again is not None, sound=sound)
     # Textual: a third of a second to import
     from pourcoach.tui.flows import run_session
     from pourcoach.tui.session_view import SessionView
@@ -85,4 +86,5 @@ def show(
         **screen_from(args, settings),
         tape=tape,
         again=None if again is None else shown_again,
+        sound=sound,
     )

@@ -95,6 +95,7 @@ def _entry(seen: SeenStation, *, names: bool) -> dict[str, Any]:
         "age_s": None if seen.age_s is None or seen.age_s < 1 else int(seen.age_s),
         "trouble": seen.trouble,
         "plan": seen.plan_line,
+        "pitch": seen.pitch,
         "tile": tile,
     }
 

@@ -16,6 +16,7 @@ from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.units import Seconds
 from pourcoach.page.address import LOOPBACK, Guard, PageAddress, as_ip, security_headers
 from pourcoach.page.looks import Looks
+from pourcoach.page.motifs_js import motifs_js
 from pourcoach.sharing.seen import Board
 from pourcoach.sharing.worker import Worker
 
@@ -95,6 +96,7 @@ class PageServer(Worker):
         app.router.add_get("/ws", self._socket)
         for path in _FILES:
             app.router.add_get(path, _file)
+        app.router.add_get("/motifs.js", _motifs)
         runner = web.AppRunner(app, shutdown_timeout=0.5)
         await runner.setup()
         server = runner.server
@@ -225,6 +227,10 @@ async def _file(request: web.Request) -> web.StreamResponse:
     name, kind = _FILES[request.path]
     body = (files("pourcoach.page") / "static" / name).read_bytes()
     return web.Response(body=body, content_type=kind, charset="utf-8")
+
+
+async def _motifs(_: web.Request) -> web.StreamResponse:
+    return web.Response(text=motifs_js(), content_type="text/javascript", charset="utf-8")
 
 
 def _reachable(host: str) -> str:

@@ -148,6 +148,26 @@ class PlaybackControls(Protocol):
         ...
 
 
+class SoundControls(Protocol):
+    """What can be done with the sound while it lasts."""
+
+    @property
+    def muted(self) -> bool: ...
+
+    @property
+    def volume(self) -> float:
+        """0 to 1."""
+        ...
+
+    def mute(self) -> None:
+        """Mute it, or let it be heard again."""
+        ...
+
+    def louder(self) -> None:
+        """A step louder, and from the loudest to the softest."""
+        ...
+
+
 @runtime_checkable
 class Tilted(Protocol):
     """A session whose water comes from a simulated kettle that the user tilts."""

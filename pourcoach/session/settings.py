@@ -21,6 +21,8 @@ THEMES = ("auto", "dark", "light", "high-contrast", "projector", "16-colour")
 LONGEST_REACTION_S: Seconds = 1.5
 # An ADC that settles over 4 samples at 10 Hz is 0.4 s late; more than this is a typing slip.
 LONGEST_SCALE_DELAY_S: Seconds = 2.0
+# Heard beside a kettle, and startling nobody with headphones on. Chosen, with no source.
+USUAL_VOLUME = 40
 _BY = re.compile(r"""\s*["']?by["']?\s*=""")
 
 
@@ -40,6 +42,10 @@ class Settings:
     scale_delay_s: Seconds = 0.0
     fall_height_cm: float | None = None
     """From the spout to the bed; None takes the usual."""
+    sound: str | None = None
+    """What is to be heard, as ``--sound`` takes it; None is silence."""
+    volume: int = USUAL_VOLUME
+    """Of the sound, in percent."""
     plan: Mapping[str, Any] = field(default_factory=dict)
     """Plan defaults, judged by whoever works the plan out."""
     unknown: tuple[str, ...] = ()
@@ -105,6 +111,10 @@ def _settings(data: dict[str, Any]) -> Settings:
                 known[key] = _seconds(key, value, LONGEST_SCALE_DELAY_S)
             case "fall_height_cm":
                 known[key] = fall_height_cm(value)
+            case "sound":
+                known[key] = _text(key, value)
+            case "volume":
+                known[key] = volume_percent(value)
             case "plan":
                 if not isinstance(value, dict):
                     raise UsageError("the setting plan is no table", "write it as [plan]")
@@ -114,6 +124,11 @@ def _settings(data: dict[str, Any]) -> Settings:
             case _:
                 unknown.append(key)
     return Settings(**known, unknown=tuple(unknown))
+
+
+def volume_percent(value: object) -> int:
+    """Raises UsageError for anything but a number from 0 to 100."""
+    return round(number_in(value, "the volume", least=0, most=100))
 
 
 def _text(key: str, value: object) -> str:

@@ -40,6 +40,8 @@ class SeenStation:
     plan_line: tuple[tuple[Seconds, Grams], ...] = ()
     """Corners of the target curve, from the first water on; empty without a plan, and for stations
     of other machines."""
+    pitch: bool = True
+    """Whether a pitch may say how far off the pour is: not in training, which is to do without."""
 
 
 def plan_line(frame: Frame | None) -> tuple[tuple[Seconds, Grams], ...]:

@@ -19,6 +19,7 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.protocols import SoundControls
 from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.session.replay.skips import BEFORE_STAGE_S
 from pourcoach.session.rubric_in_use import judged_by
@@ -34,6 +35,8 @@ from pourcoach.tui.review.kept_brew import KeptBrew
 from pourcoach.tui.review.review_keys import After
 from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.session_view import SessionView
+from pourcoach.tui.sound_keys import BINDINGS as SOUND_BINDINGS
+from pourcoach.tui.sound_keys import sound_commands
 from pourcoach.tui.terminal import (
     die_of,
     heed_no_lost_terminal,
@@ -71,6 +74,7 @@ class PourcoachApp(FocusClickApp[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+z", "suspend_process", "Suspend", show=False, priority=True),
         Binding("ctrl+c", "interrupt", "Stop", show=False, priority=True),
+        *SOUND_BINDINGS,
     ]
 
     def __init__(self, story: Flow, rubric: Rubric, glyphs: Glyphs, palette: Palette) -> None:
@@ -78,6 +82,8 @@ class PourcoachApp(FocusClickApp[None]):
         self.glyphs = glyphs
         self.rubric = rubric
         """Every review marks by it."""
+        self.sound: SoundControls | None = None
+        """Of what is shown; None is silence."""
         self.newest: Frame | None = None
         """The last Frame of the last session shown."""
         self.trouble: PourcoachError | None = None
@@ -166,6 +172,14 @@ class PourcoachApp(FocusClickApp[None]):
                 case _:
                     return Leave.BACK
 
+    def action_mute(self) -> None:
+        if self.sound is not None:
+            self.sound.mute()
+
+    def action_louder(self) -> None:
+        if self.sound is not None:
+            self.sound.louder()
+
     # Leaving from anywhere
 
     def action_interrupt(self) -> None:
@@ -230,6 +244,7 @@ class PourcoachApp(FocusClickApp[None]):
                 f"Key {binding.key.replace(',', ', ').replace('_', ' ')}",
                 partial(screen.run_action, binding.action),
             )
+        yield from sound_commands(self)
         for palette in PALETTES.values():
             yield SystemCommand(
                 f"Colours: {palette.label}",

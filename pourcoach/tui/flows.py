@@ -16,7 +16,7 @@ from pourcoach.recordings.tape import read_tape
 from pourcoach.session.glance import glance
 from pourcoach.session.live import live_brew
 from pourcoach.session.practice.course import PracticeCourse
-from pourcoach.session.protocols import Session
+from pourcoach.session.protocols import Session, SoundControls
 from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.session.rubric_in_use import judged_by, planned_under
 from pourcoach.session.settings import Settings
@@ -45,19 +45,21 @@ def run_session(
     mouse: bool,
     tape: Path | None = None,
     again: Callable[[], SessionView] | None = None,
+    sound: SoundControls | None = None,
 ) -> Frame | None:
     """Show a session and its review, marked by ``rubric``, until the user leaves; gives the last
     Frame.
 
     ``glyphs`` and ``theme`` by their names. ``tape`` lets the review replay the brew, ``again``
-    make another one. With the terminal restored it raises what the session raised, a fault of the
-    program as it was, and does not return where a signal ended it. UsageError for unknown names.
+    make another one; ``sound`` is what its keys act on. With the terminal restored it raises what
+    the session raised, a fault of the program as it was, and does not return where a signal ended
+    it. UsageError for unknown names.
     """
 
     async def story(app: PourcoachApp) -> None:
         await app.show(SessionView(session, tape, again))
 
-    return run_flow(story, rubric, glyphs, theme, mouse).newest
+    return run_flow(story, rubric, glyphs, theme, mouse, sound).newest
 
 
 def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mouse: bool) -> None:
@@ -149,7 +151,14 @@ def _colours() -> int:
     return 16 if system in ("standard", "windows") else 256
 
 
-def run_flow(story: Flow, rubric: Rubric, glyphs: str, theme: str, mouse: bool) -> PourcoachApp:
+def run_flow(
+    story: Flow,
+    rubric: Rubric,
+    glyphs: str,
+    theme: str,
+    mouse: bool,
+    sound: SoundControls | None = None,
+) -> PourcoachApp:
     """Run the app with one story; what it raises as with ``run_session``."""
     app = PourcoachApp(
         story,
@@ -163,6 +172,7 @@ def run_flow(story: Flow, rubric: Rubric, glyphs: str, theme: str, mouse: bool) 
         ),
         choose_palette(theme, _colours()),
     )
+    app.sound = sound
     app.run(mouse=mouse)
     if app.ended_by is not None:
         if app.recording is not None:

@@ -4,6 +4,7 @@ import re
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -12,6 +13,7 @@ from pourcoach.domain.advice import Word
 from pourcoach.page.address import PageAddress
 from pourcoach.page.server import PageServer
 from pourcoach.sharing.seen import SeenStation, TileAge
+from pourcoach.wording.motifs import MOTIFS
 from tests.browser import Watch, launched
 from tests.page.boards import FakeBoard, pouring
 
@@ -225,12 +227,29 @@ def test_sounds_are_heard_at_changes_of_word_only(browser: "Browser") -> None:
         says(page, "#word", "POUR")
         assert page.evaluate("pourcoachSound.played.length") == 1
         assert watch.errors == []
-        motifs = page.evaluate("import('/sound.js').then(it => it.MOTIFS)")
-    assert set(motifs) == {word.value for word in Word}
-    tones = [str(motif["tones"]) for motif in motifs.values()]
-    assert len(set(tones)) == len(tones)
-    # Short: over before the next thing can be said.
-    assert all(start + length <= 0.6 for m in motifs.values() for _, start, length in m["tones"])
+        motifs = page.evaluate("import('/motifs.js').then(it => it.MOTIFS)")
+    assert motifs == {
+        word.value: {"says": motif.says, "tones": [list(tone) for tone in motif.tones]}
+        for word, motif in MOTIFS.items()
+    }
+
+
+def test_in_training_no_pitch_says_how_far_off_it_is(browser: "Browser") -> None:
+    def pitched(page: "Page") -> float:
+        level: float = page.evaluate("pourcoachSound.droneGain.gain.value")
+        return level
+
+    board = FakeBoard([replace(pouring(grams=60.0), pitch=False)])
+    with served(board) as server, opened(browser, server.url) as (page, _):
+        says(page, "#figure", "60.0")
+        page.click("#sound-button")
+        page.select_option("#sound-pitch", "off-target")
+        page.click("#sound-close")
+        board.stations = [replace(pouring(grams=61.0), pitch=False)]
+        says(page, "#figure", "61.0")
+        assert pitched(page) == 0.0
+        board.stations = [pouring(grams=62.0)]
+        until(lambda: pitched(page) > 0.01)
 
 
 def test_reduced_motion_is_honoured(browser: "Browser") -> None:

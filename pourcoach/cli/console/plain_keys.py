@@ -16,12 +16,13 @@ from pourcoach.cli.console.typed_lines import CommandLines, TypedLine
 from pourcoach.cli.console.windows_keys import read_key, windows_console
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
-from pourcoach.session.protocols import BrewControls, Session, Tilted
+from pourcoach.session.protocols import BrewControls, Session, SoundControls, Tilted
 
 THREAD_NAME = "brewer's keys"
 KEYS_LINE = (
     "Keys: t tare, Space or Enter begin and finish, m mark, n note, u undo, q stop and save."
 )
+SOUND_KEYS = " s mutes the sound, v makes it louder."
 COMMANDS = "t (tare), go (begin and finish), m (mark), n TEXT (note), u (undo), q (stop and save)"
 # A stray q must not end a brew: it is pressed again within this. Common practice.
 QUIT_AGAIN_S = 3.0
@@ -37,9 +38,12 @@ class BrewedByHand(Session, BrewControls, Protocol):
 class LineCommands:
     """One command a line, as a script or another program sends them."""
 
-    def __init__(self, brew: BrewedByHand, say: Callable[[str], None]) -> None:
+    def __init__(
+        self, brew: BrewedByHand, say: Callable[[str], None], sound: SoundControls | None = None
+    ) -> None:
         self._brew = brew
         self._say = say
+        self._sound = sound
         self._lines = CommandLines()
 
     def take(self, text: str) -> None:
@@ -64,10 +68,21 @@ class LineCommands:
                 self._brew.undo()
             case "q", "":
                 self._brew.stop()
+            case ("s" | "v") as key, "" if self._sound is not None:
+                self._say(sound_key(key, self._sound))
             case _ if take_kettle_command(self._brew, command, text.strip(), self._say):
                 pass
             case _:
                 self._say(f"{line!r:.60} is no command; there are {COMMANDS}")
+
+
+def sound_key(key: str, sound: SoundControls) -> str:
+    """Do what ``s`` (mute, or not) or ``v`` (louder) asks for; says what it did."""
+    if key == "s":
+        sound.mute()
+    else:
+        sound.louder()
+    return "sound muted" if sound.muted else f"sound at {sound.volume:.0%}"
 
 
 def take_kettle_command(
@@ -99,8 +114,10 @@ class Keys:
         say: Callable[[str], None],
         echo: Callable[[str], None],
         now: Callable[[], float],
+        sound: SoundControls | None = None,
     ) -> None:
         """``echo`` shows what is typed into a note; ``now`` is any clock in seconds."""
+        self._sound = sound
         self._brew = brew
         self._say = say
         self._echo = echo
@@ -133,6 +150,8 @@ class Keys:
                 self._brew.undo()
             case "q":
                 self._quit()
+            case ("s" | "v") as pressed if self._sound is not None:
+                self._say(sound_key(pressed, self._sound).capitalize() + ".")
             case "?" | "h":
                 self._say(KEYS_LINE)
 
@@ -162,13 +181,13 @@ class Taker(Protocol):
 
 
 @contextmanager
-def taking_keys(brew: BrewedByHand) -> Iterator[None]:
-    """Standard input steers the brew while the context lasts: a person's keys where it is a
-    terminal, else commands. Where there is none, nobody steers.
+def taking_keys(brew: BrewedByHand, sound: SoundControls | None = None) -> Iterator[None]:
+    """Standard input steers the brew and its sound while the context lasts: a person's keys where
+    it is a terminal, else commands. Where there is none, nobody steers.
     """
-    commands = LineCommands(brew, lambda text: tell(f"pourcoach: {text}"))
-    keys = Keys(brew, tell, echo, asyncio.get_running_loop().time)
-    with taking_input(commands, keys, KEYS_LINE):
+    commands = LineCommands(brew, lambda text: tell(f"pourcoach: {text}"), sound)
+    keys = Keys(brew, tell, echo, asyncio.get_running_loop().time, sound)
+    with taking_input(commands, keys, KEYS_LINE + (SOUND_KEYS if sound is not None else "")):
         yield
 
 

@@ -7,7 +7,9 @@ from collections.abc import Callable
 from datetime import datetime
 
 from pourcoach.cli.console.plain_keys import (
+    SOUND_KEYS,
     echo,
+    sound_key,
     take_kettle_command,
     taking_input,
     tell,
@@ -22,6 +24,7 @@ from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.scales.worked_out.kettle import CAN_AND_CANNOT
 from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.practice.drill_brew import PracticeSession
+from pourcoach.session.protocols import SoundControls
 from pourcoach.wording import clock
 from pourcoach.wording import practice as words
 
@@ -162,7 +165,13 @@ class PlainPractice:
 class PracticeCommands:
     """One command a line."""
 
-    def __init__(self, practice: PlainPractice, say: Callable[[str], None]) -> None:
+    def __init__(
+        self,
+        practice: PlainPractice,
+        say: Callable[[str], None],
+        sound: SoundControls | None = None,
+    ) -> None:
+        self._sound = sound
         self._practice = practice
         self._say = say
         self._lines = CommandLines()
@@ -181,6 +190,8 @@ class PracticeCommands:
                 self._practice.main()
             case "q", "":
                 self._practice.leave()
+            case ("s" | "v") as key, "" if self._sound is not None:
+                self._say(sound_key(key, self._sound))
             case "e", number if number:
                 self._estimate(number)
             case _ if take_kettle_command(self._practice.session, command, rest.strip(), self._say):
@@ -205,8 +216,10 @@ class PracticeKeys:
         practice: PlainPractice,
         say: Callable[[str], None],
         echo: Callable[[str], None],
+        sound: SoundControls | None = None,
     ) -> None:
         """``echo`` shows what is typed into an estimate."""
+        self._sound = sound
         self._practice = practice
         self._say = say
         self._estimate = TypedLine(echo)
@@ -227,6 +240,8 @@ class PracticeKeys:
                 self._practice.main()
             case "q":
                 self._practice.leave()
+            case ("s" | "v") as pressed if self._sound is not None:
+                self._say(sound_key(pressed, self._sound).capitalize() + ".")
             case "?" | "h":
                 self._say(KEYS_LINE)
 
@@ -239,7 +254,9 @@ class PracticeKeys:
             self._say(str(error))
 
 
-def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> bool:
+def run_plain_practice(
+    course: PracticeCourse, now: Callable[[], datetime], sound: SoundControls | None = None
+) -> bool:
     """Run the sitting on standard output; whether all of it was kept."""
 
     def say(line: str) -> None:
@@ -257,7 +274,7 @@ def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> b
         say(f"NEEDED  {drill.needs}.")
         say(f"        {words.WATER_CAUTION}")
     practice = PlainPractice(course, say)
-    asyncio.run(_run(practice))
+    asyncio.run(_run(practice, sound))
     say("")
     due = course.next_test
     if due is not None:
@@ -265,9 +282,10 @@ def run_plain_practice(course: PracticeCourse, now: Callable[[], datetime]) -> b
     return not practice.trouble
 
 
-async def _run(practice: PlainPractice) -> None:
+async def _run(practice: PlainPractice, sound: SoundControls | None) -> None:
     on_stop_signals(practice.leave)
-    commands = PracticeCommands(practice, lambda text: tell(f"pourcoach: {text}"))
-    keys = PracticeKeys(practice, tell, echo)
-    with taking_input(commands, keys, KEYS_LINE, practice.end_input):
+    commands = PracticeCommands(practice, lambda text: tell(f"pourcoach: {text}"), sound)
+    keys = PracticeKeys(practice, tell, echo, sound)
+    keys_line = KEYS_LINE + (SOUND_KEYS if sound is not None else "")
+    with taking_input(commands, keys, keys_line, practice.end_input):
         await practice.run()

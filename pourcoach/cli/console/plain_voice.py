@@ -14,7 +14,7 @@ from pourcoach.domain.advice import Cue, FlagKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.brew.plain_review import review_lines
-from pourcoach.session.protocols import BrewControls, Session
+from pourcoach.session.protocols import BrewControls, Session, SoundControls
 from pourcoach.wording.keys import key_sentence
 
 
@@ -47,9 +47,15 @@ class PlainVoice:
         self._say(f"{wording.clock(brew_s)} {grams:>6}  {word:<7} {sentence}".rstrip())
 
 
-def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Frame | None:
+def run_plain(
+    session: Session,
+    rubric: Rubric,
+    *,
+    by_hand: bool = False,
+    sound: SoundControls | None = None,
+) -> Frame | None:
     """Run the session to its end, reporting it on standard output, then the review, marked
-    by ``rubric``. With ``by_hand``, standard input steers it.
+    by ``rubric``. With ``by_hand``, standard input steers it, and ``sound``.
     """
 
     live = isinstance(session, BrewControls)
@@ -69,7 +75,7 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
             # A full disk under the text must not end the brew; the review's print reports it.
             pass
 
-    last = asyncio.run(_run(session, PlainVoice(say), by_hand=by_hand))
+    last = asyncio.run(_run(session, PlainVoice(say), sound, by_hand=by_hand))
     if gone is not None:
         raise gone
     review = review_lines(last, session.plan, rubric, session.arrangement)
@@ -77,7 +83,9 @@ def run_plain(session: Session, rubric: Rubric, *, by_hand: bool = False) -> Fra
     return last
 
 
-async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame | None:
+async def _run(
+    session: Session, voice: PlainVoice, sound: SoundControls | None, *, by_hand: bool
+) -> Frame | None:
     on_stop_signals(session.stop)
     noticed: str | None = None
 
@@ -89,6 +97,6 @@ async def _run(session: Session, voice: PlainVoice, *, by_hand: bool) -> Frame |
             if noticed is not None:
                 say_error(noticed)
 
-    steered = taking_keys(cast("BrewedByHand", session)) if by_hand else nullcontext()
+    steered = taking_keys(cast("BrewedByHand", session), sound) if by_hand else nullcontext()
     with steered:
         return await session.run(hear)

@@ -135,7 +135,7 @@ function drawOne(station) {
     left.firstElementChild.style.transform = `scaleX(${Math.max(0, tile.countdown_s) / left.full})`;
   } else left.full = 0;
   curve.show(station.plan, view.lost ? null : tile);
-  sound.hear(view.word, view.lost ? null : tile);
+  sound.hear(view.word, view.lost ? null : tile, station.pitch);
   if (view.word !== saidWord) {
     saidWord = view.word;
     // One word at a time, as a word: all capitals may be spelt out.

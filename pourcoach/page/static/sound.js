@@ -1,26 +1,10 @@
 // Guidance with the eyes on the stream: a short sound for each change of word, never for a reading.
 
+import { MOTIFS, PITCH } from "./motifs.js";
+
 const SEMITONE = 2 ** (1 / 12);
-const note = (semitones) => 440 * SEMITONE ** semitones;
-// [semitones from 440 Hz, start, length in seconds] of each tone. Told apart by direction and number.
-export const MOTIFS = {
-  "TARE": { says: "two low taps", tones: [[-12, 0, .07], [-12, .12, .07]] },
-  "READY": { says: "one soft middle tone", tones: [[0, 0, .16]] },
-  "BLOOM": { says: "a step up", tones: [[0, 0, .1], [5, .11, .16]] },
-  "POUR": { says: "a leap up", tones: [[0, 0, .1], [12, .11, .16]] },
-  "MORE": { says: "three steps up", tones: [[3, 0, .07], [5, .08, .07], [7, .16, .1]] },
-  "SLOW": { says: "three steps down", tones: [[7, 0, .07], [5, .08, .07], [3, .16, .1]] },
-  "STEADY": { says: "up and down again", tones: [[4, 0, .07], [7, .08, .07], [4, .16, .1]] },
-  "STOP": { says: "two high tones, short and loud", tones: [[14, 0, .09], [14, .13, .14]] },
-  "WAIT": { says: "a leap down", tones: [[7, 0, .1], [-5, .11, .18]] },
-  "DRAIN": { says: "a slow fall", tones: [[0, 0, .12], [-4, .13, .12], [-9, .26, .2]] },
-  "DONE": { says: "a chord, one after another", tones: [[0, 0, .1], [4, .11, .1], [7, .22, .1], [12, .33, .22]] },
-  "SCALE?": { says: "a low buzz, twice", tones: [[-17, 0, .14], [-17, .2, .14]] },
-};
-const POURING = new Set(["BLOOM", "POUR", "MORE", "SLOW", "STEADY"]);
-const GLIDE_S = 0.08; // slow enough not to be a beep, quick enough to follow a hand
-const REACH_G = 20;
-const USUAL_FLOW_GPS = 5;
+const note = (semitones) => PITCH.concert_hz * SEMITONE ** semitones;
+const POURING = new Set(PITCH.words);
 
 export class Sound {
   constructor() {
@@ -56,7 +40,7 @@ export class Sound {
     }
   }
 
-  hear(word, tile) {
+  hear(word, tile, mayPitch) {
     if (word !== this.word) {
       const first = this.word === null;
       this.word = word;
@@ -65,7 +49,7 @@ export class Sound {
         if (this.speech) this.say(word);
       }
     }
-    this.follow(word, tile);
+    this.follow(word, tile, mayPitch);
   }
 
   play(word) {
@@ -96,19 +80,19 @@ export class Sound {
     speechSynthesis.speak(new SpeechSynthesisUtterance(word.replace("?", "").toLowerCase()));
   }
 
-  follow(word, tile) {
+  follow(word, tile, mayPitch) {
     if (this.context === null) return;
     const now = this.context.currentTime;
     let semitones = null;
     if (tile !== null && POURING.has(word)) {
-      if (this.pitch === "off-target" && tile.off_g !== null && Math.abs(tile.off_g) > (tile.band_g ?? 0)) {
-        semitones = 12 * Math.min(1, Math.max(-1, tile.off_g / REACH_G));
+      if (this.pitch === "off-target" && mayPitch && tile.off_g !== null && Math.abs(tile.off_g) > (tile.band_g ?? 0)) {
+        semitones = 12 * Math.min(1, Math.max(-1, tile.off_g / PITCH.reach_g));
       } else if (this.pitch === "flow" && tile.flow_gps !== null) {
-        semitones = -12 + 12 * Math.min(2, Math.max(0, tile.flow_gps / USUAL_FLOW_GPS));
+        semitones = 12 * (Math.min(2, Math.max(0, tile.flow_gps / PITCH.usual_flow_gps)) - 1);
       }
     }
-    this.droneGain.gain.setTargetAtTime(semitones === null ? 0 : 0.25, now, GLIDE_S);
-    if (semitones !== null) this.drone.frequency.setTargetAtTime(note(semitones) / 2, now, GLIDE_S);
+    this.droneGain.gain.setTargetAtTime(semitones === null ? 0 : 0.25, now, PITCH.glide_s);
+    if (semitones !== null) this.drone.frequency.setTargetAtTime(note(semitones) / 2, now, PITCH.glide_s);
   }
 }
 

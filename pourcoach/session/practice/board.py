@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 from pourcoach.domain.advice import USUAL_STATE, Word
 from pourcoach.domain.pour import Phase
+from pourcoach.practice.assignment import Mode
 from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.session.practice.drill_brew import PracticeSession
 from pourcoach.sharing.seen import SeenStation, TileAge, plan_line
@@ -29,7 +30,9 @@ class PracticeBoard:
         glance = session.newest
         tile = self._tile(session, glance)
         line = () if glance is None or glance.frame is None else plan_line(glance.frame)
-        return (SeenStation(self._station, TileAge.LIVE, tile, 0.0, plan_line=line),)
+        pitch = session.attempt.assignment.mode is Mode.ASSIST
+        seen = SeenStation(self._station, TileAge.LIVE, tile, 0.0, plan_line=line, pitch=pitch)
+        return (seen,)
 
     def _tile(self, session: PracticeSession, glance: Glance | None) -> Tile:
         at = datetime.now(UTC).isoformat(timespec="milliseconds")

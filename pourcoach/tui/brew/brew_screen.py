@@ -39,6 +39,7 @@ from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.puts_away import PutsAway, has_stopped
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
+from pourcoach.tui.sound_keys import with_sound
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.text_row import Keys
 
@@ -146,7 +147,7 @@ class BrewScreen(PutsAway[Leave]):
 
     def _draw_whole(self) -> None:
         if self.is_mounted:
-            self._board.show(self._view(), self._key_list())
+            self._board.show(self._view(), with_sound(self.app, self._key_list()))
             self._kettle.look()
             self._await_stop()
 

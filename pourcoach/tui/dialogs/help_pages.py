@@ -15,6 +15,7 @@ _BREW = Table(
         ("n", "write a note"),
         ("u", "take back the last tare, mark or finish"),
         ("b", "begin again: asks once the first stage is over"),
+        ("s, v", "with --sound: mute it, louder"),
         ("esc", "back; q quits"),
         ("ctrl+p", "colours, and all else that can be done"),
     )
@@ -61,6 +62,7 @@ def replay_page(glyphs: Glyphs) -> Page:
             ("shift+tab, tab", "the finding or mark before, the next one"),
             (glyphs.up_down, "faster, slower"),
             (".", "one reading on"),
+            ("s, v", "with --sound: mute it, louder"),
             ("esc", "back; q quits"),
             ("ctrl+p", "colours, and all else that can be done"),
         )

@@ -24,6 +24,7 @@ from pourcoach.tui.puts_away import PutsAway, has_stopped
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
+from pourcoach.tui.sound_keys import with_sound
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 from pourcoach.tui.widgets.paragraphs import Paragraphs
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
@@ -167,7 +168,7 @@ class PracticeScreen(PutsAway[PracticeLeave]):
         self._kettle.look()
         if live and view.frame is not None:
             shown = brew_view(view.frame, session.now(), notice=session.notice)
-            self._board.show(shown, view.keys)
+            self._board.show(shown, with_sound(self.app, view.keys))
             return
         head = view.head
         if self._room is ScreenSize.TINY:
@@ -175,7 +176,7 @@ class PracticeScreen(PutsAway[PracticeLeave]):
         self._head.show(head)
         self._task_row.show("TASK" if view.task else "", view.task)
         self._prose.show(*view.prose)
-        self._keys.show(*view.keys)
+        self._keys.show(*with_sound(self.app, view.keys))
 
     # Keys
 

@@ -55,6 +55,27 @@ def test_each_key_does_what_it_does_on_the_screen() -> None:
     ]  # fmt: skip
 
 
+def test_the_sounds_keys_are_there_where_there_is_sound() -> None:
+    class FakeSound:
+        muted, volume = False, 0.4
+
+        def mute(self) -> None:
+            self.muted = not self.muted
+
+        def louder(self) -> None:
+            self.volume, self.muted = 0.6, False
+
+    brew: Any = FakeBrew()
+    said: list[str] = []
+    keys = Keys(brew, said.append, lambda _: None, lambda: 0.0, FakeSound())
+    keys.take("sv")
+    commands = LineCommands(brew, said.append, FakeSound())
+    commands.take("s\nv\n")
+    LineCommands(brew, said.append).take("s\n")
+    assert said[:4] == ["Sound muted.", "Sound at 60%.", "sound muted", "sound at 60%"]
+    assert "'s' is no command" in said[4]
+
+
 class Collecting:
     def __init__(self) -> None:
         self.taken: list[str] = []

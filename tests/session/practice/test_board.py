@@ -8,6 +8,7 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
+from pourcoach.practice.assignment import Mode
 from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.session.practice.board import PracticeBoard
 from pourcoach.session.practice.drills import find_drill
@@ -19,6 +20,7 @@ from tests.tui.made_frames import PLAN, make_frame
 class Assignment:
     task: str = "Pour 100 g."
     asks: Any = field(default_factory=lambda: find_drill("landing").asks)
+    mode: Mode = Mode.TRAIN
 
 
 @dataclass
@@ -42,8 +44,8 @@ class Session:
     brew: Brew = field(default_factory=Brew)
 
 
-def seen(glance: Glance | None, notice: str | None = None) -> SeenStation:
-    session: Any = Session(glance, notice)
+def seen(glance: Glance | None, notice: str | None = None, mode: Mode = Mode.TRAIN) -> SeenStation:
+    session: Any = Session(glance, notice, Attempt(Assignment(mode=mode)))
     (found,) = PracticeBoard("landing", lambda: session).seen()
     return found
 
@@ -62,6 +64,12 @@ def test_with_live_help_all_is_seen() -> None:
     assert found.tile is not None
     assert (found.tile.word, found.tile.weight_g) == (Word.MORE, 97.3)
     assert found.plan_line
+
+
+def test_only_assistance_lets_a_pitch_say_how_far_off_it_is() -> None:
+    glance = Glance(20.0, Step.POURING, frame(), 16.0)
+    assert not seen(glance).pitch
+    assert seen(glance, mode=Mode.ASSIST).pitch
 
 
 def test_without_help_the_pour_says_nothing_of_itself() -> None:
