@@ -22,6 +22,8 @@ BLOCK_FRAMES = RATE_HZ // 50
 PIPE_BYTES = 4096
 AHEAD_S: Seconds = 0.06
 """Where a pipe cannot be made so small: so much is written ahead of its time."""
+MOST_AHEAD_S: Seconds = 1.0
+"""Where it can, a sound card holds the writer up before; what takes all at once is none."""
 SETTLED_S: Seconds = 0.3
 """A player that cannot have the device ends at once; who has played for so long goes on."""
 START_WITHIN_S: Seconds = 1.0
@@ -29,6 +31,7 @@ START_WITHIN_S: Seconds = 1.0
 CLOSE_WITHIN_S: Seconds = 1.0
 LONGEST_WHY = 160
 INSTALL = "install the extra: pip install 'pourcoach[sound]'"
+CONNECT = "connect a speaker or headphones, or leave the sound out"
 
 Pull = Callable[[int], bytes]
 """Gives the next so many samples."""
@@ -45,7 +48,7 @@ def players() -> list[PlayerProgram]:
     """Those on this machine, the best first: with the extra, ALSA's, and that of PulseAudio, which
     PipeWire has, too."""
     found = []
-    if find_spec("miniaudio") is not None:
+    if _has_extra():
         found.append(PlayerProgram("miniaudio", (sys.executable, "-m", "pourcoach.sound.device")))
     asked = {
         "aplay": f"-q -t raw -f S16_LE -c 1 -r {RATE_HZ} --buffer-time=60000 -",
@@ -75,7 +78,7 @@ class Player:
         self._thread.start()
         self._settled.wait(START_WITHIN_S)
         if self.trouble is not None:
-            raise WorkError(self.trouble, INSTALL)
+            raise WorkError(self.trouble, CONNECT if _has_extra() else INSTALL)
 
     def close(self) -> None:
         """Stop at once."""
@@ -134,10 +137,13 @@ class Player:
                 block = block[process.stdin.write(block) or 0 :]
             blocks += 1
             ahead_s = blocks * BLOCK_FRAMES / RATE_HZ - (time.monotonic() - began_s)
-            if not small and ahead_s > AHEAD_S:
-                time.sleep(ahead_s - AHEAD_S)
+            time.sleep(max(0.0, ahead_s - (MOST_AHEAD_S if small else AHEAD_S)))
             if not self._settled.is_set() and time.monotonic() - began_s > SETTLED_S:
                 self._settled.set()
+
+
+def _has_extra() -> bool:
+    return find_spec("miniaudio") is not None
 
 
 def _make_small(pipe: int) -> bool:

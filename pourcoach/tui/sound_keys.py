@@ -16,12 +16,12 @@ BINDINGS: list[BindingType] = [
 
 
 def with_sound(app: App[Any], keys: Keys) -> Keys:
-    """A row's keys with those of the sound, where the app has some, before the last two."""
+    """A row's keys with those of the sound, where the app has some, before the last."""
     sound: SoundControls | None = getattr(app, "sound", None)
     if sound is None:
         return keys
-    said = "Unmute" if sound.muted else f"Mute ({sound.volume:.0%})"
-    return (*keys[:-2], ("s", said), ("v", "Louder"), *keys[-2:])
+    mute = ("s", "Unmute" if sound.muted else "Mute")
+    return (*keys[:-1], mute, ("v", f"Louder ({sound.volume:.0%})"), *keys[-1:])
 
 
 def sound_commands(app: App[Any]) -> Iterator[SystemCommand]:

@@ -46,6 +46,10 @@ class FakePlayer:
         """Let there be one that cannot have the device."""
         self._put(name, f"print('a remark', {why!r}, sep='\\n', file=sys.stderr)\nsys.exit(1)")
 
+    def swallows(self, name: str) -> None:
+        """Let there be one that takes all that it is given at once."""
+        self._put(name, _PLAYS.format(block=RATE_HZ, rate=float("1e30")))
+
     def takes_nothing(self, name: str) -> None:
         """Let there be one that hangs."""
         self._put(name, "time.sleep(60)")

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.advice import Word
-from pourcoach.sound.player import INSTALL
+from pourcoach.sound.player import INSTALL, MOST_AHEAD_S
 from pourcoach.sound.sound import Sound
 from pourcoach.sound.synthesis import RATE_HZ, frequency, motif_samples
 from pourcoach.sound.voice import Wanted
@@ -110,6 +110,15 @@ def test_a_player_that_takes_nothing_holds_nobody_up(
         sound.mute()
     assert said == []
     assert time.monotonic() - began_s < 10.0
+
+
+def test_a_player_that_takes_all_at_once_is_not_given_hours(player: FakePlayer) -> None:
+    player.swallows("aplay")
+    began_s = time.monotonic()
+    with Sound(FakeBoard(), Wanted(), 0.5, lambda _: None):
+        until(lambda: len(player.heard) > RATE_HZ)
+    most_s = time.monotonic() - began_s + MOST_AHEAD_S + 0.1
+    assert len(player.heard) < most_s * RATE_HZ
 
 
 def test_the_volume_goes_round_and_lets_itself_be_heard(player: FakePlayer) -> None:

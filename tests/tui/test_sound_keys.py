@@ -44,7 +44,7 @@ async def test_keys_mute_it_and_make_it_louder_and_say_so() -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         brew.feed(make_frame(20.0, Word.POUR, 97.0, phase=Phase.POURING))
         await settled(pilot)
-        assert "s Mute (40%)  v Louder" in text_of(app)
+        assert "s Mute  v Louder (40%)" in text_of(app)
         await pilot.press("v", "s")
         assert (sound.volume, sound.muted) == (0.6, True)
         brew.feed(make_frame(21.0, Word.STOP, 98.0, phase=Phase.POURING))
