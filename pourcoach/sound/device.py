@@ -54,7 +54,7 @@ def _exactly(stream: RawIOBase, count: int) -> bytes:
     return data
 
 
-def main() -> int:
+def _main() -> int:
     try:
         play(FileIO(0))
     except miniaudio.MiniaudioError:
@@ -64,4 +64,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(_main())

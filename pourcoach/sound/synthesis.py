@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.units import Hertz
-from pourcoach.wording.motifs import CONCERT_HZ, MOTIFS, OCTAVE, Tone
+from pourcoach.wording.motifs import CONCERT_HZ, MOTIFS, OCTAVE, MotifTone
 
 RATE_HZ = 48_000
 """Of all samples: what sound cards run at, so that nobody resamples."""
@@ -30,7 +30,7 @@ def motif_samples(word: Word) -> Samples:
     return tones_samples(MOTIFS[word].tones)
 
 
-def tones_samples(tones: Sequence[Tone]) -> Samples:
+def tones_samples(tones: Sequence[MotifTone]) -> Samples:
     """Triangle waves, one after another or over each other."""
     end_s = max(tone.start_s + tone.length_s for tone in tones)
     samples = np.zeros(round(end_s * RATE_HZ), np.float32)

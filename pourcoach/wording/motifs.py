@@ -15,7 +15,7 @@ CONCERT_HZ = 440.0
 """The tone from which semitones count (ISO 16:1975)."""
 
 
-class Tone(NamedTuple):
+class MotifTone(NamedTuple):
     """One tone of a motif."""
 
     semitones: int
@@ -29,11 +29,11 @@ class Motif(NamedTuple):
 
     says: str
     """What to listen for."""
-    tones: tuple[Tone, ...]
+    tones: tuple[MotifTone, ...]
 
 
 def _motif(says: str, *tones: tuple[int, Seconds, Seconds]) -> Motif:
-    return Motif(says, tuple(Tone(*each) for each in tones))
+    return Motif(says, tuple(MotifTone(*each) for each in tones))
 
 
 MOTIFS: Mapping[Word, Motif] = {
