@@ -42,12 +42,12 @@ class Settings:
     scale_delay_s: Seconds = 0.0
     fall_height_cm: float | None = None
     """From the spout to the bed; None takes the usual."""
+    plan: Mapping[str, Any] = field(default_factory=dict)
+    """Plan defaults, judged by whoever works the plan out."""
     sound: str | None = None
     """What is to be heard, as ``--sound`` takes it; None is silence."""
     volume: int = USUAL_VOLUME
     """Of the sound, in percent."""
-    plan: Mapping[str, Any] = field(default_factory=dict)
-    """Plan defaults, judged by whoever works the plan out."""
     unknown: tuple[str, ...] = ()
     """Keys of the file that mean nothing here, to be reported to the user."""
 

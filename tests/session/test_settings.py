@@ -27,11 +27,22 @@ def test_every_key_is_taken(tmp_path: Path) -> None:
         reaction_s = 0.3
         scale_delay_s = 0.2
         fall_height_cm = 12
+        sound = "words,pitch"
+        volume = 30
         [plan]
         dose_g = 18
     """
     assert read(tmp_path, text) == Settings(
-        "sim:steady", "Ada", "ascii", "light", 0.3, 0.2, 12.0, {"dose_g": 18}
+        "sim:steady",
+        "Ada",
+        "ascii",
+        "light",
+        0.3,
+        0.2,
+        12.0,
+        {"dose_g": 18},
+        "words,pitch",
+        30,
     )
 
 
@@ -42,6 +53,7 @@ def test_an_unknown_key_is_named(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
+        ("volume = 101", "the volume"),
         ("glyphs = 'huge'", "glyphs is 'huge'; use one of auto, full"),
         ("theme = 3", "theme is 3"),
         ("scale = ''", "scale is ''"),
