@@ -2,6 +2,9 @@
 
 from math import erf, sqrt
 
+LIKELY = 0.75
+"""Below this an uneven pour is neither reported nor marked as missed: few pours are
+uneven, and nobody is blamed on a toss."""
 SUREST = 0.99
 """No figure from a scale alone is surer than this about a hand."""
 

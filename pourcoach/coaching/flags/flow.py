@@ -4,7 +4,7 @@ from bisect import insort
 from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import probability_above
+from pourcoach.coaching.flags.confidence import LIKELY, probability_above
 from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
@@ -20,8 +20,6 @@ SURGE_ERROR_S: Seconds = 0.15
 LEVEL_ERROR_SHARE = 0.05
 """Of the usual flow: how well the level of a short stretch is known beside the noise."""
 NO_DOUBT = 0.95
-LIKELY = 0.75
-"""Below this an uneven pour is not reported: few pours are, and a hand is not blamed on a toss."""
 LIVE_STALL = 0.85
 """Confidence of a stall reported before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from pourcoach.coaching.flags.confidence import LIKELY, probability_above
 from pourcoach.coaching.marking.measures import MEASURES, MarkedBrew
 from pourcoach.coaching.marking.rubric import Criterion, Rubric
 from pourcoach.domain.frame import Frame
@@ -28,13 +29,24 @@ class CriterionMark:
     replan: Replan | None = None
     """The change of the plan that the figure allows for; None where it is held against the plan as
     it was given."""
+    error: float = 0.0
+    """Standard error of the value; 0 where that is small beside any bound."""
 
     @property
     def met(self) -> bool | None:
-        """None where it could not be judged by its nature: too short, or hidden from a scale."""
+        """None where it could not be judged by its nature (too short, or hidden from a scale), and
+        where the value lies beyond a bound by too little for its error."""
         if self.value is None:
             return None if self.seen else False
-        return self.criterion.least - SLACK <= self.value <= self.criterion.most + SLACK
+        beyond = max(self.criterion.least - self.value, self.value - self.criterion.most)
+        if beyond <= SLACK:
+            return True
+        return None if probability_above(beyond, 0.0, self.error) < LIKELY else False
+
+    @property
+    def unsure(self) -> bool:
+        """Whether the value lies beyond a bound, by too little for its error."""
+        return self.value is not None and self.met is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +96,7 @@ class Marks:
                     "value": None if mark.value is None else round(mark.value, FIGURES),
                     "met": mark.met,
                     "seen": mark.seen,
+                    "error": round(mark.error, FIGURES),
                     "replanned": mark.replan is not None,
                     "weight": mark.criterion.weight,
                 }

@@ -19,6 +19,8 @@ class CriterionFigure(NamedTuple):
     value: float | None
     seen: bool = True
     replan: Replan | None = None
+    error: float = 0.0
+    """Standard error of the value, where it is not small beside any bound."""
 
 
 Values = Iterator[CriterionFigure]
@@ -156,7 +158,7 @@ def _start(brew: MarkedBrew) -> Values:
 
 def _flow_cv(brew: MarkedBrew) -> Values:
     for stage in brew.state.stages:
-        yield CriterionFigure(stage.stage, stage.flow_cv)
+        yield CriterionFigure(stage.stage, stage.flow_cv, error=stage.flow_cv_error or 0.0)
 
 
 def _flow_share(brew: MarkedBrew) -> Values:

@@ -58,6 +58,8 @@ def _row(mark: CriterionMark) -> MarkRow:
     met = {True: "yes", False: "no", None: "not judged"}[mark.met]
     if not mark.seen:
         met = "no, not seen"
+    elif mark.unsure:
+        met = "unsure"
     elif mark.replan is not None:
         met += ", by the new plan"
     return MarkRow(

@@ -118,8 +118,8 @@ def _missed(missed: list[CriterionMark]) -> Verdict:
     return Verdict(
         VerdictKind.FAULT,
         "NEAR MISS",
-        f"Nothing was far enough off to be noted, but a mark was missed: {criterion.title}{where},"
-        f" {figure} ({bounds_text(criterion)}).{more}",
+        f"No fault of the pouring was large enough to be noted, but a mark was missed:"
+        f" {criterion.title}{where}, {figure} ({bounds_text(criterion)}).{more}",
         "Look at the marks for which ones, and mend the one that matters most to you.",
     )
 

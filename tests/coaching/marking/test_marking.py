@@ -135,9 +135,33 @@ def test_marks_go_to_json(brew: Brew, plan: Plan) -> None:
         "value": pytest.approx(1.0),
         "met": True,
         "seen": True,
+        "error": 0.0,
         "replanned": False,
         "weight": 1.0,
     }
+
+
+@pytest.mark.parametrize(
+    ("flow_cv", "error", "met"),
+    [
+        (0.19, 0.0, True),
+        (0.35, 0.01, False),
+        (0.35, 0.3, None),
+        (0.19, 0.3, True),
+        (0.21, 0.0, False),
+    ],
+)
+def test_a_figure_beyond_its_bound_by_less_than_its_error_is_neither_met_nor_missed(
+    brew: Brew, plan: Plan, flow_cv: float, error: float, met: bool | None
+) -> None:
+    frame = brew.pour_to(40).rest(3).close()
+    (bloom,) = frame.pour.stages
+    bloom = replace(bloom, flow_cv=flow_cv, flow_cv_error=error)
+    frame = frame._replace(pour=frame.pour._replace(stages=(bloom,)))
+    (even,) = [
+        one for one in mark(frame, plan, RUBRIC).marks if one.criterion.measure is Measure.FLOW_CV
+    ]
+    assert (even.met, even.unsure) == (met, met is None)
 
 
 def test_a_recording_that_broke_off_in_a_pour_blames_no_hand(brew: Brew, plan: Plan) -> None:

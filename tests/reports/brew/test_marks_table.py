@@ -32,6 +32,25 @@ def test_each_kind_of_mark_is_told_with_its_figure() -> None:
     ]
 
 
+def test_what_may_be_on_either_side_of_its_bound_is_unsure() -> None:
+    even = Criterion("Even flow", Measure.FLOW_CV, -math.inf, 0.2)
+    marks = Marks("house", (CriterionMark(even, "pour 2", 0.347, error=0.3),))
+    row = marks_lines(marks, 4.0)[2]
+    assert row.split() == [
+        "Even",
+        "flow",
+        "pour",
+        "2",
+        "34.7",
+        "%",
+        "up",
+        "to",
+        "20",
+        "%",
+        "unsure",
+    ]
+
+
 def test_what_was_not_seen_and_what_changed_the_plan_are_said() -> None:
     replan = Replan(31.5, "bloom", off_g=20.0)
     landing = Criterion("Landing", Measure.LANDING_OFF_G, -5, 5)
