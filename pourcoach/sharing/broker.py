@@ -10,7 +10,7 @@ import aiomqtt
 
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
-from pourcoach.sharing.room import Room
+from pourcoach.sharing.room import PASSWORD_VARIABLE, Room
 
 FIRST_WAIT_S: Seconds = 0.25
 LONGEST_WAIT_S: Seconds = 8.0
@@ -20,6 +20,8 @@ TIMEOUT_S: Seconds = 10.0
 # A wall that is held up for some seconds loses tiles, never memory.
 MOST_WAITING = 5000
 LONGEST_WHY = 160
+# "Bad user name or password" and "not authorized" (MQTT 5, 3.2.2.2).
+NO_ENTRY = (134, 135)
 
 # What the client library would log is reported in sentences of our own; on a terminal that a screen
 # draws on, it would stand in the middle of the picture.
@@ -68,6 +70,14 @@ async def connected(
             if task is not None and task.cancelling():
                 # It was asked to end, and the goodbye failed.
                 raise asyncio.CancelledError from None
-            tell(f"no connection to the broker {room.host}: {printable(str(error), LONGEST_WHY)}")
+            tell(f"no connection to the broker {room.host}: {_why(error)}")
         await asyncio.sleep(wait_s)
         wait_s = min(2.0 * wait_s, LONGEST_WAIT_S)
+
+
+def _why(error: Exception) -> str:
+    said = printable(str(error), LONGEST_WHY)
+    code = error.rc if isinstance(error, aiomqtt.MqttCodeError) else None
+    if getattr(code, "value", None) in NO_ENTRY:
+        return f"{said}; the user stands in the address, the password in {PASSWORD_VARIABLE}"
+    return said

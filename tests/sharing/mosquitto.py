@@ -22,15 +22,19 @@ def free_port() -> int:
 class Mosquitto:
     """One broker on one port; what it held is forgotten when it is killed."""
 
-    def __init__(self, folder: Path, port: int | None = None) -> None:
+    def __init__(self, folder: Path, port: int | None = None, config: Path | None = None) -> None:
+        """``config`` is used as it is, and listens on ``port``."""
         self.port = port or free_port()
+        self._process: subprocess.Popen[bytes] | None = None
+        if config is not None:
+            self._config = config
+            return
         self._config = folder / "mosquitto.conf"
         self._config.write_text(
             f"listener {self.port} 127.0.0.1\nallow_anonymous true\npersistence false\n"
             # Thousands of tiles a second must not be dropped by the broker's own bound.
             "max_queued_messages 0\nset_tcp_nodelay true\n"
         )
-        self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
         """Returns once it takes connections."""
