@@ -27,7 +27,7 @@ def test_a_pace_that_the_coach_kept_asking_to_change_leads_the_review(
     frame = brew.close()
     (flag,) = [flag for flag in frame.flags if flag.kind is kind]
     assert (flag.stage, flag.refined) == ("pour 1", True)
-    assert flag.evidence["flow_gps"] == pytest.approx(flow_gps)
+    assert flag.evidence["flow_gps"] == pytest.approx(flow_gps, abs=0.15)
     fix = one_thing_to_fix(frame, plan)
     assert fix is not None
     assert fix.headline == headline

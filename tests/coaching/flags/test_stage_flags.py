@@ -4,6 +4,7 @@ import pytest
 
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.plan import Plan
+from tests.coaching.conftest import grams
 from tests.coaching.planned_brew import Brew, NewBrew, finish
 
 
@@ -137,7 +138,7 @@ def test_water_after_the_last_mark_is_an_extra_pour(brew: Brew) -> None:
     state = brew.frames[-1].pour
     assert [stage.stage for stage in state.stages][-1] == "extra pour"
     assert brew.kinds == [FlagKind.OVERSHOOT]
-    assert brew.frames[-1].flags[0].evidence["off_g"] == pytest.approx(30.0)
+    assert brew.frames[-1].flags[0].evidence["off_g"] == grams(30.0)
 
 
 def test_a_drip_while_waiting_is_no_pour(brew: Brew) -> None:

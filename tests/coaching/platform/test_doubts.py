@@ -6,9 +6,10 @@ from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.inputs import Begin, Tare
 from pourcoach.domain.pour import Phase, Question
 from pourcoach.wording import cue_sentence, key_sentence
-from tests.coaching.conftest import Brew
+from tests.coaching.conftest import Brew, grams
 
-DOUBTFUL = 0.6
+DOUBTFUL_G = 30.0
+"""Less than the water that is in, and more than a tare would take off: either may be."""
 
 
 @pytest.fixture
@@ -24,10 +25,10 @@ def asked(brew: Brew) -> Question | None:
 
 
 def test_a_gain_that_cannot_be_water_is_asked_about(waiting: Brew) -> None:
-    waiting.jump(60.0).rest(0.5)
+    waiting.jump(60.0).rest(1.0)
     frame = waiting.frames[-1]
     assert (asked(waiting), frame.cue.state) == (Question.GAIN, CueState.DUE)
-    assert frame.pour.water_g == pytest.approx(40.0)
+    assert frame.pour.water_g == grams(40.0)
     assert cue_sentence(frame) == (
         "60 g came at once and are not counted. Was it water? Space counts it."
     )
@@ -38,9 +39,9 @@ def test_space_counts_it_as_water_of_the_stage_before(waiting: Brew) -> None:
     waiting.key(Begin(waiting.t_s)).rest(1.0)
     frame = waiting.frames[-1]
     assert asked(waiting) is None
-    assert frame.pour.water_g == pytest.approx(100.0)
+    assert frame.pour.water_g == grams(100.0)
     (bloom,) = frame.pour.stages
-    assert (bloom.end_g, bloom.pours[-1].unseen_g) == pytest.approx((100.0, 60.0))
+    assert (bloom.end_g, bloom.pours[-1].unseen_g) == grams((100.0, 60.0))
     press = frame.key_press
     assert press is not None
     assert key_sentence(press, frame.pour.brew_start_s) == "Counted as water."
@@ -50,10 +51,10 @@ def test_what_is_poured_after_it_stands_on_it(waiting: Brew) -> None:
     waiting.jump(60.0).rest(1.0)
     waiting.key(Begin(waiting.t_s)).until(32.0).pour(5.0, 10.0).rest(1.0)
     state = waiting.frames[-1].pour
-    assert state.water_g == pytest.approx(150.0)
+    assert state.water_g == grams(150.0)
     pours = [pour for stage in state.stages for pour in stage.pours]
-    assert [pour.start_g for pour in pours] == pytest.approx([0.0, 100.0])
-    assert [pour.end_g for pour in pours] == pytest.approx([100.0, 150.0])
+    assert [pour.start_g for pour in pours] == grams([0.0, 100.0])
+    assert [pour.end_g for pour in pours] == grams([100.0, 150.0])
 
 
 @pytest.mark.parametrize("answer", ["nothing", "pour on", "tare", "take it away"])
@@ -68,10 +69,10 @@ def test_unanswered_it_stays_what_it_was_taken_for(waiting: Brew, answer: str) -
         case "tare":
             waiting.key(Tare(waiting.t_s)).rest(0.5)
         case "take it away":
-            waiting.jump(-60.0).rest(0.5)
+            waiting.jump(-60.0).rest(1.0)
     state = waiting.frames[-1].pour
     assert state.question is None
-    assert state.water_g == pytest.approx(50.0 if answer == "pour on" else 40.0)
+    assert state.water_g == grams(50.0 if answer == "pour on" else 40.0)
 
 
 def test_while_water_runs_nothing_hides_stop(brew: Brew) -> None:
@@ -83,7 +84,7 @@ def test_while_water_runs_nothing_hides_stop(brew: Brew) -> None:
 
 def test_space_begins_nothing_in_mid_brew_where_nothing_is_asked(waiting: Brew) -> None:
     waiting.key(Begin(waiting.t_s)).rest(1.0)
-    assert waiting.frames[-1].pour.water_g == pytest.approx(40.0)
+    assert waiting.frames[-1].pour.water_g == grams(40.0)
 
 
 def test_a_spoon_is_not_worth_a_question(waiting: Brew) -> None:
@@ -92,19 +93,19 @@ def test_a_spoon_is_not_worth_a_question(waiting: Brew) -> None:
 
 
 def test_a_drop_that_may_be_a_lift_or_a_tare_is_asked_about(waiting: Brew) -> None:
-    waiting.jump(-40.0, DOUBTFUL).rest(1.0)
+    waiting.jump(-DOUBTFUL_G).rest(3.0)
     assert asked(waiting) is Question.LIFT_OR_TARE
     assert cue_sentence(waiting.frames[-1]) == (
-        "The weight fell by 40 g. Is the brewer off? Put it back. Was the scale zeroed? Press t."
+        "The weight fell by 30 g. Is the brewer off? Put it back. Was the scale zeroed? Press t."
     )
 
 
 @pytest.mark.parametrize("answer", ["put back", "tare", "pour on"])
 def test_it_is_answered_by_what_is_done(waiting: Brew, answer: str) -> None:
-    waiting.jump(-40.0, DOUBTFUL).rest(1.0)
+    waiting.jump(-DOUBTFUL_G).rest(3.0)
     match answer:
         case "put back":
-            waiting.jump(40.0).rest(0.5)
+            waiting.jump(DOUBTFUL_G).rest(1.0)
         case "tare":
             waiting.key(Tare(waiting.t_s)).rest(0.5)
         case "pour on":
@@ -113,6 +114,6 @@ def test_it_is_answered_by_what_is_done(waiting: Brew, answer: str) -> None:
 
 
 def test_a_doubtful_lift_ends_no_brew(waiting: Brew) -> None:
-    waiting.jump(-40.0, DOUBTFUL).rest(20.0)
+    waiting.jump(-DOUBTFUL_G).rest(20.0)
     assert waiting.frames[-1].pour.phase is Phase.WAITING
     assert asked(waiting) is Question.LIFT_OR_TARE
