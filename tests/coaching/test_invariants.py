@@ -19,7 +19,7 @@ from tests.coaching.conftest import Brew, three_stages
 
 MASSES = st.floats(10.0, 60.0)
 FLOWS = st.floats(3.0, 9.0)
-RESTS = st.floats(0.3, 15.0)
+RESTS = st.floats(1.5, 15.0)
 POURS = st.lists(st.tuples(MASSES, FLOWS, RESTS), min_size=1, max_size=3)
 KEYS = {"begin": Begin, "finish": Finish, "undo": Undo, "mark": Mark}
 ARRANGEMENTS = (Arrangement.BREWER_ON_SCALE, Arrangement.SERVER_ON_SCALE)
