@@ -1,7 +1,7 @@
 """Work that may take long (library, tapes, files), done beside the event loop."""
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, TypeVar
 
@@ -30,10 +30,30 @@ def off_loop(
     failed: Failed,
 ) -> None:
     """Do ``act`` in a thread; then, if ``screen`` has not been left, ``then`` or ``failed``."""
+    _answer(screen, in_thread(act), then, failed)
 
+
+def beside_loop(
+    screen: Screen[Any],
+    act: Callable[[], Result],
+    then: Callable[[Result], None],
+    failed: Failed,
+) -> None:
+    """The same for what goes on for minutes, in a thread of its own: nothing waits for it, and it
+    has to end by itself soon after ``screen`` is left.
+    """
+    _answer(screen, asyncio.to_thread(act), then, failed)
+
+
+def _answer(
+    screen: Screen[Any],
+    answer: Awaitable[Result],
+    then: Callable[[Result], None],
+    failed: Failed,
+) -> None:
     async def run() -> None:
         try:
-            result = await in_thread(act)
+            result = await answer
         except PourcoachError as error:
             if screen.is_attached:
                 failed(error)

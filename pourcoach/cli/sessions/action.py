@@ -17,3 +17,5 @@ class Action:
     configure: Callable[[argparse.ArgumentParser], None]
     run: Callable[[argparse.Namespace], int]
     """The exit status. Raises PourcoachError."""
+    judges: bool = False
+    """Whether brews are judged on the way, by a rubric that can be chosen."""

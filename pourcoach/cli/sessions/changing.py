@@ -7,7 +7,6 @@ from datetime import datetime
 
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.number_option import number
-from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import add_brews, named, open_shelf
 from pourcoach.coaching.flags.risk import BedLook
@@ -60,7 +59,7 @@ def _configure_rename(parser: argparse.ArgumentParser) -> None:
 
 def _rename(args: argparse.Namespace) -> int:
     name = printable(args.name.strip())
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         if args.person:
             if not name:
                 raise UsageError("a person needs a name", "'sessions erase' takes a person out")
@@ -84,7 +83,7 @@ def _tag(args: argparse.Namespace) -> int:
     tags += [Tag(printable(tag.strip()), at, on=False) for tag in args.remove]
     if not tags or not all(tag.name for tag in tags):
         raise UsageError("no tag is named", "give --add TAG or --remove TAG")
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         for brew in named(library, args.brews):
             _say(library, brew, tags)
     return 0
@@ -122,7 +121,7 @@ def _note(args: argparse.Namespace) -> int:
     words = _words(args)
     if not words:
         raise UsageError("there is nothing to note", "give a text, scores, --strength or --bed")
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         _say(library, brew_called(library, args.brew), words)
     return 0
 
@@ -170,7 +169,7 @@ def _configure_brews(parser: argparse.ArgumentParser) -> None:
 
 
 def _delete(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         brews = named(library, args.brews)
         put_in_bin(library, brews)
     outside = [brew for brew in brews if brew.tape.is_file()]
@@ -183,7 +182,7 @@ def _delete(args: argparse.Namespace) -> int:
 
 
 def _restore(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         restore(library, named(library, args.brews))
     return 0
 
@@ -193,7 +192,7 @@ def _configure_empty(parser: argparse.ArgumentParser) -> None:
 
 
 def _empty(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         count = len(find_brews(library, Search(binned=True)))
         if count:
             confirm(args, f"This deletes {how_many(count, 'brew')} and their recordings for good.")

@@ -22,7 +22,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
             **texts(action.line, f"pourcoach sessions {action.name} {action.example}".strip()),
         )
         action.configure(command)
-        add_rubric_option(command)
+        if action.judges:
+            add_rubric_option(command)
         add_settings_option(command)
         command.set_defaults(act=action.run)
 

@@ -3,6 +3,7 @@
 import argparse
 from typing import Any
 
+from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.shelf import (
@@ -25,6 +26,8 @@ from pourcoach.reports.group.class_findings import (
     class_findings,
 )
 from pourcoach.reports.group.group_brew import NOBODY
+from pourcoach.session.judging.many import judge_brews
+from pourcoach.session.judging.up_to_date import unjudged_sentences, waiting
 from pourcoach.session.kept.rows import HEADINGS, NUMBERS, lines, row
 from pourcoach.wording import flag_title
 from pourcoach.wording.figures import how_many
@@ -94,8 +97,13 @@ def _configure_show(parser: argparse.ArgumentParser) -> None:
 
 
 def _show(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
-        opened = open_brew(library, brew_called(library, args.brew).number)
+    rubric = rubric_from(args)
+    with open_shelf() as library:
+        number = brew_called(library, args.brew).number
+        own = [brew for brew in waiting(library, rubric) if brew.number == number]
+        for sentence in unjudged_sentences(judge_brews(library, own, rubric)):
+            say_error(sentence)
+        opened = open_brew(library, number)
     print(json_text(all_of(opened)) if args.json else "\n".join(lines(opened)))
     return 0
 
@@ -154,7 +162,7 @@ def _configure_people(parser: argparse.ArgumentParser) -> None:
 
 
 def _people(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         everybody = people(library)
     for person, count in everybody:
         if args.json:
@@ -172,6 +180,7 @@ ACTIONS = (
         "--by Ada --since 2026-01-01 --finding bloom-short",
         _configure_list,
         _list,
+        judges=True,
     ),
     Action(
         "search",
@@ -179,14 +188,18 @@ ACTIONS = (
         "ada washed bloom",
         _configure_search,
         _search,
+        judges=True,
     ),
-    Action("show", "shows all that is known of a brew", "3f9a2c41", _configure_show, _show),
+    Action(
+        "show", "shows all that is known of a brew", "3f9a2c41", _configure_show, _show, judges=True
+    ),
     Action(
         "summary",
         "says who does what: how often each finding comes with each person",
         "--since 2026-01-01",
         _configure_list,
         _summary,
+        judges=True,
     ),
     Action("people", "lists who brewed, and how often", "", _configure_people, _people),
 )

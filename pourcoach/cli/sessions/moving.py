@@ -2,13 +2,14 @@
 
 import argparse
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.rubric_option import rubric_from
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.changing import confirm
-from pourcoach.cli.sessions.shelf import ProgressLine, open_shelf, path_text
+from pourcoach.cli.sessions.shelf import GO_ON, ProgressLine, open_shelf, path_text
 from pourcoach.domain.printable import printable
 from pourcoach.library.brews import brew_numbered
 from pourcoach.library.erasing import erase_person
@@ -33,12 +34,13 @@ def _configure_import(parser: argparse.ArgumentParser) -> None:
 def _import(args: argparse.Namespace) -> int:
     by = None if args.by is None else printable(args.by.strip()) or None
     rubric = rubric_from(args)
-    with open_shelf(rubric) as library:
+    with open_shelf() as library:
         done = import_tapes(library, args.paths, by)
         new = [brew for number in done.new if (brew := brew_numbered(library, number)) is not None]
         waiting = [brew for brew in new if brew.judged_by is None]
-        for brew, why in judge_brews(library, waiting, rubric, ProgressLine("judging")):
-            say_error(f"{brew.tape.name} could not be judged: {why}")
+        with suppress(KeyboardInterrupt):  # The next list of brews judges the rest.
+            for brew, why in judge_brews(library, waiting, rubric, ProgressLine("judging", GO_ON)):
+                say_error(f"{brew.tape.name} could not be judged: {why}")
     for path, why in done.refused:
         named = str(path) in why
         say_error(why if named else f"{path}: {why}")
@@ -68,7 +70,7 @@ def _configure_erase(parser: argparse.ArgumentParser) -> None:
 
 
 def _erase(args: argparse.Namespace) -> int:
-    with open_shelf(rubric_from(args)) as library:
+    with open_shelf() as library:
         name = known_person(library, args.by).name
         count = len(brews_of(library, name))
         confirm(
@@ -115,6 +117,7 @@ ACTIONS = (
         "lesson-3 --by Ada",
         _configure_import,
         _import,
+        judges=True,
     ),
     Action(
         "export",
@@ -122,6 +125,7 @@ ACTIONS = (
         "--by Ada --out ada",
         _configure_export,
         _export,
+        judges=True,
     ),
     Action(
         "erase",
@@ -136,5 +140,6 @@ ACTIONS = (
         "",
         _configure_rebuild,
         _rebuild,
+        judges=True,
     ),
 )

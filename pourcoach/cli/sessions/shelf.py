@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,17 +17,26 @@ from pourcoach.library.brews import brew_called, judged_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew, Search
 from pourcoach.reports.group.group_brew import GroupBrew
-from pourcoach.session.judging.up_to_date import bring_up_to_date
+from pourcoach.session.judging.up_to_date import bring_up_to_date, sentences
+from pourcoach.session.kept.keeping import take_up
 
 _TENTHS = 10
+GO_ON = " (Ctrl+C goes on without)"
+_LONG_S = 60.0
+"""From here on one wants to know."""
 
 
 @contextmanager
-def open_shelf(rubric: Rubric) -> Iterator[Library]:
-    """The library, brought up to what the tapes hold; what was found is said on standard error."""
+def open_shelf(rubric: Rubric | None = None) -> Iterator[Library]:
+    """The library, brought up to what the tapes hold, and all of it judged by ``rubric`` where one
+    is given; what was found is said on standard error."""
     with Library(library_path()) as library:
         try:
-            bring_up_to_date(library, rubric, say_error, ProgressLine("judging"))
+            if rubric is None:
+                for sentence in sentences(take_up(library)):
+                    say_error(sentence)
+            else:
+                bring_up_to_date(library, rubric, say_error, ProgressLine("judging", GO_ON))
         except WorkError as error:
             # What it holds can be read all the same.
             say_error(error)
@@ -36,9 +46,12 @@ def open_shelf(rubric: Rubric) -> Iterator[Library]:
 class ProgressLine:
     """Reports long work on standard error: all the time on a terminal, else by tenths."""
 
-    def __init__(self, what: str) -> None:
+    def __init__(self, what: str, hint: str = "") -> None:
         self._what = what
+        self._hint = hint
+        self._width = 0
         self._tenth = 0
+        self._began_s = time.monotonic()
 
     def __call__(self, done: int, count: int) -> None:
         if count < _TENTHS and not sys.stderr.isatty():
@@ -50,14 +63,17 @@ class ProgressLine:
                 return
             goes_on = False
         self._tenth = tenth
-        print(
-            f"pourcoach: {self._what} {done} of {count}",
-            end="" if goes_on else "\n",
-            file=sys.stderr,
-            flush=True,
-        )
+        text = f"pourcoach: {self._what} {done} of {count}{self._left(done, count)}"
+        # Whatever is longer than this and was there before is written over.
+        print(text.ljust(self._width), end="" if goes_on else "\n", file=sys.stderr, flush=True)
         if goes_on:
+            self._width = len(text)
             to_line_start(sys.stderr)
+
+    def _left(self, done: int, count: int) -> str:
+        """How long it still takes."""
+        left_s = (time.monotonic() - self._began_s) / done * (count - done)
+        return "" if left_s < _LONG_S else f", {left_s / 60.0:.0f} min left{self._hint}"
 
 
 def judged_group(library: Library, search: Search) -> Iterator[tuple[Brew, GroupBrew]]:

@@ -3,10 +3,14 @@
 import multiprocessing
 import os
 import signal
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+import sys
+from collections import deque
+from collections.abc import Callable, Generator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import suppress
+from contextlib import closing, redirect_stderr, suppress
+from functools import partial
+from multiprocessing import resource_tracker
 from pathlib import Path
 
 from pourcoach.coaching.marking.rubric import Rubric
@@ -18,6 +22,9 @@ from pourcoach.session.judging.judge import judge
 
 # A process takes half a second to start; a brew takes about as long to judge.
 LEAST_FOR_MANY = 4
+_ENDED = "the process that judged it was ended"
+_NICE = 10
+"""Whatever else runs goes first; the usual step of nice(1)."""
 
 Progress = Callable[[int, int], None]
 """Is given how many are done, of how many."""
@@ -30,49 +37,82 @@ def judge_brews(
     progress: Progress | None = None,
     cores: int | None = None,
     heard: Callable[[Brew, Judgement], None] | None = None,
+    *,
+    stopped: Callable[[], bool] = lambda: False,
+    beside: bool = False,
 ) -> list[tuple[Brew, str]]:
     """Judge brews whose tapes are there and keep what comes out; those that could not be, and why.
 
     ``cores`` is how many processes to use, if not one for each core; ``heard`` is given each
-    judgement as it comes. Raises WorkError where the
-    library refuses; what was kept by then stays.
+    judgement as it comes; once ``stopped`` gives True, the rest is left. With ``beside``, none of
+    the work is done in this process, and all of it only when the machine has nothing else to do.
+    Raises WorkError where the library refuses; what was kept by then stays.
     """
     failed = []
-    for done, (brew, result) in enumerate(_judged(brews, rubric, cores), 1):
-        if isinstance(result, Judgement):
-            keep_judgement(library, brew.number, result)
-            if heard is not None:
-                heard(brew, result)
-        else:
-            failed.append((brew, result))
-        if progress is not None:
-            progress(done, len(brews))
+    with closing(_judged(brews, rubric, cores, beside=beside)) as judged:
+        for done, (brew, result) in enumerate(judged, 1):
+            if isinstance(result, Judgement):
+                keep_judgement(library, brew.number, result)
+                if heard is not None:
+                    heard(brew, result)
+            else:
+                failed.append((brew, result))
+            if progress is not None:
+                progress(done, len(brews))
+            if stopped():
+                break
     return failed
 
 
 def _judged(
-    brews: Sequence[Brew], rubric: Rubric, cores: int | None
-) -> Iterator[tuple[Brew, Judgement | str]]:
+    brews: Sequence[Brew], rubric: Rubric, cores: int | None, *, beside: bool
+) -> Generator[tuple[Brew, Judgement | str], None, None]:
+    if not brews:
+        return
     cores = min(cores or os.cpu_count() or 1, len(brews))
-    if cores < 2 or len(brews) < LEAST_FOR_MANY:
+    if not beside and (cores < 2 or len(brews) < LEAST_FOR_MANY):
         for brew in brews:
             yield brew, _judge(brew.tape, rubric)
         return
     # Started anew and not forked: the screens have threads, which a fork would leave without.
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(cores, mp_context=context, initializer=_leave_keys_alone) as pool:
-        waiting: dict[Future[Judgement | str], Brew] = {
-            pool.submit(_judge, brew.tape, rubric): brew for brew in brews
-        }
-        try:
-            for future in as_completed(waiting):
+    start = partial(_start, beside=beside)
+    _start_tracker()
+    left = deque(brews)
+    # Whoever stops listening waits for those under way; a second one for each process leaves none
+    # idle while a first one is kept.
+    at_once = cores if beside else 2 * cores
+    under_way: dict[Future[Judgement | str], Brew] = {}
+    with ProcessPoolExecutor(cores, mp_context=context, initializer=start) as pool:
+        while left or under_way:
+            while left and len(under_way) < at_once:
+                brew = left.popleft()
+                under_way[_submitted(pool, brew.tape, rubric)] = brew
+            ended, _ = wait(under_way, return_when=FIRST_COMPLETED)
+            for future in ended:
+                brew = under_way.pop(future)
                 try:
-                    yield waiting[future], future.result()
+                    yield brew, future.result()
                 except BrokenProcessPool:
-                    yield waiting[future], "the process that judged it was ended"
-        finally:
-            # Whoever stops listening waits for the brews under way, and for no other.
-            pool.shutdown(cancel_futures=True)
+                    yield brew, _ENDED
+
+
+def _start_tracker() -> None:
+    """Of multiprocessing, which is given standard error: in a running app that is a stand-in, and
+    no file.
+    """
+    if sys.platform != "win32":
+        with redirect_stderr(sys.__stderr__):
+            resource_tracker.ensure_running()
+
+
+def _submitted(pool: ProcessPoolExecutor, tape: Path, rubric: Rubric) -> Future[Judgement | str]:
+    try:
+        return pool.submit(_judge, tape, rubric)
+    except BrokenProcessPool:
+        broken: Future[Judgement | str] = Future()
+        broken.set_result(_ENDED)
+        return broken
 
 
 def _judge(tape: Path, rubric: Rubric) -> Judgement | str:
@@ -82,7 +122,9 @@ def _judge(tape: Path, rubric: Rubric) -> Judgement | str:
         return error.what
 
 
-def _leave_keys_alone() -> None:
+def _start(*, beside: bool) -> None:
     """Ctrl+C goes to the whole group: the parent decides what it means."""
     with suppress(ValueError):
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if beside and sys.platform != "win32":
+        os.nice(_NICE)

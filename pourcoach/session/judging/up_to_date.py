@@ -1,7 +1,7 @@
 """The library brought up to what the tapes hold, and made anew of them."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -18,8 +18,6 @@ from pourcoach.session.judging.judge import rubric_version
 from pourcoach.session.judging.many import Progress, judge_brews
 from pourcoach.session.kept.keeping import take_up
 
-AT_ONCE = 60
-"""Brews are judged unasked up to so many: about half a minute on one core."""
 _LISTED = 3
 """Files named in one sentence."""
 
@@ -31,21 +29,45 @@ def bring_up_to_date(
     library: Library, rubric: Rubric, tell: Tell, progress: Progress | None = None
 ) -> None:
     """See what was done to the tapes since the last time, and judge what is new or was judged by
-    another version or rubric; where that would take long, only say so.
+    another version or rubric. Ctrl+C leaves the rest for the next time.
 
     Raises WorkError where the library refuses.
     """
     for sentence in sentences(take_up(library)):
         tell(sentence)
-    waiting = unjudged(library, judging_version(), rubric_version(rubric))
-    if len(waiting) > AT_ONCE:
-        tell(
-            f"{len(waiting)} brews are not judged yet, or by another version or rubric;"
-            " 'pourcoach sessions rebuild' judges them"
-        )
-        return
-    for brew, why in judge_brews(library, waiting, rubric, progress):
-        tell(f"{brew.tape.name} could not be judged: {why}")
+    try:
+        for sentence in unjudged_sentences(
+            judge_brews(library, waiting(library, rubric), rubric, progress)
+        ):
+            tell(sentence)
+    except KeyboardInterrupt:
+        left = len(waiting(library, rubric))
+        tell(f"stopped; {left} are not judged yet, or by another version or rubric")
+
+
+def judge_beside(
+    library: Library, rubric: Rubric, progress: Progress, stopped: Callable[[], bool]
+) -> list[str]:
+    """Judge the same beside whatever else runs, until ``stopped`` gives True; a sentence for each
+    brew that cannot be. Raises WorkError where the library refuses.
+    """
+    brews = waiting(library, rubric)
+    cores = max(1, (os.cpu_count() or 1) - 1)
+    failed = judge_brews(library, brews, rubric, progress, cores, stopped=stopped, beside=True)
+    return unjudged_sentences(failed)
+
+
+def waiting(library: Library, rubric: Rubric) -> list[Brew]:
+    """Brews to be judged, or judged again: those never judged first, and the newest of them."""
+    brews = unjudged(library, judging_version(), rubric_version(rubric))
+    return sorted(brews, key=lambda brew: brew.judged_by is not None)
+
+
+def unjudged_sentences(failed: Sequence[tuple[Brew, str]]) -> list[str]:
+    """Which brews could not be judged, and why."""
+    told = [f"{brew.tape.name} could not be judged: {why}" for brew, why in failed[:_LISTED]]
+    more = len(failed) - _LISTED
+    return [*told, f"{more} more could not be judged"] if more > 0 else told
 
 
 def sentences(taken: Taken) -> list[str]:

@@ -18,6 +18,7 @@ from pourcoach.tui.off_loop import off_loop
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
+from pourcoach.tui.sessions.judging import Judging, joined
 from pourcoach.tui.sessions.preview import Preview
 from pourcoach.tui.sessions.said import cup_screen, say_of_all, tags_in
 from pourcoach.tui.sessions.selection import BrewSelection
@@ -64,6 +65,7 @@ class SessionsScreen(LeavesOnce[bool]):
         self._notice = "Reading the library."
         self._tiny = False
         self._looked = False
+        self._judging: Judging | None = None
         self._head = TextRow(glyphs, id="sessions-head")
         self._list = BrewList(glyphs, id="brews")
         self._preview = Preview(glyphs, id="preview")
@@ -89,6 +91,10 @@ class SessionsScreen(LeavesOnce[bool]):
         self._tiny = use_size(self, event.size) is ScreenSize.TINY
         self._show()
 
+    def on_unmount(self) -> None:
+        if self._judging:
+            self._judging.stop()
+
     # From the library
 
     def _load(self, notice: str = "") -> None:
@@ -106,25 +112,19 @@ class SessionsScreen(LeavesOnce[bool]):
         off_loop(self, partial(self._shelf.brews, search), partial(self._take, notice), self._fail)
 
     def _take(self, notice: str, brews: list[Brew]) -> None:
-        self._selection.take(brews)
+        picked = self._selection
+        picked.take(brews)
         self._notice = notice
-        self._opened = None
+        if self._opened is not None and not picked.is_picked(self._opened.brew.number):
+            self._opened = None
         self._show()
         self._look_at()
 
     def _looked_through(self, sentences: list[str]) -> None:
-        self._load(" ".join(f"{sentence}." for sentence in sentences))
-        self._judge()
-
-    def _judge(self) -> None:
-        """Those never judged, one after the other, so that keys are acted on in between."""
-        off_loop(self, self._shelf.judge_one, self._judged, self._fail)
-
-    def _judged(self, left: int) -> None:
-        if left:
-            self._judge()
-        if left or any(brew.judged_by is None for brew in self._selection.brews):
-            self._load(f"{left} more to judge." if left else "")
+        self._load(joined(sentences))
+        self._judging = Judging(
+            self, self._shelf, lambda: self._load(self._notice), self._load, self._fail
+        )
 
     def _look_at(self) -> None:
         brew = self._selection.picked
@@ -152,7 +152,9 @@ class SessionsScreen(LeavesOnce[bool]):
         picked = self._selection
         found = f" with '{self._search}'" if self._search else ""
         marked = f", {len(picked.marked)} marked" if picked.marked else ""
-        text = self._notice or f"{how_many(len(picked.brews), 'brew')}{found}{marked}"
+        judging = self._judging.text if self._judging else ""
+        count = f"{how_many(len(picked.brews), 'brew')}{found}{marked}"
+        text = f"{self._notice or count}{judging}"
         if self._tiny:
             self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
         else:

@@ -1,18 +1,18 @@
 """What the sessions screen asks of the library. None of it belongs on the event loop."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.afterwards import Afterword
 from pourcoach.library.bin import put_in_bin, restore
-from pourcoach.library.brews import find_brews, open_brew, unjudged
+from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.records import Brew, OpenedBrew, Search
 from pourcoach.library.saying import say
-from pourcoach.session.judging.many import judge_brews
-from pourcoach.session.judging.up_to_date import AT_ONCE, sentences
+from pourcoach.session.judging.many import Progress
+from pourcoach.session.judging.up_to_date import judge_beside, sentences
 from pourcoach.session.kept.keeping import take_up
 
 
@@ -31,8 +31,8 @@ class Shelf(Protocol):
         """All that is known of a brew."""
         ...
 
-    def judge_one(self) -> int:
-        """Judge one brew that was never judged; how many are left to do here."""
+    def judge(self, progress: Progress, stopped: Callable[[], bool]) -> list[str]:
+        """Judge what waits to be judged; a sentence for what cannot be."""
         ...
 
     def delete(self, brews: Sequence[Brew]) -> None:
@@ -66,14 +66,9 @@ class KeptShelf:
         with Library(library_path()) as library:
             return open_brew(library, number)
 
-    def judge_one(self) -> int:
+    def judge(self, progress: Progress, stopped: Callable[[], bool]) -> list[str]:
         with Library(library_path()) as library:
-            waiting = unjudged(library)
-            if not waiting or len(waiting) > AT_ONCE:
-                # So many are for 'sessions rebuild', which takes all cores.
-                return 0
-            failed = judge_brews(library, waiting[:1], self.rubric)
-            return 0 if failed else len(waiting) - 1
+            return judge_beside(library, self.rubric, progress, stopped)
 
     def delete(self, brews: Sequence[Brew]) -> None:
         with Library(library_path()) as library:

@@ -48,3 +48,20 @@ def test_the_program_itself_prints_through_it(tmp_path: Path) -> None:
     assert done.returncode == 1
     assert "\\x1b]0;title\\x07.jsonl" in done.stderr
     assert done.stderr.replace("\n", "").isprintable()
+
+
+def test_long_work_says_how_long_it_takes_and_nothing_is_left_of_that(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    under = io.StringIO()
+    monkeypatch.setattr(under, "isatty", lambda: True)
+    monkeypatch.setattr(sys, "stderr", PrintableStream.around(under))
+    now_s = iter((0.0, 30.0, 60.0, 180.0))
+    monkeypatch.setattr("time.monotonic", lambda: next(now_s))
+    say = ProgressLine("judging", " (Ctrl+C)")
+    for done in (10, 20, 60):
+        say(done, 60)
+    first, second, third = under.getvalue().rstrip("\n").split("\r")
+    assert first == "pourcoach: judging 10 of 60, 2 min left (Ctrl+C)"
+    assert second == first.replace("10 of", "20 of")
+    assert third == "pourcoach: judging 60 of 60".ljust(len(first))

@@ -9,17 +9,22 @@ from pourcoach.coaching.marking.rubric import DEFAULT_RUBRIC, read_rubric
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.printable import json_text
 from pourcoach.library.brews import find_brews, open_brew, unjudged
-from pourcoach.library.judged import judging_version
+from pourcoach.library.judged import judging_version, keep_judgement
 from pourcoach.library.library import Library, library_path
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import learn_reaction, person_called
 from pourcoach.library.records import Judgement, Taken
 from pourcoach.places import tapes_folder
-from pourcoach.session.judging import up_to_date
 from pourcoach.session.judging.judge import judge, rubric_version
 from pourcoach.session.judging.many import judge_brews
-from pourcoach.session.judging.up_to_date import bring_up_to_date, rebuild, sentences
-from tests.library.made_tapes import NOON, make_tape
+from pourcoach.session.judging.up_to_date import (
+    bring_up_to_date,
+    judge_beside,
+    rebuild,
+    sentences,
+    waiting,
+)
+from tests.library.made_tapes import MORNING, NOON, make_tape
 
 RUBRIC = read_rubric(DEFAULT_RUBRIC)
 SHIPPED = Path(__file__).parents[3] / "recordings"
@@ -64,15 +69,62 @@ def test_a_brew_is_judged_again_for_another_rubric_only() -> None:
         assert judgement.rubric == rubric_version(other)
 
 
-def test_many_that_wait_are_left_for_a_rebuild(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_any_number_that_waits_is_judged_unasked(monkeypatch: pytest.MonkeyPatch) -> None:
+    judged: list[str] = []
+
+    def judge(tape: Path, _: object) -> Judgement:
+        judged.append(tape.stem)
+        return Judgement(judging_version(), rubric_version(RUBRIC), {"flags": []}, ())
+
+    monkeypatch.setattr("pourcoach.session.judging.many.judge", judge)
+    monkeypatch.setattr("os.cpu_count", lambda: 1)
+    for number in range(70):
+        make_tape(tapes_folder() / f"{number}.jsonl", grams=number)
+    with Library(library_path()) as library:
+        bring_up_to_date(library, RUBRIC, lambda _: None)
+        assert (len(judged), unjudged(library)) == (70, [])
+
+
+def test_ctrl_c_goes_on_without_what_is_not_judged_yet() -> None:
     for number in range(3):
         make_tape(tapes_folder() / f"{number}.jsonl", grams=number)
-    monkeypatch.setattr(up_to_date, "AT_ONCE", 2)
+
+    def stop(done: int, _: int) -> None:
+        if done == 1:
+            raise KeyboardInterrupt
+
     told: list[str] = []
     with Library(library_path()) as library:
-        bring_up_to_date(library, RUBRIC, told.append)
-        assert len(unjudged(library)) == 3
-    assert "'pourcoach sessions rebuild' judges them" in told[-1]
+        bring_up_to_date(library, RUBRIC, told.append, stop)
+        assert len(unjudged(library)) == 2
+        assert told[-1] == "stopped; 2 are not judged yet, or by another version or rubric"
+
+
+def test_what_was_never_judged_goes_first() -> None:
+    for number, at in enumerate((MORNING, NOON)):
+        make_tape(tapes_folder() / f"{number}.jsonl", at, grams=number)
+    with Library(library_path()) as library:
+        look_through(library)
+        newest, oldest = find_brews(library)
+        keep_judgement(library, newest.number, Judgement("0", "r", {"flags": []}, ()))
+        assert [brew.number for brew in waiting(library, RUBRIC)] == [oldest.number, newest.number]
+
+
+def test_judging_beside_a_screen_is_done_elsewhere_and_stops_when_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for number in range(3):
+        make_tape(tapes_folder() / f"{number}.jsonl", grams=number)
+    monkeypatch.setattr("os.cpu_count", lambda: 1)
+    # The other process has the real one.
+    monkeypatch.setattr("pourcoach.session.judging.many.judge", None)
+    progress: list[tuple[int, int]] = []
+    with Library(library_path()) as library:
+        look_through(library)
+        told = judge_beside(
+            library, RUBRIC, lambda *done: progress.append(done), lambda: len(progress) == 1
+        )
+        assert (told, progress, len(unjudged(library))) == ([], [(1, 3)], 2)
 
 
 def test_a_tape_that_went_away_meanwhile_keeps_no_other_from_being_judged() -> None:

@@ -1,12 +1,14 @@
 """A library in memory, with two dozen brews."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from threading import Event
 from typing import Any
 
 from pourcoach.domain.afterwards import Afterword, CupNote, Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.entering import recorded_s
 from pourcoach.library.records import Brew, Judgement, OpenedBrew, Search
+from pourcoach.session.judging.many import Progress
 from tests.tui.made_frames import PLAN
 
 NOON = "2026-01-15T12:00:00+00:00"
@@ -57,6 +59,8 @@ class FakeShelf:
         self.said: list[tuple[int, Sequence[Afterword]]] = []
         self.searched: list[str] = []
         self.unjudged = 0
+        self.judged = 0
+        self.held: Event | None = None
         self.sentences: list[str] = []
         self.trouble: WorkError | None = None
 
@@ -84,9 +88,15 @@ class FakeShelf:
             scale=None,
         )
 
-    def judge_one(self) -> int:
-        self.unjudged = max(0, self.unjudged - 1)
-        return self.unjudged
+    def judge(self, progress: Progress, stopped: Callable[[], bool]) -> list[str]:
+        for done in range(1, self.unjudged + 1):
+            progress(done, self.unjudged)
+            if self.held is not None:
+                self.held.wait()
+            if stopped():
+                break
+            self.judged = done
+        return []
 
     def delete(self, brews: Sequence[Brew]) -> None:
         self.binned += brews

@@ -1,6 +1,7 @@
 """The sessions screen as text, and driven by keys and mouse."""
 
 from collections.abc import Callable
+from threading import Event
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ from pourcoach.tui.sessions.brew_list import BrewList
 from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, SessionsScreen
 from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.screen_app import ScreenApp
-from tests.tui.sessions.made_shelf import BREWS, FakeShelf, brew
+from tests.tui.sessions.made_shelf import BREWS, FakeShelf
 from tests.tui.settled import settled
 
 
@@ -155,16 +156,37 @@ async def test_cup_notes_and_tags_are_kept_with_the_brew(
     ]
 
 
-async def test_brews_never_judged_are_judged_meanwhile() -> None:
-    shelf = FakeShelf([brew(1, judged_by=None, headline=None, water_g=None)])
+async def test_brews_are_judged_meanwhile_and_keys_are_acted_on(
+    screen_text: Callable[[Any], str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pourcoach.tui.sessions.judging.SHOWN_EVERY_S", 0.01)
+    shelf = FakeShelf()
     shelf.unjudged = 3
+    shelf.held = Event()
     shelf.sentences = ["moved, and known by content: a.jsonl"]
     app, _ = made(shelf)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(pilot)
-        await settled(pilot)
-        await settled(pilot)
-        assert shelf.unjudged == 0
+        await seen(pilot, "by content: a.jsonl. · judging 1 of 3", screen_text)
+        await pilot.press("down")
+        await seen(pilot, "24 brews · judging 1 of 3", screen_text)
+        shelf.held.set()
+        await seen(pilot, "24 brews    ", screen_text)
+        assert shelf.judged == 3
+
+
+async def test_judging_stops_when_the_list_is_left(screen_text: Callable[[Any], str]) -> None:
+    shelf = FakeShelf()
+    shelf.unjudged = 1000
+    shelf.held = Event()
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await seen(pilot, "the even one", screen_text)
+        screen = app.screen
+        await pilot.press("escape")
+        while screen.is_attached:
+            await pilot.pause(0.01)
+        shelf.held.set()
+    assert shelf.judged == 0
 
 
 async def test_a_library_that_cannot_be_used_is_told(screen_text: Callable[[Any], str]) -> None:
@@ -183,3 +205,12 @@ async def test_an_empty_library_says_how_to_begin(screen_text: Callable[[Any], s
         assert "No brew is kept yet" in screen_text(app)
         await pilot.press("enter", "space", "d", "c", "n", "t", "r", "o", "down", "q")
         assert app.left
+
+
+async def seen(pilot: Any, words: str, screen_text: Callable[[Any], str]) -> None:
+    # Not settled(): the judging goes on meanwhile.
+    for _ in range(500):
+        if words in screen_text(pilot.app):
+            return
+        await pilot.pause(0.01)
+    pytest.fail(f"{words!r} is not in\n{screen_text(pilot.app)}")
