@@ -101,15 +101,10 @@ class SessionsScreen(LeavesOnce[bool]):
         """Read the list again; what was picked stays picked. The first brews are there at once,
         and all ten thousand soon.
         """
-        search = Search(text=self._search)
+        search, take = Search(text=self._search), partial(self._take, notice)
         if not self._selection.brews:
-            off_loop(
-                self,
-                partial(self._shelf.brews, search, MOST_AT_ONCE),
-                partial(self._take, notice),
-                self._fail,
-            )
-        off_loop(self, partial(self._shelf.brews, search), partial(self._take, notice), self._fail)
+            off_loop(self, partial(self._shelf.brews, search, MOST_AT_ONCE), take, self._fail)
+        off_loop(self, partial(self._shelf.brews, search), take, self._fail)
 
     def _take(self, notice: str, brews: list[Brew]) -> None:
         picked = self._selection
