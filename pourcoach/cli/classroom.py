@@ -28,7 +28,7 @@ from pourcoach.session.practice.drills import find_drill
 from pourcoach.session.rubric_in_use import planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import Board, SeenStation, TileAge
+from pourcoach.sharing.seen import Board, CurveBoard, SeenStation, TileAge
 from pourcoach.text_file import content_of, read_text
 from pourcoach.wording import clock
 
@@ -171,7 +171,7 @@ async def _follow(board: Board) -> None:
 
 
 def _wall(
-    board: Board,
+    board: CurveBoard,
     asked: Classroom | None,
     args: argparse.Namespace,
     settings: Settings,

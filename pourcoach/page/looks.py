@@ -5,15 +5,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from pourcoach.domain.printable import json_text
-from pourcoach.domain.units import Seconds
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import SeenStation
-from pourcoach.sharing.tile import tile_dict
+from pourcoach.sharing.tile import grow, tile_dict
 
 VERSION = 1
-TRACE_STEP_S: Seconds = 0.2
-"""Between two points of a curve: a pixel of a phone."""
-LONGEST_TRACE = 3000
-"""In points: ten minutes of brewing."""
 
 
 @dataclass(slots=True)
@@ -22,8 +18,7 @@ class _Station:
     """Its entry, as JSON, without how old it is."""
     changed: int = 0
     """The look at which it last was another."""
-    trace: list[tuple[float, float, float | None]] = field(default_factory=list)
-    """(time, weight, target)."""
+    curve: StationCurve = field(default_factory=StationCurve)
 
 
 class Looks:
@@ -57,7 +52,10 @@ class Looks:
             if text != station.text:
                 station.text, station.changed = text, number
                 changed = True
-            _extend(station.trace, each)
+            if each.tile is None:
+                station.curve.add(None, None, None)
+            else:
+                grow(station.curve, each.tile)
         if changed:
             self.number = number
             self._made.clear()
@@ -75,7 +73,7 @@ class Looks:
             news = [known[n].text for n in self._order if known[n].changed > number]
             parts.append(f'"stations": [{", ".join(news)}]')
             if number == 0:
-                traces = {name: self._stations[name].trace for name in self._order}
+                traces = {name: self._stations[name].curve.points for name in self._order}
                 parts.append(f'"traces": {json_text(traces)}')
             made = self._made[number] = "{" + ", ".join(parts) + "}"
         return made
@@ -98,21 +96,3 @@ def _entry(seen: SeenStation, *, names: bool) -> dict[str, Any]:
         "pitch": seen.pitch,
         "tile": tile,
     }
-
-
-def _extend(trace: list[tuple[float, float, float | None]], seen: SeenStation) -> None:
-    tile = seen.tile
-    if tile is None or tile.time_s is None:
-        trace.clear()  # another brew has not begun yet
-        return
-    if tile.weight_g is None:
-        return
-    if trace and tile.time_s < trace[-1][0]:
-        # Wound back, or another brew.
-        while trace and trace[-1][0] > tile.time_s:
-            trace.pop()
-    if not trace or tile.time_s - trace[-1][0] >= TRACE_STEP_S:
-        target_g = None if tile.off_g is None else round(tile.weight_g - tile.off_g, 1)
-        trace.append((round(tile.time_s, 1), round(tile.weight_g, 1), target_g))
-        if len(trace) > LONGEST_TRACE:
-            del trace[0]

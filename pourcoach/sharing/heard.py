@@ -2,13 +2,14 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import OLD_S, SeenStation, TileAge
-from pourcoach.sharing.tile import Tile, TileFinding
+from pourcoach.sharing.tile import Tile, TileFinding, grow
 from pourcoach.sharing.tile_reader import (
     OtherVersionError,
     read_finding,
@@ -36,6 +37,7 @@ class _Station:
     """The last few, and the newest."""
     twice_s: Seconds = float("-inf")
     """When an earlier run was last heard again."""
+    curve: StationCurve = field(default_factory=StationCurve)
 
 
 class Heard:
@@ -81,6 +83,12 @@ class Heard:
             station.gone = False
             station.trouble = _twice(station, tile.run, now_s)
         station.tile = tile
+        grow(station.curve, tile)
+
+    def curve(self, name: str) -> StationCurve | None:
+        """What its tiles showed of the brew; None for a station that was never heard."""
+        station = self._stations.get(name)
+        return None if station is None else station.curve
 
     def seen(self, now_s: Seconds) -> Sequence[SeenStation]:
         """Every station, by name: numbers by their size."""

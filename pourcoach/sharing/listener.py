@@ -10,6 +10,7 @@ import aiomqtt
 
 from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.sharing.broker import connected
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.heard import Heard
 from pourcoach.sharing.room import Room, Topic
 from pourcoach.sharing.seen import SeenStation
@@ -50,6 +51,9 @@ class Listener(Worker):
 
     def seen(self) -> Sequence[SeenStation]:
         return self.heard.seen(time.monotonic())
+
+    def curve(self, name: str) -> StationCurve | None:
+        return self.heard.curve(name)
 
     async def run(self) -> None:
         try:

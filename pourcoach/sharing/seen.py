@@ -7,6 +7,7 @@ from typing import Protocol
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.tile import Tile
 
 OLD_S: Seconds = 2.0
@@ -63,4 +64,12 @@ class Board(Protocol):
     @property
     def notice(self) -> str | None:
         """What is wrong with all of it, such as a broker that is gone; None if nothing."""
+        ...
+
+
+class CurveBoard(Board, Protocol):
+    """A Board that can show one of its stations whole."""
+
+    def curve(self, name: str) -> StationCurve | None:
+        """What was poured there in the brew that is seen; None where there is no such station."""
         ...

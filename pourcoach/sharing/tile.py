@@ -13,6 +13,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.wording import cue_sentence, flag_words, next_line
 
 VERSION = 1
@@ -141,6 +142,12 @@ def tile_of(
         run=run,
         number=number,
     )
+
+
+def grow(curve: StationCurve, tile: Tile) -> None:
+    """Let a curve grow by what a tile shows."""
+    over = tile.phase is Phase.DONE
+    curve.add(tile.time_s, tile.weight_g, tile.off_g, over=over)
 
 
 def newest_finding(frame: Frame) -> TileFinding | None:

@@ -1,14 +1,14 @@
 """What the command line calls: the app with the wall."""
 
 from pourcoach.coaching.marking.rubric import Rubric
-from pourcoach.sharing.seen import Board
+from pourcoach.sharing.seen import CurveBoard
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.flows import run_flow
 from pourcoach.tui.wall.wall_screen import Class, WallScreen
 
 
 def run_wall(
-    board: Board,
+    board: CurveBoard,
     asked: Class | None,
     rubric: Rubric,
     *,

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from pourcoach.page.looks import LONGEST_TRACE, Looks
+from pourcoach.page.looks import Looks
+from pourcoach.sharing.curve import MOST_POINTS
 from pourcoach.sharing.seen import SeenStation, TileAge
 from tests.page.boards import pouring
 
@@ -77,9 +78,9 @@ def test_a_curve_goes_back_with_a_replay_and_begins_anew_with_a_brew() -> None:
 
 def test_a_curve_is_bounded() -> None:
     looks = Looks()
-    for step in range(LONGEST_TRACE + 10):
+    for step in range(MOST_POINTS + 10):
         looks.take([pouring(grams=2.0 * step)], None)
-    assert len(message(looks, 0)["traces"]["1"]) == LONGEST_TRACE
+    assert len(message(looks, 0)["traces"]["1"]) == MOST_POINTS
 
 
 def test_markup_and_escapes_stay_text() -> None:

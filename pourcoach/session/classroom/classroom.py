@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.units import Seconds
 from pourcoach.session.classroom.station import Station
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import SeenStation
 
 # A scale that does not let go by then is left; its tape is written as it goes.
@@ -30,6 +31,9 @@ class Classroom:
 
     def seen(self) -> tuple[SeenStation, ...]:
         return tuple(station.seen() for station in self.stations)
+
+    def curve(self, name: str) -> StationCurve | None:
+        return next((each.curve for each in self.stations if each.name == name), None)
 
     def start(self, name: str | None = None) -> None:
         """A new brew on the station of that name, or on all, where none is under way. Needs a

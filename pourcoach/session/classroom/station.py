@@ -12,6 +12,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.printable import printable
 from pourcoach.session.live import LiveBrew
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import SeenStation, TileAge, plan_line
 from pourcoach.sharing.tile import tile_of
 
@@ -52,6 +53,8 @@ class Station:
         """What ended the last brew before its time, or kept it from being recorded."""
         self.done: list[Done] = []
         """All brews that are over, oldest first."""
+        self.curve = StationCurve()
+        """Of the brew that is seen."""
         self._make = make
         self._on_frame = on_frame
         self._on_over = on_over
@@ -147,5 +150,9 @@ class Station:
 
     def _hear(self, frame: Frame) -> None:
         self._frame_real_s = time.monotonic()
+        pour = frame.pour
+        self.curve.plan = pour.plan
+        over = pour.phase is Phase.DONE
+        self.curve.add(pour.brew_s, frame.weight_g, pour.off_g, over=over)
         if self._on_frame is not None:
             self._on_frame(self, frame)

@@ -84,6 +84,16 @@ class Plot:
             self._ink(last_x + step, from_y, to_y)
             from_y = to_y
 
+    def mark(self, brew_s: Seconds, mass_g: Grams) -> None:
+        """A dot of a target that is known only as far as this."""
+        across, down = (_DOTS_ACROSS, _DOTS_DOWN) if self._glyphs.braille else (1, 1)
+        x, y = self._x(brew_s, across), self._y(mass_g, down)
+        if 0 <= x < self._columns * across and 0 <= y < self._rows * down:
+            column, right = divmod(x, across)
+            row, dot = divmod(y, down)
+            self._target[row][column] |= _BRAILLE_BITS[dot][right]
+            self._touched.add((column, row))
+
     def take_changes(self) -> list[Span]:
         """Cells touched since the last call, as one span a row."""
         spans: dict[int, Span] = {}

@@ -38,6 +38,8 @@ class TileView:
     says: str
     """The word as a sentence, or what is wrong."""
     flow: str
+    off: str
+    """With its sign."""
 
 
 def tile_view(seen: SeenStation, *, names: bool = True) -> TileView:
@@ -65,6 +67,7 @@ def tile_view(seen: SeenStation, *, names: bool = True) -> TileView:
         finding=finding,
         says=_sentence(seen.trouble) or (_last(seen, tile) if quiet else tile.notice or tile.says),
         flow=NO_FIGURE if lost or tile.flow_gps is None else f"{tile.flow_gps:.1f}",
+        off=NO_FIGURE if lost or tile.off_g is None else f"{_bounded(tile.off_g):+.1f}",
     )
 
 
@@ -100,7 +103,11 @@ def _figure(tile: Tile, *, lost: bool, waits: bool) -> str:
         return NO_FIGURE
     if waits and tile.countdown_s is not None:
         return clock(countdown(tile.countdown_s))
-    return f"{min(max(tile.weight_g, -999.0), 9999.0):.1f}"
+    return f"{_bounded(tile.weight_g):.1f}"
+
+
+def _bounded(grams: Grams) -> Grams:
+    return min(max(grams, -999.0), 9999.0)
 
 
 def _caption(tile: Tile, *, lost: bool, waits: bool) -> str:
@@ -128,4 +135,5 @@ def _blank(seen: SeenStation, says: str) -> TileView:
         finding="",
         says=says,
         flow=NO_FIGURE,
+        off=NO_FIGURE,
     )

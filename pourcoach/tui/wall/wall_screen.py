@@ -7,19 +7,25 @@ from typing import ClassVar, Protocol
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
 
-from pourcoach.sharing.seen import Board
+from pourcoach.sharing.seen import CurveBoard
+from pourcoach.tui.brew.panels import ReadOuts
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.puts_away import PutsAway
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.page import Page, Table
+from pourcoach.tui.wall.station_chart import StationChart
 from pourcoach.tui.wall.tile_view import TileView, tile_view
 from pourcoach.tui.wall.wall_grid import WallGrid
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 # One look at the whole class takes longer than a tenth of a second.
 DRAWS_PER_S = 10
+# Below the tile of eleven rows a curve of fewer than six says nothing.
+LEAST_WHOLE_HEIGHT = 18
+LEAST_READ_OUTS_WIDTH = 60
 
 
 class Class(Protocol):
@@ -45,6 +51,12 @@ class WallScreen(PutsAway[None]):
     DEFAULT_CSS = """
     WallScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
     WallScreen #wall { width: 100%; height: 1fr; }
+    WallScreen #whole { height: 1fr; display: none; }
+    WallScreen #chart { width: 1fr; height: 100%; }
+    WallScreen #read-outs { width: 20; height: 100%; }
+    WallScreen.-whole #whole { display: block; }
+    WallScreen.-whole #wall { height: 11; }
+    WallScreen.-whole.-narrow #read-outs { display: none; }
     WallScreen #keys, WallScreen #notice { height: 1; dock: bottom; }
     WallScreen #notice { display: none; }
     WallScreen.-noticed #notice { display: block; }
@@ -67,7 +79,7 @@ class WallScreen(PutsAway[None]):
     ]
     ALLOW_SELECT = False
 
-    def __init__(self, board: Board, asked: Class | None, glyphs: Glyphs = FULL) -> None:
+    def __init__(self, board: CurveBoard, asked: Class | None, glyphs: Glyphs = FULL) -> None:
         """``asked`` is None where the stations are other machines'."""
         super().__init__()
         self._board = board
@@ -78,11 +90,16 @@ class WallScreen(PutsAway[None]):
         self._selected: int | None = None
         self._views: Sequence[TileView] = ()
         self._grid = WallGrid(glyphs, id="wall")
+        self._chart = StationChart(glyphs, id="chart")
+        self._read_outs = ReadOuts(glyphs, id="read-outs")
         self._notice = TextRow(glyphs, id="notice")
         self._keys = KeyRow(glyphs, id="keys")
 
     def compose(self) -> ComposeResult:
         yield self._grid
+        with Horizontal(id="whole"):
+            yield self._chart
+            yield self._read_outs
         yield self._notice
         yield self._keys
 
@@ -103,12 +120,24 @@ class WallScreen(PutsAway[None]):
             self._selected = None
         self._whole = self._whole and self._selected is not None
         self._grid.show(self._views, self._selected, whole=self._whole)
+        self._draw_whole()
         self._keys.show(*self._key_list())
         notice = self._board.notice
         self.set_class(notice is not None, "-noticed")
         if notice is not None:
             self._notice.show("!", notice, "? Help", loud=True)
             self._notice.styles.height = self._notice.rows_for(self.size.width)
+
+    def _draw_whole(self) -> None:
+        """The selected station's curve and figures, below its tile where there is room."""
+        width, height = self.size
+        shown = self._whole and height >= LEAST_WHOLE_HEIGHT
+        self.set_class(shown, "-whole")
+        self.set_class(width < LEAST_READ_OUTS_WIDTH, "-narrow")
+        if shown and self._selected is not None:
+            view = self._views[self._selected]
+            self._chart.show(self._board.curve(view.name))
+            self._read_outs.show(("FLOW g/s", view.flow), ("TIME", view.time), ("OFF g", view.off))
 
     def _key_list(self) -> Keys:
         whom = "all" if self._selected is None else self._views[self._selected].name

@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile import Tile, TileFinding, tile_of
 from pourcoach.tui.renderables.block_text import block_text
@@ -40,6 +41,10 @@ class FakeBoard:
     notice: str | None = None
     brewing: bool = False
     asked: list[str] = field(default_factory=list)
+    curves: dict[str, StationCurve] = field(default_factory=dict)
+
+    def curve(self, name: str) -> StationCurve | None:
+        return self.curves.get(name)
 
     def seen(self) -> list[SeenStation]:
         return self.stations
