@@ -9,6 +9,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from markupsafe import escape
+
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.library.describing import describe
@@ -29,6 +31,8 @@ ERASED = "(erased)"
 _TEXTS = {"note", "text", "name", "why", "title"}
 # What a brew is judged by: a stage that is called like somebody is no trace of them.
 _KEPT = {"plan", "settings", "scale"}
+# What a review is exported as and may name somebody; the chart as PNG names nobody.
+_REVIEWS = {".txt", ".html", ".csv", ".json", ".svg"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,15 +182,19 @@ def _erase_from_library(library: Library, name: str, own: set[int]) -> None:
 
 
 def _erase_from_reviews(name: str) -> None:
-    """Reviews that were exported as text beside the tapes: they quote notes."""
+    """Reviews that were exported beside the tapes: they name the brewer and quote notes."""
     if not tapes_folder().is_dir():
         return
-    for path in tapes_folder().rglob("*-review*.txt"):
+    patterns = [name_pattern(form) for form in {name, str(escape(name))}]
+    for path in tapes_folder().rglob("*-review*"):
+        if path.suffix.lower() not in _REVIEWS:
+            continue
         with suppress(OSError, UnicodeDecodeError):
-            text = path.read_text(encoding="utf-8")
-            cleared = name_pattern(name).sub(ERASED, text)
+            text = cleared = path.read_bytes().decode()
+            for pattern in patterns:
+                cleared = pattern.sub(ERASED, cleared)
             if cleared != text:
-                path.write_text(cleared, encoding="utf-8")
+                path.write_bytes(cleared.encode())
 
 
 def _renamed(path: Path) -> Path:

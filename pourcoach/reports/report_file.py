@@ -21,6 +21,9 @@ from pourcoach.reports.group.progress import person_progress
 
 _Writer = TypeVar("_Writer")
 
+BREW_SUFFIXES = (".html", ".csv", ".json", ".svg", ".png")
+"""What ``brews_writer`` writes."""
+
 # The templates' engine and Pillow are imported only where they are needed.
 
 

@@ -189,6 +189,7 @@ def test_nothing_names_a_person_who_was_erased(library: Library, tapes: Path) ->
     learn_reaction(library, "Zadok", 0.3)
     put_in_bin(library, [brews["c"]])
     (tapes / "zadok-1-review.txt").write_text("note: Zadok spilt")
+    (tapes / "b-review-2.html").write_text("<p>Zadok</p>")
     erased = erase_person(library, "zadok")
     assert (erased.brews, erased.tapes, erased.lost) == (3, 4, [])
     (tapes / "zadok-1-review.txt").rename(tapes / "review.txt")

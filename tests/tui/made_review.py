@@ -7,6 +7,7 @@ from typing import Any
 from textual.app import App
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
@@ -82,9 +83,12 @@ class FakeKeeper:
     def earlier(self) -> list[tuple[float, float]]:
         return [(19.5, 1.25)]
 
-    def export(self, lines: Sequence[str]) -> Path:
-        self._keep(tuple(lines))
-        return Path("a-review.txt")
+    def export_name(self) -> str:
+        return "a-review.html"
+
+    def export(self, name: str, rubric: Rubric) -> Path:
+        self._keep((name, rubric))
+        return Path("/tapes") / name
 
     def advice(self) -> list[str]:
         if self._full:

@@ -101,7 +101,7 @@ REVIEW_PAGE: Page = (
             ("c", "say what was changed"),
             ("a", "what to change next"),
             ("n", "write a note"),
-            ("e", "write the review into a file"),
+            ("e", "write it into a file: page, table, figures, chart or text"),
             ("s", "strength and extraction"),
             ("w", "brew water"),
             ("esc", "back; q quits"),

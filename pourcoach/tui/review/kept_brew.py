@@ -8,6 +8,7 @@ from typing import Protocol
 
 from pourcoach.brewing.advice.dialling_in import advise
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
+from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.afterwards import Afterword, Fact, FactKind, Remark, RemarkKind
 from pourcoach.domain.units import Percent
 from pourcoach.library.brews import brew_on, open_brew
@@ -18,9 +19,16 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.library.saying import say
 from pourcoach.places import tapes_folder
 from pourcoach.recordings.shipped import shipped_folder, stem_of
+from pourcoach.reports.brew.brew_report import BrewReport, read_brew
+from pourcoach.reports.brew.plain_review import review_lines
+from pourcoach.reports.report_file import BREW_SUFFIXES, brews_writer
 from pourcoach.reports.trade.advice_page import advice_lines
-from pourcoach.text_file import make_folder, write_text
+from pourcoach.session.rubric_in_use import judged_under
+from pourcoach.text_file import make_folder, write_bytes
 from pourcoach.tui.dialogs.help_screen import WIDTH
+
+TEXT = ".txt"
+"""The suffix of a review in plain text; a report has the others."""
 
 
 class Keeper(Protocol):
@@ -44,8 +52,15 @@ class Keeper(Protocol):
         """Extraction and strength of the same brewer's other brews."""
         ...
 
-    def export(self, lines: Sequence[str]) -> Path:
-        """Write the review into a new file, beside a tape of the user's own, and say where."""
+    def export_name(self) -> str:
+        """A file, a page, that is not there yet."""
+        ...
+
+    def export(self, name: str, rubric: Rubric) -> Path:
+        """Write the brew, marked by ``rubric``, into a new file as its suffix says, and say where:
+        beside a tape of the user's own, unless ``name`` has a folder. A suffix alone is a name too.
+        Reads the whole tape again.
+        """
         ...
 
     def advice(self) -> list[str]:
@@ -78,20 +93,30 @@ class KeptBrew:
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
 
-    def export(self, lines: Sequence[str]) -> Path:
-        stem, folder = stem_of(self.tape), self.tape.parent
-        if folder == shipped_folder():
-            # The program's own folder is no place for what the user writes.
-            folder = tapes_folder()
-            make_folder(folder)
-        number = 0
-        while True:
+    def export_name(self, suffix: str = ".html") -> str:
+        number, name = 1, f"{stem_of(self.tape)}-review{suffix}"
+        while (self._folder / name).exists():
             number += 1
-            path = folder / f"{stem}-review{'' if number == 1 else f'-{number}'}.txt"
-            if path.exists():
-                continue  # An earlier export, or somebody's own: never written over.
-            write_text(path, "\n".join(lines) + "\n")
-            return path
+            name = f"{stem_of(self.tape)}-review-{number}{suffix}"
+        return name
+
+    def export(self, name: str, rubric: Rubric) -> Path:
+        alone = f".{name.lstrip('.')}".lower()
+        if alone in (TEXT, *BREW_SUFFIXES):
+            name = self.export_name(alone)
+        path = self._folder / Path(name).expanduser()
+        write = None if path.suffix.lower() == TEXT else brews_writer(path.suffix)
+        brew = read_brew(self.tape, rubric, lambda header: judged_under(header, rubric))
+        if self._folder == tapes_folder():
+            make_folder(self._folder)
+        write_bytes(path, _text(brew, rubric) if write is None else write([brew]))
+        return path
+
+    @property
+    def _folder(self) -> Path:
+        # The program's own folder is no place for what the user writes.
+        shipped = self.tape.parent == shipped_folder()
+        return tapes_folder() if shipped else self.tape.parent
 
     def advice(self) -> list[str]:
         evidence = with_earlier_brews(evidence_of_recording(self.tape), self.tape)
@@ -100,6 +125,13 @@ class KeptBrew:
     def say(self, words: Sequence[Afterword]) -> str | None:
         with Library(library_path()) as library:
             return say(library, number_of_tape(library, self.tape), words)
+
+
+def _text(brew: BrewReport, rubric: Rubric) -> bytes:
+    if brew.last is None:
+        return f"{brew.result}\n".encode()
+    lines = review_lines(brew.last, brew.plan, rubric, brew.arrangement)
+    return "".join(f"{line}\n" for line in [*lines, *brew.said]).encode("utf-8", "replace")
 
 
 def _now() -> str:

@@ -1,7 +1,6 @@
 """The review after a brew: the one thing to fix, then what it rests on."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import ClassVar
 
 from textual import events
@@ -16,7 +15,6 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.brew.curve import brew_curve
-from pourcoach.reports.brew.plain_review import review_lines
 from pourcoach.tui.dialogs.help_pages import REVIEW_PAGE
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.forms.cup_screen import CupScreen
@@ -28,6 +26,7 @@ from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.paragraphs import paragraph_rows
 from pourcoach.tui.renderables.verdict_head import verdict_height
+from pourcoach.tui.review.exporting import ask_export
 from pourcoach.tui.review.kept_brew import Keeper
 from pourcoach.tui.review.panels import StageList, VerdictPanel
 from pourcoach.tui.review.remark_questions import ask, ask_look
@@ -240,16 +239,8 @@ class ReviewScreen(LeavesOnce[After]):
             self.app.push_screen(HelpScreen("\n".join(lines)))
 
     def action_export(self) -> None:
-        if self._keeper is None:
-            return
-        lines = review_lines(self._frame, self._plan, self._rubric, self._arrangement)
-        lines += [f"{remark.kind.value}: {remark.text}" for remark in self._remarks]
-        off_loop(
-            self,
-            partial(self._keeper.export, lines),
-            lambda path: self._tell(f"The review is in {path}"),
-            self._tell_of,
-        )
+        if self._keeper is not None:
+            ask_export(self, self._keeper, self._rubric, self._tell)
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour

@@ -7,13 +7,14 @@ import pytest
 from pourcoach.brewing.strength.measured import Measured
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.afterwards import RemarkKind
-from pourcoach.domain.errors import WorkError
+from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
 from pourcoach.library.brews import find_brews, open_brew
 from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.tui.review.kept_brew import KeptBrew
+from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.made_frames import PLAN
 
 RECORDINGS = Path(__file__).parents[3] / "recordings"
@@ -75,13 +76,51 @@ def test_other_brews_of_the_same_brewer_are_the_earlier_ones(tape: Path) -> None
     assert KeptBrew(tape).earlier() == [(pytest.approx(17.5), pytest.approx(1.25))]
 
 
-def test_an_export_never_writes_over_another(tmp_path: Path) -> None:
-    keeper = KeptBrew(tmp_path / "a.jsonl")
-    first, second = keeper.export(["one"]), keeper.export(["two", "more"])
-    assert (first.name, second.name) == ("a-review.txt", "a-review-2.txt")
-    assert (first.read_text(), second.read_text()) == ("one\n", "two\nmore\n")
+@pytest.mark.parametrize(
+    ("name", "begins"),
+    [
+        ("r.html", b"<!doctype html>"),
+        ("r.csv", b"recording,"),
+        ("r.json", b'{"recording"'),
+        ("r.svg", b"<svg "),
+        ("r.PNG", b"\x89PNG"),
+        ("r.txt", b"NO WATER"),
+    ],
+)
+def test_a_brew_is_exported_as_its_suffix_says(tape: Path, name: str, begins: bytes) -> None:
+    path = KeptBrew(tape).export(name, USUAL_RUBRIC)
+    assert path == tape.parent / name
+    assert path.read_bytes().startswith(begins)
 
 
-def test_an_export_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["png", ".PNG"])
+def test_a_suffix_alone_is_name_enough(tape: Path, name: str) -> None:
+    paths = [KeptBrew(tape).export(name, USUAL_RUBRIC) for _ in range(2)]
+    assert [path.name for path in paths] == [
+        f"{tape.stem}-review.png",
+        f"{tape.stem}-review-2.png",
+    ]
+
+
+def test_what_was_said_is_in_the_text(tape: Path) -> None:
+    keeper = KeptBrew(tape)
+    keeper.remark(RemarkKind.TASTE, "sour")
+    assert "Taste: sour\n" in keeper.export("r.txt", USUAL_RUBRIC).read_text(encoding="utf-8")
+
+
+def test_an_export_never_writes_over_another(tape: Path) -> None:
+    keeper = KeptBrew(tape)
+    names = []
+    for _ in range(2):
+        names.append(keeper.export_name())
+        keeper.export(names[-1], USUAL_RUBRIC)
+    assert names == [f"{tape.stem}-review.html", f"{tape.stem}-review-2.html"]
+    with pytest.raises(WorkError, match="is there already"):
+        keeper.export(names[0], USUAL_RUBRIC)
+
+
+def test_an_export_that_cannot_be_written_is_told(tape: Path) -> None:
     with pytest.raises(WorkError, match="cannot write"):
-        KeptBrew(tmp_path / "gone" / "a.jsonl").export(["one"])
+        KeptBrew(tape).export(str(tape.parent / "gone" / "a.html"), USUAL_RUBRIC)
+    with pytest.raises(UsageError, match=r"let the name of the file end in \.html"):
+        KeptBrew(tape).export("review", USUAL_RUBRIC)

@@ -7,7 +7,6 @@ from pourcoach.domain.afterwards import RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
-from pourcoach.reports.brew.plain_review import review_lines
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.review.panels import StageList, VerdictPanel
@@ -186,15 +185,27 @@ async def test_taste_and_change_are_kept_for_the_advice(
         assert said in screen_text(app)
 
 
-async def test_the_review_is_exported_as_text(screen_text: ScreenText) -> None:
+async def test_the_brew_is_written_into_the_file_that_is_named(screen_text: ScreenText) -> None:
     keeper = FakeKeeper()
     app = ReviewApp(keeper=keeper)
-    async with app.run_test(size=(100, 30)) as pilot:
+    async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("e")
         await settled(pilot)
-        assert "The review is in a-review.txt" in screen_text(app)
-    (lines,) = keeper.kept
-    assert lines == tuple(review_lines(FAULTY, FAULTY.pour.plan, USUAL_RUBRIC))
+        assert ".html a page to print or hand out, .csv a table" in screen_text(app)
+        await pilot.press("end", *["backspace"] * 4, *"png", "enter")
+        await settled(pilot)
+        assert "It is in /tapes/a-review.png" in screen_text(app)
+    assert keeper.kept == [("a-review.png", USUAL_RUBRIC)]
+
+
+async def test_what_cannot_be_written_is_told(screen_text: ScreenText) -> None:
+    app = ReviewApp(keeper=FakeKeeper(full=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("e")
+        await settled(pilot)
+        await pilot.press("enter")
+        await settled(pilot)
+        assert "the disk is full" in screen_text(app)
 
 
 async def test_advice_is_shown(screen_text: ScreenText) -> None:
