@@ -276,8 +276,10 @@ class Tracker:
         """The level is another than before."""
         modes, log = self._modes, self._log
         before, before_g = modes.snapshot(), modes.mass()[0]
-        if turn.kind in (TurnKind.WATER, TurnKind.FALL):
-            water = turn.kind is TurnKind.WATER
+        if turn.kind in (TurnKind.WATER, TurnKind.FALL) or turn.water_g:
+            water = turn.kind is not TurnKind.FALL
+            if turn.water_g:
+                since_s = self._platform.events.lifted_s(since_s)
             probability = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
             modes.restore(
                 state_at(turn.ticks, turn.level_g, noise_var, probability, before.drum_s2)

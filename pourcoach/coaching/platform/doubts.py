@@ -90,12 +90,17 @@ class Doubts:
 def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     """The last thing that happened, if it is one, and began after ``from_s``."""
     newest = events[-1] if events else None
-    if newest is None or newest.kind is not EventKind.PLACED:
+    if newest is None or newest.kind not in (EventKind.PLACED, EventKind.RETURNED):
         return None
     before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)
+    gain_g = newest.change_g
     if before is not None and before.kind is EventKind.LIFTED and before.start_s > from_s:
-        # Something came back.
+        if newest.kind is EventKind.PLACED:
+            # Something else came back.
+            return None
+        gain_g += before.change_g
+    elif newest.kind is EventKind.RETURNED:
         return None
-    if newest.change_g < LEAST_GAIN_G or newest.start_s <= from_s:
+    if gain_g < LEAST_GAIN_G or newest.start_s <= from_s:
         return None
-    return Gain(newest.start_s, newest.change_g)
+    return Gain(newest.start_s, gain_g)

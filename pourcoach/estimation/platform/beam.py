@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from pourcoach.domain.units import Grams
-from pourcoach.estimation.filter.filter_state import FilterState, state_at
+from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.following import Following, Moment, touch_density
 from pourcoach.estimation.platform.hypothesis import SAME_G, Hypothesis, Turn, TurnKind
@@ -138,8 +138,7 @@ class Beam:
             yield one.weighed(one.log_p + math.log(likely), state)
         yield from self._following.streamed(one, now)
         if one.comes_to_rest(ticks, unbroken_g):
-            state = state_at(ticks, unbroken_g, noise_var, 1e-3, one.state.drum_s2)
-            yield one.settled_later(one.log_p + math.log(LATE_SHARE), ticks, unbroken_g, state)
+            yield one.settled_later(math.log(LATE_SHARE), ticks, unbroken_g, noise_var)
         density = TOUCH_PER_S * max(passed_s, 0.01) * touch_density(unbroken_g - expected_g)
         origin = one.origin
         if origin is not None and ticks - one.since_ticks <= FLEETING_TICKS:

@@ -68,6 +68,11 @@ class EventLog:
         kind = EventKind.RETURNED if change_g > 0.0 else EventKind.LIFTED
         self.add(PlatformEvent(kind, start_s, end_s, change_g, probability=p))
 
+    def lifted_s(self, before_s: Seconds) -> Seconds:
+        """Since when what has come back had been away; ``before_s`` where that is not known."""
+        lifted = (one for one in reversed(self._events) if one.kind is EventKind.LIFTED)
+        return next((one.start_s for one in lifted), before_s)
+
     def rewind(self, to_s: Seconds) -> None:
         """Forget what was reported of the time after this moment: it is looked at again."""
         while self._events and self._events[-1].start_s > to_s:

@@ -16,6 +16,8 @@ SAME_G = 0.4
 # The last of a weight that comes back to a level takes no longer, and leaps no further.
 SETTLES_TICKS = 300
 SETTLES_G = 1.0
+# No blow pulls harder than this: what goes with more has been taken away.
+MOST_PULLED_G = 60.0
 # What has been set down swings no longer than this.
 SWINGS_TICKS = 800
 
@@ -60,6 +62,17 @@ class Turn(NamedTuple):
     """The unbroken weight right after it."""
     change_g: Grams
     """What a vessel or a tare has moved the readings by, or water the weight."""
+    water_g: Grams = 0.0
+    """What has come into a vessel that is back, while it was held."""
+    pouring: bool = False
+    """Whether water ran when a vessel came or went."""
+    keeps_level: bool = False
+    """Whether what has come back is taken to hold the water that it held, whatever it weighs."""
+
+    @property
+    def may_be_a_blow(self) -> bool:
+        """Whether the level jumped as under a blow with a flat top, which takes no load away."""
+        return self.kind in JUMPS and self.change_g > -MOST_PULLED_G
 
 
 class Path(NamedTuple):
@@ -114,7 +127,7 @@ class Hypothesis:
             turn.tares_g,
             Path(turn, self.path),
             (self if self.off else self.origin) if turn.kind in FLEETING else None,
-            self if self.off and self.under is None and turn.kind in JUMPS else self.under,
+            self if self.off and self.under is None and turn.may_be_a_blow else self.under,
         )
 
     def turns(self) -> list[Turn]:
@@ -150,14 +163,27 @@ class Hypothesis:
         return near and ticks - self.since_ticks < SETTLES_TICKS
 
     def settled_later(
-        self, log_p: float, ticks: int, unbroken_g: Grams, state: FilterState
+        self, log_share: float, ticks: int, unbroken_g: Grams, noise_var: float
     ) -> "Hypothesis":
-        """With its last turn here: the weight was still on its way when it seemed to come."""
+        """With its last turn here: the readings were on their way when they seemed to come."""
         assert self.path is not None
         turn, before = self.path
         later_g = unbroken_g - turn.level_g
-        turn = turn._replace(ticks=ticks, level_g=unbroken_g, change_g=turn.change_g + later_g)
-        return replace(self, log_p=log_p, state=state, path=Path(turn, before))
+        if turn.keeps_level:
+            turn = turn._replace(ticks=ticks, shift_g=turn.shift_g - later_g)
+        else:
+            turn = turn._replace(ticks=ticks, level_g=unbroken_g)
+        if turn.water_g:
+            turn = turn._replace(water_g=turn.water_g + later_g)
+        else:
+            turn = turn._replace(change_g=turn.change_g + later_g)
+        return replace(
+            self,
+            log_p=self.log_p + log_share,
+            state=state_at(ticks, turn.level_g, noise_var, 1e-3, self.state.drum_s2),
+            shift_g=turn.shift_g,
+            path=Path(turn, before),
+        )
 
     def keeps_its_level(self) -> bool:
         """Whether the level has not jumped with the last turn, so that it need not prove itself."""

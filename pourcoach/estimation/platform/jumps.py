@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from pourcoach.domain.units import Grams, GramsPerSecond
 from pourcoach.estimation.filter.filter_state import FilterState, state_at
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.following import (
     NEAR_DENSITY,
     SCALE_RANGE_G,
@@ -25,7 +26,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.scene import LOADED_G, Scene
+from pourcoach.estimation.platform.scene import LOADED_G, Away, Scene
 
 # Hazards, a second.
 TARE_PER_S = 0.006
@@ -39,6 +40,8 @@ EMPTY_SHARE = 0.1
 FALL_SHARE = 0.2
 WATER_SHARE = 0.15
 WATER_POURING_SHARE = 0.5
+# Who lifts a brewer at rest seldom pours into it before it stands again.
+FILLED_SHARE = 0.02
 # A hand that lets go in one step, or a tare in several.
 ODD_SHAPE = 0.0005
 SMEARS_TICKS = 100
@@ -69,7 +72,7 @@ MOST_FLOW_GPS = 11.0
 class Jumps:
     """The jumps thought possible on a platform of which this is known."""
 
-    __slots__ = ("_following", "_level_g", "_newest", "_scene")
+    __slots__ = ("_following", "_level_g", "_newest", "_scene", "_start", "_start_ticks")
 
     def __init__(
         self, start: FilterState, level_g: Grams, shift_g: Grams, scene: Scene, following: Following
@@ -77,6 +80,8 @@ class Jumps:
         """``level_g``: the unbroken weight before the first of them, under ``shift_g``."""
         self._scene, self._following = scene, following
         self._level_g = level_g
+        self._start = Away(shift_g, 0.0, scene.t_s, start.pour_probability > 0.5)
+        self._start_ticks = start.ticks
         self._newest = deque([(start.ticks, level_g - shift_g)], maxlen=NEWEST)
 
     def passed(self, now: Moment) -> None:
@@ -128,7 +133,11 @@ class Jumps:
             return
         shift_g = expected_g - reading_g
         state = carried_over(one.state, ticks, expected_g, noise_var)
-        turn = Turn(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g)
+        pouring = one.state.pour_probability > 0.5
+        turn = Turn(
+            *(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g),
+            pouring=pouring,
+        )
         yield one.turned(ending + math.log(VESSEL_SHARE / SCALE_RANGE_G), turn, state)
         yield from self.returned(one, ending, now)
 
@@ -141,16 +150,23 @@ class Jumps:
             yield from self._following.came_back(under, going, now)
         expected_g, _ = one.expected(ticks)
         change_g = reading_g + one.shift_g - expected_g
-        known = [(shift_g, self._level_g, by_g) for shift_g, by_g in self._scene.shifts]
-        rests = [(g, level_g, 0.0) for level_g, g in self._scene.rests if g != one.shift_g]
+        known = [(away.shift_g, self._level_g, away) for away in self._scene.away]
+        if one.taken_g() > LOADED_G:
+            start = self._start._replace(change_g=-one.taken_g())
+            known.append((start.shift_g, self._level_g, start))
+        rests = [(g, level_g, None) for level_g, g in self._scene.rests if g != one.shift_g]
         if self._lifted(one):
             # What is put back has its water in it: of each shift the newest level alone.
             rests = list({rest[0]: rest for rest in rests}.values())
-        for before_g, level_g, by_g in (*known, *rests):
-            width_g = BACK_G + BACK_SHARE * abs(by_g)
+        for before_g, level_g, away in (*known, *rests):
+            width_g = BACK_G + (BACK_SHARE * abs(away.change_g) if away is not None else 0.0)
             off_g = reading_g + before_g - level_g
+            if away is not None and off_g > DRIPS_G:
+                yield from self._filled(one, ending, now, away)
             density = RETURN_SHARE * normal(off_g, width_g * width_g + noise_var)
-            if not by_g:
+            if away is not None:
+                density *= away.probability
+            else:
                 density *= math.exp(-abs(expected_g - level_g) / PRESS_G)
             if density < 1e-12:
                 continue
@@ -158,9 +174,31 @@ class Jumps:
             if abs(off_g) > DRIPS_G:
                 density *= DRIPS_SHARE
                 shift_g, back_g = level_g - reading_g, level_g
-            turn = Turn(ticks, TurnKind.RETURN, shift_g, one.tares_g, back_g, change_g)
+            turn = Turn(
+                *(ticks, TurnKind.RETURN, shift_g, one.tares_g, back_g, change_g),
+                keeps_level=abs(off_g) > DRIPS_G,
+            )
             state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)
             yield one.turned(ending + math.log(density), turn, state)
+
+    def _filled(
+        self, one: Hypothesis, ending: float, now: Moment, away: Away
+    ) -> Iterator[Hypothesis]:
+        """What had been taken away is back, with water that was poured into it meanwhile."""
+        back_g = now.reading_g + away.shift_g
+        water_g = back_g - self._level_g
+        away_s = self._scene.t_s - away.since_s + (now.ticks - self._start_ticks) / TICKS_PER_S
+        most_g = MOST_FLOW_GPS * away_s
+        if away.change_g > -LOADED_G or water_g > most_g:
+            return
+        variance = now.noise_var + SAME_G**2
+        state = state_at(now.ticks, back_g, variance, 0.5, one.state.drum_s2)
+        change_g = now.reading_g + one.shift_g - one.expected(now.ticks)[0] - water_g
+        turn = Turn(
+            *(now.ticks, TurnKind.RETURN, away.shift_g, one.tares_g, back_g, change_g, water_g)
+        )
+        share = WATER_POURING_SHARE if away.pouring else FILLED_SHARE
+        yield one.turned(ending + math.log(RETURN_SHARE * share / most_g), turn, state)
 
     def rose_or_fell(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
         """Water came unseen; or the weight is lower, and water does not leave."""

@@ -11,7 +11,7 @@ from pourcoach.estimation.platform.beam import Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.repeats import Weighed
-from pourcoach.estimation.platform.scene import SceneKeeper
+from pourcoach.estimation.platform.scene import Away, SceneKeeper
 from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
 from pourcoach.estimation.platform.zero import Zero
 
@@ -27,6 +27,8 @@ KNOCK_S = 0.04
 KNOCK_READINGS = 2
 # A flow that is not seen is as likely to have changed altogether after this long (common practice).
 FLOW_LASTS_S = 1.0
+# No tare is surer than this to have been one.
+LEAST_DOUBT = 0.005
 # One that takes its time is a hand that leans.
 LEAN_S = 1.0
 
@@ -188,14 +190,15 @@ class Platform:
         before_g = zero.shift_g
         match turn.kind:
             case TurnKind.TARE:
-                self._scene.tare(before_g, change_g)
+                doubt = max(1.0 - probability, LEAST_DOUBT)
+                self._scene.tare(Away(before_g, change_g, start_s, probability=doubt))
                 events.add(
                     PlatformEvent(EventKind.SCALE_TARE, start_s, end_s, change_g, 0.3, probability)
                 )
             case TurnKind.VESSEL:
                 if zero.expects_tare(start_s):
                     probability *= 0.5  # The scale may have tared itself on the way.
-                self._scene.vessel(before_g, change_g)
+                self._scene.vessel(Away(before_g, change_g, start_s, turn.pouring))
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
             case TurnKind.RETURN:

@@ -23,14 +23,29 @@ class SceneRest(NamedTuple):
     shift_g: Grams
 
 
+class Away(NamedTuple):
+    """What came or went, and may go or come again."""
+
+    shift_g: Grams
+    """The shift that held before."""
+    change_g: Grams
+    since_s: Seconds
+    pouring: bool = False
+    """Whether water ran then."""
+    probability: float = 1.0
+    """That it was this: a tare of the scale may have been a lift."""
+
+
 @dataclass(frozen=True, slots=True)
 class Scene:
     """What a beam need know when it opens."""
 
     rests: tuple[tuple[Grams, Grams], ...] = ()
     """Unbroken weights from before the water of late, each with the shift that held then."""
-    shifts: tuple[tuple[Grams, Grams], ...] = ()
-    """Shifts that held before vessels came and went, each with what it changed by."""
+    away: tuple[Away, ...] = ()
+    """Vessels that came or went, newest last."""
+    t_s: Seconds = 0.0
+    """When this is so."""
     lifted_g: Grams = 0.0
     """How much more has been taken away than set down."""
     may_be_empty: bool = False
@@ -40,10 +55,10 @@ class Scene:
 class SceneKeeper:
     """Remembers vessels, and whether zero is the bare platform."""
 
-    __slots__ = ("_lifted_g", "_loaded", "_rests", "_shifts", "_tared")
+    __slots__ = ("_away", "_lifted_g", "_loaded", "_rests", "_tared")
 
     def __init__(self, first_g: Grams) -> None:
-        self._shifts: list[tuple[Grams, Grams]] = []
+        self._away: list[Away] = []
         self._rests: list[SceneRest] = []
         self._loaded = first_g > LOADED_G
         self._tared = False
@@ -54,7 +69,7 @@ class SceneKeeper:
         empty = self._loaded and not self._tared
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
-        return Scene(levels, tuple(self._shifts), self._lifted_g, empty)
+        return Scene(levels, tuple(self._away), t_s, self._lifted_g, empty)
 
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
@@ -66,24 +81,26 @@ class SceneKeeper:
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]
 
-    def vessel(self, shift_g: Grams, change_g: Grams) -> None:
-        """The level jumped by so much; before it this shift held."""
+    def vessel(self, vessel: Away) -> None:
+        """Something was set down or taken away."""
+        change_g = vessel.change_g
         self._loaded = self._loaded or change_g > LOADED_G
         # No more than a hand's push has been set down that may go again unnoticed.
         self._lifted_g = max(self._lifted_g - change_g, -LOADED_G)
-        self._shifts = [*self._shifts, (shift_g, change_g)][-REMEMBERED:]
+        self._away = [*self._away, vessel][-REMEMBERED:]
 
     def returned(self, shift_g: Grams) -> None:
         """The platform is as it was under this shift, or nearly."""
-        if self._shifts:
-            nearest = min(self._shifts, key=lambda one: abs(one[0] - shift_g))
-            self._shifts.remove(nearest)
-            self._lifted_g += nearest[1]
+        if self._away:
+            nearest = min(self._away, key=lambda one: abs(one.shift_g - shift_g))
+            self._away.remove(nearest)
+            self._lifted_g += nearest.change_g
 
-    def tare(self, shift_g: Grams, change_g: Grams) -> None:
-        """The scale went to zero, its figures lower by ``-change_g``; before it this shift held."""
+    def tare(self, tare: Away) -> None:
+        """The scale went to zero, its figures lower by ``-change_g``."""
+        change_g = tare.change_g
         self._tared = True
-        moved = [(before_g - change_g, by_g) for before_g, by_g in self._shifts]
+        moved = [one._replace(shift_g=one.shift_g - change_g) for one in self._away]
         # It may have been a lift of all that stands there: then this comes back.
         self._rests = [one._replace(shift_g=one.shift_g - change_g) for one in self._rests]
-        self._shifts = [(shift_g, change_g), *moved][-REMEMBERED:]
+        self._away = [tare, *moved][-REMEMBERED:]

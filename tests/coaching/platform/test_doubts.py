@@ -117,3 +117,19 @@ def test_a_doubtful_lift_ends_no_brew(waiting: Brew) -> None:
     waiting.jump(-DOUBTFUL_G).rest(20.0)
     assert waiting.frames[-1].pour.phase is Phase.WAITING
     assert asked(waiting) is Question.LIFT_OR_TARE
+
+
+def test_a_brewer_that_comes_back_heavier_with_no_water_about_is_asked_about(
+    waiting: Brew,
+) -> None:
+    waiting.jump(-300.0).rest(2.0).jump(314.0).rest(1.5)
+    frame = waiting.frames[-1]
+    assert asked(waiting) is Question.GAIN
+    assert (frame.pour.rise_g, frame.pour.water_g) == (grams(14.0), grams(40.0))
+    waiting.key(Begin(waiting.t_s)).rest(0.5)
+    assert waiting.frames[-1].pour.water_g == grams(54.0)
+
+
+def test_one_that_is_as_heavy_as_before_is_not(waiting: Brew) -> None:
+    waiting.jump(-300.0).rest(2.0).jump(303.0).rest(1.5)
+    assert asked(waiting) is None

@@ -171,3 +171,62 @@ def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
     assert min(errors[t] for t in late) > 5.0 * clear
     assert all(off[t] < 2.0 * errors[t] for t in late)
     assert errors[11.0] < 2.0 * clear
+
+
+def held(from_s: float, to_s: float, drips_gps: float = 0.0, load_g: float = 300.0) -> Weight:
+    """A brewer of this weight off the scale, its edges a quarter of a second: what is poured into
+    it meanwhile does not show until it stands again, what drips from it into the server does."""
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        knots = [from_s, from_s + 0.25, to_s - 0.25, to_s]
+        off = np.interp(times, knots, [0.0, 1.0, 1.0, 0.0])
+        before_g = water(np.array([from_s]))[0]
+        dripped_g = drips_gps * np.clip(times - from_s, 0.0, to_s - from_s)
+        away_g = load_g + water(times) - before_g - dripped_g
+        return -off * away_g
+
+    return weight
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0, 80.0])
+@pytest.mark.parametrize(
+    ("from_s", "to_s"), [(42.0, 44.5), (42.0, 47.0), (39.0, 42.0), (46.5, 48.3)]
+)
+def test_water_poured_into_a_brewer_that_is_held_is_counted_when_it_stands_again(
+    rate_hz: float, from_s: float, to_s: float
+) -> None:
+    told = followed(rate_hz, held(from_s, to_s))
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    assert [one.kind for one in told.events] == [EventKind.LIFTED, EventKind.RETURNED]
+    assert sum(pour.unseen_g for pour in told.pours) > 2.0
+    assert sum(pour.mass_g or 0.0 for pour in told.pours) == pytest.approx(WATER_G, abs=1.0)
+
+
+def test_what_a_brewer_has_gained_is_not_what_an_old_tare_took() -> None:
+    """The scale was zeroed at 5 g, long ago, which is about what has come into the brewer now."""
+    tare_g = float(water(np.array([6.0]))[0])
+    told = followed(20.0, step(6.0, -tare_g), held(46.3, 48.1, drips_gps=2.0), blow(48.1, 40.0))
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+
+
+def blow(at_s: float, grams: float) -> Weight:
+    """With which a brewer is set down: one damped swing."""
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        share = np.clip((times - at_s) / 0.3, 0.0, 1.0)
+        return grams * np.exp(-1.5 * share) * np.sin(2.0 * np.pi * share) / 0.7
+
+    return weight
+
+
+@pytest.mark.parametrize("grams", [8.0, 12.0, 16.0])
+def test_what_is_set_down_and_swings_leaves_the_water_as_it_was(grams: float) -> None:
+    """The swing is a spring's: it ends at once where its last readings are a little low or high."""
+
+    def swing(times: np.ndarray) -> np.ndarray:
+        share = (times - 24.1) / 0.25
+        ring = np.exp(-3.0 * share) * np.cos(2.0 * np.pi * 2.0 * share)
+        return grams * np.where((share >= 0.0) & (share <= 1.0), ring, 0.0)
+
+    told = followed(80.0, held(20.0, 24.2), swing)
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
