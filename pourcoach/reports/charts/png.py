@@ -1,22 +1,28 @@
 """A drawing as PNG, painted with Pillow.
 
-Pillow is one wheel that needs nothing of the system's and brings a typeface of its own: the picture
-is the same on every machine. A renderer of SVG would take the system's fonts and mostly libraries.
+Pillow is one wheel that needs nothing of the system's and brings a typeface of its own: a picture
+with Latin letters is the same on every machine. A renderer of SVG would take the system's fonts and
+mostly libraries.
 """
 
 from io import BytesIO
 from itertools import pairwise
 from math import hypot
 
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw, ImageOps
 
 from pourcoach.reports.charts.drawing import Anchor, Area, Box, Dot, Drawing, Label, Shape, Stroke
 from pourcoach.reports.charts.paint import LIGHT, Paint
+from pourcoach.reports.charts.typeface import MISSING, typeset
 
 SCALE = 2
 """Pixels for each of the drawing's: sharp on a screen of today and in a handout."""
 _FINER = 3
 """Painted so many times larger and then made smaller, since Pillow's lines have hard edges."""
+
+NOTE = f"{MISSING} stands for letters that no typeface on this machine has; the .svg has them."
+NOTE_PX = 20.0
+"""Room for it, below."""
 
 
 def png_file(drawing: Drawing) -> bytes:
@@ -31,11 +37,14 @@ def png_file(drawing: Drawing) -> bytes:
     image = image.resize(
         (round(drawing.width * SCALE), round(drawing.height * SCALE)), Image.Resampling.LANCZOS
     )
+    labels = [shape for shape in drawing.shapes if isinstance(shape, Label)]
+    if any(typeset(label.text, label.size)[1] != label.text for label in labels):
+        image = ImageOps.expand(image, (0, 0, 0, round(NOTE_PX * SCALE)), LIGHT[Paint.GROUND])
+        labels.append(Label((NOTE_PX / 2, drawing.height + NOTE_PX / 2), NOTE, Paint.DIM))
     # Letters have soft edges of their own.
     painter = ImageDraw.Draw(image)
-    for shape in drawing.shapes:
-        if isinstance(shape, Label):
-            _write(painter, shape)
+    for label in labels:
+        _write(painter, label)
     file = BytesIO()
     image.save(file, "PNG", optimize=True)
     return file.getvalue()
@@ -102,9 +111,9 @@ def _dashed(
 
 
 def _write(painter: ImageDraw.ImageDraw, label: Label) -> None:
-    font = ImageFont.load_default(label.size * SCALE)
+    font, text = typeset(label.text, label.size * SCALE)
     anchor = {Anchor.START: "ls", Anchor.MIDDLE: "ms", Anchor.END: "rs"}[label.anchor]
     at = (label.at[0] * SCALE, label.at[1] * SCALE)
     # The typeface has one weight: a thin outline makes it bold.
     outline = 0.4 * SCALE if label.bold else 0
-    painter.text(at, label.text, LIGHT[label.paint], font, anchor, stroke_width=outline)
+    painter.text(at, text, LIGHT[label.paint], font, anchor, stroke_width=outline)
