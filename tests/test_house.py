@@ -24,7 +24,7 @@ MANY_METHODS = {
     "MarkedBrew": "a question for each kind of measure",
     "Hypothesis": "the questions that one explanation of the readings is asked",
     "PourLog": "what can happen to a pour",
-    "TomlTable": "a reader for each kind of value",
+    "CheckedTable": "a reader for each kind of value",
     "BrewSession": "a key each: BrewControls, and what every session has",
     "ReplaySession": "a key each: PlaybackControls, and what every session has",
 }

@@ -12,7 +12,7 @@ from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.options.sound_option import add_sound_options, sound_from
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
-from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
 from pourcoach.places import tapes_folder
@@ -28,7 +28,7 @@ from pourcoach.reports.practice_figures import (
 from pourcoach.session.practice.drills import drills, find_drill
 from pourcoach.session.protocols import SoundControls
 from pourcoach.session.settings import Settings
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_text
 from pourcoach.wording.practice import judged_sentences
 from pourcoach.wording.progress import next_sentence
 
@@ -276,8 +276,7 @@ def _schedule(name: str | None) -> Schedule | None:
         return None
     if name == "none":
         return NONE
-    text = read_text(Path(name), "the schedule")
-    try:
-        return Schedule.from_dict(from_toml(text))
-    except DocumentError as error:
-        raise UsageError(f"the schedule {name} is not TOML: {error}", "mend the file") from None
+    path = Path(name)
+    with content_of(path):
+        text = read_text(path, "the schedule")
+        return Schedule.from_table(CheckedTable.from_toml("the schedule", text))

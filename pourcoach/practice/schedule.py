@@ -16,8 +16,7 @@ from enum import Enum
 from random import Random
 from typing import Any, Self
 
-from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import is_number, number_in
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.units import Seconds
 from pourcoach.practice.level import Level
 
@@ -26,6 +25,8 @@ from pourcoach.practice.level import Level
 _GOLDEN = (math.sqrt(5) - 1) / 2
 LONGEST_DELAY_S: Seconds = 60.0
 MOST_IN_BLOCK = 50
+MOST_COUNTED = 1_000_000
+"""Of blocks and pours that a tape may count."""
 
 
 class Part(Enum):
@@ -77,17 +78,17 @@ class Place:
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Raises ValueError for a part that is unknown, UsageError for what is no number."""
+        """Raises UsageError for what is none. Keys that are not known are left alone: the tape may
+        be from a later version."""
+        table = CheckedTable("the place in the schedule", data)
         return cls(
-            Part(data.get("part")),
-            block=_whole(data, "block"),
-            pour=_whole(data, "pour"),
-            of=_whole(data, "of"),
-            live_help=data.get("live_help") is True,
-            result=data.get("result") is True,
-            delay_s=number_in(
-                data.get("delay_s", 0.0), "the delay", least=0.0, most=LONGEST_DELAY_S
-            ),
+            table.one_of("part", {part.value: part for part in Part}),
+            block=table.whole("block", 0, MOST_COUNTED, 0),
+            pour=table.whole("pour", 0, MOST_COUNTED, 0),
+            of=table.whole("of", 0, MOST_COUNTED, 0),
+            live_help=table.flag("live_help", usual=False),
+            result=table.flag("result", usual=False),
+            delay_s=table.number("delay_s", 0.0, least=0.0, most=LONGEST_DELAY_S),
         )
 
 
@@ -155,67 +156,33 @@ class Schedule:
 
     @classmethod
     def from_dict(cls, data: object) -> Self:
+        """Read a schedule from a table of its own; see ``from_table``."""
+        return cls.from_table(CheckedTable("the schedule", data))
+
+    @classmethod
+    def from_table(cls, table: CheckedTable) -> Self:
         """Read a drill file's ``[schedule]``; what is absent takes its default.
 
         Raises UsageError naming what is unknown or impossible.
         """
-        if not isinstance(data, Mapping):
-            raise UsageError(f"the schedule is {data!r:.60}", "make it a table")
-        usual = cls().as_dict()
-        for key in data:
-            if key not in usual:
-                raise UsageError(
-                    f"unknown schedule key {key!r:.60}", "known ones are " + ", ".join(usual)
-                )
-        given = usual | dict(data)
-        shares = _numbers(given["shares"], "shares", most=1.0)
-        delays = _numbers(given["delay_s"], "delay_s", most=LONGEST_DELAY_S)
-        if not shares:
-            raise UsageError("the schedule's shares are empty", "give one number from 0 to 1")
+        usual = cls()
+        delays = table.numbers("delay_s", usual.delay_s, least=0.0, most=LONGEST_DELAY_S)
         if len(delays) != 2 or delays[0] > delays[1]:
-            raise UsageError(
-                f"the schedule's delay_s is {given['delay_s']!r:.60}",
-                "give the shortest and the longest, as [3, 8]",
+            raise table.wrong(
+                "delay_s", f"is {list(delays)}", "give the shortest and the longest, as [3, 8]"
             )
-        return cls(
-            block=_whole(given, "block", 1),
-            shares=shares,
-            beginners_help=_truth(given, "beginners_help"),
+        schedule = cls(
+            block=table.whole("block", 1, MOST_IN_BLOCK, usual.block),
+            shares=table.numbers("shares", usual.shares, least=0.0, most=1.0),
+            beginners_help=table.flag("beginners_help", usual.beginners_help),
             delay_s=(delays[0], delays[1]),
-            test_pours=_whole(given, "test_pours", 1),
-            tests=_truth(given, "tests"),
+            test_pours=table.whole("test_pours", 1, MOST_IN_BLOCK, usual.test_pours),
+            tests=table.flag("tests", usual.tests),
         )
+        table.done()
+        return schedule
 
 
 USUAL = Schedule()
 NONE = Schedule(shares=(1.0,), beginners_help=False, tests=False)
 """No schedule: a result after every pour, and no tests."""
-
-
-def _whole(data: Mapping[str, Any], key: str, least: int = 0) -> int:
-    value = data.get(key, least)
-    if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= 1_000_000:
-        raise UsageError(
-            f"the schedule's {key} is {value!r:.60}", f"make it a whole number from {least}"
-        )
-    if key in ("block", "test_pours") and least and value > MOST_IN_BLOCK:
-        raise UsageError(f"the schedule's {key} is {value}", f"make it at most {MOST_IN_BLOCK}")
-    return value
-
-
-def _truth(data: Mapping[str, Any], key: str) -> bool:
-    value = data[key]
-    if not isinstance(value, bool):
-        raise UsageError(f"the schedule's {key} is {value!r:.60}", "make it true or false")
-    return value
-
-
-def _numbers(value: object, key: str, most: float) -> tuple[float, ...]:
-    if not isinstance(value, list | tuple):
-        raise UsageError(f"the schedule's {key} is {value!r:.60}", "make it a list of numbers")
-    for each in value:
-        if not is_number(each) or not 0.0 <= each <= most:
-            raise UsageError(
-                f"the schedule's {key} has {each!r:.60}", f"use numbers from 0 to {most:g}"
-            )
-    return tuple(float(each) for each in value)

@@ -130,7 +130,7 @@ def test_wrong_use_is_one_line(argv, status, words, capsys):
 
 def test_a_broken_file_of_loads_is_told(tmp_path, capsys):
     loads = tmp_path / "loads.json"
-    for text, words in (("{", "no JSON"), ("{}", "no list of loads"), ("[1]", "no weighing")):
+    for text, words in (("{", "no JSON"), ("{}", "no list of loads"), ("[1]", "a weighing is 1")):
         loads.write_text(text)
         assert main(["calibrate", "--scale", SCALE, "--from", str(loads)]) != DONE
         assert words in capsys.readouterr().err

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pourcoach.cli.main import DONE, WRONG_USE, main
+from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
 
 SIMULATED = "sim:learning?speed=90&seed=2"
 
@@ -99,8 +99,8 @@ def test_a_trainers_schedule_is_checked(tmp_path: Path, capsys: pytest.CaptureFi
     path = tmp_path / "own.toml"
     path.write_text("shares = [2]", encoding="utf-8")
     args = ["practise", "steady", "--scale", "sim:steady", "--schedule", str(path)]
-    assert main(args) == WRONG_USE
-    assert "shares has 2" in capsys.readouterr().err
+    assert main(args) == FAILED
+    assert f"{path}: the schedule, line 1: shares is 2" in capsys.readouterr().err
 
 
 def test_progress_of_a_beginner_has_a_row_a_drill_and_no_figure(

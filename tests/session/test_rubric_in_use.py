@@ -44,7 +44,7 @@ def test_the_users_own_wins_over_the_usual_and_one_named_over_both(home: Path) -
     [
         (b"\xff", "it is not UTF-8 text"),
         (b"[", "the rubric is not TOML"),
-        (b"name = 'x'", "the rubric has no criteria"),
+        (b"name = 'x'", "the rubric, criterion is missing"),
     ],
 )
 def test_one_that_cannot_be_read_is_named(content: bytes, why: str, home: Path) -> None:

@@ -1,15 +1,14 @@
 """What a brew is marked by: a trainer's list of criteria with bounds and weights, in TOML."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
 
-from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.number import number_in
+
+MOST_CRITERIA = 100
 
 
 class Measure(Enum):
@@ -130,58 +129,29 @@ most = 0.25
 
 def read_rubric(text: str) -> Rubric:
     """Read a rubric from TOML; raises UsageError saying where it is wrong."""
-    try:
-        data = from_toml(text)
-    except DocumentError as error:
-        raise UsageError(f"the rubric is not TOML: {error}", "mend that line") from None
-    unknown = data.keys() - {"name", "criterion", "limits"}
-    if unknown:
-        raise UsageError(
-            f"the rubric has an unknown key {min(unknown)!r}",
-            "it may have name, [limits] and [[criterion]]",
-        )
-    entries = data.get("criterion")
-    if not isinstance(entries, list) or not entries:
-        raise UsageError("the rubric has no criteria", "give it at least one [[criterion]]")
-    limits = data.get("limits")
-    if limits is not None and not isinstance(limits, dict):
-        raise UsageError("the rubric's limits are no table", "write them under [limits]")
-    return Rubric(
-        name=str(data.get("name", "rubric")),
-        criteria=tuple(_criterion(entry, place) for place, entry in enumerate(entries, start=1)),
+    table = CheckedTable.from_toml("the rubric", text)
+    criteria = table.tables("criterion", MOST_CRITERIA)
+    limits = table.maybe("limits", CheckedTable.as_dict)
+    rubric = Rubric(
+        name=table.text("name", "rubric"),
+        criteria=tuple(map(_criterion, criteria)),
         limits=None if limits is None else FlagLimits.from_dict(limits),
     )
+    table.done()
+    return rubric
 
 
-def _criterion(entry: Any, place: int) -> Criterion:
-    where = f"criterion {place} of the rubric"
-    if not isinstance(entry, Mapping):
-        raise UsageError(f"{where} is no table", "write it under [[criterion]]")
-    unknown = entry.keys() - {"title", "measure", "least", "most", "weight"}
-    if unknown:
-        raise UsageError(
-            f"{where} has an unknown key {min(unknown)!r}",
-            "it may have title, measure, least, most and weight",
-        )
-    try:
-        measure = Measure(entry.get("measure"))
-    except ValueError:
-        known = ", ".join(one.value for one in Measure)
-        raise UsageError(
-            f"{where} has no known measure: {entry.get('measure')!r}", f"use one of {known}"
-        ) from None
-    least = _number(entry, "least", -math.inf, where)
-    most = _number(entry, "most", math.inf, where)
-    weight = _number(entry, "weight", 1.0, where)
+def _criterion(table: CheckedTable) -> Criterion:
+    measure = table.one_of("measure", {one.value: one for one in Measure})
+    least = table.number("least", -math.inf, least=-math.inf)
+    most = table.number("most", math.inf, least=-math.inf)
+    weight = table.number("weight", 1.0, least=0.0)
+    title = table.text("title", measure.value)
+    table.done()
     if least > most:
-        raise UsageError(f"{where} has least above most", "swap them")
+        raise table.wrong("least", "is above most", "swap them")
     if least == -math.inf and most == math.inf:
-        raise UsageError(f"{where} can not be missed", "give it least, most or both")
+        raise UsageError(f"{table.name} can not be missed", "give it least, most or both")
     if weight <= 0.0:
-        raise UsageError(f"{where} has a weight of {weight:g}", "make it a number above 0")
-    title = str(entry.get("title", measure.value))
+        raise table.wrong("weight", "is 0", "make it a number above 0")
     return Criterion(title, measure, least, most, weight)
-
-
-def _number(entry: Mapping[str, Any], key: str, usual: float, where: str) -> float:
-    return number_in(entry.get(key, usual), f"{key} of {where}")

@@ -10,13 +10,14 @@ from typing import Any
 
 import tomli_w
 
-from pourcoach.domain.documents import from_toml
-from pourcoach.domain.errors import UsageError, WorkError, reason
+from pourcoach.domain.checked_table import CheckedTable
+from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.cable.usb_identity import identity_at
-from pourcoach.text_file import write_atomically
+from pourcoach.text_file import read_text, write_atomically
 from pourcoach.weighing.calibration.calibration import Calibration
+from pourcoach.weighing.loads.known_load import LARGEST
 
 # Enough to come back from a few slips; a calibration is made a few times a year.
 MOST_KEPT = 10
@@ -93,24 +94,24 @@ def _key(address: ScaleAddress) -> str:
 
 def _read() -> dict[str, list[KeptCalibration]]:
     path = calibrations_path()
-    try:
-        data = from_toml(path.read_text(encoding="utf-8"))
-        return {key: [_kept(entry) for entry in entries] for key, entries in data.items()}
-    except FileNotFoundError:
+    if not path.exists():
         return {}
-    except OSError as error:
-        raise WorkError(f"cannot read the calibrations {path}: {reason(error)}") from None
-    except (ValueError, TypeError, KeyError):
-        raise WorkError(
-            f"cannot read the calibrations {path}: it is none of ours", "mend or delete the file"
-        ) from None
+    text = read_text(path, "the calibrations")
+    try:
+        table = CheckedTable.from_toml("the calibrations", text)
+        scales = table.all_keys()
+        return {key: [_kept(entry) for entry in table.tables(key, MOST_KEPT)] for key in scales}
+    except UsageError as error:
+        # The file's fault, not of whoever called a command.
+        raise WorkError(f"{path}: {error.what}", "mend or delete the file") from None
 
 
-def _kept(entry: Any) -> KeptCalibration:
-    calibration = Calibration(float(entry["counts_per_g"]), float(entry["empty_counts"]))
-    if not 0 < abs(calibration.counts_per_g) < float("inf"):
-        raise ValueError
-    return KeptCalibration(calibration, str(entry["made_at"]))
+def _kept(table: CheckedTable) -> KeptCalibration:
+    counts_per_g = table.number("counts_per_g", least=-LARGEST, most=LARGEST)
+    if counts_per_g == 0.0:
+        raise table.wrong("counts_per_g", "is 0")
+    empty_counts = table.number("empty_counts", least=-LARGEST, most=LARGEST)
+    return KeptCalibration(Calibration(counts_per_g, empty_counts), table.text("made_at"))
 
 
 def _write(everything: dict[str, list[KeptCalibration]]) -> None:

@@ -1,16 +1,16 @@
 """A lesson as a file: stations, people, plan, drills, what is tasted, and two lists."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any
 
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
-from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.plan import Plan
-from pourcoach.domain.printable import LONGEST_NAME, printable
+from pourcoach.domain.printable import LONGEST_NAME
 from pourcoach.session.classroom.roster import MOST_STATIONS, StationRequest
 from pourcoach.tasting.method import Method
 
@@ -48,84 +48,62 @@ class Lesson:
 
 def read_lesson(text: str) -> Lesson:
     """Raises UsageError for what is no lesson, naming what is wrong."""
-    try:
-        data = from_toml(text)
-    except DocumentError as error:
-        raise UsageError(f"the lesson is not TOML: {error}", "mend the file") from None
-    _only(data, "title", "plan", "station", "practise", "taste", "lists")
-    plan = _table(data, "plan")
-    PlanRequest.from_dict(plan)
-    stations = data.get("station", [])
-    if not isinstance(stations, list) or len(stations) > MOST_STATIONS:
-        raise UsageError("the lesson's stations are no list", "write each as [[station]]")
-    practise = _table(data, "practise")
-    _only(practise, "drills", noun="key in [practise]")
-    lists = _table(data, "lists")
-    _only(lists, "opening", "closing", noun="key in [lists]")
-    usual = from_toml(USUAL_LESSON)["lists"]
-    return Lesson(
-        title=_text(data.get("title", "A lesson"), "title"),
-        places=tuple(map(_place, stations)),
-        plan=plan,
-        drills=_texts(practise.get("drills", []), "drills"),
-        taste=_tasted(data["taste"]) if "taste" in data else None,
-        opening=_texts(lists.get("opening", usual["opening"]), "opening list"),
-        closing=_texts(lists.get("closing", usual["closing"]), "closing list"),
+    table = CheckedTable.from_toml("the lesson", text)
+    plan = table.table("plan", optional=True)
+    fields = plan.as_dict()
+    with _under(plan):
+        PlanRequest.from_dict(fields)
+    practise = table.table("practise", optional=True)
+    lists = table.table("lists", optional=True)
+    usual = CheckedTable.from_toml("the usual lesson", USUAL_LESSON).table("lists")
+    lesson = Lesson(
+        title=table.words("title", "A lesson", longest=LONGEST_NAME),
+        places=tuple(map(_place, table.tables("station", MOST_STATIONS, least=0))),
+        plan=fields,
+        drills=_items(practise, "drills", ()),
+        taste=table.maybe("taste", _tasted),
+        opening=_items(lists, "opening", _items(usual, "opening")),
+        closing=_items(lists, "closing", _items(usual, "closing")),
     )
+    for each in (practise, lists, table):
+        each.done()
+    return lesson
 
 
-def _place(data: object) -> StationRequest:
-    if not isinstance(data, Mapping):
-        raise UsageError(f"a station is {data!r:.60}", "write each as [[station]]")
-    _only(data, "name", "scale", "person", "group", "plan", noun="key in [[station]]")
-    plan = _table(data, "plan")
-    return StationRequest(
-        _text(data.get("name"), "station's name"),
-        _text(data.get("scale"), "station's scale", LONGEST_ITEM),
-        None if "person" not in data else _text(data["person"], "station's person"),
-        _plan(plan) if plan else None,
-        None if "group" not in data else _text(data["group"], "station's group"),
+def _place(table: CheckedTable) -> StationRequest:
+    plan = table.table("plan", optional=True)
+    fields = plan.as_dict()
+    with _under(plan):
+        worked = work_out(PlanRequest.from_dict(fields)).plan if fields else None
+    station = StationRequest(
+        table.words("name", longest=LONGEST_NAME),
+        table.words("scale", longest=LONGEST_ITEM),
+        table.words("person", longest=LONGEST_NAME) if "person" in table else None,
+        worked,
+        table.words("group", longest=LONGEST_NAME) if "group" in table else None,
     )
+    table.done()
+    return station
 
 
-def _plan(data: Mapping[str, Any]) -> Plan:
-    return work_out(PlanRequest.from_dict(data)).plan
+def _tasted(table: CheckedTable) -> Tasted:
+    tasted = Tasted(
+        table.one_of("test", {method.value: method for method in Method}),
+        table.words("a", longest=LONGEST_NAME),
+        table.words("b", longest=LONGEST_NAME),
+    )
+    table.done()
+    return tasted
 
 
-def _tasted(data: object) -> Tasted:
-    if not isinstance(data, Mapping):
-        raise UsageError(f"what is tasted is {data!r:.60}", "write it as [taste]")
-    _only(data, "test", "a", "b", noun="key in [taste]")
+def _items(table: CheckedTable, key: str, usual: tuple[str, ...] | None = None) -> tuple[str, ...]:
+    return table.words_list(key, usual, longest=LONGEST_ITEM, most=MOST_ITEMS)
+
+
+@contextmanager
+def _under(table: CheckedTable) -> Iterator[None]:
+    """What is wrong in a plan is reported with its place in the lesson."""
     try:
-        method = Method(data.get("test"))
-    except ValueError:
-        known = ", ".join(method.value for method in Method)
-        raise UsageError(f"there is no test {data.get('test')!r:.60}", f"use {known}") from None
-    return Tasted(method, _text(data.get("a"), "sample a"), _text(data.get("b"), "sample b"))
-
-
-def _only(data: Mapping[str, Any], *known: str, noun: str = "key of a lesson") -> None:
-    for key in data:
-        if key not in known:
-            raise UsageError(f"unknown {noun} {key!r:.60}", f"known ones are {', '.join(known)}")
-
-
-def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
-    value = data.get(key, {})
-    if not isinstance(value, Mapping):
-        raise UsageError(f"the lesson's {key} is {value!r:.60}", f"write it as [{key}]")
-    return value
-
-
-def _text(value: object, noun: str, longest: int = LONGEST_NAME) -> str:
-    if not isinstance(value, str) or not value.strip() or len(value) > longest:
-        raise UsageError(
-            f"the {noun} is {value!r:.60}", f"give it a text of up to {longest} letters, in quotes"
-        )
-    return printable(value.strip(), longest)
-
-
-def _texts(value: object, noun: str) -> tuple[str, ...]:
-    if not isinstance(value, list) or len(value) > MOST_ITEMS:
-        raise UsageError(f"the {noun} is {value!r:.60}", f"make it a list of up to {MOST_ITEMS}")
-    return tuple(_text(item, noun, LONGEST_ITEM) for item in value)
+        yield
+    except UsageError as error:
+        raise UsageError(f"{table.name}: {error.what}", error.remedy) from None

@@ -7,7 +7,7 @@ from pourcoach.domain.errors import PourcoachError, UsageError
 from pourcoach.places import data_folder
 from pourcoach.practice.drill.drill import Drill
 from pourcoach.practice.drill.drill_file import drill_from_toml
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_text
 
 SUFFIX = ".toml"
 # In the order in which they are best learnt: one figure at a time, then several.
@@ -48,7 +48,8 @@ def find_drill(name: str) -> Drill:
 
 
 def read_drill(path: Path) -> Drill:
-    """The drill in a file, named after it. Raises UsageError for what is none, WorkError where it
-    cannot be read.
+    """The drill in a file, named after it. Raises WorkError, with the file's name, where it cannot
+    be read or holds none.
     """
-    return drill_from_toml(path.stem, read_text(path, "the drill"))
+    with content_of(path):
+        return drill_from_toml(path.stem, read_text(path, "the drill"))

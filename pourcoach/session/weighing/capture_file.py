@@ -1,9 +1,9 @@
 """Captures of an unknown scale as JSON, to be looked at again, or sent to whoever can help."""
 
 import json
-from typing import Any
 
-from pourcoach.domain.documents import from_json
+from pourcoach.domain.checked_table import CheckedTable
+from pourcoach.domain.documents import DocumentError, from_json
 from pourcoach.domain.errors import UsageError
 from pourcoach.session.weighing.describing import HeardCapture
 from pourcoach.wire.description import Gatt, Transport
@@ -11,6 +11,9 @@ from pourcoach.wire.unknown.capture import Capture, Chunk
 
 VERSION = 1
 STRETCHES = ("off", "on", "off_again", "below")
+MOST_SOURCES = 100
+MOST_KNOWN_G = 1e6
+REMEDY = "make one with 'pourcoach scales describe --raw'"
 
 
 def write_captures(captures: list[HeardCapture]) -> str:
@@ -37,32 +40,37 @@ def write_captures(captures: list[HeardCapture]) -> str:
 
 
 def read_captures(text: str) -> list[HeardCapture]:
-    """Raises UsageError for what is no capture."""
+    """Raises UsageError for what is no capture, naming what is wrong."""
     try:
-        data = from_json(text)
-        if data["pourcoach_capture"] != VERSION:
-            raise ValueError
-        return [_heard(source) for source in data["sources"]]
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        raise UsageError(
-            "this is no capture of a scale", "make one with 'pourcoach scales describe --raw'"
-        ) from None
+        table = CheckedTable("the capture of a scale", from_json(text))
+    except DocumentError as error:
+        raise UsageError(f"this is no capture of a scale: {error}", REMEDY) from None
+    if "pourcoach_capture" not in table:
+        raise UsageError("this is no capture of a scale", REMEDY)
+    table.whole("pourcoach_capture", VERSION, VERSION)
+    return [_heard(source) for source in table.tables("sources", MOST_SOURCES, least=0)]
 
 
-def _heard(source: dict[str, Any]) -> HeardCapture:
-    gatt = source["gatt"]
+def _heard(table: CheckedTable) -> HeardCapture:
+    off, on, off_again, below = (_chunks(table, stretch) for stretch in STRETCHES)
     capture = Capture(
-        float(source["known_g"]),
-        off=_chunks(source["off"]),
-        on=_chunks(source["on"]),
-        off_again=_chunks(source["off_again"]),
-        below=_chunks(source["below"]),
-        transport=Transport(source["transport"]),
+        table.number("known_g", least=0.0, most=MOST_KNOWN_G),
+        off=off,
+        on=on,
+        off_again=off_again,
+        below=below,
+        transport=table.one_of("transport", {way.value: way for way in Transport}),
     )
-    return HeardCapture(
-        capture, None if gatt is None else Gatt(str(gatt["service"]), str(gatt["notify"]))
-    )
+    gatt = table.raw("gatt")
+    return HeardCapture(capture, None if gatt is None else _gatt(table.table("gatt")))
 
 
-def _chunks(rows: list[tuple[float, str]]) -> tuple[Chunk, ...]:
-    return tuple((float(t_s), bytes.fromhex(data)) for t_s, data in rows)
+def _gatt(table: CheckedTable) -> Gatt:
+    return Gatt(table.text("service"), table.text("notify"))
+
+
+def _chunks(table: CheckedTable, key: str) -> tuple[Chunk, ...]:
+    try:
+        return tuple((float(t_s), bytes.fromhex(data)) for t_s, data in table.raw(key))
+    except (ValueError, TypeError):
+        raise table.wrong(key, "has what is no chunk", "write each as [seconds, hex]") from None

@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
 
-from pourcoach.domain.errors import UsageError
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.units import Grams
 
 # The counts of the widest converters are below it, and sums of squares of it stay numbers.
 LARGEST = 1e12
+MOST_READINGS = 10**9
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,28 +44,14 @@ class KnownLoad:
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Raises UsageError for what is no weighing."""
-        try:
-            known_to_g = data.get("known_to_g")
-            load = cls(
-                float(data["true_g"]),
-                float(data["shown"]),
-                float(data.get("noise", 0.0)),
-                int(data.get("readings", 1)),
-                None if known_to_g is None else float(known_to_g),
-            )
-        except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
-            load = None
-        numbers = (
-            () if load is None else (load.true_g, load.shown, load.noise, load.known_to_g or 0)
+        """Raises UsageError for what is no weighing, naming the key."""
+        table = CheckedTable("a weighing", data)
+        return cls(
+            table.number("true_g", least=-LARGEST, most=LARGEST),
+            table.number("shown", least=-LARGEST, most=LARGEST),
+            table.number("noise", 0.0, least=0.0, most=LARGEST),
+            table.whole("readings", 1, MOST_READINGS, 1),
+            None
+            if table.raw("known_to_g") is None
+            else table.number("known_to_g", least=0.0, most=LARGEST),
         )
-        if load is None or not all(map(_believable, numbers)) or load.readings < 1:
-            raise UsageError(
-                f"{str(data)[:60]} is no weighing", 'write {"true_g": 100, "shown": 100.1}'
-            )
-        return load
-
-
-def _believable(value: float) -> bool:
-    # nan compares false and is refused with the rest.
-    return abs(value) <= LARGEST

@@ -2,9 +2,8 @@
 
 import re
 
-from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.toml_table import TomlTable
 from pourcoach.wire.description import (
     BinaryLayout,
     ByteTest,
@@ -29,6 +28,8 @@ LONGEST_FRAME = 512
 LONGEST_COMMAND = 64
 LONGEST_NAME = 60
 MOST_RATES = 16
+LARGEST_FACTOR = 1e12
+"""Beyond it, and below its inverse, no factor makes a weight of anything a scale can send."""
 # Slower than once in ten seconds nothing can be determined of a pour; faster than any such scale
 # weighs.
 LEAST_POLL_HZ, MOST_POLL_HZ = 0.1, 100.0
@@ -41,21 +42,19 @@ def read_description(text: str) -> ScaleDescription:
     """Raises UsageError naming the line or the key that is wrong, and what would be right."""
     if len(text) > LONGEST_TEXT:
         raise UsageError("this is too long for a scale description", "give a description file")
-    try:
-        data = from_toml(text)
-    except DocumentError as error:
-        raise UsageError(f"the scale description is no TOML: {error}") from None
-    return _description(TomlTable("scale description", data, "", text))
+    return _description(CheckedTable.from_toml("the scale description", text))
 
 
-def _description(top: TomlTable) -> ScaleDescription:
+def _description(top: CheckedTable) -> ScaleDescription:
     name = top.text("name")
     if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable():
         raise top.wrong("name", "is no name", f"give it 1 to {LONGEST_NAME} printable characters")
     transport = top.one_of("transport", {way.value: way for way in Transport})
-    factor = top.number("factor", 1.0)
+    factor = top.number("factor", 1.0, least=-LARGEST_FACTOR, most=LARGEST_FACTOR)
+    if abs(factor) < 1.0 / LARGEST_FACTOR:
+        raise top.wrong("factor", f"is {factor:g}", "make it a number other than 0")
     unit = top.one_of("unit", {unit: unit for unit in GRAMS_IN}, "g")
-    on_change = top.flag("on_change")
+    on_change = top.flag("on_change", usual=False)
     serial = top.maybe("serial", _serial) or SerialLine()
     gatt = top.maybe("gatt", _gatt)
     line = top.maybe("line", _line)
@@ -73,7 +72,7 @@ def _description(top: TomlTable) -> ScaleDescription:
     )
 
 
-def _serial(table: TomlTable) -> SerialLine:
+def _serial(table: CheckedTable) -> SerialLine:
     usual = SerialLine()
     serial = SerialLine(
         table.whole("baud", 50, 4_000_000, usual.baud),
@@ -85,7 +84,7 @@ def _serial(table: TomlTable) -> SerialLine:
     return serial
 
 
-def _gatt(table: TomlTable) -> Gatt:
+def _gatt(table: CheckedTable) -> Gatt:
     gatt = Gatt(
         _uuid(table, "service"),
         _uuid(table, "notify"),
@@ -95,7 +94,7 @@ def _gatt(table: TomlTable) -> Gatt:
     return gatt
 
 
-def _uuid(table: TomlTable, key: str) -> str:
+def _uuid(table: CheckedTable, key: str) -> str:
     text = table.text(key)
     short = _SHORT_UUID.fullmatch(text)
     if short:
@@ -106,7 +105,7 @@ def _uuid(table: TomlTable, key: str) -> str:
     return text.lower()
 
 
-def _line(table: TomlTable) -> LinePattern:
+def _line(table: CheckedTable) -> LinePattern:
     usual = LinePattern("")
     pattern = LinePattern(
         table.text("pattern"),
@@ -121,16 +120,16 @@ def _line(table: TomlTable) -> LinePattern:
     return pattern
 
 
-def _layout(table: TomlTable) -> BinaryLayout:
+def _layout(table: CheckedTable) -> BinaryLayout:
     length = table.whole("length", 1, LONGEST_FRAME)
     start = _hex(table, "start") if "start" in table else b""
     if len(start) >= length:
         raise table.wrong("start", "fills the whole frame", "leave room for the weight")
 
-    def number(inner: TomlTable) -> NumberField:
+    def number(inner: CheckedTable) -> NumberField:
         return _number(inner, length)
 
-    def test(inner: TomlTable) -> ByteTest:
+    def test(inner: CheckedTable) -> ByteTest:
         return _test(inner, length)
 
     layout = BinaryLayout(
@@ -147,7 +146,7 @@ def _layout(table: TomlTable) -> BinaryLayout:
     return layout
 
 
-def _number(table: TomlTable, frame: int) -> NumberField:
+def _number(table: CheckedTable, frame: int) -> NumberField:
     kind = table.one_of("kind", {kind.value: kind for kind in NumberKind})
     sized = kind in (NumberKind.BCD, NumberKind.ASCII)
     field = NumberField(
@@ -162,7 +161,7 @@ def _number(table: TomlTable, frame: int) -> NumberField:
     return field
 
 
-def _test(table: TomlTable, frame: int) -> ByteTest:
+def _test(table: CheckedTable, frame: int) -> ByteTest:
     test = ByteTest(
         table.whole("offset", 0, frame - 1),
         table.whole("mask", 1, 0xFF, 0xFF),
@@ -172,7 +171,7 @@ def _test(table: TomlTable, frame: int) -> ByteTest:
     return test
 
 
-def _checksum(table: TomlTable, frame: int) -> FrameChecksum:
+def _checksum(table: CheckedTable, frame: int) -> FrameChecksum:
     offset = table.whole("offset", 1, frame - 1)
     checksum = FrameChecksum(
         table.one_of("kind", {kind.value: kind for kind in ChecksumKind}),
@@ -186,30 +185,28 @@ def _checksum(table: TomlTable, frame: int) -> FrameChecksum:
     return checksum
 
 
-def _commands(table: TomlTable) -> ScaleCommands:
+def _commands(table: CheckedTable) -> ScaleCommands:
     start = _command(table.table("start")) if "start" in table else None
     tare = _command(table.table("tare")) if "tare" in table else None
     poll = _command(table.table("poll")) if "poll" in table else None
-    poll_hz = table.number("poll_hz", ScaleCommands().poll_hz)
-    if not LEAST_POLL_HZ <= poll_hz <= MOST_POLL_HZ:
-        raise table.wrong(
-            "poll_hz", f"is {poll_hz:g}", f"make it {LEAST_POLL_HZ:g} to {MOST_POLL_HZ:g}"
-        )
+    poll_hz = table.number(
+        "poll_hz", ScaleCommands().poll_hz, least=LEAST_POLL_HZ, most=MOST_POLL_HZ
+    )
     rates = table.maybe("rate", _rates) or {}
     table.done()
     return ScaleCommands(start, tare, rates, poll, poll_hz)
 
 
-def _rates(table: TomlTable) -> dict[int, bytes]:
+def _rates(table: CheckedTable) -> dict[int, bytes]:
     rates: dict[int, bytes] = {}
-    for key in table.keys():  # noqa: SIM118 - it also notes them as known
+    for key in table.all_keys():
         if not re.fullmatch(r"[1-9]\d{0,3}", key) or len(rates) == MOST_RATES:
             raise table.wrong(key, "is no rate", "use whole readings a second, as in 10 = {…}")
         rates[int(key)] = _command(table.table(key))
     return rates
 
 
-def _command(table: TomlTable) -> bytes:
+def _command(table: CheckedTable) -> bytes:
     if "text" in table:
         text = table.text("text")
         if not text.isascii():
@@ -223,7 +220,7 @@ def _command(table: TomlTable) -> bytes:
     return data
 
 
-def _hex(table: TomlTable, key: str) -> bytes:
+def _hex(table: CheckedTable, key: str) -> bytes:
     text = table.text(key)
     try:
         return bytes.fromhex(text)

@@ -63,20 +63,28 @@ def test_what_is_needed_names_the_server_and_cold_water() -> None:
 @pytest.mark.parametrize(
     ("cut", "put", "why"),
     [
-        ('title = "Two halves"', "", "title is None"),
+        ('title = "Two halves"', "", "title is missing"),
         ("{rest2}", "{rest3}", "the task has {rest3}"),
         ("server_ml = 300", "server_ml = 150", "do not go into a server of 150 ml"),
-        ('measure = "landing"', 'measure = "taste"', "unknown measure 'taste'"),
-        ("pour = 2", "pour = 3", "pour 3 does not exist"),
-        ("mass_g = 60", 'mass_g = "much"', "mass_g is 'much'"),
-        ("factors", "factor", "unknown key 'factor'"),
-        ("factors = [0.5, 1.0]", "factors = [0]", "factors has 0"),
+        (
+            'measure = "landing"',
+            'measure = "taste"',
+            r"measure is 'taste'; use one of landing, mass",
+        ),
+        ("pour = 2", "pour = 3", "pour is 3; make it a whole number from 1 to 2"),
+        (
+            "mass_g = 60",
+            'mass_g = "much"',
+            r"line \d+: pour\[1\]\.mass_g is 'much'; make it a number from 5 to 2000",
+        ),
+        ("factors", "factor", "factor is not known here"),
+        ("factors = [0.5, 1.0]", "factors = [0]", "factors is 0; make it a number from 0.1 to 10"),
         ('measure = "flow"\npour = 1', 'measure = "flow"', "the flow of no pour"),
         ("[[pour]]", "[pour]", "not TOML"),
-        ("[asks]", "[schedule]\nshares = []\n[asks]", "shares are empty"),
+        ("[asks]", "[schedule]\nshares = []\n[asks]", r"schedule\.shares is \[\]"),
         ("[asks]", "[schedule]\nblock = 0\n[asks]", "block is 0"),
-        ("[asks]", "[schedule]\nlunch = 1\n[asks]", "unknown schedule key 'lunch'"),
-        ("[asks]", "[schedule]\ndelay_s = [8, 3]\n[asks]", r"delay_s is \[8, 3\]"),
+        ("[asks]", "[schedule]\nlunch = 1\n[asks]", r"line \d+: schedule\.lunch is not known here"),
+        ("[asks]", "[schedule]\ndelay_s = [8, 3]\n[asks]", r"delay_s is \[8\.0, 3\.0\]"),
     ],
 )
 def test_what_is_wrong_is_named_with_the_drill(cut: str, put: str, why: str) -> None:

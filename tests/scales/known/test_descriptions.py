@@ -38,7 +38,7 @@ def test_an_unknown_name_tells_the_known_ones() -> None:
 def test_a_broken_file_is_named_with_its_line(tmp_path: Path) -> None:
     path = tmp_path / "broken.toml"
     path.write_text('name = "x"\ntransport = "pigeon"\n')
-    with pytest.raises(WorkError, match=r"broken\.toml: scale description, line 2: transport"):
+    with pytest.raises(WorkError, match=r"broken\.toml: the scale description, line 2: transport"):
         find_description(str(path))
 
 

@@ -22,23 +22,30 @@ def test_what_was_heard_comes_back(heard: list[HeardCapture]) -> None:
     assert read_captures(write_captures(heard)) == heard
 
 
+def source(**changes: object) -> object:
+    return json.loads(write_captures([BY_RADIO]))["sources"][0] | changes
+
+
 def with_(**changes: object) -> str:
     whole = json.loads(write_captures([BY_RADIO]))
     return json.dumps(whole | changes)
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "why"),
     [
-        "",
-        "[]",
-        "{}",
-        with_(pourcoach_capture=2),
-        with_(sources=None),
-        with_(sources=[{}]),
-        with_(sources=[1]),
+        ("", "this is no capture of a scale: it is no JSON"),
+        ("[]", r"the capture of a scale is \[\]"),
+        ("{}", "this is no capture of a scale; make one with"),
+        (with_(pourcoach_capture=2), "pourcoach_capture is 2"),
+        (with_(sources=None), "sources is None"),
+        (with_(sources=[{}]), r"sources\[1\]\.off has what is no chunk"),
+        (with_(sources=[1]), r"sources\[1\] is 1; make it a table"),
+        (with_(sources=[source(off=[[0.0, "zz"]])]), r"sources\[1\]\.off has what is"),
+        (with_(sources=[source(known_g="1")]), r"sources\[1\]\.known_g is '1'"),
+        (with_(sources=[source(transport="post")]), "transport is 'post'; use one of "),
     ],
 )
-def test_what_is_no_capture_is_refused(text: str) -> None:
-    with pytest.raises(UsageError, match="no capture of a scale"):
+def test_what_is_no_capture_is_refused(text: str, why: str) -> None:
+    with pytest.raises(UsageError, match=why):
         read_captures(text)

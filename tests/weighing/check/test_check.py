@@ -47,10 +47,16 @@ def test_a_record_survives_json():
 
 BROKEN = [
     ({}, "no record of a check"),
-    ({"pourcoach_check": 1, "loads": [{"true_g": "x"}]}, "is no weighing"),
-    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": float("nan")}]}, "is no weighing"),
-    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": 1, "readings": 0}]}, "no weighing"),
-    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": 1e300}]}, "no weighing"),
+    ({"pourcoach_check": 1, "loads": [{"true_g": "x"}]}, "a weighing, true_g is 'x'"),
+    (
+        {"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": float("nan")}]},
+        "a weighing, shown is nan",
+    ),
+    (
+        {"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": 1, "readings": 0}]},
+        "a weighing, readings is 0",
+    ),
+    ({"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": 1e300}]}, "a weighing, shown is 1e"),
     ({"pourcoach_check": 1, "still": [[0.0, 1e300]]}, "no number"),
     ({"pourcoach_check": 1, "still": [[0, 1, 2, float("inf")]]}, "no list of readings"),
     ({"pourcoach_check": 1, "still": [[0, float("inf")]]}, "no number"),
