@@ -1,6 +1,7 @@
 """What the brewer did by key: confirmed at once, and shown in the review at its moment."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Note, Tare, Undo
 from pourcoach.domain.key_press import Key, KeyPress
@@ -13,7 +14,6 @@ _KEYS: Mapping[type[Input], Key] = {
     Finish: Key.FINISH,
     Undo: Key.UNDO,
 }
-_CAN_BE_TAKEN_BACK = (Key.TARE, Key.MARK, Key.FINISH)
 
 
 class KeyLog:
@@ -24,28 +24,25 @@ class KeyLog:
         """Marks and notes, less those taken back, oldest first."""
         self.last: KeyPress | None = None
         """The newest press of any key."""
-        self._can_undo: list[KeyPress] = []
+        self._idle: list[Finish] = []
+        """Presses that found the brew over: there is nothing of them to take back."""
 
     def feed(self, item: Input, taken_back: Tare | Mark | Finish | None, *, done: bool) -> None:
-        """``taken_back``: what this input takes back; ``done``: whether the brew was over before
-        it, for to end it again does nothing."""
-        key = _KEYS.get(type(item))
-        if key is None or (key is Key.FINISH and done):
+        """``taken_back``: what this input takes back, by the history that all who act on it share;
+        ``done``: whether the brew was over before it, for to end it again does nothing."""
+        if type(item) not in _KEYS:
             return
-        press = KeyPress(item.t_s, key, item.text if isinstance(item, Note) else "")
-        if key is Key.UNDO:
-            undone = self._press_of(taken_back)
-            press = KeyPress(item.t_s, key, undone=undone)
-            self.moments = tuple(moment for moment in self.moments if moment is not undone)
-        elif key in (Key.MARK, Key.NOTE):
+        if isinstance(item, Finish) and done:
+            self._idle.append(item)
+            return
+        press = _press_of(item)
+        if isinstance(item, Undo) and taken_back is not None and taken_back not in self._idle:
+            press = replace(press, undone=_press_of(taken_back))
+            self.moments = tuple(moment for moment in self.moments if moment != press.undone)
+        elif isinstance(item, Mark | Note):
             self.moments = (*self.moments, press)
-        if key in _CAN_BE_TAKEN_BACK:
-            self._can_undo.append(press)
         self.last = press
 
-    def _press_of(self, act: Tare | Mark | Finish | None) -> KeyPress | None:
-        """The press that an act came with."""
-        if act is None:
-            return None
-        found = (press for press in reversed(self._can_undo) if press.t_s == act.t_s)
-        return next((press for press in found if press.key is _KEYS[type(act)]), None)
+
+def _press_of(item: Input) -> KeyPress:
+    return KeyPress(item.t_s, _KEYS[type(item)], item.text if isinstance(item, Note) else "")

@@ -45,3 +45,10 @@ def test_undo_takes_back_the_last_that_can_be(
 
 def test_a_brew_that_is_over_is_not_ended_again() -> None:
     assert log_of(Mark(1.0), Finish(2.0), done=True).last == MARK
+
+
+def test_a_finish_that_did_nothing_is_not_taken_back() -> None:
+    log, history = KeyLog(), UndoHistory()
+    for item in (Tare(1.0), Finish(2.0), Undo(3.0)):
+        log.feed(item, history.feed(item), done=True)
+    assert log.last == KeyPress(3.0, Key.UNDO, undone=None)
