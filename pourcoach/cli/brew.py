@@ -1,9 +1,9 @@
 """``pourcoach brew``: guides a live brew on a scale and leaves its tape."""
 
 import argparse
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.page_option import add_page_option, page_from
 from pourcoach.cli.options.plan_options import add_plan_options, plan_from
@@ -92,7 +92,7 @@ def run(args: argparse.Namespace) -> int:
                 by=by,
                 water=args.brew_water,
                 tape=None if made else args.tape,
-                began=datetime.now().astimezone(),
+                began=wall_clock.now(),
                 on_kept=beside.kept,
             )
         )

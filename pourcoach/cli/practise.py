@@ -2,15 +2,16 @@
 
 import argparse
 from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.page_option import add_page_option, page_from
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.options.sound_option import add_sound_options, sound_from
+from pourcoach.cli.options.whole_number import whole_number
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT, JUDGE = "spot", "judge"
 SPOT_TRIALS = 10
+MOST_POURS = 10_000
+"""Of a sitting: more than anybody makes."""
 # A minute of brewing in half of one: faults are recognised by their shape, which stays.
 SPOT_SPEED = 2.0
 FASTEST = 100.0
@@ -82,7 +85,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "(default %(default)s)",
     )
     parser.add_argument("--by", metavar="NAME", help="who practises (default: the settings')")
-    parser.add_argument("--seed", type=int, metavar="N", help="of the schedule (default: by name)")
+    parser.add_argument(
+        "--seed",
+        type=whole_number(0, LARGEST_SEED),
+        metavar="N",
+        help="of the schedule (default: by name)",
+    )
     parser.add_argument(
         "--level",
         choices=[level.value for level in Level],
@@ -98,7 +106,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="a trainer's schedule (TOML), or 'none': a result after every pour, no tests",
     )
     parser.add_argument(
-        "--pours", type=int, metavar="N", help="end the sitting after so many pours or recordings"
+        "--pours",
+        type=whole_number(1, MOST_POURS),
+        metavar="N",
+        help="end the sitting after so many pours or recordings",
     )
     parser.add_argument(
         "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
@@ -117,10 +128,6 @@ def run(args: argparse.Namespace) -> int:
         return _progress(args)
     if args.drill is None:
         raise UsageError("no drill is named", "see 'pourcoach practise --list'")
-    if args.pours is not None and args.pours < 1:
-        raise UsageError(f"--pours is {args.pours}", "make it 1 or more")
-    if args.seed is not None and not 0 <= args.seed <= LARGEST_SEED:
-        raise UsageError(f"the seed is {args.seed}", f"use one from 0 to {LARGEST_SEED}")
     if args.drill == SPOT:
         return _spot(args)
     if args.drill == JUDGE:
@@ -128,7 +135,7 @@ def run(args: argparse.Namespace) -> int:
 
         rubric = rubric_from(args)
         return judge_by_eye(
-            _found(args.recordings), args.by or settings_from(args).by, rubric, _now
+            _found(args.recordings), args.by or settings_from(args).by, rubric, wall_clock.now
         )
     if args.recordings:
         raise UsageError("only 'spot' and 'judge' take recordings", "leave them out")
@@ -139,7 +146,7 @@ def _progress(args: argparse.Namespace) -> int:
     from pourcoach.session.practice.progress import practice_progress
 
     by = args.by or settings_from(args).by
-    found = practice_progress(by, _now())
+    found = practice_progress(by, wall_clock.now())
     if args.json:
         practised = {drill.drill for drill in found.drills}
         for drill in found.drills:
@@ -173,14 +180,14 @@ def _spot(args: argparse.Namespace) -> int:
     if is_plain(args):
         from pourcoach.cli.console.plain_spotting import run_plain_spotting
 
-        run_plain_spotting(course, _now, simulated=simulated)
+        run_plain_spotting(course, wall_clock.now, simulated=simulated)
         return 0
     from pourcoach.tui.spot_flow import run_spotting
 
     run_spotting(
         course,
         rubric_from(args),
-        _now,
+        wall_clock.now,
         simulated=simulated,
         **screen_from(args, settings),
     )
@@ -190,10 +197,6 @@ def _spot(args: argparse.Namespace) -> int:
 def _found(names: Sequence[str]) -> list[Path]:
     """Recordings by file, or by their names. Raises WorkError where there is none."""
     return [find_recording(name, [tapes_folder()]) for name in names]
-
-
-def _now() -> datetime:
-    return datetime.now().astimezone()
 
 
 def _list(*, as_json: bool) -> int:
@@ -233,7 +236,7 @@ def _practise(args: argparse.Namespace) -> int:
         drill,
         address,
         settings,
-        now=_now,
+        now=wall_clock.now,
         by=args.by or settings.by,
         mode=Mode(args.mode),
         seed=args.seed,
@@ -256,13 +259,13 @@ def _run(
     if is_plain(args):
         from pourcoach.cli.console.plain_practice import run_plain_practice
 
-        return 0 if run_plain_practice(course, _now, sound) else 1
+        return 0 if run_plain_practice(course, wall_clock.now, sound) else 1
     from pourcoach.tui.practice_flow import run_practice
 
     troubles = run_practice(
         course,
         rubric_from(args),
-        _now,
+        wall_clock.now,
         **screen_from(args, settings),
         sound=sound,
     )

@@ -2,9 +2,9 @@
 
 import argparse
 from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.out_option import add_out_option, refuse_taken
 from pourcoach.cli.options.recording_search import (
@@ -110,7 +110,7 @@ def _practice(by: str) -> Sequence[DrillProgress]:
     """What the person has learnt in drills."""
     from pourcoach.session.practice.progress import practice_progress
 
-    return practice_progress(by, datetime.now().astimezone()).drills
+    return practice_progress(by, wall_clock.now()).drills
 
 
 def _remedy(args: argparse.Namespace) -> str:

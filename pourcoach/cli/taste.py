@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pourcoach.cli.commands import texts
 from pourcoach.cli.options.out_option import add_out_option, refuse_taken
+from pourcoach.cli.options.whole_number import whole_number
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text, printable
 from pourcoach.reports.tasting_page import (
@@ -28,6 +29,8 @@ from pourcoach.tasting.answers import (
 from pourcoach.tasting.method import Method
 from pourcoach.tasting.result import difference_result
 from pourcoach.text_file import content_of, read_json, write_atomically, write_text
+
+COUNT = whole_number(0, 999_999_999)
 
 EXAMPLE = "pourcoach taste new --test triangle --tasters 12 --a 'water 1' --b 'water 2'"
 TEST_HELP = (
@@ -55,7 +58,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--test triangle --tasters 12 --a 'even pour' --b 'uneven pour' --out cups.json",
     )
     _add_test(new)
-    new.add_argument("--tasters", type=_count, required=True, metavar="N", help="how many taste")
+    new.add_argument(
+        "--tasters",
+        type=COUNT,
+        required=True,
+        metavar="N",
+        help="how many taste",
+    )
     new.add_argument("--a", required=True, metavar="NAME", help="what one sample is")
     new.add_argument("--b", required=True, metavar="NAME", help="what the other is")
     new.add_argument(
@@ -71,7 +80,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "(default: either, judged two-sided)",
     )
     new.add_argument(
-        "--seed", type=_seed, metavar="N", help="deal the same again (default: drawn and printed)"
+        "--seed",
+        type=whole_number(0, LARGEST_SEED),
+        metavar="N",
+        help="deal the same again (default: drawn and printed)",
     )
     add_out_option(new, "keep the tasting here, for 'taste answers'")
 
@@ -92,9 +104,19 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     _add_test(result)
     result.add_argument(
-        "--correct", type=_count, required=True, metavar="K", help="how many answers were right"
+        "--correct",
+        type=COUNT,
+        required=True,
+        metavar="K",
+        help="how many answers were right",
     )
-    result.add_argument("--of", type=_count, required=True, metavar="N", help="how many answered")
+    result.add_argument(
+        "--of",
+        type=COUNT,
+        required=True,
+        metavar="N",
+        help="how many answered",
+    )
     result.add_argument(
         "--two-sided",
         action="store_true",
@@ -182,16 +204,3 @@ async def _ask_all(tasting: Tasting, asker: Asker, file: Path) -> Tasting:
             tasting = replace(tasting, answers={**tasting.answers, sheet.taster: code})
             write_atomically(file, json_text(tasting_dict(tasting)) + "\n", folders=False)
     return tasting
-
-
-def _count(text: str) -> int:
-    if not (text.isascii() and text.isdecimal() and len(text) < 10):
-        raise argparse.ArgumentTypeError(f"{text!r} is no whole number")
-    return int(text)
-
-
-def _seed(text: str) -> int:
-    # Ten digits are as many as the largest has.
-    if not (text.isascii() and text.isdecimal() and len(text) <= 10 and int(text) <= LARGEST_SEED):
-        raise argparse.ArgumentTypeError(f"use a whole number from 0 to {LARGEST_SEED}")
-    return int(text)

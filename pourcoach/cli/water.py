@@ -2,9 +2,9 @@
 
 import argparse
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.brewing.water.additive import additive
 from pourcoach.brewing.water.amounts import AMOUNTS
 from pourcoach.brewing.water.scaling import HOT_C
@@ -239,7 +239,7 @@ def _use(args: argparse.Namespace) -> int:
     from pourcoach.library.saying import say
 
     saved_water(args.name)
-    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    now = wall_clock.timestamp()
     with Library(library_path()) as library:
         for tape in args.recordings:
             later = say(

@@ -4,9 +4,9 @@ import errno
 import os
 import shutil
 from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.domain.errors import WorkError, reason
 from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library
@@ -36,7 +36,7 @@ def put_in_bin(library: Library, brews: Sequence[Brew]) -> None:
 
 def enter_in_bin(library: Library, number: int) -> None:
     """Say in the library alone that a brew is deleted."""
-    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    now = wall_clock.timestamp()
     with library.changing() as connection:
         connection.execute(
             "UPDATE brew SET binned_at = COALESCE(binned_at, ?) WHERE id = ?", (now, number)

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.library.bin import restore
@@ -67,7 +67,7 @@ def _import(library: Library, file: Path, by: str | None, done: Imported) -> Non
         raise _RefusedError(error.what) from None
     entry = enter_tape(library, tape)
     if by is not None and _by(library, entry.number) != by:
-        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        now = wall_clock.timestamp()
         say(library, entry.number, [Fact(FactKind.BY, by, now)])
     done.new.append(entry.number)
 

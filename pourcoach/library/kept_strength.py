@@ -1,9 +1,9 @@
 """Strengths of kept brews: taken from a tape, stored with it, and found for earlier ones."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
+from pourcoach import wall_clock
 from pourcoach.brewing.strength.extraction import extraction_from_beverage
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.domain.afterwards import StrengthReading
@@ -58,7 +58,7 @@ def keep_strength(tape_file: Path, brew: MeasuredBrew) -> str | None:
         strength=brew.strength_pct.value / 100.0,
         strength_error=brew.strength_pct.error / 100.0,
         beverage_g=None if beverage is None else beverage.value,
-        taken_at=datetime.now().astimezone().isoformat(timespec="seconds"),
+        taken_at=wall_clock.timestamp(),
     )
     with Library(library_path()) as library:
         return say(library, number_of_tape(library, tape_file), [reading])

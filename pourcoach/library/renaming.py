@@ -1,7 +1,6 @@
 """A person called otherwise, on every tape of theirs."""
 
-from datetime import datetime
-
+from pourcoach import wall_clock
 from pourcoach.domain.afterwards import Fact, FactKind
 from pourcoach.library.exporting import brews_of
 from pourcoach.library.library import Library
@@ -17,7 +16,7 @@ def rename_person(library: Library, name: str, new: str) -> int:
     called ``name``.
     """
     person = known_person(library, name)
-    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    now = wall_clock.timestamp()
     brews = brews_of(library, person.name)
     other = person_called(library, new)
     with library.changing() as connection:

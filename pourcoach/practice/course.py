@@ -44,12 +44,13 @@ def last_practice(history: Sequence[PastPour]) -> datetime | None:
 
 
 def next_test(history: Sequence[PastPour], schedule: Schedule) -> DueTest | None:
-    """The test that comes next; None where none will, before any practice and after the last.
+    """The test that comes next; None where none will, before any block and after the last.
 
     Practice of any kind, with help too, puts the test off: 24 h must lie between.
     """
     practised = last_practice([past for past in history if past.part is not Part.BASELINE])
-    if not schedule.tests or practised is None:
+    in_blocks = any(past.part is Part.BLOCK for past in history)
+    if not schedule.tests or not in_blocks or practised is None:
         return None
     due = practised + DAY
     for part in _TESTS:

@@ -3,12 +3,12 @@
 import os
 import sys
 from collections.abc import Callable
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
 from rich.console import Console
 
+from pourcoach import wall_clock
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError, WorkError
 from pourcoach.domain.frame import Frame
@@ -117,14 +117,11 @@ async def _practise(app: PourcoachApp, start: StartChoice, settings: Settings) -
     if picked is None:
         return PracticeLeave.BACK
 
-    def now() -> datetime:
-        return datetime.now().astimezone()
-
     course = await in_thread(
-        partial(PracticeCourse, picked, start.scale, settings, now=now, by=start.by)
+        partial(PracticeCourse, picked, start.scale, settings, now=wall_clock.now, by=start.by)
     )
     troubles: list[str] = []
-    how = await sit(app, course, now, troubles)
+    how = await sit(app, course, wall_clock.now, troubles)
     if troubles:
         raise WorkError(troubles[-1])
     return how
@@ -140,7 +137,7 @@ def _showing(start: StartChoice, settings: Settings, rubric: Rubric) -> SessionV
         settings,
         arrangement=start.arrangement,
         by=start.by,
-        began=datetime.now().astimezone(),
+        began=wall_clock.now(),
     )
     return SessionView(brew.session, brew.tape.path, partial(_showing, start, settings, rubric))
 

@@ -81,8 +81,14 @@ def test_what_no_command_is_is_told(typed, capsys: pytest.CaptureFixture[str]) -
         (["practise"], "no drill is named"),
         (["practise", "juggling"], "there is no drill 'juggling'"),
         (["practise", "steady"], "no scale is named"),
-        (["practise", "steady", "--scale", "sim:steady", "--seed", "-1"], "the seed is -1"),
-        (["practise", "steady", "--scale", "sim:steady", "--pours", "0"], "--pours is 0"),
+        (
+            ["practise", "steady", "--scale", "sim:steady", "--seed", "-1"],
+            "'-1' is no whole number from 0 to",
+        ),
+        (
+            ["practise", "steady", "--scale", "sim:steady", "--pours", "0"],
+            "'0' is no whole number from 1 to",
+        ),
         (["practise", "steady", "--scale", "sim:steady", "--part", "test"], "no test of steady"),
     ],
 )

@@ -51,6 +51,11 @@ def test_practice_puts_the_test_off() -> None:
     assert due.at == START + 2 * DAY - HOUR
 
 
+def test_pours_with_help_alone_are_followed_by_no_test() -> None:
+    served = [PastPour(Mode.ASSIST, Part.ASSIST, 0, 1, START)]
+    assert next_test(served, USUAL) is None
+
+
 def test_a_pour_with_help_puts_the_test_off_too() -> None:
     served = PastPour(Mode.ASSIST, Part.ASSIST, 0, 1, START + DAY)
     due = next_test([*_past(Part.BLOCK, START, 1, 5), served], USUAL)

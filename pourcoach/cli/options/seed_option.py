@@ -2,6 +2,7 @@
 
 import argparse
 
+from pourcoach.cli.options.whole_number import whole_number
 from pourcoach.scales.address import LARGEST_SEED
 
 
@@ -9,17 +10,9 @@ def add_seed_option(parser: argparse.ArgumentParser) -> None:
     """Give the parser ``--seed``."""
     parser.add_argument(
         "--seed",
-        type=_seed,
+        # As in a scale address, so that what was simulated can be brewed with live.
+        type=whole_number(0, LARGEST_SEED),
         default=1,
         metavar="N",
         help="another number, another brew of that hand (default %(default)s)",
     )
-
-
-def _seed(text: str) -> int:
-    # As in a scale address, so that what was simulated can be brewed with live.
-    if not (text.isascii() and text.isdecimal() and len(text) < 20 and int(text) <= LARGEST_SEED):
-        raise argparse.ArgumentTypeError(
-            f"{text!r} is no whole number; use one from 0 to {LARGEST_SEED}"
-        )
-    return int(text)

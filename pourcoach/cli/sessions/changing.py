@@ -3,8 +3,8 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from datetime import datetime
 
+from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.number_option import number
 from pourcoach.cli.sessions.action import Action
@@ -39,10 +39,6 @@ BEDS = {look.value.replace(" ", "-"): look.value for look in BedLook}
 USUAL_STRENGTH_ERROR_PCT = 0.03
 
 
-def _now() -> str:
-    return datetime.now().astimezone().isoformat(timespec="seconds")
-
-
 def _say(library: Library, brew: Brew, words: Sequence[Afterword]) -> None:
     later = say(library, brew.number, words)
     if later is not None:
@@ -67,7 +63,7 @@ def _rename(args: argparse.Namespace) -> int:
             print(f"{name} it is, on {how_many(count, 'brew')}.")
         else:
             brew = brew_called(library, args.brew)
-            _say(library, brew, [Fact(FactKind.TITLE, name, _now())])
+            _say(library, brew, [Fact(FactKind.TITLE, name, wall_clock.timestamp())])
     return 0
 
 
@@ -78,7 +74,7 @@ def _configure_tag(parser: argparse.ArgumentParser) -> None:
 
 
 def _tag(args: argparse.Namespace) -> int:
-    at = _now()
+    at = wall_clock.timestamp()
     tags = [Tag(printable(tag.strip()), at) for tag in args.add]
     tags += [Tag(printable(tag.strip()), at, on=False) for tag in args.remove]
     if not tags or not all(tag.name for tag in tags):
@@ -127,7 +123,7 @@ def _note(args: argparse.Namespace) -> int:
 
 
 def _words(args: argparse.Namespace) -> list[Afterword]:
-    at = _now()
+    at = wall_clock.timestamp()
     words: list[Afterword] = []
     text = printable((args.text or "").strip(), LONGEST_REMARK)
     scores = {quality: getattr(args, quality) for quality in CUP_QUALITIES}

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.rubric_option import rubric_from
+from pourcoach.cli.options.whole_number import whole_number
 from pourcoach.cli.sessions.action import Action
 from pourcoach.cli.sessions.changing import confirm
 from pourcoach.cli.sessions.shelf import GO_ON, ProgressLine, open_shelf, path_text
@@ -22,6 +23,8 @@ from pourcoach.session.judging.many import judge_brews
 from pourcoach.session.judging.up_to_date import rebuild
 from pourcoach.session.settings import forget_name
 from pourcoach.wording.figures import how_many
+
+MOST_CORES = 1024
 
 
 def _configure_import(parser: argparse.ArgumentParser) -> None:
@@ -90,7 +93,10 @@ def _erase(args: argparse.Namespace) -> int:
 
 def _configure_rebuild(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--cores", type=int, metavar="N", help="how many to use (default: all of them)"
+        "--cores",
+        type=whole_number(1, MOST_CORES),
+        metavar="N",
+        help="how many to use (default: all of them)",
     )
 
 

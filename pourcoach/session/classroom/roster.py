@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
 
+from pourcoach import wall_clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
@@ -73,7 +73,7 @@ def seated(
                 settings,
                 arrangement=arrangement,
                 by=place.person,
-                began=datetime.now().astimezone(),
+                began=wall_clock.now(),
             ),
             person=place.person,
             group=place.group,

@@ -1,12 +1,12 @@
 """How a cup tasted, and what the bed looked like, typed in and kept with the brew."""
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import datetime
 from functools import partial
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from pourcoach import wall_clock
 from pourcoach.coaching.flags.risk import BedLook
 from pourcoach.domain.afterwards import (
     CUP_QUALITIES,
@@ -79,7 +79,7 @@ class CupScreen(FormScreen):
         return [self._about, "", *map(afterword_sentence, words), "", "F2 keeps it with the brew."]
 
     def action_keep(self) -> None:
-        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        now = wall_clock.timestamp()
         try:
             words = cup_words(self.form.answers(), self._coffee, now)
         except PourcoachError as error:

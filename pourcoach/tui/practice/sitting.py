@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime
 
+from pourcoach import wall_clock
 from pourcoach.practice.assignment import Assignment
 from pourcoach.practice.block.attempt import Step
 from pourcoach.practice.block.summary import Summary
@@ -87,7 +88,7 @@ def drill_offers(by: str | None) -> list[DrillOffer]:
         history = [pour.past for pour in kept if pour.assignment.drill == drill.name]
         due = next_test(history, drill.schedule)
         made = f"{len(history)} pours" if history else ""
-        now = datetime.now().astimezone()
+        now = wall_clock.now()
         test = "" if due is None else f", {words.due_words(due, now)}"
         offers.append(DrillOffer(drill, made + test))
     return offers
@@ -95,5 +96,5 @@ def drill_offers(by: str | None) -> list[DrillOffer]:
 
 def learnt_lines(by: str | None) -> list[str]:
     """The student's progress as text. Folds tapes."""
-    found = practice_progress(by, datetime.now().astimezone())
+    found = practice_progress(by, wall_clock.now())
     return [*progress_lines(found.drills), next_sentence(found.next_drill)]

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
+from pourcoach import wall_clock
 from pourcoach.brewing.advice.dialling_in import advise
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.coaching.marking.rubric import Rubric
@@ -75,7 +75,7 @@ class KeptBrew:
     tape: Path
 
     def remark(self, kind: RemarkKind, text: str) -> None:
-        self.say([Remark(kind, text, _now())])
+        self.say([Remark(kind, text, wall_clock.timestamp())])
 
     def remarks(self) -> tuple[Remark, ...]:
         if not library_path().exists():
@@ -88,7 +88,7 @@ class KeptBrew:
         keep_strength(self.tape, brew)
 
     def water(self, name: str) -> None:
-        self.say([Fact(FactKind.WATER, name, _now())])
+        self.say([Fact(FactKind.WATER, name, wall_clock.timestamp())])
 
     def earlier(self) -> list[tuple[Percent, Percent]]:
         return earlier_points(self.tape)
@@ -132,7 +132,3 @@ def _text(brew: BrewReport, rubric: Rubric) -> bytes:
         return f"{brew.result}\n".encode()
     lines = review_lines(brew.last, brew.plan, rubric, brew.arrangement)
     return "".join(f"{line}\n" for line in [*lines, *brew.said]).encode("utf-8", "replace")
-
-
-def _now() -> str:
-    return datetime.now().astimezone().isoformat(timespec="seconds")

@@ -1,9 +1,9 @@
 """What is said of brews from the list: how the cup was, and tags."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from functools import partial
 
+from pourcoach import wall_clock
 from pourcoach.domain.afterwards import Afterword, Tag
 from pourcoach.domain.printable import printable
 from pourcoach.library.records import Brew
@@ -22,7 +22,7 @@ def cup_screen(brew: Brew, shelf: Shelf, glyphs: Glyphs) -> CupScreen:
 
 def tags_in(text: str) -> list[Afterword]:
     """Tags as typed, blanks between; one with a hyphen before it is taken off."""
-    at = datetime.now().astimezone().isoformat(timespec="seconds")
+    at = wall_clock.timestamp()
     return [
         Tag(printable(word.removeprefix("-")), at, on=not word.startswith("-"))
         for word in text.split()
