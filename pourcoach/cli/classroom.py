@@ -2,9 +2,12 @@
 
 import argparse
 import asyncio
+import shutil
+import sys
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
+from textwrap import wrap
 
 from pourcoach.cli.console.stop_signals import on_stop_signals
 from pourcoach.cli.console.terminal import say_error
@@ -18,13 +21,13 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
+from pourcoach.practice.assignment import Mode
 from pourcoach.session.classroom.classroom import Classroom
 from pourcoach.session.classroom.lesson import USUAL_LESSON, Lesson, read_lesson
 from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
 from pourcoach.session.classroom.summary import class_lines, closing_lines, opening_lines
 from pourcoach.session.kept.landing import has_landed, land
-from pourcoach.session.practice.drills import find_drill
 from pourcoach.session.rubric_in_use import planned_under
 from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room
@@ -34,6 +37,7 @@ from pourcoach.wording import clock
 
 # A word changes seldom; ten times a second is as fast as tiles come.
 LOOK_EVERY_S = 0.1
+LIST_INDENT = len("  [ ] ")
 WORDS = {TileAge.OLD: "OLD", TileAge.GONE: "GONE"}
 EXAMPLE = "pourcoach class --station 1=sim:steady 2=sim:hasty?seed=3"
 
@@ -91,6 +95,11 @@ def run(args: argparse.Namespace) -> int:
     lesson = None if args.lesson is None else _lesson(args.lesson)
     plan_defaults = {**settings.plan, **(lesson.plan if lesson else {})}
     plan = planned_under(plan_from(args, plan_defaults), rubric)
+    if is_plain(args) and lesson is not None and any(place.drill for place in lesson.places):
+        raise UsageError(
+            "a drill at a station asks for an estimate, which is typed on the wall",
+            "leave --plain out, or the station's drill",
+        )
     places = [*(lesson.places if lesson else ()), *map(StationRequest.parse, args.station)]
     lines = WordLines()
     stations = seated(
@@ -98,6 +107,8 @@ def run(args: argparse.Namespace) -> int:
         plan,
         # A class has many brewers; the settings' own name is none of them.
         replace(settings, by=None),
+        drills=lesson.drills if lesson else (),
+        mode=lesson.mode if lesson else Mode.TRAIN,
         arrangement=Arrangement(args.arrangement),
         on_frame=lines.hear if is_plain(args) else None,
         on_over=_say_trouble if is_plain(args) else None,
@@ -115,21 +126,31 @@ def run(args: argparse.Namespace) -> int:
             _say_trouble(station)
     print("\n".join(class_lines(stations, rubric)))
     if lesson is not None:
-        print("\n" + "\n".join(closing_lines(lesson)))
+        _print_wrapped(["", *closing_lines(lesson)])
     return 1 if any(station.trouble for station in stations) else 0
+
+
+def _print_wrapped(lines: list[str]) -> None:
+    """At words, on a terminal: these are read aloud, and ticked off."""
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+    for line in lines:
+        # A command is copied as one line.
+        if width is None or line.startswith("  pourcoach "):
+            print(line)
+            continue
+        indent = " " * (LIST_INDENT if line.startswith("  ") else 0)
+        print("\n".join(wrap(line, width, subsequent_indent=indent)))
+    sys.stdout.flush()
 
 
 def _lesson(path: Path) -> Lesson:
     with content_of(path):
-        lesson = read_lesson(read_text(path, "the lesson"))
-        for drill in lesson.drills:
-            find_drill(drill)
-        return lesson
+        return read_lesson(read_text(path, "the lesson"))
 
 
 def _before(lesson: Lesson, args: argparse.Namespace) -> None:
     """The opening list, for as long as a trainer needs."""
-    print("\n".join(opening_lines(lesson)), flush=True)
+    _print_wrapped(opening_lines(lesson))
     if not is_plain(args):
         print("\nPress Enter once all is seen to.", flush=True)
         with suppress(EOFError):

@@ -60,6 +60,11 @@ class StationCurve:
                 del points[0]
                 self.cuts += 1
 
+    def hide(self) -> None:
+        """Nothing of it may be seen any more."""
+        self.plan = None
+        self.add(None, None, None)
+
     def _cut(self, count: int) -> None:
         del self.points[len(self.points) - count :]
         self.cuts += 1

@@ -4,12 +4,13 @@ from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.sharing.seen import CurveBoard
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.flows import run_flow
-from pourcoach.tui.wall.wall_screen import Class, WallScreen
+from pourcoach.tui.wall.wall_class import WallClass
+from pourcoach.tui.wall.wall_screen import WallScreen
 
 
 def run_wall(
     board: CurveBoard,
-    asked: Class | None,
+    asked: WallClass | None,
     rubric: Rubric,
     *,
     glyphs: str,

@@ -91,6 +91,17 @@ def test_a_lesson_that_names_an_unknown_drill_is_refused(
     assert err.count("\n") == 1
 
 
+def test_a_drill_needs_the_wall_for_its_estimate(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "lesson.toml"
+    file.write_text("[[station]]\nname = '1'\nscale = 'sim:learning'\ndrill = 'landing'\n")
+    assert main(["class", "--plain", "--lesson", str(file)]) == 2
+    err = capsys.readouterr().err
+    assert "an estimate, which is typed on the wall" in err
+    assert err.count("\n") == 1
+
+
 @pytest.mark.parametrize(
     "options", [[], ["--station", "1"], ["--station", "1=x:y"], ["--station", "1=sim:a", "1=sim:b"]]
 )

@@ -53,6 +53,20 @@ class Classroom:
         for station in self._named(name):
             station.tare()
 
+    def turn(self, name: str | None = None) -> None:
+        """The next task of one or all; see ``Station.turn``."""
+        for station in self._named(name):
+            station.turn()
+
+    def asks(self, name: str) -> bool:
+        """Whether an estimate is waited for at the station of that name."""
+        return any(station.asks for station in self._named(name))
+
+    def estimate(self, value: float, name: str) -> None:
+        """What the student at that station thinks they poured."""
+        for station in self._named(name):
+            station.estimate(value)
+
     def note(self, text: str, name: str | None = None) -> None:
         """The same note on the recording of one or all."""
         for station in self._named(name):

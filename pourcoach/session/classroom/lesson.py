@@ -11,7 +11,10 @@ from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import LONGEST_NAME
+from pourcoach.practice.assignment import Mode
+from pourcoach.practice.drill.drill import Drill
 from pourcoach.session.classroom.roster import MOST_STATIONS, StationRequest
+from pourcoach.session.practice.drills import find_drill
 from pourcoach.tasting.method import Method
 
 LONGEST_ITEM = 200
@@ -39,8 +42,10 @@ class Lesson:
     places: tuple[StationRequest, ...]
     plan: Mapping[str, Any]
     """Fields of a PlanRequest; empty where the class brews what its options say."""
-    drills: tuple[str, ...]
-    """Names."""
+    drills: tuple[Drill, ...]
+    """What each station can be turned to."""
+    mode: Mode
+    """In which drills are practised."""
     taste: Tasted | None
     opening: tuple[str, ...]
     closing: tuple[str, ...]
@@ -60,7 +65,8 @@ def read_lesson(text: str) -> Lesson:
         title=table.words("title", "A lesson", longest=LONGEST_NAME),
         places=tuple(map(_place, table.tables("station", MOST_STATIONS, least=0))),
         plan=fields,
-        drills=_items(practise, "drills", ()),
+        drills=tuple(map(find_drill, _items(practise, "drills", ()))),
+        mode=practise.one_of("mode", {mode.value: mode for mode in Mode}, Mode.TRAIN),
         taste=table.maybe("taste", _tasted),
         opening=_items(lists, "opening", _items(usual, "opening")),
         closing=_items(lists, "closing", _items(usual, "closing")),
@@ -81,6 +87,7 @@ def _place(table: CheckedTable) -> StationRequest:
         table.words("person", longest=LONGEST_NAME) if "person" in table else None,
         worked,
         table.words("group", longest=LONGEST_NAME) if "group" in table else None,
+        find_drill(table.words("drill", longest=LONGEST_ITEM)) if "drill" in table else None,
     )
     table.done()
     return station

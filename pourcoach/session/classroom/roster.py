@@ -1,6 +1,6 @@
 """Who is at which station, and what is brewed there."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pourcoach import wall_clock
@@ -8,9 +8,14 @@ from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import LONGEST_NAME, printable
+from pourcoach.practice.assignment import Mode
+from pourcoach.practice.drill.drill import Drill
 from pourcoach.scales.known.names import scale_address
-from pourcoach.session.classroom.station import Station
+from pourcoach.session.classroom.drill_work import DrillWork
+from pourcoach.session.classroom.station import Station, Task
+from pourcoach.session.classroom.work import BrewWork
 from pourcoach.session.live import live_brew
+from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.settings import Settings
 
 MOST_STATIONS = 64
@@ -27,6 +32,8 @@ class StationRequest:
     plan: Plan | None = None
     """None brews the class's plan."""
     group: str | None = None
+    drill: Drill | None = None
+    """What is done at it first; None brews."""
 
     @classmethod
     def parse(cls, text: str) -> "StationRequest":
@@ -43,11 +50,14 @@ def seated(
     plan: Plan,
     settings: Settings,
     *,
+    drills: Sequence[Drill] = (),
+    mode: Mode = Mode.TRAIN,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
     on_frame: Callable[[Station, Frame], None] | None = None,
     on_over: Callable[[Station], None] | None = None,
 ) -> list[Station]:
-    """A station for each place. No scale is opened yet.
+    """A station for each place. No scale is opened yet. Each can be turned to any of ``drills``,
+    which are practised in ``mode``.
 
     Raises UsageError for an address that means nothing, for one scale at two places, and for more
     stations than a machine takes.
@@ -65,16 +75,28 @@ def seated(
             )
 
     def station(place: StationRequest) -> Station:
+        brew = Task(
+            "a brew",
+            lambda: BrewWork(
+                live_brew(
+                    place.address,
+                    place.plan or plan,
+                    settings,
+                    arrangement=arrangement,
+                    by=place.person,
+                    began=wall_clock.now(),
+                )
+            ),
+        )
+        own = [] if place.drill is None else [place.drill]
+        others = [each for each in drills if each not in own]
+        first, rest = (
+            [DrillTask(each, place, settings, mode).task for each in found]
+            for found in (own, others)
+        )
         return Station(
             place.name,
-            lambda: live_brew(
-                place.address,
-                place.plan or plan,
-                settings,
-                arrangement=arrangement,
-                by=place.person,
-                began=wall_clock.now(),
-            ),
+            [*first, brew, *rest],
             person=place.person,
             group=place.group,
             on_frame=on_frame,
@@ -82,3 +104,31 @@ def seated(
         )
 
     return [station(place) for place in places]
+
+
+class DrillTask:
+    """A drill for one person at one station; its sitting begins with the first pour."""
+
+    def __init__(self, drill: Drill, place: StationRequest, settings: Settings, mode: Mode) -> None:
+        self._drill = drill
+        self._place = place
+        self._settings = settings
+        self._mode = mode
+        self._course: PracticeCourse | None = None
+
+    @property
+    def task(self) -> Task:
+        return Task(f"the drill {self._drill.title}", self._make)
+
+    def _make(self) -> DrillWork | None:
+        if self._course is None:
+            self._course = PracticeCourse(
+                self._drill,
+                self._place.address,
+                self._settings,
+                now=wall_clock.now,
+                by=self._place.person,
+                mode=self._mode,
+            )
+        session = self._course.next()
+        return None if session is None else DrillWork(self._course, session)

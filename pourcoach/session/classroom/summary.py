@@ -11,17 +11,19 @@ from pourcoach.recordings.tape import header_of
 from pourcoach.reports.brew.brew_line import brew_line, list_heading
 from pourcoach.session.classroom.lesson import Lesson
 from pourcoach.session.classroom.station import Station
+from pourcoach.wording.practice import WATER_CAUTION
 
 
 def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
-    """A line a brew under a heading, stations of a group together; empty where there is none."""
+    """A line a brew under a heading, stations of a group together, and a line a pour of a drill;
+    empty where there is none."""
     who = max((len(station.person or "") for station in stations), default=0)
     lines: list[str] = []
     groups = dict.fromkeys(station.group for station in stations)
     for group in groups:
         rows = []
         for station in (each for each in stations if each.group == group):
-            for done in station.done:
+            for done in (each for each in station.done if each.drilled is None):
                 with suppress(PourcoachError):
                     header = header_of(done.recording)
                     marks = mark(done.last, header.plan, rubric, header.setup.arrangement)
@@ -30,14 +32,28 @@ def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
         if rows and len(groups) > 1:
             lines.append("No group" if group is None else f"Group {group}")
         lines += rows
-    return [list_heading(who), *lines] if lines else []
+    return [*([list_heading(who), *lines] if lines else []), *_drill_lines(stations, who)]
+
+
+def _drill_lines(stations: Sequence[Station], who: int) -> list[str]:
+    rows = [
+        f"{station.name}: {station.person or '':<{who}}  {done.drilled}"
+        for station in stations
+        for done in station.done
+        if done.drilled is not None
+    ]
+    return ["Drills", *rows] if rows else []
 
 
 def opening_lines(lesson: Lesson) -> list[str]:
     """What is to be done, and what to see to before."""
     lines = [lesson.title, "", *list_lines("Before we begin", lesson.opening)]
-    if lesson.drills:
-        lines += ["", "To practise, with 'pourcoach practise NAME':", *_items(lesson.drills)]
+    own = [place.drill for place in lesson.places if place.drill is not None]
+    if lesson.drills or own:
+        drills = dict.fromkeys((*own, *lesson.drills))
+        lines += ["", "To practise; d on the wall turns a station to it:"]
+        lines += _items([f"{drill.title}: {drill.needs}" for drill in drills])
+        lines.append(WATER_CAUTION)
     return lines
 
 

@@ -27,47 +27,57 @@ class PracticeBoard:
         session = self._current()
         if session is None:
             return (SeenStation(self._station, TileAge.WAITING),)
-        glance = session.newest
-        tile = self._tile(session, glance)
-        line = () if glance is None or glance.frame is None else plan_line(glance.frame)
-        pitch = session.attempt.assignment.mode is Mode.ASSIST
-        seen = SeenStation(self._station, TileAge.LIVE, tile, 0.0, plan_line=line, pitch=pitch)
-        return (seen,)
+        return (practice_seen(session, self._station),)
 
-    def _tile(self, session: PracticeSession, glance: Glance | None) -> Tile:
-        at = datetime.now(UTC).isoformat(timespec="milliseconds")
-        if glance is None:
-            return tile_of(None, 0.0, station=self._station, at=at, notice=session.notice)
-        step = glance.step
-        if glance.frame is not None and step in (Step.READY, Step.POURING):
-            return tile_of(
-                glance.frame,
-                session.brew.now(),
-                station=self._station,
-                at=at,
-                notice=session.notice,
-            )
-        word, says = _said(session, glance)
-        return Tile(
-            station=self._station,
+
+def practice_seen(session: PracticeSession, station: str) -> SeenStation:
+    """A pour of a drill as one station."""
+    glance = session.newest
+    line = () if glance is None or glance.frame is None else plan_line(glance.frame)
+    return SeenStation(
+        station,
+        TileAge.LIVE,
+        _tile(session, glance, station),
+        0.0,
+        plan_line=line,
+        pitch=session.attempt.assignment.mode is Mode.ASSIST,
+    )
+
+
+def _tile(session: PracticeSession, glance: Glance | None, station: str) -> Tile:
+    at = datetime.now(UTC).isoformat(timespec="milliseconds")
+    if glance is None:
+        return tile_of(None, 0.0, station=station, at=at, notice=session.notice)
+    step = glance.step
+    if glance.frame is not None and step in (Step.READY, Step.POURING):
+        return tile_of(
+            glance.frame,
+            session.brew.now(),
+            station=station,
             at=at,
-            phase=_PHASES[step],
-            word=word,
-            state=USUAL_STATE[Word.WAIT if word is Word.POUR else word],
-            says=says,
-            weight_g=None,
-            off_g=None,
-            band_g=None,
-            flow_gps=None,
-            time_s=glance.time_s,
-            countdown_s=None,
-            stage=None,
-            to_g=None,
-            next="",
-            finding=None,
-            link=True,
             notice=session.notice,
         )
+    word, says = _said(session, glance)
+    return Tile(
+        station=station,
+        at=at,
+        phase=_PHASES[step],
+        word=word,
+        state=USUAL_STATE[Word.WAIT if word is Word.POUR else word],
+        says=says,
+        weight_g=None,
+        off_g=None,
+        band_g=None,
+        flow_gps=None,
+        time_s=glance.time_s,
+        countdown_s=None,
+        stage=None,
+        to_g=None,
+        next="",
+        finding=None,
+        link=True,
+        notice=session.notice,
+    )
 
 
 _PHASES = {

@@ -3,22 +3,26 @@ them."""
 
 import asyncio
 from collections.abc import Sequence
-from typing import ClassVar, Protocol
+from contextlib import suppress
+from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
 
+from pourcoach.domain.errors import UsageError
+from pourcoach.domain.number import read_number
 from pourcoach.sharing.seen import CurveBoard
 from pourcoach.tui.brew.panels import ReadOuts
-from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
+from pourcoach.tui.dialogs.dialogs import AskScreen, NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.puts_away import PutsAway
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
-from pourcoach.tui.renderables.page import Page, Table
 from pourcoach.tui.wall.station_chart import StationChart
 from pourcoach.tui.wall.tile_view import TileView, tile_view
+from pourcoach.tui.wall.wall_class import WallClass
 from pourcoach.tui.wall.wall_grid import WallGrid
+from pourcoach.tui.wall.wall_keys import BINDINGS, wall_page
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 # One look at the whole class takes longer than a tenth of a second.
@@ -26,23 +30,6 @@ DRAWS_PER_S = 10
 # Below the tile of eleven rows a curve of fewer than six says nothing.
 LEAST_WHOLE_HEIGHT = 18
 LEAST_READ_OUTS_WIDTH = 60
-
-
-class Class(Protocol):
-    """What a trainer can ask of stations on this machine: of the one named, or of all."""
-
-    @property
-    def brewing(self) -> bool: ...
-
-    def start(self, name: str | None = None) -> None: ...
-
-    def finish(self, name: str | None = None) -> None: ...
-
-    def tare(self, name: str | None = None) -> None: ...
-
-    def note(self, text: str, name: str | None = None) -> None: ...
-
-    async def close(self) -> None: ...
 
 
 class WallScreen(PutsAway[None]):
@@ -62,24 +49,10 @@ class WallScreen(PutsAway[None]):
     WallScreen.-noticed #notice { display: block; }
     WallScreen.-noticed #keys { display: none; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "move(-1)", "The station before", priority=True),
-        Binding("right,tab", "move(1)", "The next station", priority=True),
-        Binding("up", "move_row(-1)", "The station above", priority=True),
-        Binding("down", "move_row(1)", "The station below", priority=True),
-        Binding("space,enter", "whole", "One station whole, all stations", priority=True),
-        Binding("s", "start", "Start a brew", priority=True),
-        Binding("f", "finish", "Finish the brew", priority=True),
-        Binding("t", "tare", "Tare", priority=True),
-        Binding("n", "note", "Write a note", priority=True),
-        Binding("h", "names", "Hide or show names", priority=True),
-        Binding("question_mark", "help", "Help", priority=True),
-        Binding("escape", "back", "Back", priority=True),
-        Binding("q", "leave", "Quit", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
 
-    def __init__(self, board: CurveBoard, asked: Class | None, glyphs: Glyphs = FULL) -> None:
+    def __init__(self, board: CurveBoard, asked: WallClass | None, glyphs: Glyphs = FULL) -> None:
         """``asked`` is None where the stations are other machines'."""
         super().__init__()
         self._board = board
@@ -145,6 +118,9 @@ class WallScreen(PutsAway[None]):
         asks: Keys = ()
         if self._class is not None:
             asks = (("s", f"Start {whom}"), ("f", f"Finish {whom}"), ("n", f"Note on {whom}"))
+            asking = [view.name for view in self._views if self._class.asks(view.name)]
+            if asking:
+                asks = (("e", f"Estimate of {', '.join(asking)}"), *asks)
         arrows = f"{self._glyphs.left_right} {self._glyphs.up_down}"
         return (
             *asks,
@@ -192,7 +168,7 @@ class WallScreen(PutsAway[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Other machines' stations can only be looked at."""
-        if action in ("start", "finish", "tare", "note"):
+        if action in ("start", "finish", "tare", "note", "turn", "estimate"):
             return self._class is not None
         return super().check_action(action, parameters)
 
@@ -227,6 +203,27 @@ class WallScreen(PutsAway[None]):
                 asked.note(text, whom)
 
         self.app.push_screen(NoteScreen(), take)
+
+    def action_turn(self) -> None:
+        if self._class is not None:
+            self._class.turn(self._whom)
+
+    def action_estimate(self) -> None:
+        """Of the selected station, or of the only one that waits for it."""
+        asked = self._class
+        if asked is None:
+            return
+        waiting = [view.name for view in self._views if asked.asks(view.name)]
+        whom = self._whom if self._whom in waiting else waiting[0] if len(waiting) == 1 else None
+        if whom is None:
+            return
+
+        def take(text: str | None) -> None:
+            # What is no number is asked for again: the key is still there.
+            with suppress(UsageError):
+                asked.estimate(read_number(text or ""), whom)
+
+        self.app.push_screen(AskScreen(f"Station {whom}: how much do you think it was?"), take)
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(wall_page(asks=self._class is not None)))
@@ -267,29 +264,3 @@ class WallScreen(PutsAway[None]):
     async def put_away(self) -> None:
         if self._class is not None:
             await asyncio.shield(self._class.close())
-
-
-def wall_page(*, asks: bool) -> Page:
-    """Help: keys and what stands on a tile."""
-    keys: tuple[tuple[str, str], ...] = (
-        ("arrows, tab", "select a station; Esc selects none, and then all are meant"),
-        ("space, enter", "the selected station alone, or all again"),
-    )
-    if asks:
-        keys += (
-            ("s", "start the next brew where none is under way"),
-            ("f", "finish: the brew is kept"),
-            ("t", "tare"),
-            ("n", "write a note on the recording"),
-        )
-    keys += (("h", "hide names, or show them"), ("esc", "back; q quits"))
-    return (
-        "Each tile is a station: the word it is given, its weight, how far off the target it is,"
-        " what comes next and what was noted last. Dark: nothing to do. Blue: on target. Bright:"
-        " something is to be done.",
-        "",
-        "SCALE? means that its scale sends nothing. OLD means that nothing has come for two"
-        " seconds, and GONE that the station or its connection has ended.",
-        "",
-        Table(keys),
-    )

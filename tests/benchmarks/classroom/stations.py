@@ -20,15 +20,23 @@ from pourcoach.brewing.plan.request import PlanRequest
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Reading
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.brew import BrewSession
 from pourcoach.session.classroom.classroom import Classroom
 from pourcoach.session.classroom.roster import StationRequest, seated
 from pourcoach.session.classroom.station import Station
+from pourcoach.session.classroom.work import BrewWork
 from pourcoach.session.settings import Settings
+from pourcoach.sharing.curve import StationCurve
 from pourcoach.sharing.seen import SeenStation
 from pourcoach.tui.wall.wall_screen import WallScreen
 from tests.tui.screen_app import ScreenApp
 
 RATE_HZ = 80
+
+
+def session_of(station: Station) -> BrewSession | None:
+    work = station._work
+    return work.brew.session if isinstance(work, BrewWork) else None
 
 
 class TimedBoard:
@@ -43,10 +51,13 @@ class TimedBoard:
         self._looked_s = 0.0
         self._newest: dict[str, float] = {}
 
+    def curve(self, name: str) -> StationCurve | None:
+        return self._room.curve(name)
+
     def seen(self) -> tuple[SeenStation, ...]:
         now_s = time.perf_counter()
         for station in self._room.stations:
-            session = None if station._brew is None else station._brew.session
+            session = session_of(station)
             frame = None if session is None else session.newest
             if session is not None and frame is not None:
                 if self._newest.get(station.name) != frame.t_s:
@@ -69,8 +80,9 @@ async def measure(count: int, seconds: float) -> None:
     folds_s: list[float] = []
 
     def heard(station: Station, frame: Frame) -> None:
-        if station._brew is not None:
-            folds_s.append(station._brew.session.now() - frame.t_s)
+        session = session_of(station)
+        if session is not None:
+            folds_s.append(session.now() - frame.t_s)
 
     profiles = ("steady", "hasty", "unsteady")
     places = [

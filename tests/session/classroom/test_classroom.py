@@ -20,7 +20,8 @@ from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.classroom.classroom import Classroom
 from pourcoach.session.classroom.roster import StationRequest, seated
-from pourcoach.session.classroom.station import Station
+from pourcoach.session.classroom.station import Station, Task
+from pourcoach.session.classroom.work import BrewWork
 from pourcoach.session.clock import Clock
 from pourcoach.session.live import LiveBrew
 from pourcoach.session.settings import Settings
@@ -57,17 +58,17 @@ class Maker:
         self._folder = folder
         self._scale = scale
 
-    def __call__(self) -> LiveBrew:
+    def __call__(self) -> BrewWork:
         path = self._folder / f"{id(self)}-{len(self.made)}.jsonl"
         header = TapeHeader(plan=PLAN, recorded_at=datetime.now(UTC).isoformat())
         tape = TapeWriter(path, header)
         session = BrewSession(self._scale, Clock(1000.0), PLAN, tape=tape)
         self.made.append(LiveBrew(session, tape))
-        return self.made[-1]
+        return BrewWork(self.made[-1])
 
 
 def station(name: str, folder: Path, *items: Reading | Exception, ends: bool = True) -> Station:
-    return Station(name, Maker(folder, FakeScale(items, ends=ends)))
+    return Station(name, [Task("a brew", Maker(folder, FakeScale(items, ends=ends)))])
 
 
 async def test_each_station_has_a_tape_of_its_own(tmp_path: Path) -> None:
@@ -88,10 +89,10 @@ async def test_a_station_that_fails_does_not_touch_the_others(tmp_path: Path) ->
     gone = station("gone", tmp_path, WorkError("the scale is gone"))
     broken = station("broken", tmp_path, *poured(40.0)[:30], ZeroDivisionError("bug"))
 
-    def unmade() -> LiveBrew:
+    def unmade() -> BrewWork:
         raise UsageError("no such scale")
 
-    room = Classroom([gone, broken, Station("unmade", unmade), fine])
+    room = Classroom([gone, broken, Station("unmade", [Task("a brew", unmade)]), fine])
     room.start()
     await room.over()
     assert fine.trouble is None

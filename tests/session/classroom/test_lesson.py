@@ -3,9 +3,12 @@
 import pytest
 
 from pourcoach.domain.errors import UsageError
+from pourcoach.practice.assignment import Mode
 from pourcoach.session.classroom.lesson import USUAL_LESSON, Tasted, read_lesson
 from pourcoach.session.classroom.summary import closing_lines, opening_lines
+from pourcoach.session.practice.drills import find_drill
 from pourcoach.tasting.method import Method
+from pourcoach.wording.practice import WATER_CAUTION
 
 
 def test_the_lesson_that_ships() -> None:
@@ -14,6 +17,7 @@ def test_the_lesson_that_ships() -> None:
     assert [place.person for place in lesson.places] == ["Ada", "Ben", "Cleo"]
     assert [place.plan is None for place in lesson.places] == [True, True, False]
     assert lesson.plan["dose_g"] == 20
+    assert ([drill.name for drill in lesson.drills], lesson.mode) == (["landing"], Mode.TRAIN)
     assert lesson.taste == Tasted(Method.TRIANGLE, "the evenest pour", "the least even pour")
 
 
@@ -56,6 +60,9 @@ def test_what_is_left_out_is_as_usual_and_what_is_emptied_is_empty() -> None:
         "[[station]]\nname = '1'\nscale = 'sim:steady'\nplan = {dose_g = -3}",
         "[plan]\ndoze_g = 3",
         "[practise]\ndrills = 'bloom'",
+        "[practise]\ndrills = ['nothing']",
+        "[practise]\nmode = 'easy'",
+        "[[station]]\nname = '1'\nscale = 'sim:steady'\ndrill = 'nothing'",
         "[taste]\ntest = 'guess'\na = 'x'\nb = 'y'",
         "[taste]\ntest = 'triangle'\na = 'x'",
         "[lists]\nmiddle = []",
@@ -79,8 +86,9 @@ def test_lists_are_told_with_boxes_to_tick_and_the_tasting_as_a_command() -> Non
         "Before we begin:",
         "  [ ] Scales",
         "",
-        "To practise, with 'pourcoach practise NAME':",
-        "  [ ] bloom",
+        "To practise; d on the wall turns a station to it:",
+        f"  [ ] Bloom: {find_drill('bloom').needs}",
+        WATER_CAUTION,
     ]
     last = closing_lines(lesson)[-1]
     assert last.startswith("  pourcoach taste new --test paired")

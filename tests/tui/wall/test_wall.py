@@ -41,6 +41,7 @@ class FakeBoard:
     notice: str | None = None
     brewing: bool = False
     asked: list[str] = field(default_factory=list)
+    asking: set[str] = field(default_factory=set)
     curves: dict[str, StationCurve] = field(default_factory=dict)
 
     def curve(self, name: str) -> StationCurve | None:
@@ -60,6 +61,15 @@ class FakeBoard:
 
     def note(self, text: str, name: str | None = None) -> None:
         self.asked.append(f"note {name}: {text}")
+
+    def turn(self, name: str | None = None) -> None:
+        self.asked.append(f"turn {name}")
+
+    def asks(self, name: str) -> bool:
+        return name in self.asking
+
+    def estimate(self, value: float, name: str) -> None:
+        self.asked.append(f"estimate {name}: {value}")
 
     async def close(self) -> None:
         self.asked.append("close")
@@ -229,3 +239,25 @@ async def test_texts_from_outside_stay_in_their_tile() -> None:
     async with ScreenApp(WallScreen(board, board)).run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         assert "[bold]x[/] <b>" in text_of(pilot.app)
+
+
+async def test_an_estimate_is_typed_for_the_station_that_waits_for_it() -> None:
+    board = FakeBoard(asking={"3"})
+    async with ScreenApp(WallScreen(board, board)).run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        assert "e Estimate of 3" in text_of(pilot.app)
+        await pilot.press("e", *"38", "full_stop", "5", "enter")
+        await pilot.press("e", *"much", "enter")
+        await pilot.press("e", "escape")
+        board.asking = {"2", "3"}
+        await pilot.press("e")  # of whom?
+        await pilot.press("right", "right", "e", *"40", "enter")
+        await pilot.pause()
+    assert board.asked[1:] == ["estimate 3: 38.5", "estimate 2: 40.0"]
+
+
+async def test_stations_are_turned_to_another_task() -> None:
+    board = FakeBoard()
+    async with ScreenApp(WallScreen(board, board)).run_test(size=(100, 30)) as pilot:
+        await pilot.press("d", "right", "d")
+    assert board.asked[1:] == ["turn None", "turn 1"]
