@@ -54,7 +54,9 @@ class Station:
         self._remark: str | None = None
         self._on_frame = on_frame
         self._on_over = on_over
+        self._shown: Work | None = None
         self._work: Work | None = None
+        """What is under way; what is shown may be over, until the next has been put together."""
         self._running = False
         self._number = 0
 
@@ -66,17 +68,17 @@ class Station:
     @property
     def brewing(self) -> bool:
         """Whether water has come and the work is not over."""
-        return self._running and self._work is not None and self._work.brewing
+        return self._work is not None and self._work.brewing
 
     @property
     def asks(self) -> bool:
         """Whether an estimate is waited for."""
-        return self._running and self._work is not None and self._work.asks
+        return self._work is not None and self._work.asks
 
     @property
     def curve(self) -> StationCurve | None:
         """Of what is seen."""
-        return None if self._work is None else self._work.curve
+        return None if self._shown is None else self._shown.curve
 
     async def brew(self) -> None:
         """One work of its task, from its beginning to its end. Whatever goes wrong is reported in
@@ -91,7 +93,7 @@ class Station:
             if work is None:
                 self._remark = ALL_MADE
                 return
-            self._work = work
+            self._shown = self._work = work
             await work.run(self._hear)
             self.trouble = work.trouble
         except PourcoachError as error:
@@ -102,8 +104,9 @@ class Station:
             )
         finally:
             self._running = False
+            self._work = None
             if work is None and self.trouble is not None:
-                self._work = None
+                self._shown = None
             if work is not None and (done := work.done()) is not None:
                 self.done.append(done)
             if self._on_over is not None:
@@ -119,21 +122,21 @@ class Station:
         self.stop()
 
     def tare(self) -> None:
-        if self._running and self._work is not None:
+        if self._work is not None:
             self._work.tare()
 
     def finish(self) -> None:
         """End what is under way and keep it; what has not begun stays ready."""
-        if self._running and self._work is not None:
+        if self._work is not None:
             self._work.finish()
 
     def note(self, text: str) -> None:
-        if self._running and self._work is not None:
+        if self._work is not None:
             self._work.note(text)
 
     def estimate(self, value: float) -> None:
         """What the student thinks they poured, where that is asked."""
-        if self._running and self._work is not None:
+        if self._work is not None:
             self._work.estimate(value)
 
     def stop(self) -> None:
@@ -143,10 +146,12 @@ class Station:
 
     def seen(self) -> SeenStation:
         """As a wall shows it now."""
-        if self._work is None:
+        if self._shown is None:
             return SeenStation(self.name, TileAge.WAITING, trouble=self.trouble)
         self._number += 1
-        seen = self._work.seen(self.name, self.person, self._number, running=self._running)
+        seen = self._shown.seen(
+            self.name, self.person, self._number, running=self._work is not None
+        )
         if self._remark is not None and seen.tile is not None:
             seen = replace(seen, tile=replace(seen.tile, says=self._remark, next="", notice=None))
         return replace(seen, trouble=self.trouble)

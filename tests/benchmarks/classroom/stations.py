@@ -35,7 +35,7 @@ RATE_HZ = 80
 
 
 def session_of(station: Station) -> BrewSession | None:
-    work = station._work
+    work = station._shown
     return work.brew.session if isinstance(work, BrewWork) else None
 
 

@@ -155,7 +155,7 @@ async def test_a_sitting_that_is_over_says_so() -> None:
     room = drilled()
     (station,) = room.stations
     await one_pour(room)
-    course = station._work._course  # type: ignore[union-attr]
+    course = station._shown._course  # type: ignore[union-attr]
     course._places.clear()
     room.start()
     await room.over()
