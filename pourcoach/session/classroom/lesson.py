@@ -66,7 +66,7 @@ def read_lesson(text: str) -> Lesson:
         places=tuple(map(_place, table.tables("station", MOST_STATIONS, least=0))),
         plan=fields,
         drills=tuple(map(find_drill, _items(practise, "drills", ()))),
-        mode=practise.one_of("mode", {mode.value: mode for mode in Mode}, Mode.TRAIN),
+        mode=practise.one_of("mode", {mode.value: mode for mode in Mode}, Mode.TRAIN.value),
         taste=table.maybe("taste", _tasted),
         opening=_items(lists, "opening", _items(usual, "opening")),
         closing=_items(lists, "closing", _items(usual, "closing")),
