@@ -25,6 +25,7 @@ MANY_METHODS = {
     "Hypothesis": "the questions that one explanation of the readings is asked",
     "PourLog": "what can happen to a pour",
     "CheckedTable": "a reader for each kind of value",
+    "Classroom": "a key each: what a trainer can ask of one station or of all; and what is seen",
     "BrewSession": "a key each: BrewControls, and what every session has",
     "ReplaySession": "a key each: PlaybackControls, and what every session has",
 }
