@@ -14,25 +14,18 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-from pourcoach.session.protocols import BrewControls, PlaybackControls, Session, Tilted
+from pourcoach.session.protocols import Session, Tilted
 from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.brew_keys import (
     BACKWARDS,
     BINDINGS,
     HANDS,
     TRANSPORT,
-    live_keys,
-    replay_keys,
 )
-from pourcoach.tui.brew.brew_view import (
-    BrewView,
-    asked_again,
-    brew_view,
-    ended_by_key,
-    transport_line,
-)
+from pourcoach.tui.brew.brew_view import BrewView, brew_view
 from pourcoach.tui.brew.draws import Draws
 from pourcoach.tui.brew.leave import Leave
+from pourcoach.tui.brew.session_state import SessionState
 from pourcoach.tui.dialogs.dialogs import NoteScreen, QuestionScreen
 from pourcoach.tui.dialogs.help_pages import brew_help, replay_page
 from pourcoach.tui.dialogs.help_screen import HelpScreen
@@ -41,19 +34,14 @@ from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sound_keys import with_sound
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
-from pourcoach.tui.widgets.text_row import Keys
 
 # Clock, countdown and "no reading" move without any input.
 TICKS_PER_S = 10
 # Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
-# A replay shows what was noted, long enough to be read; a live brew has one word at a time.
-TOLD_S: Seconds = 6.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
-
-BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 
 
 class BrewScreen(PutsAway[Leave]):
@@ -74,11 +62,9 @@ class BrewScreen(PutsAway[Leave]):
         super().__init__()
         self._can_repeat = can_repeat
         self._session = session
-        self._hands = session if isinstance(session, BrewControls) else None
-        self._transport = session if isinstance(session, PlaybackControls) else None
+        self._state = SessionState(session, glyphs)
         self._glyphs = glyphs
         self._worker: Worker[None] | None = None
-        self._ended = False
         self._ticks_idle = 0
         self._phase_before = Phase.READY
         self._stop_due_s: Seconds | None = None
@@ -88,8 +74,16 @@ class BrewScreen(PutsAway[Leave]):
         # Whoever tilts a simulated kettle looks at the curve, and at no bed.
         head = self._draw_head if kettle is None else self._draw_whole
         self._draws = Draws(head, self._draw_whole)
-        self.error: WorkError | None = None
+
+    @property
+    def error(self) -> WorkError | None:
         """Why the session could not go on; None while it can."""
+        return self._state.error
+
+    @property
+    def brewing(self) -> bool:
+        """Whether leaving now would cut a live brew short."""
+        return self._state.brewing
 
     @property
     def trace(self) -> DrawnTrace:
@@ -106,16 +100,16 @@ class BrewScreen(PutsAway[Leave]):
         self._draw()
 
     def _start(self) -> None:
-        self._ended = False
+        self._state.ended = False
         self._worker = self.run_worker(self._run(), name="session")
 
     async def _run(self) -> None:
         try:
             await self._session.run(self.on_frame)
         except WorkError as error:
-            self.error = error
-        self._ended = True
-        if self.error is None and self._transport is None:
+            self._state.error = error
+        self._state.ended = True
+        if self.error is None and self._state.transport is None:
             self.set_timer(REVIEW_AFTER_S, self._review)
         self._draw()
 
@@ -147,34 +141,13 @@ class BrewScreen(PutsAway[Leave]):
 
     def _draw_whole(self) -> None:
         if self.is_mounted:
-            self._board.show(self._view(), with_sound(self.app, self._key_list()))
+            keys = self._state.keys(again=self.check_action("again", ()) is True)
+            self._board.show(self._view(), with_sound(self.app, keys))
             self._kettle.look()
             self._await_stop()
 
     def _view(self) -> BrewView:
-        session, hands = self._session, self._hands
-        view = brew_view(
-            session.newest,
-            session.now(),
-            running=not self._ended,
-            # A replay may be paused, and has no scale to lose.
-            stale=self._transport is None and self._ticks_idle > STALE_S * TICKS_PER_S,
-            notice=session.notice if self.error is None else str(self.error),
-            transport=transport_line(self._transport, self._glyphs),
-            told_s=0.0 if self._transport is None else TOLD_S * self._transport.speed,
-        )
-        if hands is None or self._ended:
-            return view
-        undo_left_s = hands.undo_left_s
-        if undo_left_s > 0.0:
-            return ended_by_key(view, undo_left_s)
-        return asked_again(view) if hands.finish_asked else view
-
-    def _key_list(self) -> Keys:
-        if self._transport is None:
-            again = self.check_action("again", ()) is True
-            return live_keys(self._phase, ended=self._ended, again=again)
-        return replay_keys(self._glyphs, paused=self._transport.paused, ended=self._ended)
+        return self._state.view(held_up=self._ticks_idle > STALE_S * TICKS_PER_S)
 
     def _await_stop(self) -> None:
         """STOP is due at a moment; the next input may come too late for it."""
@@ -183,31 +156,20 @@ class BrewScreen(PutsAway[Leave]):
         if due_s == self._stop_due_s:
             return
         self._stop_due_s = due_s
-        speed = 1.0 if self._transport is None else self._transport.speed
-        self._draws.stop_in(None if due_s is None else (due_s - self._session.now()) / speed)
-
-    @property
-    def _phase(self) -> Phase:
-        frame = self._session.newest
-        return Phase.READY if frame is None else frame.pour.phase
-
-    @property
-    def brewing(self) -> bool:
-        """Whether leaving now would cut a live brew short."""
-        return self._hands is not None and not self._ended and self._phase in BREWING
+        self._draws.stop_in(None if due_s is None else self._state.until(due_s))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys of a live brew do nothing in a replay, and the other way round."""
         if action == "again":
-            return self._hands is not None and self._can_repeat
+            return self._state.hands is not None and self._can_repeat
         if action in ("tip", "let_go", "refill"):
             return self._kettle.display
         if action in ("ask", "note"):
-            return self._hands is not None and not self._ended
+            return self._state.hands is not None and not self._state.ended
         if action == "wind":
             # From the end of a replay there is only the way back.
-            may_wind = not self._ended or (parameters[0] in BACKWARDS and self.error is None)
-            return self._transport is not None and may_wind
+            may_wind = not self._state.ended or (parameters[0] in BACKWARDS and self.error is None)
+            return self._state.transport is not None and may_wind
         return super().check_action(action, parameters)
 
     def on_click(self) -> None:
@@ -215,7 +177,7 @@ class BrewScreen(PutsAway[Leave]):
         self.action_main()
 
     def action_main(self) -> None:
-        if not self._ended:
+        if not self._state.ended:
             self._session.main()
             self._draw()
         elif self.error is None:
@@ -225,22 +187,22 @@ class BrewScreen(PutsAway[Leave]):
 
     def action_ask(self, what: str) -> None:
         """Ask one of HANDS of the live brew."""
-        if self._hands is not None:
-            HANDS[what](self._hands)
+        if self._state.hands is not None:
+            HANDS[what](self._state.hands)
 
     def action_note(self) -> None:
         self.app.push_screen(NoteScreen(), self._take_note)
 
     def _take_note(self, text: str | None) -> None:
-        if text and self._hands is not None:
-            self._hands.note(text)
+        if text and self._state.hands is not None:
+            self._state.hands.note(text)
 
     def action_wind(self, how: str) -> None:
         """Do one of TRANSPORT with the replay."""
-        if self._transport is not None:
-            TRANSPORT[how](self._transport)
+        if self._state.transport is not None:
+            TRANSPORT[how](self._state.transport)
             self._stop_due_s = None
-            if self._ended:
+            if self._state.ended:
                 self._start()
             self._draw()
 
@@ -254,7 +216,7 @@ class BrewScreen(PutsAway[Leave]):
         self._kettle.refill()
 
     def action_help(self) -> None:
-        page = replay_page(self._glyphs) if self._hands is None else brew_help()
+        page = replay_page(self._glyphs) if self._state.hands is None else brew_help()
         self.app.push_screen(HelpScreen(page, keep_rows=self._board.keep_rows))
 
     def action_stop(self) -> None:

@@ -9,8 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from pourcoach.domain.errors import PourcoachError
-from pourcoach.domain.units import Seconds
-from pourcoach.library.records import Brew, OpenedBrew, Search
+from pourcoach.library.records import Brew, Search
 from pourcoach.tui.dialogs.dialogs import AskScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.leaves_once import LeavesOnce
@@ -19,6 +18,7 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
 from pourcoach.tui.sessions.judging import Judging, joined
+from pourcoach.tui.sessions.opening import Opening
 from pourcoach.tui.sessions.preview import Preview
 from pourcoach.tui.sessions.said import cup_screen, say_of_all, tags_in
 from pourcoach.tui.sessions.selection import BrewSelection
@@ -28,8 +28,6 @@ from pourcoach.tui.sizes import LEAST_HEIGHT, LEAST_WIDTH, ScreenSize, use_size
 from pourcoach.tui.widgets.text_row import KeyRow, TextRow
 from pourcoach.wording.figures import how_many
 
-# Whoever goes down a list does not want each one opened. Common practice.
-LOOKED_AT_S: Seconds = 0.1
 FEWEST_COMPARED, MOST_COMPARED = 2, 6
 MOST_AT_ONCE = 200
 """Brews: more than a screen is high."""
@@ -61,7 +59,7 @@ class SessionsScreen(LeavesOnce[bool]):
         self._search = ""
         self._selection = BrewSelection()
         self._deleted: list[list[Brew]] = []
-        self._opened: OpenedBrew | None = None
+        self._opening = Opening(self, shelf, self._selection, self._show, self._fail)
         self._notice = "Reading the library."
         self._tiny = False
         self._looked = False
@@ -110,30 +108,14 @@ class SessionsScreen(LeavesOnce[bool]):
         picked = self._selection
         picked.take(brews)
         self._notice = notice
-        if self._opened is not None and not picked.is_picked(self._opened.brew.number):
-            self._opened = None
+        self._opening.look()
         self._show()
-        self._look_at()
 
     def _looked_through(self, sentences: list[str]) -> None:
         self._load(joined(sentences))
         self._judging = Judging(
             self, self._shelf, lambda: self._load(self._notice), self._load, self._fail
         )
-
-    def _look_at(self) -> None:
-        brew = self._selection.picked
-        if brew is not None:
-            self.set_timer(LOOKED_AT_S, partial(self._open_if_picked, brew.number))
-
-    def _open_if_picked(self, number: int) -> None:
-        if self._selection.is_picked(number):
-            off_loop(self, partial(self._shelf.open, number), self._take_opened, self._fail)
-
-    def _take_opened(self, opened: OpenedBrew) -> None:
-        if self._selection.is_picked(opened.brew.number):
-            self._opened = opened
-            self._show()
 
     def _fail(self, error: PourcoachError) -> None:
         self._notice = str(error)
@@ -155,7 +137,7 @@ class SessionsScreen(LeavesOnce[bool]):
         else:
             self._head.show("SESSIONS", text, f"by {picked.order.value}", loud=bool(self._notice))
         self._list.show(picked.brews, picked.at, picked.marked)
-        self._preview.show(picked.picked, self._opened, self._search)
+        self._preview.show(picked.picked, self._opening.opened, self._search)
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
 
     def _tell(self, sentence: str) -> None:
@@ -178,10 +160,10 @@ class SessionsScreen(LeavesOnce[bool]):
 
     def _go_to(self, index: int) -> None:
         if self._selection.go_to(index):
-            self._opened = None
+            self._opening.moved()
         self._notice = ""
         self._show()
-        self._look_at()
+        self._opening.look()
 
     def action_move(self, way: int) -> None:
         self._go_to(self._selection.at + way)

@@ -14,7 +14,8 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
 from pourcoach.tui.sessions.actions import BrewActions
 from pourcoach.tui.sessions.brew_list import BrewList
-from pourcoach.tui.sessions.sessions_screen import LOOKED_AT_S, SessionsScreen
+from pourcoach.tui.sessions.opening import LOOKED_AT_S
+from pourcoach.tui.sessions.sessions_screen import SessionsScreen
 from tests.tui.as_text import Golden, Pressed, Size, as_text
 from tests.tui.screen_app import ScreenApp
 from tests.tui.sessions.made_shelf import BREWS, FakeShelf
