@@ -119,7 +119,7 @@ def _evidence(args: argparse.Namespace) -> Evidence:
         if args.before is not None:
             raise UsageError("--tried and --before both say what came before", "give one of them")
         evidence = replace(evidence, before=_tried(args.tried))
-    return replace(evidence, **_told(args, evidence, *masses))
+    return replace(evidence, **_given(args, evidence, *masses))
 
 
 def _tried(brews: list[str]) -> Evidence:
@@ -140,7 +140,7 @@ def _tried(brews: list[str]) -> Evidence:
     return evidence
 
 
-def _told(
+def _given(
     args: argparse.Namespace, known: Evidence, dose_g: float | None, water_g: float | None
 ) -> dict[str, Any]:
     """What the options say: it outranks what the recording and the library do."""

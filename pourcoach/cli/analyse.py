@@ -92,7 +92,7 @@ def _list(found: list[FoundRecording], rubric: Rubric) -> bool:
             marks = mark(last, header.plan, rubric, header.setup.arrangement)
         name = printable(str(one.path), LONGEST_ERROR)
         print(brew_line(name, header, last, marks, who), flush=True)
-        failed |= _told_broken(one.path, tape.problem)
+        failed |= _report_broken(one.path, tape.problem)
     print(f"\n{len(found)} recordings. Name one, or give --details, to see it in full.")
     return failed
 
@@ -105,7 +105,7 @@ def _compare(found: list[FoundRecording], rubric: Rubric, *, as_json: bool) -> b
         print(json_text(comparison_figures(comparison)))
     else:
         print("\n".join(comparison_lines(comparison)))
-    broken = [_told_broken(Path(brew.recording), brew.tape.problem) for brew in brews]
+    broken = [_report_broken(Path(brew.recording), brew.tape.problem) for brew in brews]
     return any(broken)
 
 
@@ -125,11 +125,11 @@ def _show(found: list[FoundRecording], rubric: Rubric, args: argparse.Namespace)
             lines = [f"== {printable(str(one.path), LONGEST_ERROR)}"] if several else []
             lines += review_lines(last, header.plan, rubric, header.setup.arrangement)
             print("\n".join(lines + [""] * several))
-        failed |= _told_broken(one.path, tape.problem)
+        failed |= _report_broken(one.path, tape.problem)
     return failed
 
 
-def _told_broken(path: Path, problem: str | None) -> bool:
+def _report_broken(path: Path, problem: str | None) -> bool:
     if problem is not None:
         say_error(WorkError(f"{path}: {problem}"))
     return problem is not None

@@ -114,10 +114,10 @@ def run(args: argparse.Namespace) -> int:
             again=next_brew,
             sound=sound,
         )
-    return _tell(made)
+    return _report(made)
 
 
-def _tell(made: list[LiveBrew]) -> int:
+def _report(made: list[LiveBrew]) -> int:
     """Say where the recordings are, and what went wrong with them; the exit status."""
     troubled = False
     for brew in made:

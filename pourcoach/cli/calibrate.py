@@ -119,7 +119,7 @@ async def _guided(
     options = address.options | {"counts": "on"}
     raw = replace(address, options=options)
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
-    async with WeighingBench(open_scale(raw, Clock().now), asker.tell, silent=SILENT) as bench:
+    async with WeighingBench(open_scale(raw, Clock().now), asker.say, silent=SILENT) as bench:
         loads = await weigh_known_loads(bench, asker, args.weights, known_weight_reader())
         # Before it sits for an hour: what is wrong with the calibration is reported now.
         fit = fit_calibration(loads)

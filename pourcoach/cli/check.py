@@ -135,7 +135,7 @@ async def _guided(text: str, args: argparse.Namespace) -> CheckRecord:
         known_weight_reader(args.weight_class),
     )
     asker = TerminalAsker(sys.stderr if args.json else sys.stdout)
-    async with WeighingBench(open_scale(address, clock.now), asker.tell) as bench:
+    async with WeighingBench(open_scale(address, clock.now), asker.say) as bench:
         record = await run_check(bench, asker, plan, clock.now)
     kept = calibration_in_force(address)
     return record if kept is None else replace(record, calibration=kept.words)

@@ -137,15 +137,15 @@ async def _chosen(
     proposals: list[Proposal], known_g: Grams, asker: TerminalAsker
 ) -> Proposal | None:
     for number, proposal in enumerate(proposals, 1):
-        asker.tell(f"\n{number}. {proposal.where}")
-        asker.tell(f"   as in  {proposal.sample}")
+        asker.say(f"\n{number}. {proposal.where}")
+        asker.say(f"   as in  {proposal.sample}")
         description = proposal.description
-        asker.tell(
+        asker.say(
             f"   times {description.factor:g} gives {description.unit}; "
             f"{known_g:g} g read as {proposal.shown_g:.2f} g"
         )
         for doubt in proposal.doubts:
-            asker.tell(f"   But {doubt}.")
+            asker.say(f"   But {doubt}.")
     while True:
         another = f", a number up to {len(proposals)}" if len(proposals) > 1 else ""
         answer = await asker.ask(f"Which one? Enter for 1{another}, or n for none:")

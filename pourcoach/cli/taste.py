@@ -191,7 +191,7 @@ def _answers(args: argparse.Namespace) -> int:
 
 async def _ask_all(tasting: Tasting, asker: Asker, file: Path) -> Tasting:
     """Ask for each answer that is missing, and keep each as it is given."""
-    asker.tell(f"{tasting.ask} Enter alone leaves a taster out.")
+    asker.say(f"{tasting.ask} Enter alone leaves a taster out.")
     for sheet in tasting.sheets:
         while sheet.taster not in tasting.answers:
             codes = ", ".join(sheet.codes)
@@ -199,7 +199,7 @@ async def _ask_all(tasting: Tasting, asker: Asker, file: Path) -> Tasting:
             if not code:
                 break
             if sheet.sample(code) is None:
-                asker.tell(f"{printable(code)} is none of this taster's codes.")
+                asker.say(f"{printable(code)} is none of this taster's codes.")
                 continue
             tasting = replace(tasting, answers={**tasting.answers, sheet.taster: code})
             write_atomically(file, json_text(tasting_dict(tasting)) + "\n", folders=False)

@@ -153,7 +153,7 @@ def _add_verdict_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--why", action="store_true", help="give formula, numbers and source")
 
 
-def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: object) -> int:
+def _print(args: argparse.Namespace, water: Water, lead: list[str], figures: object) -> int:
     """Print what was worked out and then the verdict on the water it makes."""
     standard = STANDARDS[args.standard]
     verdict = judge_water(water, standard, args.hot)
@@ -172,7 +172,7 @@ def _tell(args: argparse.Namespace, water: Water, lead: list[str], figures: obje
 
 
 def _check(args: argparse.Namespace) -> int:
-    return _tell(args, water_of(args), [], None)
+    return _print(args, water_of(args), [], None)
 
 
 def _blend(args: argparse.Namespace) -> int:
@@ -186,7 +186,7 @@ def _blend(args: argparse.Namespace) -> int:
         if amounts_from(args):
             lead.append("shares by least squares with bounds (Stark & Parker 1995)")
     shares = {name: share / total for name, share in parts}
-    return _tell(args, mixed, [*lead, ""], {"shares": shares})
+    return _print(args, mixed, [*lead, ""], {"shares": shares})
 
 
 def _dilute(args: argparse.Namespace) -> int:
@@ -206,7 +206,7 @@ def _dilute(args: argparse.Namespace) -> int:
     if args.why:
         lead += ["x = aim / value, a mass balance", f"  {aim:.1f} / {value:.1f} = {share:.4f}"]
     mixed = blend([(water, share), (DEMINERALISED, 1.0 - share)])
-    return _tell(args, mixed, [*lead, ""], {"share": share})
+    return _print(args, mixed, [*lead, ""], {"share": share})
 
 
 def _dose(args: argparse.Namespace) -> int:
@@ -218,7 +218,7 @@ def _dose(args: argparse.Namespace) -> int:
     )
     lead = dose_lines(dose, args.name, why=args.why)
     figures = dose_figures(dose)
-    return _tell(args, dose.result, [*lead, ""], figures)
+    return _print(args, dose.result, [*lead, ""], figures)
 
 
 def _list(args: argparse.Namespace) -> int:

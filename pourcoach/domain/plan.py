@@ -85,7 +85,7 @@ class Plan:
         ):
             if not value > 0:
                 raise UsageError(f"the plan's {name} is {value:g}", "make it a number above 0")
-        object.__setattr__(self, "stages", _told_apart(self.stages))
+        object.__setattr__(self, "stages", _distinguished(self.stages))
         start_s, to_g = -1.0, 0.0
         for stage in self.stages:
             if stage.start_s <= start_s or stage.to_g <= to_g:
@@ -229,7 +229,7 @@ def _as_dict(stage: Stage) -> dict[str, Any]:
     return data
 
 
-def _told_apart(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
+def _distinguished(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
     """The stages with a number after each name that stands more than once."""
     counts = Counter(stage.name for stage in stages)
     if len(counts) == len(stages):
@@ -241,7 +241,7 @@ def _told_apart(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
         number = f" ({seen[stage.name]})" if counts[stage.name] > 1 else ""
         named.append(replace(stage, name=f"{stage.name}{number}"))
     # A number may meet a name that was there already: number those, too.
-    return _told_apart(tuple(named))
+    return _distinguished(tuple(named))
 
 
 def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:

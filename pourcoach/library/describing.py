@@ -77,7 +77,7 @@ def gather_words(connection: sqlite3.Connection, number: int) -> None:
     parts = ["" if tape is None else stem_of(path_of(tape)), *others]
     for table in ("remark", "cup_note"):
         found = connection.execute(f"SELECT text FROM {table} WHERE brew_id = ?", (number,))
-        parts += [told for (told,) in found]
+        parts += [text for (text,) in found]
     # Between them a line end, which no word that is searched for holds.
     words = "\n".join(part for part in parts if part).casefold()
     words = words.encode("utf-8", "replace").decode()

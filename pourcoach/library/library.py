@@ -47,7 +47,7 @@ class Library:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        with self._telling():
+        with self._plain_errors():
             _make_private(path)
             self._connection = sqlite3.connect(path, timeout=MAKING_TIMEOUT_S)
             try:
@@ -74,7 +74,7 @@ class Library:
     @contextmanager
     def asking(self) -> Iterator[sqlite3.Connection]:
         """The connection, to read with. The library's errors become WorkErrors."""
-        with self._telling():
+        with self._plain_errors():
             yield self._connection
 
     @contextmanager
@@ -86,7 +86,7 @@ class Library:
         if self._connection.in_transaction:
             yield self._connection
             return
-        with self._telling():
+        with self._plain_errors():
             # Before the first read: two programs that both read and then write would each hold
             # the other up for good.
             self._connection.execute("BEGIN IMMEDIATE")
@@ -95,11 +95,11 @@ class Library:
 
     def forget_deleted(self) -> None:
         """Make the file anew without what was taken out of it."""
-        with self._telling():
+        with self._plain_errors():
             self._connection.execute("VACUUM")
 
     @contextmanager
-    def _telling(self) -> Iterator[None]:
+    def _plain_errors(self) -> Iterator[None]:
         try:
             yield
         except (sqlite3.Error, OSError, UnicodeError) as error:

@@ -166,15 +166,15 @@ class PageServer(Worker):
             if not await self._admitted(browser):
                 await browser.close(code=NO_ENTRY, message=b"wrong token")
                 return browser
-            telling = asyncio.create_task(self._tell(browser))
+            sending = asyncio.create_task(self._send_looks(browser))
             try:
                 # Read-only: what a browser says after its token goes nowhere.
                 async for message in browser:
                     if message.type is WSMsgType.ERROR:
                         break
             finally:
-                telling.cancel()
-                await asyncio.gather(telling, return_exceptions=True)
+                sending.cancel()
+                await asyncio.gather(sending, return_exceptions=True)
         finally:
             self.browsers -= 1
         return browser
@@ -186,7 +186,7 @@ class PageServer(Worker):
             return False
         return message.type is WSMsgType.TEXT and self.guard.admits(str(message.data))
 
-    async def _tell(self, browser: web.WebSocketResponse) -> None:
+    async def _send_looks(self, browser: web.WebSocketResponse) -> None:
         """The newest look, as fast as this browser takes them and no faster."""
         saw = 0
         while not browser.closed:

@@ -29,7 +29,7 @@ def append_lines(path: Path, lines: Sequence[dict[str, Any]]) -> None:
     text = "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in lines)
     data = text.encode("utf-8", "backslashreplace")
     packed = path.name.endswith(".gz")
-    with _telling(path), _held(path):
+    with _plain_errors(path), _held(path):
         if not _ends_its_line(path, packed=packed):
             data = b"\n" + data
         if packed:
@@ -55,7 +55,7 @@ def rewrite(path: Path, change: Callable[[dict[str, Any]], dict[str, Any] | None
     nothing changes. Gives whether anything did. Raises WorkError, the old file unharmed, where it
     cannot be written.
     """
-    with _telling(path), _held(path):
+    with _plain_errors(path), _held(path):
         data = _whole_changed(path, change)
         if data is None:
             return False
@@ -149,7 +149,7 @@ def _held(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _telling(path: Path) -> Iterator[None]:
+def _plain_errors(path: Path) -> Iterator[None]:
     try:
         yield
     except (OSError, EOFError, ValueError) as error:

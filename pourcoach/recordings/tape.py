@@ -144,7 +144,7 @@ class TapeStream:
         number = 1
         last_s = float("-inf")
         try:
-            for number, line in self._lines:  # noqa: B007 - told where it breaks
+            for number, line in self._lines:  # noqa: B007 - reported where it breaks
                 if not line.strip():
                     continue
                 data = from_json(line.decode("utf-8", "replace"))

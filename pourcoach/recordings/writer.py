@@ -146,7 +146,7 @@ class TapeWriter:
             self._move(reason(error))
         else:
             if self.path != self._asked and not self._any_name:
-                self._moved = self._tells_of_move("that is there already")
+                self._moved = self._moved_sentence("that is there already")
 
     def _look(self) -> None:
         """See that all is where it should be, or put it elsewhere."""
@@ -175,7 +175,7 @@ class TapeWriter:
             if self._file is not None:
                 self._part = self._part or self._file
             self._go_on_in(moved)
-            self._moved = self._tells_of_move(why)
+            self._moved = self._moved_sentence(why)
             if spare.cleared_by_system:
                 self._moved += "; the system clears that folder, so copy it soon"
             return
@@ -199,7 +199,7 @@ class TapeWriter:
         self._failing = None
         self.path = file.path
 
-    def _tells_of_move(self, why: str) -> str:
+    def _moved_sentence(self, why: str) -> str:
         return f"recording kept as {self.path}, not as {self._asked} ({why})"
 
 

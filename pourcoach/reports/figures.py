@@ -92,20 +92,20 @@ def _flag(flag: Flag) -> dict[str, Any]:
 
 
 def _moment(moment: KeyPress) -> dict[str, Any]:
-    told: dict[str, Any] = {"kind": moment.key.value, "at_s": _round(moment.t_s, _SECONDS)}
-    return told | ({"text": moment.text} if moment.text else {})
+    figures: dict[str, Any] = {"kind": moment.key.value, "at_s": _round(moment.t_s, _SECONDS)}
+    return figures | ({"text": moment.text} if moment.text else {})
 
 
 def _traits(last: Frame | None) -> dict[str, float]:
     if last is None:
         return {}
     traits = last.estimate.traits
-    told = {
+    figures = {
         "rate_hz": _round(traits.rate_hz, _HERTZ),
         "noise_g": _round(traits.noise_g, _FINE_GRAMS),
         "step_g": _round(traits.step_g, _FINE_GRAMS),
     }
-    return {key: value for key, value in told.items() if value is not None}
+    return {key: value for key, value in figures.items() if value is not None}
 
 
 def _round(value: float | None, places: int) -> float | None:

@@ -38,5 +38,5 @@ class Scale(Protocol):
         ...
 
     async def tare(self) -> bool:
-        """Tell the scale to zero itself. False where it takes no commands."""
+        """Ask the scale to zero itself. False where it takes no commands."""
         ...

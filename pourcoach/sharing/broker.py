@@ -33,13 +33,13 @@ _SILENT.propagate = False
 async def connected(
     room: Room,
     talk: Callable[[aiomqtt.Client], Awaitable[None]],
-    tell: Callable[[str | None], None],
+    report: Callable[[str | None], None],
     *,
     will: aiomqtt.Will | None = None,
 ) -> None:
     """Talk to the broker for ever; what ``talk`` raises as MqttError, or its return, begins anew.
 
-    ``tell`` is called with why there is no connection, in a sentence, or None once there is.
+    ``report`` is called with why there is no connection, in a sentence, or None once there is.
     """
     tls = room.tls_context()
     wait_s = FIRST_WAIT_S
@@ -62,7 +62,7 @@ async def connected(
         )
         try:
             async with client:
-                tell(None)
+                report(None)
                 wait_s = FIRST_WAIT_S
                 await talk(client)
         except (aiomqtt.MqttError, OSError, ssl.SSLError, TimeoutError, ValueError) as error:
@@ -70,7 +70,7 @@ async def connected(
             if task is not None and task.cancelling():
                 # It was asked to end, and the goodbye failed.
                 raise asyncio.CancelledError from None
-            tell(f"no connection to the broker {room.host}: {_why(error)}")
+            report(f"no connection to the broker {room.host}: {_why(error)}")
         await asyncio.sleep(wait_s)
         wait_s = min(2.0 * wait_s, LONGEST_WAIT_S)
 

@@ -57,16 +57,16 @@ class Listener(Worker):
 
     async def run(self) -> None:
         try:
-            await connected(self._room, self._talk, self._tell)
+            await connected(self._room, self._talk, self._set_trouble)
         except PourcoachError as error:
-            self._tell(str(error))
+            self._set_trouble(str(error))
 
     def failed(self, error: Exception) -> None:
-        self._tell(
+        self._set_trouble(
             f"listening has ended by a fault of the program: {type(error).__name__}: {error}"
         )
 
-    def _tell(self, trouble: str | None) -> None:
+    def _set_trouble(self, trouble: str | None) -> None:
         self.trouble = trouble
 
     async def _talk(self, client: aiomqtt.Client) -> None:

@@ -79,14 +79,16 @@ class Sharer(Worker):
         here = self._room.topic(self._station, "here")
         will = aiomqtt.Will(here, self._here("gone"), qos=1, retain=True)
         try:
-            await connected(self._room, self._talk, self._tell, will=will)
+            await connected(self._room, self._talk, self._set_trouble, will=will)
         except PourcoachError as error:
-            self._tell(str(error))
+            self._set_trouble(str(error))
 
     def failed(self, error: Exception) -> None:
-        self._tell(f"sharing has ended by a fault of the program: {type(error).__name__}: {error}")
+        self._set_trouble(
+            f"sharing has ended by a fault of the program: {type(error).__name__}: {error}"
+        )
 
-    def _tell(self, trouble: str | None) -> None:
+    def _set_trouble(self, trouble: str | None) -> None:
         self.trouble = trouble
 
     def _here(self, state: str) -> bytes:

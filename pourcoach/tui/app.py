@@ -25,7 +25,7 @@ from pourcoach.session.replay.skips import BEFORE_STAGE_S
 from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
-from pourcoach.tui.compare.compare_story import start_comparing
+from pourcoach.tui.compare.compare_flow import start_comparing
 from pourcoach.tui.focus_click import FocusClickApp
 from pourcoach.tui.off_loop import in_thread
 from pourcoach.tui.puts_away import PutsAway
@@ -40,7 +40,7 @@ from pourcoach.tui.sound_keys import sound_commands
 from pourcoach.tui.terminal import (
     die_of,
     heed_no_lost_terminal,
-    on_told_to_end,
+    on_end_signal,
     terminal_is_there,
 )
 from pourcoach.tui.themes import use_palette, variables
@@ -112,13 +112,13 @@ class PourcoachApp(FocusClickApp[None]):
     def on_mount(self) -> None:
         use_palette(self, self._palette)
         if not self.is_headless:
-            on_told_to_end(self._told_to_end)
+            on_end_signal(self._end_by_signal)
             heed_no_lost_terminal()
         # After a stop and fg the terminal is blank, and only changed widgets would be sent.
         self.app_resume_signal.subscribe(self, lambda _: self.screen.refresh(layout=True))
-        self.run_worker(self._tell(), name="story")
+        self.run_worker(self._follow(), name="flow")
 
-    async def _tell(self) -> None:
+    async def _follow(self) -> None:
         try:
             await self._story(self)
         except PourcoachError as error:
@@ -204,7 +204,7 @@ class PourcoachApp(FocusClickApp[None]):
         brews = (each for each in self.screen_stack if isinstance(each, BrewScreen | WallScreen))
         return next(brews, None)
 
-    def _told_to_end(self, number: signal.Signals) -> None:
+    def _end_by_signal(self, number: signal.Signals) -> None:
         if self.ended_by is None:
             self.ended_by = number
             self._leave()

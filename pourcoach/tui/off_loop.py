@@ -11,7 +11,7 @@ from pourcoach.domain.errors import PourcoachError
 
 Result = TypeVar("Result")
 Failed = Callable[[PourcoachError], None]
-"""Is told what went wrong."""
+"""Called with what went wrong."""
 
 # One thread: what is asked for first is kept first. Python waits for it at its exit, so that what
 # was asked for just before leaving is kept too.

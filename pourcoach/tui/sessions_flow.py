@@ -14,7 +14,7 @@ from pourcoach.session.replay.skips import BEFORE_STAGE_S
 from pourcoach.session.rubric_in_use import judged_by
 from pourcoach.tui.app import PourcoachApp
 from pourcoach.tui.brew.leave import Leave
-from pourcoach.tui.compare.compare_story import show_compared, start_comparing
+from pourcoach.tui.compare.compare_flow import show_compared, start_comparing
 from pourcoach.tui.off_loop import Failed, in_thread
 from pourcoach.tui.renderables.drawn_trace import DrawnTrace
 from pourcoach.tui.review.kept_brew import KeptBrew

@@ -37,8 +37,8 @@ def run_spotting(
             if await app.push_screen_wait(screen) is not PracticeLeave.NEXT:
                 break
             trial = await in_thread(partial(course.take, session, now()))
-            told = MessageScreen(_head(trial), (words.trial_sentence(trial), label), app.glyphs)
-            if await app.push_screen_wait(told) is not PracticeLeave.NEXT:
+            message = MessageScreen(_head(trial), (words.trial_sentence(trial), label), app.glyphs)
+            if await app.push_screen_wait(message) is not PracticeLeave.NEXT:
                 break
             if screen.last is not None:
                 # The whole recording, with everything named.

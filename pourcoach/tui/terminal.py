@@ -14,7 +14,7 @@ else:
     ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
 
 
-def on_told_to_end(act: Callable[[signal.Signals], None]) -> None:
+def on_end_signal(act: Callable[[signal.Signals], None]) -> None:
     """Call ``act`` from the running loop at a signal to end, in place of dying at once.
 
     Left alone, these signals leave the alternate screen on and the mouse reporting.

@@ -19,7 +19,7 @@ class Answerer:
         self._answers = list(answers)
         self.said: list[str] = []
 
-    def tell(self, text: str) -> None:
+    def say(self, text: str) -> None:
         self.said.append(text)
 
     async def ask(self, text: str) -> str:

@@ -144,7 +144,7 @@ class Helper:
     def __init__(self, board: Board) -> None:
         self._board = board
 
-    def tell(self, text: str) -> None:
+    def say(self, text: str) -> None:
         pass
 
     async def ask(self, text: str) -> str:

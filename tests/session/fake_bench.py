@@ -73,7 +73,7 @@ class FakePerson:
         self.told: list[str] = []
         self.asked: list[str] = []
 
-    def tell(self, text: str) -> None:
+    def say(self, text: str) -> None:
         self.told.append(text)
         self._act(text)
 

@@ -156,8 +156,8 @@ def _strength_reason(plan: Plan) -> str:
 
 def _masses(request: PlanRequest, kind: BrewerKind) -> tuple[Grams, Grams, str]:
     """Dose, water to pour, and why."""
-    told = {"ratio": request.ratio, "water": request.water_g, "cup": request.cup_g}
-    given = [name for name, value in told.items() if value is not None]
+    amounts = {"ratio": request.ratio, "water": request.water_g, "cup": request.cup_g}
+    given = [name for name, value in amounts.items() if value is not None]
     if "water" in given and "cup" in given:
         raise UsageError("water and cup both say how much", "give one of the two")
     if request.dose_g is not None and len(given) > 1:

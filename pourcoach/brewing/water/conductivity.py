@@ -21,8 +21,8 @@ _POSSIBLE_FACTOR = (0.4, 1.0)
 def dissolved_solids_mgl(conductivity_us_cm: float, scale: str) -> tuple[float, Working]:
     """Dissolved solids at 25 °C, and how they came about.
 
-    ``scale`` is ``442``, ``kcl``, ``nacl`` or the meter's own factor as a number. It must be
-    told: a meter on 0.5 reads the same water 29 % lower than one on 0.7. Raises UsageError.
+    ``scale`` is ``442``, ``kcl``, ``nacl`` or the meter's own factor as a number. It has no
+    default: a meter on 0.5 reads the same water 29 % lower than one on 0.7. Raises UsageError.
     """
     if not 0.0 <= conductivity_us_cm < 20_000.0:
         raise UsageError(f"{conductivity_us_cm:g} µS/cm is no brew water", "give 0 to 20000 µS/cm")

@@ -185,8 +185,8 @@ def taking_keys(brew: BrewedByHand, sound: SoundControls | None = None) -> Itera
     """Standard input steers the brew and its sound while the context lasts: a person's keys where
     it is a terminal, else commands. Where there is none, nobody steers.
     """
-    commands = LineCommands(brew, lambda text: tell(f"pourcoach: {text}"), sound)
-    keys = Keys(brew, tell, echo, asyncio.get_running_loop().time, sound)
+    commands = LineCommands(brew, lambda text: say_aside(f"pourcoach: {text}"), sound)
+    keys = Keys(brew, say_aside, echo, asyncio.get_running_loop().time, sound)
     with taking_input(commands, keys, KEYS_LINE + (SOUND_KEYS if sound is not None else "")):
         yield
 
@@ -208,7 +208,7 @@ def taking_input(
     else:
         with _key_reader(descriptor) as read:
             if read is not None:
-                tell(keys_line)
+                say_aside(keys_line)
                 _start_reading(read, lambda text: keys.take(_characters(text)), at_end)
             yield
 
@@ -265,7 +265,7 @@ def _start_reading(
     threading.Thread(target=reading, name=THREAD_NAME, daemon=True).start()
 
 
-def tell(text: str) -> None:
+def say_aside(text: str) -> None:
     """A line to the person at the keys, apart from what the command prints."""
     print(text, file=sys.stderr, flush=True)
 

@@ -9,10 +9,10 @@ from datetime import datetime
 from pourcoach.cli.console.plain_keys import (
     SOUND_KEYS,
     echo,
+    say_aside,
     sound_key,
     take_kettle_command,
     taking_input,
-    tell,
 )
 from pourcoach.cli.console.plain_voice import PlainVoice
 from pourcoach.cli.console.stop_signals import on_stop_signals
@@ -284,8 +284,8 @@ def run_plain_practice(
 
 async def _run(practice: PlainPractice, sound: SoundControls | None) -> None:
     on_stop_signals(practice.leave)
-    commands = PracticeCommands(practice, lambda text: tell(f"pourcoach: {text}"), sound)
-    keys = PracticeKeys(practice, tell, echo, sound)
+    commands = PracticeCommands(practice, lambda text: say_aside(f"pourcoach: {text}"), sound)
+    keys = PracticeKeys(practice, say_aside, echo, sound)
     keys_line = KEYS_LINE + (SOUND_KEYS if sound is not None else "")
     with taking_input(commands, keys, keys_line, practice.end_input):
         await practice.run()

@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import Callable
 from datetime import datetime
 
-from pourcoach.cli.console.plain_keys import taking_input, tell
+from pourcoach.cli.console.plain_keys import say_aside, taking_input
 from pourcoach.cli.console.stop_signals import on_stop_signals
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.spotting.trial import KINDS, score
@@ -28,12 +28,12 @@ class PlainSpotting:
         self._now = now
         self._session: SpotSession | None = None
         self._left = asyncio.Event()
-        self._told = -1
+        self._shown_s = -1
 
     async def run(self) -> None:
         """Until the sitting is over or left."""
         while (session := self._course.next()) is not None:
-            self._session, self._told = session, -1
+            self._session, self._shown_s = session, -1
             self._say(f"\nRecording {len(self._course.made) + 1}: {session.recording.title}")
             await session.run(self._hear)
             if self._left.is_set():
@@ -51,7 +51,7 @@ class PlainSpotting:
             elif key.lower() == "q":
                 self.leave()
             elif not key.isspace():
-                tell(f"pourcoach: {key!r} is no command; there are {COMMANDS}")
+                say_aside(f"pourcoach: {key!r} is no command; there are {COMMANDS}")
 
     def leave(self) -> None:
         """Stop the recording and the sitting."""
@@ -70,9 +70,9 @@ class PlainSpotting:
 
     def _hear(self, frame: Frame) -> None:
         brew_s = frame.pour.brew_s
-        if brew_s is None or int(brew_s) <= self._told:
+        if brew_s is None or int(brew_s) <= self._shown_s:
             return
-        self._told = int(brew_s)
+        self._shown_s = int(brew_s)
         target_g = frame.pour.target_g
         beside = "" if target_g is None else f"  target {target_g:.0f} g"
         self._say(f"{clock(brew_s)} {frame.weight_g:5.0f} g{beside}")

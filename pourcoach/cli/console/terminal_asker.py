@@ -26,7 +26,7 @@ class TerminalAsker:
         self._answers: asyncio.Queue[str | None] = asyncio.Queue()
         self._thread: threading.Thread | None = None
 
-    def tell(self, text: str) -> None:
+    def say(self, text: str) -> None:
         print(self._wrapped(text), file=self._stream, flush=True)
 
     async def ask(self, text: str) -> str:

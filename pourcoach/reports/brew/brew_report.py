@@ -18,7 +18,7 @@ from pourcoach.reports.brew.curve import BrewCurve, CurveTaker, brew_curve
 from pourcoach.reports.brew.noted import Noted, noted
 from pourcoach.reports.brew.said_afterwards import said_sentences
 from pourcoach.reports.brew.stage_table import StageRow, result_line, stage_rows
-from pourcoach.reports.brew.verdict import Verdict, risk_told, verdict
+from pourcoach.reports.brew.verdict import Verdict, risk_or_why_not, verdict
 from pourcoach.wording import arrangement_sentence, moment_words
 
 
@@ -105,7 +105,7 @@ class BrewReport:
 
     @property
     def risk(self) -> tuple[str, ...]:
-        return () if self.last is None else tuple(risk_told(self.last, self.arrangement))
+        return () if self.last is None else tuple(risk_or_why_not(self.last, self.arrangement))
 
 
 def read_brew(

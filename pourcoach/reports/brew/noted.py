@@ -1,4 +1,4 @@
-"""The flags of a brew by kind, told so that nothing is said twice."""
+"""The flags of a brew by kind, so that nothing is reported twice."""
 
 from collections import defaultdict
 from collections.abc import Sequence

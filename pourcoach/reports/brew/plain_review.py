@@ -9,7 +9,7 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.reports.brew.marks_table import marks_lines
 from pourcoach.reports.brew.noted import noted
 from pourcoach.reports.brew.stage_table import HEADINGS, NUMBERS, result_line, stage_rows
-from pourcoach.reports.brew.verdict import risk_told, verdict
+from pourcoach.reports.brew.verdict import risk_or_why_not, verdict
 from pourcoach.reports.columns import in_columns
 from pourcoach.wording import arrangement_sentence, moment_words
 
@@ -54,7 +54,7 @@ def review_lines(
     if marks.judged:
         lines += ["", *marks_lines(marks, frame.pour.brew_start_s)]
     lines.append("")
-    for sentence in risk_told(frame, arrangement):
+    for sentence in risk_or_why_not(frame, arrangement):
         lines += _wrapped(sentence, 0)
     return lines
 

@@ -20,13 +20,13 @@ def said_sentences(words: Iterable[Afterword]) -> list[str]:
     """
     words = list(words)
     facts = current_facts(words)
-    told = [
+    lines = [
         f"{kind.value.capitalize()}: {facts[kind]}"
         for kind in (FactKind.COFFEE, FactKind.WATER)
         if facts.get(kind)
     ]
     tags = current_tags(words)
     if tags:
-        told.append(f"Tags: {', '.join(tags)}")
+        lines.append(f"Tags: {', '.join(tags)}")
     kept = (CupNote, StrengthReading, Remark)
-    return told + [afterword_sentence(word) for word in words if isinstance(word, kept)]
+    return lines + [afterword_sentence(word) for word in words if isinstance(word, kept)]

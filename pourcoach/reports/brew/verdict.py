@@ -82,7 +82,7 @@ def verdict(
     )
 
 
-def risk_told(frame: Frame, arrangement: Arrangement) -> list[str]:
+def risk_or_why_not(frame: Frame, arrangement: Arrangement) -> list[str]:
     """The channeling risk in sentences, or why none is judged."""
     why = _risk_unseen(frame, arrangement)
     if why is not None:

@@ -127,8 +127,8 @@ def _time(brew: BrewReport) -> ComparedFigure | None:
     """None where nobody reported or weighed the end."""
     assert brew.last is not None
     pour, rate_hz = brew.last.pour, brew.last.estimate.traits.rate_hz
-    told = pour.ending in (Ending.LIFTED, Ending.KEY)
-    if pour.brew_s is None or not (told or (brew.dripped and pour.ending is Ending.RESTED)):
+    known = pour.ending in (Ending.LIFTED, Ending.KEY)
+    if pour.brew_s is None or not (known or (brew.dripped and pour.ending is Ending.RESTED)):
         return None
     start_error_s = _start_error_s(brew)
     if start_error_s is None or not rate_hz:

@@ -97,13 +97,13 @@ class ClassFindings:
             return ["A comparison needs brews of two people or more."]
         if not self.kinds:
             return ["Nothing was noted in any brew."]
-        told = [] if others else ["No finding comes more with one person than chance explains."]
+        lines = [] if others else ["No finding comes more with one person than chance explains."]
         kind = self.kinds[0]
         hits = [share.hits for one in self.students for share in one.shares if share.kind is kind]
         if all(hits):
             title = flag_title(kind).lower()
-            told.append(f"Everybody has {title}: {sum(hits)} of {self.count} brews.")
-        return told
+            lines.append(f"Everybody has {title}: {sum(hits)} of {self.count} brews.")
+        return lines
 
 
 def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
@@ -128,7 +128,7 @@ def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
         )
         for key, kind in pairs
     ]
-    told = {
+    found = {
         pair: Share(
             pair[1],
             two.hits,
@@ -140,7 +140,7 @@ def class_findings(brews: Sequence[GroupBrew]) -> ClassFindings:
         for pair, two, differs in zip(pairs, shares, differ(shares), strict=True)
     }
     students = tuple(
-        Student(names[key], tuple(brews), tuple(told[key, kind] for kind in kinds))
+        Student(names[key], tuple(brews), tuple(found[key, kind] for kind in kinds))
         for key, brews in own.items()
     )
     return ClassFindings(students, tuple(kinds), len(brews) - len(poured))

@@ -97,20 +97,20 @@ class PersonProgress:
         """What can be said of the course of it, and what cannot."""
         if not self.brews:
             return ("There are no brews to judge by.",)
-        told = []
+        lines = []
         if self.days < LEAST_POINTS:
-            told.append(
+            lines.append(
                 f"Brews of {self.days} {'day' if self.days == 1 else 'days'} are too few for a"
                 f" trend: that takes {LEAST_POINTS} days at least."
             )
         elif self.marks_trend is not None:
-            told.append(_course(self.marks_trend))
+            lines.append(_course(self.marks_trend))
         if all(one.repeats is None for one in self.criteria):
-            told.append(
+            lines.append(
                 "How well the brews repeat cannot be said yet: that takes several of one plan on"
                 " one day."
             )
-        return tuple(told)
+        return tuple(lines)
 
 
 def person_progress(brews: Sequence[GroupBrew]) -> PersonProgress:

@@ -70,8 +70,8 @@ def scale_like(rest: Rest, pace: Pace) -> ScaleModel:
         noise_g=white_g,
         flicker_g=0.0,
         jitter_s=pace.jitter_s,
-        tells_time=pace.stamped,
-        tells_sequence=pace.missed is not None,
+        sends_time=pace.stamped,
+        sends_sequence=pace.missed is not None,
     )
 
 

@@ -70,16 +70,16 @@ def _heading(advice: Advice) -> str:
 def _instructions(advice: Advice) -> list[str]:
     """What to do, a sentence each."""
     change = advice.change
-    told = []
+    parts = []
     if advice.step is AdviceStep.CHANGE and change is not None:
         if advice.back is not None:
-            told.append(f"take the last change back ({advice.back.how}), and from there")
-        told += [change.how, f"it should give {change.move.should}"]
+            parts.append(f"take the last change back ({advice.back.how}), and from there")
+        parts += [change.how, f"it should give {change.move.should}"]
     elif change is not None:
-        told.append(f"{change.how}, and keep that")
+        parts.append(f"{change.how}, and keep that")
     elif advice.enclosed is not None:
-        told.append(f"keep this one, or the other: {advice.enclosed.how}")
-    return told
+        parts.append(f"keep this one, or the other: {advice.enclosed.how}")
+    return parts
 
 
 def rule_lines() -> list[str]:

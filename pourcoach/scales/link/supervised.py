@@ -94,7 +94,7 @@ class SupervisedScale:
             else:
                 # The first attempt takes longer: whatever comes of it is reported as a Link.
                 self._entered.cancel()
-                self._tell(f"looking for {self._connector.name}")
+                self._report(f"looking for {self._connector.name}")
         except BaseException:
             await self._end()
             raise
@@ -173,7 +173,7 @@ class SupervisedScale:
                 self._session = None
             if not entered.done():
                 entered.set_result(None)
-            self._tell(why)
+            self._report(why)
             if session.last_s is not None:
                 lost_s = loop.time()
             if session.proven(loop.time() - began_s, self._pace.proven_s) or session.mute:
@@ -261,7 +261,7 @@ class SupervisedScale:
                 )
                 self._items.put_nowait(Link(reading.t_s, up=True, why=why))
 
-    def _tell(self, why: str) -> None:
+    def _report(self, why: str) -> None:
         if why != self._trouble:
             self._trouble = why
             self._items.put_nowait(Link(self._now(), up=False, why=why))

@@ -22,7 +22,7 @@ from pourcoach.scales.radio.bluetooth_search import (
     connected_device,
     search_device,
 )
-from pourcoach.scales.radio.bluetooth_trouble import told_plainly
+from pourcoach.scales.radio.bluetooth_trouble import in_plain_words
 from pourcoach.scales.scale import Now
 from pourcoach.wire.description import Gatt
 from pourcoach.wire.weight_scale_service import SERVICE as WEIGHT_SCALE_SERVICE
@@ -92,7 +92,7 @@ class BluetoothConnector:
                 on_bytes(before, self._now())
 
         async with self._connected(on_lost) as client:
-            with told_plainly(self.name):
+            with in_plain_words(self.name):
                 gatt = self._gatt(client)
                 try:
                     await client.start_notify(gatt.notify, notified)
@@ -108,7 +108,7 @@ class BluetoothConnector:
         Gives the characteristics listened to. Raises NoConnectionError.
         """
         async with self._connected(on_lost) as client:
-            with told_plainly(self.name):
+            with in_plain_words(self.name):
                 listened = [
                     gatt
                     for gatt in _notifying(client)
@@ -132,7 +132,7 @@ class BluetoothConnector:
 
     @asynccontextmanager
     async def _connected(self, on_lost: OnLost) -> AsyncIterator[BleakClient]:
-        with told_plainly(self.name):
+        with in_plain_words(self.name):
             device = await self._find()
         if device is None:
             raise NoConnectionError(
@@ -148,7 +148,7 @@ class BluetoothConnector:
             # Windows keeps a list of services that a new firmware makes wrong.
             winrt={"use_cached_services": False},
         )
-        with told_plainly(self.name):
+        with in_plain_words(self.name):
             await client.connect()  # failed or cancelled, it cleans up after itself
         try:
             yield client
@@ -208,7 +208,7 @@ class _GattConnection:
         """Send a command. Raises NoConnectionError where it does not go out."""
         if self._gatt.write is None:
             raise NoConnectionError(f"{self._name} takes no commands")
-        with told_plainly(self._name):
+        with in_plain_words(self._name):
             characteristic = self._client.services.get_characteristic(self._gatt.write)
             if characteristic is None:
                 raise BleakCharacteristicNotFoundError(self._gatt.write)

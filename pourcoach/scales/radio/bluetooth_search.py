@@ -16,7 +16,7 @@ from bleak.uuids import normalize_uuid_str
 
 from pourcoach.domain.units import Seconds
 from pourcoach.scales.link.connection import close_fully
-from pourcoach.scales.radio.bluetooth_trouble import told_plainly
+from pourcoach.scales.radio.bluetooth_trouble import in_plain_words
 from pourcoach.wire.weight_scale_service import SERVICE as WEIGHT_SCALE_SERVICE
 
 # The pair of characteristics that microcontroller libraries commonly use for a serial line.
@@ -75,14 +75,14 @@ async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
         )
         return False
 
-    with told_plainly("Bluetooth"):
+    with in_plain_words("Bluetooth"):
         connected = await _connected(GENERIC_SERVICES)
         await _search(take, search_s)
     for device in connected:
         seen.setdefault(device.address, (_clean(device.name), None, ()))
     times_seen = Counter(name for name, _, _ in seen.values())
 
-    def told_apart_by(name: str | None) -> bool:
+    def distinguished_by(name: str | None) -> bool:
         # A question mark in a name would begin the options of an address.
         return name is not None and times_seen[name] == 1 and "?" not in name
 
@@ -92,7 +92,7 @@ async def devices_in_sight(search_s: Seconds) -> list[BluetoothDevice]:
             name,
             rssi,
             services,
-            f"ble:{name if told_apart_by(name) else identifier}",
+            f"ble:{name if distinguished_by(name) else identifier}",
         )
         for identifier, (name, rssi, services) in seen.items()
     ]

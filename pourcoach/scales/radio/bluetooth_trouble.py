@@ -27,7 +27,7 @@ UNPAIR = "if it is paired, remove the pairing in the Bluetooth settings: none is
 
 
 @contextmanager
-def told_plainly(name: str) -> Iterator[None]:
+def in_plain_words(name: str) -> Iterator[None]:
     """Turn whatever bleak or the system raises within into a NoConnectionError on ``name``."""
     try:
         yield

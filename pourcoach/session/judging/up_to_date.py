@@ -21,12 +21,12 @@ from pourcoach.session.kept.keeping import take_up
 _LISTED = 3
 """Files named in one sentence."""
 
-Tell = Callable[[str], None]
+Report = Callable[[str], None]
 """Is given a sentence for the user."""
 
 
 def bring_up_to_date(
-    library: Library, rubric: Rubric, tell: Tell, progress: Progress | None = None
+    library: Library, rubric: Rubric, report: Report, progress: Progress | None = None
 ) -> None:
     """See what was done to the tapes since the last time, and judge what is new or was judged by
     another version or rubric. Ctrl+C leaves the rest for the next time.
@@ -34,15 +34,15 @@ def bring_up_to_date(
     Raises WorkError where the library refuses.
     """
     for sentence in sentences(take_up(library)):
-        tell(sentence)
+        report(sentence)
     try:
         for sentence in unjudged_sentences(
             judge_brews(library, waiting(library, rubric), rubric, progress)
         ):
-            tell(sentence)
+            report(sentence)
     except KeyboardInterrupt:
         left = len(waiting(library, rubric))
-        tell(f"stopped; {left} are not judged yet, or by another version or rubric")
+        report(f"stopped; {left} are not judged yet, or by another version or rubric")
 
 
 def judge_beside(
@@ -65,34 +65,34 @@ def waiting(library: Library, rubric: Rubric) -> list[Brew]:
 
 def unjudged_sentences(failed: Sequence[tuple[Brew, str]]) -> list[str]:
     """Which brews could not be judged, and why."""
-    told = [f"{brew.tape.name} could not be judged: {why}" for brew, why in failed[:_LISTED]]
+    sentences = [f"{brew.tape.name} could not be judged: {why}" for brew, why in failed[:_LISTED]]
     more = len(failed) - _LISTED
-    return [*told, f"{more} more could not be judged"] if more > 0 else told
+    return [*sentences, f"{more} more could not be judged"] if more > 0 else sentences
 
 
 def sentences(taken: Taken) -> list[str]:
     """What a look through the tapes found, a sentence for each kind of it."""
-    told = []
+    sentences = []
     if taken.new:
-        told.append(f"new among the recordings: {_names(taken.new)}")
+        sentences.append(f"new among the recordings: {_names(taken.new)}")
     if taken.moved:
-        told.append(f"moved, and known by content: {_names([new for _, new in taken.moved])}")
+        sentences.append(f"moved, and known by content: {_names([new for _, new in taken.moved])}")
     if taken.missing:
-        told.append(
+        sentences.append(
             f"gone, and what is known of the brew is kept: {_names(taken.missing)}; put the file"
             " back, or delete the brew"
         )
     if taken.back:
-        told.append(f"there again: {_names(taken.back)}")
+        sentences.append(f"there again: {_names(taken.back)}")
     for copy, first in taken.copies[:_LISTED]:
         names = (copy.name, first.name) if copy.name != first.name else (copy, first)
-        told.append(f"{names[0]} holds the same brew as {names[1]}; it counts once")
+        sentences.append(f"{names[0]} holds the same brew as {names[1]}; it counts once")
     for path, why in taken.refused[:_LISTED]:
-        told.append(f"{path.name} is left out: {why}")
+        sentences.append(f"{path.name} is left out: {why}")
     more = max(0, len(taken.copies) - _LISTED) + max(0, len(taken.refused) - _LISTED)
     if more:
-        told.append(f"{more} more files are copies or no recordings")
-    return told
+        sentences.append(f"{more} more files are copies or no recordings")
+    return sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ class Rebuilt:
 def rebuild(
     path: Path,
     rubric: Rubric,
-    tell: Tell,
+    report: Report,
     progress: Progress | None = None,
     cores: int | None = None,
 ) -> Rebuilt:
@@ -124,30 +124,30 @@ def rebuild(
     set_aside = None
     try:
         with Library(path) as library:
-            return _rebuild(library, rubric, tell, progress, cores, None)
+            return _rebuild(library, rubric, report, progress, cores, None)
     except BrokenLibraryError:
         set_aside = _set_aside(path)
     with Library(path) as library:
-        return _rebuild(library, rubric, tell, progress, cores, set_aside)
+        return _rebuild(library, rubric, report, progress, cores, set_aside)
 
 
 def _rebuild(
     library: Library,
     rubric: Rubric,
-    tell: Tell,
+    report: Report,
     progress: Progress | None,
     cores: int | None,
     set_aside: Path | None,
 ) -> Rebuilt:
     for sentence in sentences(take_up(library)):
-        tell(sentence)
+        report(sentence)
     brews = find_brews(library)
     there = [brew for brew in brews if not brew.is_missing]
     for brew in there:
         try:
             enter_tape(library, brew.tape)
         except WorkError as error:
-            tell(str(error))
+            report(str(error))
     leads: dict[str, tuple[str, Seconds]] = {}
 
     def learn(brew: Brew, judgement: Judgement) -> None:

@@ -41,7 +41,7 @@ def row(brew: Brew) -> tuple[str, ...]:
 def lines(opened: OpenedBrew) -> list[str]:
     """All that is known of a brew, without its tape."""
     brew = opened.brew
-    told = [" · ".join(part for part in (brew.title, brew.headline or "NOT JUDGED") if part)]
+    lines = [" · ".join(part for part in (brew.title, brew.headline or "NOT JUDGED") if part)]
     facts = {
         "when": when(brew.recorded_at),
         "who": brew.by,
@@ -52,13 +52,13 @@ def lines(opened: OpenedBrew) -> list[str]:
         "id": brew.id,
         "recording": f"{brew.tape}{' (gone)' if brew.is_missing else ''}",
     }
-    told += [f"{key:<10} {value}" for key, value in facts.items() if value]
+    lines += [f"{key:<10} {value}" for key, value in facts.items() if value]
     if opened.judgement is not None:
-        told += _figures(brew, opened.judgement)
-    told += said(opened)
+        lines += _figures(brew, opened.judgement)
+    lines += said(opened)
     if opened.judgement is not None:
-        told += ["", f"figures by {opened.judgement.judged_by}, {opened.judgement.rubric}"]
-    return told
+        lines += ["", f"figures by {opened.judgement.judged_by}, {opened.judgement.rubric}"]
+    return lines
 
 
 def said(opened: OpenedBrew) -> list[str]:
@@ -71,11 +71,11 @@ def said(opened: OpenedBrew) -> list[str]:
         ("Bed", beds, afterword_text),
         ("Notes", others, afterword_sentence),
     )
-    told: list[str] = []
+    lines: list[str] = []
     for heading, words, text in sections:
         if words:
-            told += ["", heading, *(f"  {_made(word)}  {text(word)}" for word in words)]
-    return [printable(line, LONGEST_REMARK) for line in told]
+            lines += ["", heading, *(f"  {_made(word)}  {text(word)}" for word in words)]
+    return [printable(line, LONGEST_REMARK) for line in lines]
 
 
 def said_line(word: Noted) -> str:
@@ -100,8 +100,8 @@ def figures_line(brew: Brew, judgement: Judgement | None) -> str:
 
 def _figures(brew: Brew, judgement: Judgement) -> list[str]:
     figures = judgement.figures
-    told = ["", figures_line(brew, judgement)]
+    lines = ["", figures_line(brew, judgement)]
     for flag in figures.get("flags", ()):
         stage = f"{flag['stage']}: " if flag["stage"] else ""
-        told.append(f"  {stage}{flag['says']}")
-    return told
+        lines.append(f"  {stage}{flag['says']}")
+    return lines

@@ -6,7 +6,7 @@ from typing import Protocol
 class Asker(Protocol):
     """A terminal, or a test that plays the person."""
 
-    def tell(self, text: str) -> None:
+    def say(self, text: str) -> None:
         """Show a line."""
         ...
 

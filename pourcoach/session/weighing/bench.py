@@ -23,12 +23,12 @@ class WeighingBench:
     """An async context manager around a scale. All times are the readings' own."""
 
     def __init__(
-        self, scale: Scale, tell: Callable[[str], None] | None = None, *, silent: str = ""
+        self, scale: Scale, report: Callable[[str], None] | None = None, *, silent: str = ""
     ) -> None:
-        """``tell`` hears when the scale is lost and when it is back. ``silent`` is said where it
-        opens but sends nothing."""
+        """``report`` is called when the scale is lost and when it is back; ``silent`` is the error
+        where it opens but sends nothing."""
         self._scale = scale
-        self._tell = tell
+        self._report = report
         self._silent = silent or "the scale sends no weight"
         self._readings: list[Reading] = []
         self._why = ""
@@ -123,8 +123,8 @@ class WeighingBench:
                     back = item.up and self._why
                     self._why = "" if item.up else item.why
                     words = "The scale is back." if back else item.why
-                    if self._tell is not None and words:
-                        self._tell(words)
+                    if self._report is not None and words:
+                        self._report(words)
                 self._came.set()
         finally:
             self._came.set()

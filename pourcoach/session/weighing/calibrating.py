@@ -25,7 +25,7 @@ async def weigh_known_loads(
     """
     await bench.begin()
     await asker.ask("Take everything off the scale, then press Enter.")
-    asker.tell("Weighing the empty scale…")
+    asker.say("Weighing the empty scale…")
     loads = [(await bench.rest()).weighed(0.0)]
     if weights_g:
         for weight_g in weights_g:
@@ -51,7 +51,7 @@ def read_again(asker: Asker, answer: str, read: Callable[[str], KnownLoad]) -> K
     try:
         return read(answer)
     except UsageError as error:
-        asker.tell(str(error))
+        asker.say(str(error))
         return None
 
 
@@ -60,12 +60,12 @@ async def keeps(asker: Asker, doubts: Sequence[str]) -> bool:
     if not doubts:
         return True
     for doubt in doubts:
-        asker.tell(f"This calibration is doubtful: {doubt}.")
+        asker.say(f"This calibration is doubtful: {doubt}.")
     answer = await asker.ask("Keep it all the same? Type yes, or Enter for no:")
     return answer.strip().lower() in ("y", "yes")
 
 
 async def let_sit(bench: WeighingBench, asker: Asker, seconds: Seconds) -> list[Reading]:
     """Readings of whatever stands on the scale over that time, for its drift."""
-    asker.tell(f"Leave it alone for {seconds / 60:g} min…")
+    asker.say(f"Leave it alone for {seconds / 60:g} min…")
     return await bench.listen(seconds)

@@ -47,7 +47,7 @@ async def run_check(bench: WeighingBench, asker: Asker, plan: CheckPlan, now: No
     """Ask for each step in turn; "s" skips one. Raises WorkError where the scale fails."""
     check = _Check(bench, asker, plan, now)
     await bench.begin()
-    asker.tell("Each step can be left out with 's' and Enter.")
+    asker.say("Each step can be left out with 's' and Enter.")
     still, zero = await check.still()
     loads = await check.loads(zero)
     heaviest = loads[-1] if loads else None
@@ -96,7 +96,7 @@ class _Check:
         if await self._skips("Take everything off the scale and let it be, then press Enter."):
             return (), None
         zero = await self._weighed(KnownLoad(0.0, 0.0, known_to_g=0.0))
-        self._asker.tell(f"Listening to the empty scale for {STILL_S:g} s…")
+        self._asker.say(f"Listening to the empty scale for {STILL_S:g} s…")
         return tuple(await self._bench.listen(STILL_S)), zero
 
     async def loads(self, zero: KnownLoad | None) -> tuple[KnownLoad, ...]:
@@ -118,7 +118,7 @@ class _Check:
         try:
             return self._plan.read(answer)
         except UsageError as error:
-            self._asker.tell(str(error))
+            self._asker.say(str(error))
             return None
 
     async def repeats(self, load: KnownLoad | None) -> tuple[KnownLoad, ...]:
@@ -187,7 +187,7 @@ class _Check:
             await self._bench.rest(self._plan.interval_g)
             begun_s = self._now()
             await self._bench.listen(LIFT_S)
-            self._asker.tell("NOW: lift it straight off.")
+            self._asker.say("NOW: lift it straight off.")
             await self._bench.listen(LIFT_S)
             await self._bench.rest(self._plan.interval_g)
             lifts.append(tuple(self._bench.since(begun_s)))

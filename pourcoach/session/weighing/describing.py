@@ -121,7 +121,7 @@ class _Guide:
             ask = f"{not_done} Enter to try again{leave}, {GO_ON} to go on as it is:"
 
     async def _listen(self) -> list[RawChunk]:
-        self._asker.tell("Listening; leave it alone…")
+        self._asker.say("Listening; leave it alone…")
         await self._unless_lost(asyncio.sleep(SETTLE_S))
         self._heard.clear()
         await self._unless_lost(asyncio.sleep(STRETCH_S))

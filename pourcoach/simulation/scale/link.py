@@ -61,8 +61,8 @@ class SimulatedLink:
         reading = Reading(
             self._last_s,
             sample.grams,
-            sample.device_s if model.tells_time else None,
-            sample.sequence if model.tells_sequence else None,
+            sample.device_s if model.sends_time else None,
+            sample.sequence if model.sends_sequence else None,
             corners_g,
         )
         self._under_way.extend([reading] * (1 + doubled))

@@ -64,8 +64,8 @@ class ScaleModel:
     """Share of readings that repeat the weight of the one before."""
     doubled: float = 0.0
     """Share of readings that arrive twice."""
-    tells_time: bool = False
-    tells_sequence: bool = False
+    sends_time: bool = False
+    sends_sequence: bool = False
     touches_per_min: float = 0.0
     """Brushes of a hand or a sleeve: 1 to 20 g either way for 0.05 to 0.3 s."""
     cells: int = 1
@@ -133,10 +133,10 @@ MODELS: Mapping[str, ScaleModel] = MappingProxyType(
     {
         "kitchen": USUAL_SCALE,
         "bench": ScaleModel(
-            rate_hz=80.0, resolution_g=0.01, noise_g=0.05, tells_time=True, tells_sequence=True
+            rate_hz=80.0, resolution_g=0.01, noise_g=0.05, sends_time=True, sends_sequence=True
         ),
         "radio": ScaleModel(
-            burst_s=0.048, jitter_s=0.01, loss=0.005, doubled=0.002, tells_sequence=True
+            burst_s=0.048, jitter_s=0.01, loss=0.005, doubled=0.002, sends_sequence=True
         ),
         "cheap": ScaleModel(
             noise_g=0.08, flicker_g=0.05, settling_samples=4, clock_ppm=8000.0, stale=0.01

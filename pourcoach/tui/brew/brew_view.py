@@ -65,14 +65,14 @@ def brew_view(
     stale: bool = False,
     notice: str | None = None,
     transport: str = "",
-    told_s: Seconds = 0.0,
+    notice_s: Seconds = 0.0,
 ) -> BrewView:
     """The view of the newest ``frame`` (None before the first) at ``now_s`` on the tape.
 
     ``running`` is False once the session has ended: clocks stand still then. ``stale`` says that
     no frame has come for too long. ``notice`` is what the session says of scale and tape; it
-    takes the panel where the scale is lost. For ``told_s`` after its end a flag is reported in its
-    place; 0 shows none.
+    takes the panel where the scale is lost. For ``notice_s`` after its end a flag is reported
+    in its place; 0 shows none.
     """
     if frame is None:
         return _blank(notice or FIRST_READING, transport)
@@ -97,7 +97,7 @@ def brew_view(
         time="-:--" if pour.brew_s is None else clock(pour.brew_s),
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
         transport=transport,
-        notice=None if lost else notice or _told(frame, told_s),
+        notice=None if lost else notice or _newest_flag(frame, notice_s),
         confirmed=_confirmed(frame, since_s),
     )
 
@@ -177,10 +177,10 @@ def _confirmed(frame: Frame, since_s: Seconds) -> str | None:
     return key_sentence(press, frame.pour.brew_start_s)
 
 
-def _told(frame: Frame, told_s: Seconds) -> str | None:
+def _newest_flag(frame: Frame, notice_s: Seconds) -> str | None:
     newest = max(frame.flags, key=lambda flag: flag.end_s, default=None)
     # A flag may span the time until a pour is due: it ends later than now.
-    if told_s <= 0.0 or newest is None or frame.t_s - newest.end_s >= told_s:
+    if notice_s <= 0.0 or newest is None or frame.t_s - newest.end_s >= notice_s:
         return None
     return flag_words(newest).measured
 

@@ -16,7 +16,7 @@ from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.widgets.text_row import Keys
 
 # A replay shows what was noted, long enough to be read; a live brew has one word at a time.
-TOLD_S: Seconds = 6.0
+NOTICE_S: Seconds = 6.0
 
 BREWING = (Phase.POURING, Phase.WAITING, Phase.DRAINING)
 
@@ -56,7 +56,7 @@ class SessionState:
             stale=transport is None and held_up,
             notice=session.notice if self.error is None else str(self.error),
             transport=transport_line(transport, self._glyphs),
-            told_s=0.0 if transport is None else TOLD_S * transport.speed,
+            notice_s=0.0 if transport is None else NOTICE_S * transport.speed,
         )
         if hands is None or self.ended:
             return view

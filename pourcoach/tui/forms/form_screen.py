@@ -95,12 +95,12 @@ class FormScreen(LeavesOnce[None]):
         self._show()
 
     def say(self, sentence: str) -> None:
-        """Tell of something done, until something else is typed."""
+        """Show that something is done, until something else is typed."""
         self._said = sentence
         self._show()
 
     def say_of(self, error: PourcoachError) -> None:
-        """Tell what went wrong."""
+        """Show what went wrong."""
         self.say(str(error))
 
     def _show(self) -> None:

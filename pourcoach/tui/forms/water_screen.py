@@ -121,15 +121,15 @@ class WaterScreen(FormScreen):
 
 def water_from(given: Mapping[str, str]) -> Water:
     """The water as typed. Raises UsageError for what cannot be read or cannot be."""
-    told: dict[str, float] = {}
+    measured: dict[str, float] = {}
     for key, (name, units, noun) in AMOUNTS.items():
         if key in given:
-            told[name] = milligrams_per_litre(given[key], units, noun)
+            measured[name] = milligrams_per_litre(given[key], units, noun)
     return Water(
         source=_source(given.get("source")),
         tested=_tested(given.get("tested", "no")),
         ph=_ph(given.get("ph")),
-        **told,
+        **measured,
     )
 
 

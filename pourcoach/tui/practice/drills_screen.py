@@ -138,13 +138,13 @@ class DrillsScreen(LeavesOnce[Drill | None]):
     def action_progress(self) -> None:
         """What the tests show; a key goes back."""
 
-        def told(lines: list[str]) -> None:
+        def show(lines: list[str]) -> None:
             self.app.push_screen(HelpScreen(("PROGRESS", "", *lines)))
 
         def failed(error: PourcoachError) -> None:
             self.app.push_screen(HelpScreen((str(error),)))
 
-        off_loop(self, self._learnt, told, failed)
+        off_loop(self, self._learnt, show, failed)
 
     def action_leave(self) -> None:
         self.dismiss(None)

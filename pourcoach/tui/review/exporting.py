@@ -19,23 +19,23 @@ QUESTION = (
 
 
 def ask_export(
-    screen: Screen[Any], keeper: Keeper, rubric: Rubric, tell: Callable[[str], None]
+    screen: Screen[Any], keeper: Keeper, rubric: Rubric, show: Callable[[str], None]
 ) -> None:
-    """Ask for a name, write the file beside the event loop, and ``tell`` where it is, or what is
+    """Ask for a name, write the file beside the event loop, and ``show`` where it is, or what is
     wrong.
     """
 
     def failed(error: PourcoachError) -> None:
-        tell(str(error))
+        show(str(error))
 
     def write(name: str | None) -> None:
         if not name:
             return
-        tell(f"Writing {name}.")
+        show(f"Writing {name}.")
         off_loop(
             screen,
             partial(keeper.export, name, rubric),
-            lambda path: tell(f"It is in {path}"),
+            lambda path: show(f"It is in {path}"),
             failed,
         )
 

@@ -213,7 +213,7 @@ class ReviewScreen(LeavesOnce[After]):
 
     def action_compare(self) -> None:
         if self._compare is not None:
-            self._compare(self._tell_of)
+            self._compare(self._show_error)
 
     def action_details(self) -> None:
         self.app.push_screen(HelpScreen(self._view.page))
@@ -230,17 +230,17 @@ class ReviewScreen(LeavesOnce[After]):
 
     def action_advice(self) -> None:
         if self._keeper is not None:
-            self._tell("Reading the brew again for advice.")
-            off_loop(self, self._keeper.advice, self._advise, self._tell_of)
+            self._show_notice("Reading the brew again for advice.")
+            off_loop(self, self._keeper.advice, self._advise, self._show_error)
 
     def _advise(self, lines: list[str]) -> None:
-        self._tell("")
+        self._show_notice("")
         if self.is_active:
             self.app.push_screen(HelpScreen("\n".join(lines)))
 
     def action_export(self) -> None:
         if self._keeper is not None:
-            ask_export(self, self._keeper, self._rubric, self._tell)
+            ask_export(self, self._keeper, self._rubric, self._show_notice)
 
     def action_strength(self) -> None:
         keeper, pour = self._keeper, self._frame.pour
@@ -260,7 +260,7 @@ class ReviewScreen(LeavesOnce[After]):
         use = None if self._keeper is None else self._keeper.water
         self.app.push_screen(WaterScreen(self._glyphs, use=use))
 
-    def _tell(self, sentence: str) -> None:
+    def _show_notice(self, sentence: str) -> None:
         self._said = sentence
         self._show()
 
@@ -275,12 +275,12 @@ class ReviewScreen(LeavesOnce[After]):
 
         def kept(remarks: tuple[Remark, ...]) -> None:
             self._remarks = remarks
-            self._tell(done)
+            self._show_notice(done)
 
-        off_loop(self, keep, kept, self._tell_of)
+        off_loop(self, keep, kept, self._show_error)
 
-    def _tell_of(self, error: PourcoachError) -> None:
-        self._tell(str(error))
+    def _show_error(self, error: PourcoachError) -> None:
+        self._show_notice(str(error))
 
     def action_leave(self, how: str) -> None:
         self.dismiss(After(how))

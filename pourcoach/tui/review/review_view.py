@@ -18,7 +18,7 @@ from pourcoach.reports.brew.marks_table import marks_lines
 from pourcoach.reports.brew.noted import NOT_THE_HAND, noted
 from pourcoach.reports.brew.plain_review import MARKED
 from pourcoach.reports.brew.stage_table import StageRow, result_line, stage_rows
-from pourcoach.reports.brew.verdict import Verdict, risk_told, verdict
+from pourcoach.reports.brew.verdict import Verdict, risk_or_why_not, verdict
 from pourcoach.tui.renderables.fault_row import FaultSpan, MomentSign
 from pourcoach.wording import (
     arrangement_sentence,
@@ -92,8 +92,8 @@ def review_view(
 def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
     """How the bed looked, as reported last; None where it was not reported in a known word."""
     known = {look.value: look for look in BedLook}
-    told = [known.get(one.text) for one in remarks if one.kind is RemarkKind.BED]
-    return told[-1] if told else None
+    looks = [known.get(one.text) for one in remarks if one.kind is RemarkKind.BED]
+    return looks[-1] if looks else None
 
 
 def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
@@ -132,7 +132,10 @@ def _on_brew(
     said = [lead.reason, arrangement_sentence(frame.pour)]
     if look is not None:
         said.append(bed_sentence(frame.risk, look))
-    return (*(sentence for sentence in said if sentence), *risk_told(frame, arrangement))
+    return (
+        *(sentence for sentence in said if sentence),
+        *risk_or_why_not(frame, arrangement),
+    )
 
 
 def _page(
@@ -152,8 +155,8 @@ def _page(
         marked = [f"- {moment_words(moment, start_s)}" for moment in frame.moments]
         parts.append("\n".join([MARKED.upper(), *marked]))
     if remarks:
-        told = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
-        parts.append("\n".join(["TOLD AFTERWARDS", *told]))
+        lines = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
+        parts.append("\n".join(["NOTED AFTERWARDS", *lines]))
     if marks.judged:
         parts.append("\n".join(marks_lines(marks, frame.pour.brew_start_s)))
     return "\n\n".join(parts)

@@ -9,7 +9,7 @@ from pourcoach.tui.off_loop import Failed
 
 @dataclass(frozen=True, slots=True)
 class BrewActions:
-    """Each is told of what went wrong by the function given last."""
+    """Each calls the function given last with what went wrong."""
 
     review: Callable[[Path, Failed], None]
     replay: Callable[[Path, Failed], None]

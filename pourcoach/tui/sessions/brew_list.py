@@ -99,14 +99,14 @@ class BrewList(Painted):
         self._first = max(self._first, self._at - rows + 1, 0)
         seen = self._brews[self._first : self._first + rows]
         columns = [name for name in HEADINGS if name in _COLUMNS and width >= _COLUMNS[name][1]]
-        told = [dict(zip(HEADINGS, row(brew), strict=True)) for brew in seen]
+        texts = [dict(zip(HEADINGS, row(brew), strict=True)) for brew in seen]
         widths = {
-            name: min(_COLUMNS[name][0], max(len(name), *(len(one[name]) for one in told), 0))
+            name: min(_COLUMNS[name][0], max(len(name), *(len(one[name]) for one in texts), 0))
             for name in columns
         }
         dim = palette.on_ground(palette.dim)
         self._put(cells, 0, dict.fromkeys(columns, ""), widths, dim, headings=True)
-        for down, (brew, cell) in enumerate(zip(seen, told, strict=True), 1):
+        for down, (brew, cell) in enumerate(zip(seen, texts, strict=True), 1):
             picked = self._first + down - 1 == self._at
             style = palette.target.style(bold=True) if picked else plain
             if picked:
@@ -121,7 +121,7 @@ class BrewList(Painted):
         self,
         cells: Cells,
         down: int,
-        told: dict[str, str],
+        texts: dict[str, str],
         widths: dict[str, int],
         style: Style,
         *,
@@ -129,7 +129,7 @@ class BrewList(Painted):
     ) -> None:
         column = MARGIN
         for name, width in widths.items():
-            text = name if headings else told[name]
+            text = name if headings else texts[name]
             if len(text) > width:
                 text = text[: width - 1] + ("…" if self.glyphs.halves else "~")
             flush = text.rjust(width) if HEADINGS.index(name) in NUMBERS else text

@@ -25,22 +25,22 @@ class Preview(Horizontal):
     """Shows one brew."""
 
     DEFAULT_CSS = """
-    Preview #told, Preview #curve { width: 1fr; height: 100%; }
+    Preview #facts, Preview #curve { width: 1fr; height: 100%; }
     """
 
     def __init__(self, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._opened: OpenedBrew | None = None
-        self._told = PreviewLines(glyphs, id="told")
+        self._facts = PreviewLines(glyphs, id="facts")
         self._curve = PlanPicture(glyphs, id="curve")
 
     def compose(self) -> ComposeResult:
-        yield self._told
+        yield self._facts
         yield self._curve
 
     def show(self, brew: Brew | None, opened: OpenedBrew | None, search: str) -> None:
         """Show these from now on; as ``preview_lines`` takes them."""
-        self._told.show(*preview_lines(brew, opened, search))
+        self._facts.show(*preview_lines(brew, opened, search))
         if opened is self._opened:
             return
         self._opened = opened

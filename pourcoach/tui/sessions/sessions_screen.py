@@ -140,7 +140,7 @@ class SessionsScreen(LeavesOnce[bool]):
         self._preview.show(picked.picked, self._opening.opened, self._search)
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
 
-    def _tell(self, sentence: str) -> None:
+    def _show_notice(self, sentence: str) -> None:
         self._notice = sentence
         self._show()
 
@@ -192,19 +192,19 @@ class SessionsScreen(LeavesOnce[bool]):
         self._go_to(self._selection.at)
 
     def _there(self) -> Path | None:
-        """The recording of the brew that is picked; tells where it is gone."""
+        """The recording of the brew that is picked; None, with a notice, where it is gone."""
         brew = self._selection.picked
         if brew is None:
             return None
         if brew.is_missing:
-            self._tell("Its recording is gone; put it back to look at it.")
+            self._show_notice("Its recording is gone; put it back to look at it.")
             return None
         return brew.tape
 
     def action_open(self) -> None:
         tape = self._there()
         if tape is not None:
-            self._tell("Reading the recording.")
+            self._show_notice("Reading the recording.")
             self._actions.review(tape, self._fail)
 
     def action_replay(self) -> None:
@@ -215,10 +215,10 @@ class SessionsScreen(LeavesOnce[bool]):
     def action_compare(self) -> None:
         tapes = [brew.tape for brew in self._selection.chosen if not brew.is_missing]
         if FEWEST_COMPARED <= len(tapes) <= MOST_COMPARED:
-            self._tell(f"Reading {len(tapes)} recordings.")
+            self._show_notice(f"Reading {len(tapes)} recordings.")
             self._actions.compare(tapes, self._fail)
         else:
-            self._tell("Mark two to six brews with Space to compare them.")
+            self._show_notice("Mark two to six brews with Space to compare them.")
 
     def action_cup(self) -> None:
         brew = self._selection.picked
@@ -254,7 +254,7 @@ class SessionsScreen(LeavesOnce[bool]):
 
     def action_undo(self) -> None:
         if not self._deleted:
-            self._tell("Nothing was deleted here.")
+            self._show_notice("Nothing was deleted here.")
             return
         brews = self._deleted.pop()
         off_loop(

@@ -179,13 +179,13 @@ class StartScreen(LeavesOnce[StartChoice]):
         self._plan_line.show("RECORDING", recording_line(offer, seen))
         self._picture.show(*((None, ()) if seen is None else (seen.plan, seen.points)))
 
-    def _tell(self, notice: str | None) -> None:
+    def _show_notice(self, notice: str | None) -> None:
         self._notice_text = notice
         self._show()
 
     def _confirm(self, done: str) -> None:
         self._confirmed = done
-        self._tell(None)
+        self._show_notice(None)
         self.set_timer(CONFIRMED_S, self._unconfirm)
 
     def _unconfirm(self) -> None:
@@ -200,7 +200,7 @@ class StartScreen(LeavesOnce[StartChoice]):
     def action_go(self, errand: str) -> None:
         start = self._start(StartAction(errand))
         if start.errand is StartAction.REPLAY and start.recording is None:
-            self._tell("There is no recording yet: brew, and one is kept.")
+            self._show_notice("There is no recording yet: brew, and one is kept.")
         else:
             self.dismiss(start)
 
@@ -209,7 +209,7 @@ class StartScreen(LeavesOnce[StartChoice]):
 
     def action_look(self) -> None:
         """Look again, keeping what is picked."""
-        off_loop(self, self._look, self._looked, lambda error: self._tell(str(error)))
+        off_loop(self, self._look, self._looked, lambda error: self._show_notice(str(error)))
 
     def _looked(self, offers: StartOffers) -> None:
         picked = self._start(StartAction.BREW)
@@ -220,7 +220,7 @@ class StartScreen(LeavesOnce[StartChoice]):
         count = len(offers.recordings)
         self._confirm(f"Looked again: {ports}, {count} recording{'' if count == 1 else 's'}.")
         if offers.notice is not None:
-            self._tell(offers.notice)
+            self._show_notice(offers.notice)
 
     def action_arrangement(self) -> None:
         """The other arrangement."""
@@ -259,9 +259,9 @@ class StartScreen(LeavesOnce[StartChoice]):
                 return
             try:
                 act(text)
-                self._tell(None)
+                self._show_notice(None)
             except PourcoachError as error:
-                self._tell(str(error))
+                self._show_notice(str(error))
 
         self.app.push_screen(AskScreen(question, suggester=suggester), answered)
 

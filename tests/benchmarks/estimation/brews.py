@@ -42,7 +42,7 @@ SCALES = (
     ("80 Hz, 0.01 g, cable", replace(USUAL_SCALE, rate_hz=80.0, resolution_g=0.01, noise_g=0.05)),
     (
         "10 Hz, radio: bursts, loss, numbered",
-        replace(USUAL_SCALE, burst_s=0.03, jitter_s=0.01, loss=0.01, tells_sequence=True),
+        replace(USUAL_SCALE, burst_s=0.03, jitter_s=0.01, loss=0.01, sends_sequence=True),
     ),
     ("10 Hz, touched", replace(USUAL_SCALE, touches_per_min=6.0)),
 )

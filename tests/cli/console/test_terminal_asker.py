@@ -70,9 +70,7 @@ def test_a_terminal_s_lines_are_broken_between_words(monkeypatch):
 
     monkeypatch.setenv("COLUMNS", "24")
     screen = Terminal()
-    TerminalAsker(screen).tell(
-        "Put it on, and leave it alone.\n\n  as in  [78217] and what follows"
-    )
+    TerminalAsker(screen).say("Put it on, and leave it alone.\n\n  as in  [78217] and what follows")
     assert screen.getvalue().splitlines() == [
         "Put it on, and leave it",
         "alone.",

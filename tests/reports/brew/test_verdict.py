@@ -5,7 +5,7 @@ from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.reports.brew.verdict import Verdict, VerdictKind, judged_risk, risk_told
+from pourcoach.reports.brew.verdict import Verdict, VerdictKind, judged_risk, risk_or_why_not
 from pourcoach.reports.brew.verdict import verdict as verdict_of
 from tests.reports.made_brew import KNOCK, PLAN, STALL, STEADY, USUAL_RUBRIC, last_frame, stage_pour
 
@@ -56,14 +56,14 @@ def test_with_the_server_on_the_scale_less_coffee_than_water_is_no_fault() -> No
 
 def test_with_the_server_on_the_scale_no_risk_is_told() -> None:
     frame = last_frame()
-    (said,) = risk_told(frame, Arrangement.SERVER_ON_SCALE)
+    (said,) = risk_or_why_not(frame, Arrangement.SERVER_ON_SCALE)
     assert "not judged" in said
-    assert "low" in risk_told(frame, Arrangement.BREWER_ON_SCALE)[0]
+    assert "low" in risk_or_why_not(frame, Arrangement.BREWER_ON_SCALE)[0]
 
 
 def test_a_brew_that_ended_in_the_bloom_has_no_risk_unless_something_was_seen() -> None:
     stays = Arrangement.BREWER_ON_SCALE
-    (said,) = risk_told(last_frame(STEADY[:1]), stays)
+    (said,) = risk_or_why_not(last_frame(STEADY[:1]), stays)
     assert said.endswith("not judged, since the brew ended before its second pour.")
     assert judged_risk(last_frame(STEADY[:1]), stays) is None
     assert judged_risk(last_frame(STEADY[:2]), stays) is RiskLevel.LOW
@@ -74,7 +74,7 @@ def test_a_brew_that_ended_in_the_bloom_has_no_risk_unless_something_was_seen() 
 
 def test_a_brew_without_water_has_no_risk() -> None:
     assert judged_risk(last_frame(()), Arrangement.BREWER_ON_SCALE) is None
-    (said,) = risk_told(last_frame(()), Arrangement.BREWER_ON_SCALE)
+    (said,) = risk_or_why_not(last_frame(()), Arrangement.BREWER_ON_SCALE)
     assert "not judged" in said
 
 

@@ -21,7 +21,7 @@ def test_a_scale_is_simulated_as_it_was_measured():
     model = scale_like(rest(0.05, 0.1), pace(10.0, stamp_jitter_s=0.0, missed=3))
     assert model.noise_g == pytest.approx((0.05**2 - 0.1**2 / 12) ** 0.5)
     assert (model.rate_hz, model.resolution_g) == (10.0, 0.1)
-    assert (model.tells_time, model.tells_sequence) == (True, True)
+    assert (model.sends_time, model.sends_sequence) == (True, True)
 
 
 def test_a_step_that_hides_the_noise_leaves_none_to_add():

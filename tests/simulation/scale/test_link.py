@@ -73,13 +73,13 @@ def test_a_dropout_takes_all_that_was_weighed_in_it() -> None:
 
 def test_time_and_count_of_the_device_are_told_only_where_it_has_them() -> None:
     assert {(r.device_s, r.sequence) for r in sent(IDEAL)} == {(None, None)}
-    told = sent(replace(IDEAL, tells_time=True, tells_sequence=True))
+    told = sent(replace(IDEAL, sends_time=True, sends_sequence=True))
     assert [r.sequence for r in told] == list(range(4000))
     assert told[0].device_s == 7
 
 
 def test_a_lost_packet_takes_every_line_with_a_part_in_it() -> None:
-    came = {r.sequence for r in sent(replace(IDEAL, tells_sequence=True, packet_loss=0.05))}
+    came = {r.sequence for r in sent(replace(IDEAL, sends_sequence=True, packet_loss=0.05))}
     lost = [index not in came for index in range(4000)]
     runs = [len(list(run)) for gone, run in groupby(lost) if gone]
     # 20 bytes on 9-byte lines touch 3 or 4 of them; where two lost packets meet, more go at once.
@@ -90,6 +90,6 @@ def test_a_lost_packet_takes_every_line_with_a_part_in_it() -> None:
 
 
 def test_packets_lost_leave_the_delays_as_they_were() -> None:
-    model = replace(IDEAL, jitter_s=0.002, tells_sequence=True)
+    model = replace(IDEAL, jitter_s=0.002, sends_sequence=True)
     whole = {r.sequence: r.t_s for r in sent(model)}
     assert all(whole[r.sequence] == r.t_s for r in sent(replace(model, packet_loss=0.05)))

@@ -41,8 +41,8 @@ def test_every_model_weighs_a_brew(name: str) -> None:
     come = (1 - model.loss) * (1 - 1.4 * model.packet_loss)
     assert len(readings) == pytest.approx(brew.end_s * model.rate_hz * come, rel=0.03)
     assert readings[-1].grams == pytest.approx(100, abs=3)
-    assert (readings[0].device_s is not None) is model.tells_time
-    assert (readings[0].sequence is not None) is model.tells_sequence
+    assert (readings[0].device_s is not None) is model.sends_time
+    assert (readings[0].sequence is not None) is model.sends_sequence
 
 
 def test_the_lively_one_hangs_together_at_rest() -> None:

@@ -99,11 +99,11 @@ def test_a_flag_is_told_for_a_while_where_that_is_wanted(frame: MakeFrame) -> No
     stall = Flag(FlagKind.STALL, 6.0, 8.5, "bloom", 0.9, {"lasted_s": 2.5})
     noted = pouring(frame)._replace(flags=(stall,))
     assert brew_view(noted, 10.0).notice is None
-    assert brew_view(noted, 10.0, told_s=6.0).notice == flag_words(stall).measured
-    assert brew_view(noted, 10.0, told_s=1.5).notice is None
+    assert brew_view(noted, 10.0, notice_s=6.0).notice == flag_words(stall).measured
+    assert brew_view(noted, 10.0, notice_s=1.5).notice is None
     due = noted._replace(flags=(replace(stall, end_s=20.0),))
     assert brew_view(due, 10.0).notice is None
-    assert brew_view(noted, 10.0, told_s=6.0, notice="Line 9 is broken.").notice == (
+    assert brew_view(noted, 10.0, notice_s=6.0, notice="Line 9 is broken.").notice == (
         "Line 9 is broken."
     )
 

@@ -14,8 +14,8 @@ from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.brew.curve import BrewCurve, CurvePoint
 from pourcoach.reports.comparison.comparison import MOST, Comparison, compare
+from pourcoach.tui.compare.compare_flow import start_comparing
 from pourcoach.tui.compare.compare_screen import AfterCompare, CompareScreen
-from pourcoach.tui.compare.compare_story import start_comparing
 from pourcoach.tui.dialogs.dialogs import PickScreen
 from pourcoach.tui.dialogs.help_screen import HelpScreen
 from pourcoach.tui.renderables.glyphs import ASCII, FULL, Glyphs
@@ -179,7 +179,7 @@ class StoryApp(App[Any]):
 def tapes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Three kept recordings, and none that come with the program."""
     monkeypatch.setenv("POURCOACH_HOME", str(tmp_path / "home"))
-    monkeypatch.setattr("pourcoach.tui.compare.compare_story.shipped_recordings", dict)
+    monkeypatch.setattr("pourcoach.tui.compare.compare_flow.shipped_recordings", dict)
     folder = tmp_path / "home" / "tapes"
     folder.mkdir(parents=True)
     whole = hostile_recording(tmp_path, "bloom").read_text()

@@ -52,7 +52,7 @@ def test_the_beds_look_is_set_beside_the_risk() -> None:
     view = review_view(FAULTY, PLAN, USUAL_RUBRIC, remarks=(BED_CRATER, BED_HOLE, SOUR))
     assert view.side[1].startswith("The bed: hole; risk from the pour: raised.")
     assert view.page.startswith(view.side[0])
-    assert "TOLD AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
+    assert "NOTED AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
 
 
 def test_a_look_in_other_words_is_not_set_beside_the_risk() -> None:

@@ -28,7 +28,7 @@ def start_comparing(
     app: "App[None]", tape: Path, rubric: Rubric, glyphs: Glyphs, failed: Failed
 ) -> None:
     """Ask over the screen that is shown which brew to compare the one on ``tape`` with, and show
-    them, until left. ``failed`` is told where there is none, or one cannot be compared.
+    them, until left. ``failed`` is called where there is none, or one cannot be compared.
     """
 
     async def story() -> None:
