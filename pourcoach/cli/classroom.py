@@ -126,7 +126,7 @@ def run(args: argparse.Namespace) -> int:
             _say_trouble(station)
     print("\n".join(class_lines(stations, rubric)))
     if lesson is not None:
-        _print_wrapped(["", *closing_lines(lesson)])
+        _print_wrapped(["", *closing_lines(lesson, stations)])
     return 1 if any(station.trouble for station in stations) else 0
 
 

@@ -16,6 +16,7 @@ SHORT = ["--dose", "5", "--water", "30", "--bloom-wait", "15", "--pours", "1"]
 
 
 def test_plain_gives_a_line_a_change_of_word_and_names_a_station_that_cannot_begin(
+    home: Path,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     stations = ["1=sim:steady?speed=100", "2=sim:hasty?seed=3&speed=100", "3=serial:/dev/nothere"]
@@ -27,8 +28,8 @@ def test_plain_gives_a_line_a_change_of_word_and_names_a_station_that_cannot_beg
         assert words[0] == "READY"
         assert words[-1] == "DONE"
         assert all(before != after for before, after in itertools.pairwise(words))
-        (recording,) = re.findall(rf" {name}: (/.*)$", out, re.MULTILINE)
-        assert Path(recording).is_file()
+        (recording,) = re.findall(rf" {name}: (.*)$", out, re.MULTILINE)
+        assert (home / "tapes" / f"{recording}.jsonl").is_file()
     assert err.startswith("pourcoach: station 3: there is no serial port /dev/nothere")
     assert err.count("\n") == 1
 

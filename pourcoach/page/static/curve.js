@@ -1,6 +1,9 @@
 // The curve: what was poured over what was planned.
+// In pixels of a phone; a projector has larger figures and lines.
 const LEFT = 44;
 const BOTTOM = 22;
+const PHONE_WIDTH = 700;
+const PHONE_HEIGHT = 250;
 const STEP_S = 0.2; // between two points that are kept: a pixel of a phone
 
 export class Curve {
@@ -55,19 +58,22 @@ export class Curve {
     const all = [...this.plan, ...this.points, ...(this.tip ? [this.tip] : [])];
     const lastS = Math.max(60, ...all.map(([t]) => t));
     const mostG = 1.08 * Math.max(50, ...all.map(([, grams]) => grams));
-    const x = (t) => LEFT + (t / lastS) * (width - LEFT - 8);
-    const y = (grams) => height - BOTTOM - (grams / mostG) * (height - BOTTOM - 8);
+    const scale = Math.max(1, Math.min(width / PHONE_WIDTH, height / PHONE_HEIGHT));
+    const left = scale * LEFT;
+    const bottom = scale * BOTTOM;
+    const x = (t) => left + (t / lastS) * (width - left - 8);
+    const y = (grams) => height - bottom - (grams / mostG) * (height - bottom - 8);
     pen.setTransform(ratio, 0, 0, ratio, 0, 0);
     pen.clearRect(0, 0, width, height);
-    pen.font = "13px system-ui, sans-serif";
+    pen.font = `${13 * scale}px system-ui, sans-serif`;
     pen.fillStyle = colour("--dim");
     pen.strokeStyle = colour("--dim");
     pen.lineWidth = 1;
     pen.textAlign = "right";
     const stepG = mostG > 260 ? 100 : 50;
-    for (let grams = 0; grams <= mostG; grams += stepG) pen.fillText(`${grams}`, LEFT - 6, y(grams) + 4);
+    for (let grams = 0; grams <= mostG; grams += stepG) pen.fillText(`${grams}`, left - 6 * scale, y(grams) + 4 * scale);
     pen.textAlign = "center";
-    for (let t = 0; t <= lastS; t += 60) pen.fillText(`${t / 60}:00`, Math.max(LEFT, x(t)), height - 5);
+    for (let t = 0; t <= lastS; t += 60) pen.fillText(`${t / 60}:00`, Math.max(left, x(t)), height - 5 * scale);
     const line = (points, name, wide, dash) => {
       pen.strokeStyle = colour(name);
       pen.lineWidth = wide;
@@ -77,7 +83,7 @@ export class Curve {
       points.forEach(([t, grams], place) => (place ? pen.lineTo(x(t), y(grams)) : pen.moveTo(x(t), y(grams))));
       pen.stroke();
     };
-    line(this.plan, "--plan", 2, [3, 5]);
-    line([...this.points, ...(this.tip ? [this.tip] : [])], "--poured", 4, []);
+    line(this.plan, "--plan", 2 * scale, [3 * scale, 5 * scale]);
+    line([...this.points, ...(this.tip ? [this.tip] : [])], "--poured", 4 * scale, []);
   }
 }

@@ -172,14 +172,14 @@ function drawWall() {
 }
 
 function fit(count, wall, list) {
-  // A tile is two thirds as high as it is wide, and as large as all of them can be. On a phone they
+  // A tile is three quarters as high as it is wide, and as large as all of them can be. On a phone they
   // stand one below the other and are scrolled.
   const most = Math.max(1, Math.min(count, Math.floor(wall.clientWidth / LEAST_TILE)));
   let best = [1, 0];
   for (let columns = 1; columns <= most; columns += 1) {
     const wide = wall.clientWidth / columns;
     const high = wall.clientHeight / Math.ceil(count / columns);
-    const size = Math.min(wide, 1.5 * high);
+    const size = Math.min(wide, 1.35 * high);
     if (size > best[1]) best = [columns, size];
   }
   list.style.setProperty("--columns", best[0]);

@@ -1,5 +1,6 @@
 """What a class has done, for the end of a lesson: a line a brew, and what is to come."""
 
+import re
 import shlex
 from collections.abc import Sequence
 from contextlib import suppress
@@ -7,6 +8,7 @@ from contextlib import suppress
 from pourcoach.coaching.marking.marking import mark
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import PourcoachError
+from pourcoach.recordings.shipped import stem_of
 from pourcoach.recordings.tape import header_of
 from pourcoach.reports.brew.brew_line import brew_line, list_heading
 from pourcoach.session.classroom.lesson import Lesson
@@ -27,7 +29,7 @@ def class_lines(stations: Sequence[Station], rubric: Rubric) -> list[str]:
                 with suppress(PourcoachError):
                     header = header_of(done.recording)
                     marks = mark(done.last, header.plan, rubric, header.setup.arrangement)
-                    name = f"{station.name}: {done.recording}"
+                    name = f"{station.name}: {stem_of(done.recording)}"
                     rows.append(brew_line(name, header, done.last, marks, who))
         if rows and len(groups) > 1:
             lines.append("No group" if group is None else f"Group {group}")
@@ -57,18 +59,31 @@ def opening_lines(lesson: Lesson) -> list[str]:
     return lines
 
 
-def closing_lines(lesson: Lesson) -> list[str]:
-    """What is tasted, and what to see to afterwards."""
-    lines = list_lines("Afterwards", lesson.closing)
+def closing_lines(lesson: Lesson, stations: Sequence[Station]) -> list[str]:
+    """What is tasted, what to hand out, and what to see to afterwards."""
+    lines: list[str] = []
     if lesson.taste is not None:
         taste = lesson.taste
         lines += [
-            "",
             f"To taste, blind: {taste.a} against {taste.b}, a {taste.method.value} test.",
-            f"  pourcoach taste new --test {taste.method.value} --tasters N "
+            f"  pourcoach taste new --test {taste.method.value} --tasters {max(1, len(stations))} "
             f"--a {shlex.quote(taste.a)} --b {shlex.quote(taste.b)} --out cups.json",
+            "",
         ]
-    return lines
+    people = dict.fromkeys(each.person for each in stations if each.person and each.done)
+    if people:
+        lines.append("To hand out, a page for each and one for the class:")
+        lines += [
+            f"  pourcoach report --by {shlex.quote(person)} --out {shlex.quote(_page_of(person))}"
+            for person in people
+        ]
+        lines += ["  pourcoach report --class --out class.html", ""]
+    return lines + list_lines("Afterwards", lesson.closing)
+
+
+def _page_of(person: str) -> str:
+    name = re.sub(r"[^\w-]+", "-", person.lower()).strip("-")
+    return f"{name or 'student'}.html"
 
 
 def list_lines(title: str, items: Sequence[str]) -> list[str]:

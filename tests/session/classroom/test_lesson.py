@@ -1,14 +1,19 @@
 """A lesson's file: read, or refused with what is wrong in it."""
 
+from pathlib import Path
+
 import pytest
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.practice.assignment import Mode
 from pourcoach.session.classroom.lesson import USUAL_LESSON, Tasted, read_lesson
+from pourcoach.session.classroom.station import Station
 from pourcoach.session.classroom.summary import closing_lines, opening_lines
+from pourcoach.session.classroom.work import Done
 from pourcoach.session.practice.drills import find_drill
 from pourcoach.tasting.method import Method
 from pourcoach.wording.practice import WATER_CAUTION
+from tests.tui.made_frames import make_frame
 
 
 def test_the_lesson_that_ships() -> None:
@@ -90,6 +95,33 @@ def test_lists_are_told_with_boxes_to_tick_and_the_tasting_as_a_command() -> Non
         f"  [ ] Bloom: {find_drill('bloom').needs}",
         WATER_CAUTION,
     ]
-    last = closing_lines(lesson)[-1]
-    assert last.startswith("  pourcoach taste new --test paired")
-    assert """--a 'Ben'"'"'s' --b y""" in last
+    # Tasted first: afterwards the brewers are washed.
+    assert closing_lines(lesson, []) == [
+        "To taste, blind: Ben's against y, a paired test.",
+        """  pourcoach taste new --test paired --tasters 1 --a 'Ben'"'"'s' --b y --out cups.json""",
+        "",
+        "Afterwards:",
+        "  [ ] Brewers",
+    ]
+
+
+def test_a_page_is_offered_for_each_who_has_done_anything(tmp_path: Path) -> None:
+    def station(name: str, person: str | None, *, brewed: bool) -> Station:
+        made = Station(name, [], person=person)
+        if brewed:
+            made.done.append(Done(tmp_path / "brew.jsonl", make_frame()))
+        return made
+
+    lesson = read_lesson("[lists]\nclosing = []\n")
+    stations = [
+        station("1", "Ada O'Hara", brewed=True),
+        station("2", "Ada O'Hara", brewed=True),
+        station("3", "Ben", brewed=False),
+        station("4", None, brewed=True),
+    ]
+    assert closing_lines(lesson, stations) == [
+        "To hand out, a page for each and one for the class:",
+        """  pourcoach report --by 'Ada O'"'"'Hara' --out ada-o-hara.html""",
+        "  pourcoach report --class --out class.html",
+        "",
+    ]
