@@ -30,14 +30,13 @@ class ScaleNoise:
 
     @property
     def fading_var(self) -> float:
-        """The part that fades, g²; rounding never does."""
+        """The part that fades, g². Rounding never does, nor is it known of what rounding hides."""
         if self.correlation <= 0.0:
             return 0.0
-        return max(self.rest_var - self.rounding_var, HIDDEN_SHARE * self.step_g**2, LEAST_VAR)
+        return max(self.rest_var - self.rounding_var, 0.0)
 
     @property
     def white_var(self) -> float:
         """The part that differs from reading to reading, g²."""
-        if self.correlation > 0.0:
-            return self.rounding_var
-        return max(self.rest_var, self.rounding_var + HIDDEN_SHARE * self.step_g**2, LEAST_VAR)
+        least = self.rounding_var + HIDDEN_SHARE * self.step_g**2
+        return max(max(self.rest_var, least) - self.fading_var, LEAST_VAR)

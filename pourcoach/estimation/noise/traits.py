@@ -1,6 +1,11 @@
 """What a scale is like, learnt from its own readings at rest."""
 
 import math
+from collections import deque
+from collections.abc import Sequence
+from itertools import pairwise
+from operator import mul
+from statistics import median_low
 
 from pourcoach.domain.estimate import ScaleTraits
 from pourcoach.domain.units import Grams, Seconds
@@ -14,8 +19,22 @@ from pourcoach.estimation.noise.scale_noise import (
 # Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
 PRIOR_NOISE_G = 0.05
 PRIOR_WEIGHT = 8.0
-# Readings of rest that are remembered, and that must be seen before noise is reported.
-MEMORY = 400.0
+# Noise is taken block by block: so many readings of rest are one, and so many blocks are remembered.
+BLOCK = 16
+KEPT_BLOCKS = 50
+# So many readings are weighed one by one, for a noise believed too small makes its own peaks look
+# like water, and rest is then seen too seldom; with fewer blocks than the other none is left out.
+EARLY = 64
+LEAST_BLOCKS = 4
+# A block this many times as restless as the median one, and those beside it, are no noise: a slow
+# touch begins or ends there, or the weight still settles. Of blocks of noise whose lag-1
+# autocorrelation is 0.5 one in a hundred lies so high (chi-square with ten degrees of freedom).
+RESTLESS = 2.5
+# A reading beyond so many deviations is as likely the edge of a pour, and counts as so many. Half of
+# normal deviates lie within the other.
+FAR = 3.0
+HALF_WITHIN = 0.6745
+# Readings of rest that must be seen before noise is reported.
 LEAST_READINGS = 20
 # The step believed of a scale that has not yet shown two different weights (common practice).
 UNSEEN_STEP_G = 0.1
@@ -33,29 +52,30 @@ class TraitsLearner:
     """Noise and step size, so that an unknown scale needs no setting."""
 
     __slots__ = (
+        "_blocks",
         "_colour",
         "_correlation",
         "_count",
         "_creep_g",
-        "_last_error_g",
         "_last_g",
         "_least_var",
-        "_product",
+        "_errors_g",
+        "_shares",
         "_rest_var",
         "_step_g",
-        "_weight",
     )
 
     def __init__(self) -> None:
-        self._weight = PRIOR_WEIGHT
         self._count = 0
         self._step_g: Grams | None = None
         self._last_g: Grams | None = None
         self._rest_var = PRIOR_NOISE_G**2
         self._least_var = _least_var(UNSEEN_STEP_G)
-        self._last_error_g = 0.0
         self._creep_g = 0.0
-        self._product = 0.0
+        self._errors_g: list[Grams] = []
+        self._shares: list[float] = []
+        self._blocks: deque[tuple[float, float, float]] = deque(maxlen=KEPT_BLOCKS)
+        """The whole ones, oldest first."""
         self._colour = 1.0
         self._correlation = 0.0
 
@@ -98,23 +118,48 @@ class TraitsLearner:
     def rest(self, error_g: Grams, level_var: float) -> None:
         """A reading on a quiet platform: its distance from a level known with ``level_var``."""
         self._count += 1
-        if self._weight < MEMORY:
-            self._weight += 1.0
-        # The spread of the error shared out between the level's doubt and the noise; a reading
-        # beyond three deviations is as likely the edge of a pour, and counts as three.
-        off_g, error_g = error_g, error_g - self._creep_g
-        self._creep_g += (off_g - self._creep_g) / min(self._count, CREEP_OVER)
-        expected = self._rest_var + level_var
-        most = 3.0 * math.sqrt(expected)
-        if error_g > most:
-            error_g = most
-        elif error_g < -most:
-            error_g = -most
-        seen = error_g * error_g * self._rest_var / expected
-        self._rest_var += (seen - self._rest_var) / self._weight
-        self._product += (error_g * self._last_error_g - self._product) / self._weight
-        self._last_error_g = error_g
-        rho = self._product / (self._rest_var + LEAST_VAR)
+        error_g -= self._creep_g
+        most_g = FAR * math.sqrt(self._rest_var + level_var)
+        self._creep_g += min(max(error_g, -most_g), most_g) / min(self._count, CREEP_OVER)
+        self._errors_g.append(error_g)
+        # The spread of the error, shared out between the level's doubt and the noise.
+        self._shares.append(self._rest_var / (self._rest_var + level_var))
+        if len(self._errors_g) == BLOCK:
+            self._blocks.append(self._block())
+            self._errors_g, self._shares = [], []
+            self._weigh(self._blocks)
+        elif self._count < EARLY:
+            self._weigh([*self._blocks, self._block()])
+
+    def _block(self) -> tuple[float, float, float]:
+        """Of the readings since the last block: their weight, mean square and mean product of
+        neighbours."""
+        count = len(self._errors_g)
+        usual_g = median_low([abs(error_g) for error_g in self._errors_g]) / HALF_WITHIN
+        most_g = FAR * max(usual_g, math.sqrt(self._rest_var))
+        errors_g = [min(max(error_g, -most_g), most_g) for error_g in self._errors_g]
+        square = sum(map(mul, map(mul, errors_g, errors_g), self._shares)) / count
+        product = sum(one_g * next_g for one_g, next_g in pairwise(errors_g)) / max(count - 1, 1)
+        return count / BLOCK, square, product
+
+    def _weigh(self, blocks: Sequence[tuple[float, float, float]]) -> None:
+        """What these blocks of rest say of the noise."""
+        most = math.inf
+        if len(blocks) >= LEAST_BLOCKS:
+            most = RESTLESS * median_low([square for _, square, _ in blocks])
+        quiet = [True, *(square <= most for _, square, _ in blocks), True]
+        whole = PRIOR_WEIGHT / BLOCK
+        squares, products = whole * PRIOR_NOISE_G**2, 0.0
+        for place, (weight, square, product) in enumerate(blocks):
+            if quiet[place] and quiet[place + 1] and quiet[place + 2]:
+                whole += weight
+                squares += weight * square
+                products += weight * product
+        self._rest_var = squares / whole
+        rho = products / squares
+        # What the creep takes with it (Kendall 1954, Biometrika 41:403: of n readings about their
+        # own mean; from memory).
+        rho += (1.0 + 4.0 * rho) / (2.0 * CREEP_OVER)
         self._correlation = rho = min(max(rho, 0.0), MOST_CORRELATION)
         self._colour = (1.0 + rho) / (1.0 - rho)
 

@@ -51,10 +51,31 @@ def test_nothing_is_told_too_soon():
 
 @pytest.mark.parametrize("creep_gps", [-0.03, -0.01, 0.01])
 def test_a_weight_that_creeps_is_no_noise(creep_gps):
-    rng = np.random.default_rng(7)
+    assert np.mean([crept(creep_gps, seed) for seed in (7, 8, 9)]) == pytest.approx(0.05, rel=0.1)
+
+
+def crept(creep_gps, seed):
+    """Noise learnt of 0.05 g on a weight that creeps."""
+    rng = np.random.default_rng(seed)
     estimator = Estimator()
     for i in range(1600):
         t_s = i / 20.0
         estimator.feed(Reading(t_s, float(creep_gps * t_s + 0.05 * rng.standard_normal())))
-    traits = estimator.close(80.0).traits
-    assert traits.noise_g == pytest.approx(0.05, rel=0.1)
+    return estimator.close(80.0).traits.noise_g
+
+
+@pytest.mark.parametrize("size_g", [0.3, 1.0, 5.0])
+def test_slow_touches_at_rest_are_no_noise(size_g):
+    """A hand that comes and goes slowly moves the weight by a little before it is seen."""
+    rng = np.random.default_rng(1)
+    grams = 0.03 * rng.standard_normal(300)
+    for at in (60, 150, 240):
+        grams[at : at + 12] += size_g * np.linspace(0.0, 1.0, 12) ** 2
+    learner = learnt(grams)
+    assert learner.rest_noise_g == pytest.approx(0.03, rel=0.15)
+    assert learner.scale_noise.correlation < 0.2
+
+
+def test_a_scale_that_is_noisier_than_thought_is_believed():
+    learner = learnt(0.4 * np.random.default_rng(5).standard_normal(800))
+    assert learner.rest_noise_g == pytest.approx(0.4, rel=0.1)
