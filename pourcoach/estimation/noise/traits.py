@@ -19,7 +19,7 @@ from pourcoach.estimation.noise.scale_noise import (
 # Believed of a scale before it has shown itself: 0.05 g of noise, worth this many readings.
 PRIOR_NOISE_G = 0.05
 PRIOR_WEIGHT = 8.0
-# Noise is taken block by block: so many readings of rest are one, and so many blocks are remembered.
+# Noise is taken block by block: so many readings of rest are one, so many blocks are remembered.
 BLOCK = 16
 KEPT_BLOCKS = 50
 # So many readings are weighed one by one, for a noise believed too small makes its own peaks look
@@ -30,8 +30,8 @@ LEAST_BLOCKS = 4
 # touch begins or ends there, or the weight still settles. Of blocks of noise whose lag-1
 # autocorrelation is 0.5 one in a hundred lies so high (chi-square with ten degrees of freedom).
 RESTLESS = 2.5
-# A reading beyond so many deviations is as likely the edge of a pour, and counts as so many. Half of
-# normal deviates lie within the other.
+# A reading beyond so many deviations is as likely the edge of a pour, and counts as so many; half
+# of normal deviates lie within the other.
 FAR = 3.0
 HALF_WITHIN = 0.6745
 # Readings of rest that must be seen before noise is reported.
@@ -57,11 +57,11 @@ class TraitsLearner:
         "_correlation",
         "_count",
         "_creep_g",
+        "_errors_g",
         "_last_g",
         "_least_var",
-        "_errors_g",
-        "_shares",
         "_rest_var",
+        "_shares",
         "_step_g",
     )
 

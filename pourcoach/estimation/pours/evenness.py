@@ -11,7 +11,7 @@ each point are exact.
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise, product
+from itertools import pairwise
 
 import numpy as np
 
@@ -23,6 +23,7 @@ from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.drumming import Drummings, coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
+from pourcoach.estimation.pours.hands import COARSE, HANDS, LOG_PRIOR, good_hands, near_hands
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.steady_part import (
@@ -33,14 +34,8 @@ from pourcoach.estimation.pours.steady_part import (
     unread_s,
 )
 
-# Hands thought possible, of a flow whose mean is 1: spectral density a hertz of the slow part of
-# the wander and of the quick one, as roots (from a hand steadier than any to one that spills). The
-# quick part is taken for half the slow one, give or take a factor of 3 (assumed).
-SLOW = np.geomspace(0.015, 0.42, 8)
-QUICK = np.geomspace(0.008, 0.33, 7)
-QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
-# A point this many nats below the best on the coarse half of the grid is not looked at closer;
-# on the whole grid, it adds nothing.
+# A kind of drumming this many nats below the best is not looked at closer; a point of the whole
+# grid this many below adds nothing.
 NEAR_NATS = 9.0
 COUNTS_NATS = 5.0
 # Longer pours are cut: the work grows as the square of a stretch. From here on, too, a linear
@@ -58,20 +53,16 @@ MOST_ERROR = 0.05
 # No hand's spectrum is two flat bands: the error is larger than the model has it by this factor
 # (fitted to simulated hands of two kinds, with and without drumming).
 MISFIT = 1.1
+# What the readings leave open is filled with waves as strong as the hand's others; one that has
+# none there is steadier by that. One standard deviation, as a share of it (fitted to simulated
+# hands, of which some move in a single sine).
+OPEN_SHARE = 0.4
 # A flow more even than this cannot be distinguished from an even one.
 LEAST_SQUARE = 1e-8
 # Moments are worked out so many at a time, and take as long as so many matrices to factor.
 MOMENTS_AT_A_TIME = 24
 MOMENTS_TAKE = 4
 _LIMITS = FlagLimits()
-# Every kind of hand, and the coarse half of them.
-_HANDS = tuple(product(SLOW.tolist(), QUICK.tolist()))
-_HANDS_LOG_PRIOR = np.array(
-    [-0.5 * (math.log(quick / slow / QUICK_SHARE) / math.log(QUICK_FACTOR)) ** 2
-     for slow, quick in _HANDS]
-)  # fmt: skip
-_PLACES = [divmod(i, len(QUICK)) for i in range(len(_HANDS))]
-_COARSE = [i for i, (slow, quick) in enumerate(_PLACES) if slow % 2 == quick % 2 == 0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,23 +144,23 @@ def _weighed_up(
     stretches: list[Stretch], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
 ) -> Slices[Evenness]:
     """The mean over the grid, each point by its likelihood."""
-    slow, quick = np.array(_HANDS).T
+    slow, quick = np.array(HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
     drummings, pace = coarse(), SliceBudget()
-    _, likelihoods = yield from _looked_at(stretches, drummings, precisions, _COARSE, pace)
+    _, likelihoods = yield from _looked_at(stretches, drummings, precisions, COARSE, pace)
     drummings = drummings.filled(likelihoods.max(axis=1))
-    good = _good(likelihoods.max(axis=0))
+    good = good_hands(likelihoods.max(axis=0))
     evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, good, pace)
-    hands = _near(likelihoods.max(axis=0))
+    hands = near_hands(likelihoods.max(axis=0))
     best = likelihoods.max(axis=1)
     for drumming in np.flatnonzero(best > best.max() - NEAR_NATS).tolist():
-        likelihoods[drumming, hands] = drummings.log_prior[drumming] + _HANDS_LOG_PRIOR[hands]
+        likelihoods[drumming, hands] = drummings.log_prior[drumming] + LOG_PRIOR[hands]
         for one, before in zip(evidence, precisions, strict=True):
             likelihoods[drumming, hands] += one.log_likelihoods(drumming, before[hands])
             if pace.due(len(hands)):
                 yield
     least = likelihoods.max() - COUNTS_NATS
-    total = cv_sum = square_sum = drumming_sum = shift_sum = 0.0
+    total = cv_sum = square_sum = drumming_sum = shift_sum = open_sum = 0.0
     for drumming, strength_s in enumerate(drummings.strengths_s.tolist()):
         counting = np.flatnonzero(likelihoods[drumming] > least)
         for first in range(0, len(counting), MOMENTS_AT_A_TIME):
@@ -183,15 +174,18 @@ def _weighed_up(
                 fall_error_s,
                 pace,
             )
-            for weight, (cv, error, shift) in zip(weights.tolist(), figures, strict=True):
+            for weight, (cv, error, shift, left_open) in zip(
+                weights.tolist(), figures, strict=True
+            ):
                 total += weight
                 cv_sum += weight * cv
                 square_sum += weight * (cv * cv + error * error)
                 shift_sum += weight * shift
+                open_sum += weight * left_open
                 drumming_sum += weight * strength_s
     cv = cv_sum / total
     spread = MISFIT * math.sqrt(max(square_sum / total - cv * cv, 0.0))
-    error = math.hypot(spread, shift_sum / total)
+    error = math.hypot(spread, shift_sum / total, OPEN_SHARE * open_sum / total)
     return Evenness(cv, error, drumming_s=drumming_sum / total)
 
 
@@ -204,8 +198,8 @@ def _looked_at(
 ) -> Slices[tuple[list[FlowEvidence], Array]]:
     """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
     minus infinity."""
-    likelihoods = np.full((len(drummings.strengths_s), len(_HANDS)), -np.inf)
-    likelihoods[:, hands] = np.add.outer(drummings.log_prior, _HANDS_LOG_PRIOR[hands])
+    likelihoods = np.full((len(drummings.strengths_s), len(HANDS)), -np.inf)
+    likelihoods[:, hands] = np.add.outer(drummings.log_prior, LOG_PRIOR[hands])
     evidence = []
     for stretch, before in zip(stretches, precisions, strict=True):
         one = yield from stretch.weigh(drummings.relaxation())
@@ -217,21 +211,6 @@ def _looked_at(
     return evidence, likelihoods
 
 
-def _good(best: Array) -> list[int]:
-    """The coarse hands that are not far from the best."""
-    return [i for i in _COARSE if best[i] > best.max() - NEAR_NATS]
-
-
-def _near(best: Array) -> list[int]:
-    """The hands beside a good one."""
-    good = [_PLACES[i] for i in _good(best)]
-    return [
-        i
-        for i, (slow, quick) in enumerate(_PLACES)
-        if any(abs(slow - a) <= 1 and abs(quick - b) <= 1 for a, b in good)
-    ]
-
-
 def _figures(
     stretches: list[FlowEvidence],
     drumming: int,
@@ -239,8 +218,9 @@ def _figures(
     judged_s: tuple[Seconds, Seconds],
     fall_error_s: Seconds,
     pace: SliceBudget,
-) -> Slices[list[tuple[float, float, float]]]:
-    """For each of these hands the evenness, its error, and how far a longer fall would move it."""
+) -> Slices[list[tuple[float, float, float, float]]]:
+    """For each of these hands the evenness, its error, how far a longer fall would move it, and how
+    much of it rests on waves that the readings leave open."""
     parts = []
     for one, before in zip(stretches, precisions, strict=True):
         row, square, lasts_s = one.series.judged(*judged_s)
@@ -249,7 +229,7 @@ def _figures(
             if pace.due(MOMENTS_TAKE * len(before)):
                 yield
     whole_s = sum(part[-1] for part in parts)
-    means, squares, moved, variances = np.zeros((4, len(precisions[0])))
+    means, squares, moved, variances, opened = np.zeros((5, len(precisions[0])))
     for _, fit, _, row, _, lasts_s in parts:
         means += lasts_s / whole_s * (fit @ row)
     for series, fit, covariance, row, form, lasts_s in parts:
@@ -262,6 +242,7 @@ def _figures(
         spread = form @ covariance
         turned = np.trace(spread, axis1=1, axis2=2)
         squares += share * (np.sum(pull * off, axis=1) + turned)
+        opened += share * turned
         squares -= share * share * np.einsum("p,hpq,q->h", row, covariance, row)
         variances += (
             share
@@ -278,11 +259,18 @@ def _figures(
             + np.einsum("pq,hqp->h", less - form, covariance)
         )
     found = []
-    for mean, seen_square, more, variance in zip(
-        means.tolist(), squares.tolist(), moved.tolist(), variances.tolist(), strict=True
+    for mean, seen_square, more, variance, left_open in zip(
+        means.tolist(),
+        squares.tolist(),
+        moved.tolist(),
+        variances.tolist(),
+        opened.tolist(),
+        strict=True,
     ):
         whole = max(seen_square, LEAST_SQUARE)
         cv, error = root_mean(whole / mean**2, variance / mean**4)
-        longer = math.sqrt(max(whole + more, 0.0)) / mean
-        found.append((cv, error, longer - math.sqrt(whole) / mean))
+        root = math.sqrt(whole)
+        longer = math.sqrt(max(whole + more, 0.0))
+        closed = math.sqrt(max(whole - left_open, 0.0))
+        found.append((cv, error, (longer - root) / mean, (root - closed) / mean))
     return found

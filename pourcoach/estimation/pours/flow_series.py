@@ -21,7 +21,7 @@ from pourcoach.estimation.noise.whitening import Array, Means
 BEYOND_S = 2.5
 HIGHEST_HZ = 2.4
 QUICK_HZ = 0.6
-FADING_HZ = 1.8
+FADING_HZ = 1.2
 # Of the coefficients: the level, the mean flow, then the waves.
 MEAN_FLOW = 1
 FIRST_WAVE = 2
