@@ -64,6 +64,21 @@ def test_neither_rate_nor_drumming_nor_the_jet_move_it(rate_hz, drumming_s, cv):
     assert np.all(error < 0.03)
 
 
+@pytest.mark.parametrize(
+    ("rate_hz", "noise_g", "cv", "drumming_s", "swing_hz", "within"),
+    [(5.0, 0.1, 0.07, 0.0, 0.9, 0.019), (10.0, 0.05, 0.08, 0.05, 0.5, 0.014)],
+)
+def test_where_noise_hides_much_of_it_a_usual_hand_is_expected(
+    rate_hz, noise_g, cv, drumming_s, swing_hz, within
+):
+    """None of these is taken for a hand that is steadier than any, and all can be judged."""
+    off, _ = off_and_error(
+        pour(rate_hz, noise_g, cv, seed, drumming_s=drumming_s, swing_hz=swing_hz)
+        for seed in range(24)
+    )
+    assert abs(np.mean(off)) < within
+
+
 def test_noise_that_hangs_together_is_no_unevenness():
     off, error = off_and_error(pour(40.0, 0.15, 0.08, seed, colour=0.5) for seed in range(8))
     assert abs(np.mean(off)) < 0.015
