@@ -40,6 +40,11 @@ SEEN_FROM = 0.75
 # A delay has its least at this quantile, and lies below a period less this share.
 LEAST_QUANTILE = 0.05
 EARLY_SHARE = 0.15
+# No reading comes before it is weighed: where its delay is below the least by more than that share
+# of the period and by more than this, it was late, and was stamped as if one had been lost before
+# it. A gap is one from so many periods on.
+EARLY_S = 0.008
+GAP_PERIODS = 1.6
 # More readings than this that share a place of the lattice, and it is none.
 MOST_SHARED = 0.05
 # How far the weight strays from its path over a bunch beside the noise of the scale, as a share of
@@ -61,6 +66,7 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     """The stamps themselves where arrivals make none better; all have one delay in common with
     them, which cannot be seen."""
     count = len(stamps_s)
+    stamps_s = _set_back(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)
     if not wanders:
         return Restamped(stamps_s, np.full(count, wander_s2), np.ones(count, dtype=bool))
@@ -86,6 +92,17 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     newest_s = np.maximum.accumulate(np.where(kept, times, -np.inf))
     rises = np.concatenate([[True], times[1:] > newest_s[:-1]])
     return Restamped(times, np.concatenate([part.vars_s2 for part in parts]), kept & rises)
+
+
+def _set_back(stamps_s: Array, arrivals_s: Array) -> Array:
+    """With those a period earlier, into the gap before them, that no arrival can have followed."""
+    if len(stamps_s) < LEAST_READINGS:
+        return stamps_s
+    steps_s, delays_s = np.diff(stamps_s, prepend=stamps_s[0]), arrivals_s - stamps_s
+    period_s = float(np.median(steps_s))
+    least_s = float(np.quantile(delays_s, LEAST_QUANTILE))
+    early = delays_s < least_s - max(EARLY_SHARE * period_s, EARLY_S)
+    return np.where(early & (steps_s > GAP_PERIODS * period_s), stamps_s - period_s, stamps_s)
 
 
 def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:

@@ -80,3 +80,15 @@ def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
     assert live > 0.02
     assert off < 0.015
     assert told > 0.0
+
+
+@pytest.mark.parametrize("late_s", [0.1, 0.105])
+def test_one_that_came_late_is_not_taken_for_the_one_after(late_s):
+    """At first it looks as if a reading had been lost before it; the next shows otherwise."""
+    rng = np.random.default_rng(8)
+    weighed = np.arange(200) / 8.0
+    arrivals = weighed + 0.04 + rng.exponential(0.003, len(weighed))
+    arrivals[120] += late_s
+    live, off, _ = errors(weighed, np.maximum.accumulate(arrivals))
+    assert live > 0.008
+    assert off < 0.004
