@@ -1,17 +1,31 @@
-"""From what the readings show to what is said: one Estimate in, one Frame out."""
+"""From what the readings show to what is said: one Estimate in, one Frame out.
+
+Words and flags are chosen 20 times a second at most, as often as a settled flow comes: a fast scale
+gives several readings meanwhile, and each moves only the weight and the clocks. Near the moment when
+STOP is due, and whenever something happens, every input counts. All of this goes by the inputs' own
+times, so that live equals replay.
+"""
+
+from math import inf
 
 from pourcoach.coaching.dripped_brew import DrippedBrew
 from pourcoach.coaching.flags.risk import LOW, risk_of
 from pourcoach.coaching.key_log import KeyLog
+from pourcoach.coaching.moment import with_weight
 from pourcoach.coaching.poured_brew import PouredBrew
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Input
+from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
+
+EVERY_S: Seconds = 0.045
+"""A reading so soon after the last that was looked at may wait: as long as a settled value takes."""
+NEAR_STOP_S: Seconds = 0.1
+"""No reading waits so shortly before STOP is due: twice what one may be late by."""
 
 
 class Coach:
@@ -28,27 +42,65 @@ class Coach:
         self._risk = LOW
         self._keys = KeyLog()
         self._done = False
+        self._frame: Frame | None = None
+        self._due_s = -inf
+        """From when on the next reading is looked at, whatever it shows."""
+        self._waiting: tuple[Reading, Estimate] | None = None
+        """The newest reading, where it was not looked at."""
 
     def feed(self, item: Input, estimate: Estimate) -> Frame:
         """Take the next input with its estimate. Its ``t_s`` must not lie before the last one's."""
+        frame = self._frame
+        if frame is not None and isinstance(item, Reading) and self._may_wait(item, estimate, frame):
+            self._waiting = item, estimate
+            self._last_s = item.t_s
+            self._frame = frame = with_weight(frame, item.t_s, estimate)
+            return frame
+        self._catch_up(item)
         self._last_s = item.t_s
         self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
-        return self._frame(item.t_s, estimate, state, cue)
+        self._due_s = item.t_s + EVERY_S
+        if cue.stop_due_s is not None:
+            self._due_s = min(self._due_s, cue.stop_due_s - NEAR_STOP_S)
+        return self._framed(item.t_s, estimate, state, cue)
 
     def close(self, estimate: Estimate) -> Frame:
         """The input has ended: judge what is left. A brew not over ends with the tape."""
+        self._catch_up(None)
         t_s = max(self._last_s, estimate.t_s)
         state, cue = self._brew.close(t_s, estimate)
-        return self._frame(t_s, estimate, state, cue)
+        return self._framed(t_s, estimate, state, cue)
 
-    def _frame(self, t_s: Seconds, estimate: Estimate, state: PourState, cue: Cue) -> Frame:
+    def _may_wait(self, item: Reading, estimate: Estimate, frame: Frame) -> bool:
+        """Whether it shows no more than a weight that goes on as it did."""
+        before = frame.estimate
+        return (
+            item.t_s < self._due_s
+            and estimate.settled is None
+            and estimate.pours is before.pours
+            and estimate.events is before.events
+            and estimate.pouring is before.pouring
+            and estimate.disturbance is None is before.disturbance
+        )
+
+    def _catch_up(self, item: Input | None) -> None:
+        """Look at the reading that waits, where this is not the next soon after it: nobody else
+        knows of the last reading before a key or a silence."""
+        waiting, self._waiting = self._waiting, None
+        if waiting is None:
+            return
+        reading, estimate = waiting
+        if not isinstance(item, Reading) or item.t_s - reading.t_s > EVERY_S:
+            self._brew.feed(reading, estimate)
+
+    def _framed(self, t_s: Seconds, estimate: Estimate, state: PourState, cue: Cue) -> Frame:
         flags = self._brew.flags
         if flags is not self._flags:
             self._flags = flags
             self._risk = risk_of(flags)
         self._done = state.phase is Phase.DONE
-        return Frame(
+        self._frame = frame = Frame(
             t_s,
             estimate,
             state,
@@ -59,3 +111,4 @@ class Coach:
             self._keys.moments,
             self._keys.last,
         )
+        return frame

@@ -1,8 +1,9 @@
 """A Frame as it stands at a later moment: clocks run on and STOP falls due between inputs."""
 
 from pourcoach.domain.advice import Cue, CueState, Word, usual_cue
+from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.pour import Phase
+from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
 
@@ -15,13 +16,31 @@ def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool
     cue = cue_in_force(frame, frame.t_s + since_s, stale=stale)
     pour = frame.pour
     if since_s:
-        brew_s, countdown_s = pour.brew_s, pour.countdown_s
-        if brew_s is not None and pour.end_s is None:
-            brew_s += since_s
-        if countdown_s is not None:
-            countdown_s -= since_s
+        brew_s, countdown_s = _run_on(pour, since_s)
         pour = pour._replace(brew_s=brew_s, countdown_s=countdown_s)
     return frame._replace(cue=cue, pour=pour)
+
+
+def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
+    """``frame`` with the reading that came next, at ``t_s``, where nothing but the weight moved:
+    what is poured, how far off it is of the target as it was, and the clocks."""
+    pour = frame.pour
+    if pour.phase is not Phase.DONE:
+        brew_s, countdown_s = _run_on(pour, t_s - frame.t_s)
+        water_g = pour.water_g + (estimate.unbroken_g - frame.estimate.unbroken_g)
+        off_g = None if pour.off_g is None else pour.off_g + (water_g - pour.water_g)
+        pour = pour._replace(brew_s=brew_s, countdown_s=countdown_s, water_g=water_g, off_g=off_g)
+    return Frame(t_s, estimate, pour, *frame[3:])
+
+
+def _run_on(pour: PourState, since_s: Seconds) -> tuple[Seconds | None, Seconds | None]:
+    """Time since the first water and the countdown, so much later."""
+    brew_s, countdown_s = pour.brew_s, pour.countdown_s
+    if brew_s is not None and pour.end_s is None:
+        brew_s += since_s
+    if countdown_s is not None:
+        countdown_s -= since_s
+    return brew_s, countdown_s
 
 
 def cue_in_force(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
