@@ -1,9 +1,9 @@
 """From what the readings show to what is said: one Estimate in, one Frame out.
 
-Words and flags are chosen 20 times a second at most, as often as a settled flow comes: a fast scale
-gives several readings meanwhile, and each moves only the weight and the clocks. Near the moment when
-STOP is due, and whenever something happens, every input counts. All of this goes by the inputs' own
-times, so that live equals replay.
+Words and flags are chosen 20 times a second at most, as often as a settled flow comes: a fast
+scale gives several readings meanwhile, and each moves only the weight and the clocks. Near the
+moment when STOP is due, and whenever something happens, every input counts. All of this goes by the
+inputs' own times, so that live equals replay.
 """
 
 from math import inf
@@ -23,7 +23,7 @@ from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
 EVERY_S: Seconds = 0.045
-"""A reading so soon after the last that was looked at may wait: as long as a settled value takes."""
+"""A reading so soon after the last that was looked at may wait: about as long as a settled value."""
 NEAR_STOP_S: Seconds = 0.1
 """No reading waits so shortly before STOP is due: twice what one may be late by."""
 
@@ -51,7 +51,11 @@ class Coach:
     def feed(self, item: Input, estimate: Estimate) -> Frame:
         """Take the next input with its estimate. Its ``t_s`` must not lie before the last one's."""
         frame = self._frame
-        if frame is not None and isinstance(item, Reading) and self._may_wait(item, estimate, frame):
+        if (
+            frame is not None
+            and isinstance(item, Reading)
+            and self._may_wait(item, estimate, frame)
+        ):
             self._waiting = item, estimate
             self._last_s = item.t_s
             self._frame = frame = with_weight(frame, item.t_s, estimate)

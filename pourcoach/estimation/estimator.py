@@ -23,6 +23,8 @@ TRAITS_EVERY = 16
 # confirmed start takes three or four).
 SLOWEST_HZ = 2.0
 SLOWEST_SHARE = 0.05
+# How far the weight is carried on past the last reading.
+CARRY_S = 0.5
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
 ROUND_UP = 0.500001
 _NOT_YET = ScaleTraits()
@@ -43,6 +45,8 @@ class Estimator:
         self._repeats = RepeatWatch(self._traits)
         self._tracker: Tracker | None = None
         self._origin_s = 0.0
+        self._ticks = 0
+        """Of the newest reading, held back or not."""
         self._readings = 0
         self._told_traits = _NOT_YET
 
@@ -89,9 +93,9 @@ class Estimator:
             tracker = self._tracker = Tracker(first, self._zero, self._traits, self._seen)
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
-        passed = ticks - tracker.ticks
-        if passed <= 0:
+        if ticks <= self._ticks:
             return self._passing(reading.t_s - self._delay_s)
+        passed, self._ticks = ticks - tracker.ticks, ticks
         self._traits.see(reading.grams)
         self._readings += 1
         period_s = self._clock.period_s
@@ -114,8 +118,19 @@ class Estimator:
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Time has passed with nothing weighed."""
-        if self._tracker is not None:
-            return self._tracker.carried(t_s, self._told_traits)
+        tracker = self._tracker
+        if tracker is not None:
+            # The weight is carried on for a while.
+            seen = tracker.weighed(t_s, self._told_traits)
+            passed_s = t_s - self._origin_s - tracker.ticks / TICKS_PER_S
+            carried_s = min(max(passed_s, 0.0), CARRY_S)
+            carried_g = seen.flow_gps * carried_s
+            error_g = max(seen.flow_error_gps * carried_s, carried_g * carried_s)
+            return seen._replace(
+                mass_g=seen.mass_g + carried_g,
+                mass_error_g=math.hypot(seen.mass_error_g, error_g),
+                settled=None,
+            )
         return Estimate(
             t_s=t_s,
             mass_g=0.0,

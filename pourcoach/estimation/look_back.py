@@ -59,5 +59,9 @@ class LookBack:
         if ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
             return None
         self._looked_ticks = ticks
+        return self.older()
+
+    def older(self) -> tuple[Checkpoint, list[Weighed]]:
+        """The older checkpoint and the readings since."""
         checkpoint = self._checkpoints[0]
         return checkpoint, [one for one in self._readings if one.ticks > checkpoint.state.ticks]

@@ -3,13 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from pourcoach.domain.estimate import (
-    Disturbance,
-    Estimate,
-    EventKind,
-    PlatformEvent,
-    ScaleTraits,
-)
+from pourcoach.domain.estimate import Disturbance, Estimate, EventKind, PlatformEvent, ScaleTraits
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
 from pourcoach.estimation.filter.settled_flow import ERROR_SHARE, SettledFlow
@@ -26,14 +20,13 @@ from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.vapour import VapourLearner
+from pourcoach.estimation.rest import QUIET_TICKS, Kept, Rest
 
 # The level of the first reading is known no better than this, g².
 FIRST_VAR = 0.25
 # A reading depends on the scale alone when it is this surely none of a pour, and no touch.
 REST_PROBABILITY = 0.01
 SURE_GOOD = 0.9
-# How far the weight is carried on past the last reading.
-CARRY_S = 0.5
 # Nothing has been seen after a gap this long, or of so many periods of a slower scale.
 GAP_TICKS = 600
 GAP_PERIODS = 3.0
@@ -48,21 +41,6 @@ BACKWARDS_GPS = -1.0
 class Tracker:
     """Readings with their moments in; the unbroken weight, flow, events and pours out."""
 
-    __slots__ = (
-        "_fall",
-        "_log",
-        "_look_back",
-        "_modes",
-        "_origin_s",
-        "_platform",
-        "_record",
-        "_rested_ticks",
-        "_settled",
-        "_ticks",
-        "_traits",
-        "_vapour",
-    )
-
     def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, seen: Seen) -> None:
         self._traits = traits
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
@@ -75,31 +53,54 @@ class Tracker:
         self._look_back = LookBack()
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
         self._settled = SettledFlow(first.ticks, first.grams, self._origin_s)
-        self._ticks = self._rested_ticks = first.ticks
+        self.ticks = self._rested_ticks = self._stirred_ticks = first.ticks
+        """``ticks``: of the newest reading."""
+        self._rest: Rest | None = None
+        kept = (self._record, seen.arrivals, self._log, self._platform, self._vapour, traits)
+        self._kept = Kept(*kept, self._look_back, self._fall, self._settled)
         self._look_back.check(self._checkpoint(first.t_s))
-
-    @property
-    def ticks(self) -> int:
-        """Of the newest reading."""
-        return self._ticks
 
     @property
     def level_g(self) -> Grams:
         """The unbroken weight now."""
-        best = self._platform.best
-        return self._modes.mass()[0] if best is None else best.expected(self._ticks)[0]
+        best, rest = self._platform.best, self._rest
+        if best is not None:
+            return best.expected(self.ticks)[0]
+        return self._modes.mass()[0] if rest is None else rest.level_g
 
     @property
     def flow_gps(self) -> GramsPerSecond:
         """The flow now; 0 while nobody can see it."""
-        return self._modes.flow()[0] if self._platform.best is None else 0.0
+        seen = self._rest is None and self._platform.best is None
+        return self._modes.flow()[0] if seen else 0.0
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> None:
         """The next reading, as the scale gave it."""
+        rest = self._rest
+        if rest is None:
+            self._look_back.take(weighed)
+            self._weigh(weighed, period_s)
+            return
+        if rest.take(weighed):
+            self.ticks = weighed.ticks
+            return
+        # One stands out: go through those since the older checkpoint again with all models.
+        self._rest, self._rested_ticks = None, rest.ticks
+        checkpoint, readings = self._look_back.older()
+        self._modes.restore(checkpoint.state)
+        self._record.rewind(checkpoint.t_s)
+        self._settled.restart(self._modes)
+        self.ticks, self._stirred_ticks = checkpoint.state.ticks, weighed.ticks
+        self._look_back.restart(checkpoint)
+        for one in readings:
+            self._look_back.take(one)
+            self._weigh(one, period_s)
+
+    def _weigh(self, weighed: Weighed, period_s: Seconds | None) -> None:
+        """A reading that may be anything."""
         ticks = weighed.ticks
-        passed = ticks - self._ticks
-        self._ticks = ticks
-        self._look_back.take(weighed)
+        passed = ticks - self.ticks
+        self.ticks = ticks
         if self._platform.best is not None:
             self._platform.weigh(weighed, self._traits.noise_var)
             if self._platform.settled:
@@ -128,6 +129,7 @@ class Tracker:
             self._look_again(period_s)
         elif self._look_back.due(ticks):
             self._look_back.check(self._checkpoint(weighed.t_s))
+            self._may_rest(weighed.t_s)
 
     def finish(self, period_s: Seconds | None) -> Iterator[None]:
         """Nothing more comes: settle, end and refine what can be; some milliseconds' work between
@@ -144,6 +146,8 @@ class Tracker:
 
     def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
         """What is reported with the reading just taken."""
+        if self._rest is not None:
+            return self._rest.estimate(t_s, traits)
         modes, log, platform = self._modes, self._log, self._platform
         log.refine_on()
         best = platform.best
@@ -152,14 +156,14 @@ class Tracker:
         disturbance = platform.events.disturbance(t_s)
         booked_g = platform.zero.booked_g
         if best is not None:
-            mass_g, flow_gps = best.expected(self._ticks)
-            mass_var, flow_var = platform.variances(self._ticks)
+            mass_g, flow_gps = best.expected(self.ticks)
+            mass_var, flow_var = platform.variances(self.ticks)
             booked_g = platform.zero.booked_under(best.shift_g, best.tares_g)
             if platform.touched:
                 disturbance = Disturbance.KNOCK
         settled = None
-        if best is None and self._settled.due(self._ticks):
-            settled = self._settled.settled(self._ticks, modes, booked_g, log.holds)
+        if best is None and self._settled.due(self.ticks):
+            settled = self._settled.settled(self.ticks, modes, booked_g, log.holds)
         return Estimate(
             t_s,
             mass_g - booked_g,
@@ -174,18 +178,6 @@ class Tracker:
             traits,
             platform.events.events,
             booked_g,
-        )
-
-    def carried(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
-        """What is reported with no new reading: the weight is carried on for a while."""
-        seen = self.weighed(t_s, traits)
-        passed_s = min(max(t_s - self._origin_s - self._ticks / TICKS_PER_S, 0.0), CARRY_S)
-        carried_g = seen.flow_gps * passed_s
-        carried_error_g = max(seen.flow_error_gps * passed_s, carried_g * passed_s)
-        return seen._replace(
-            mass_g=seen.mass_g + carried_g,
-            mass_error_g=math.hypot(seen.mass_error_g, carried_error_g),
-            settled=None,
         )
 
     # Readings that show the weight ---------------------------------------------------------------
@@ -208,6 +200,15 @@ class Tracker:
             self._vapour.rested(t_s, unbroken_g)
             self._log.rested(t_s, modes.level_g)
             self._platform.rested(t_s, modes.level_g)
+        elif ticks > self._rested_ticks:
+            self._stirred_ticks = ticks
+
+    def _may_rest(self, t_s: Seconds) -> None:
+        """Follow the level alone from here on, where nothing has happened for a while."""
+        quiet = self.ticks - self._stirred_ticks > QUIET_TICKS and self._fall.calm
+        if quiet and self._log.idle and self._platform.events.disturbance(t_s) is None:
+            error_gps = ERROR_SHARE * math.sqrt(self._modes.flow()[1])
+            self._rest = Rest(self._kept, self._modes.snapshot(), error_gps)
 
     def _checkpoint(self, t_s: Seconds) -> Checkpoint:
         return Checkpoint(t_s, self._modes.snapshot(), self._log.snapshot())
@@ -216,7 +217,7 @@ class Tracker:
 
     def _look_again(self, period_s: Seconds | None) -> None:
         """The weight has fallen: what was taken for water of late may have been a touch."""
-        back = self._look_back.go_back(self._ticks)
+        back = self._look_back.go_back(self.ticks)
         if back is None:
             return
         checkpoint, readings = back

@@ -3,8 +3,8 @@
 Run: ``python -m tests.benchmarks.fold [--against CHECKOUT] [--frames] [--rounds N]``
 
 Each tape is folded by a process of its own, turn and turn about with the other checkout's, and the
-least of all rounds counts: the one least disturbed by the rest of the machine. ``--frames`` prints a
-digest of every Frame too, so that a change that is for speed alone can be seen to change none.
+least of all rounds counts: the one least disturbed by the rest of the machine. ``--frames`` prints
+a digest of every Frame too, so that a change that is for speed alone can be seen to change none.
 """
 
 import argparse
@@ -51,9 +51,9 @@ def _tapes(folder: Path, *, brews: bool) -> list[Path]:
     """The shipped fast tape, an empty scale, a long brew; with ``brews``, all that ship and some
     simulated ones."""
     from pourcoach.domain.inputs import Reading
+    from pourcoach.simulation.brew import SimulatedBrew
     from tests.benchmarks.coaching.cases import clean
     from tests.benchmarks.stream.cost import longest_brew
-    from pourcoach.simulation.brew import SimulatedBrew
 
     noise = random.Random(1)
     rest = [
@@ -140,9 +140,7 @@ def _folded(path: Path, *, frames: bool) -> dict[str, Any]:
     return figures
 
 
-def _less(
-    before: list[dict[str, Any]] | None, new: list[dict[str, Any]]
-) -> list[dict[str, Any]]:
+def _less(before: list[dict[str, Any]] | None, new: list[dict[str, Any]]) -> list[dict[str, Any]]:
     if before is None:
         return new
     return [

@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from pourcoach.domain.estimate import Settled
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.lag_filter import LagFilter
+from pourcoach.estimation.filter.lag_filter import LAG_S, LagFilter
 from pourcoach.estimation.filter.two_modes import TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 
@@ -19,13 +19,13 @@ ERROR_SHARE = 0.92
 class SettledFlow:
     """Of the lag filter where water may have run, of rest where none did."""
 
-    __slots__ = ("_lagged", "_origin_s", "_ticks")
+    __slots__ = ("_about_ticks", "_lagged", "_origin_s", "_ticks")
 
     def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
         """``origin_s``: when no tick had passed."""
         self._lagged = LagFilter(ticks, grams)
         self._origin_s = origin_s
-        self._ticks = ticks
+        self._ticks = self._about_ticks = ticks
 
     def update(
         self, ticks: int, grams: Grams, good: float, period_s: Seconds, noise_var: float
@@ -36,6 +36,12 @@ class SettledFlow:
     def restart(self, modes: TwoModeFilter) -> None:
         """Go on from where the causal filter is."""
         self._lagged.restart(modes.ticks, modes.mass()[0], max(modes.flow()[0], 0.0))
+
+    def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
+        """A value of a rest that nobody filters."""
+        self._ticks, self._about_ticks = ticks, ticks - int(LAG_S * TICKS_PER_S)
+        t_s = self._origin_s + self._about_ticks / TICKS_PER_S
+        return Settled(t_s, level_g - booked_g, 0.0, error_gps)
 
     def due(self, ticks: int) -> bool:
         """Whether it is time for another value."""
@@ -50,9 +56,9 @@ class SettledFlow:
     ) -> Settled | None:
         """The newest, on what is shown; None if it cannot be determined yet."""
         about_ticks = self._lagged.about_ticks
-        if about_ticks is None:
+        if about_ticks is None or about_ticks <= self._about_ticks:
             return None
-        self._ticks = ticks
+        self._ticks, self._about_ticks = ticks, about_ticks
         t_s = self._origin_s + about_ticks / TICKS_PER_S
         if not may_run(t_s):
             error_gps = ERROR_SHARE * math.sqrt(modes.flow()[1])

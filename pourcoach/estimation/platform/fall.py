@@ -28,6 +28,11 @@ class FallWatch:
         self._peak_g = mass_g
         self._below_s: Seconds | None = None
 
+    @property
+    def calm(self) -> bool:
+        """Whether no fall waits to come down."""
+        return self._falling is None
+
     def see(self, t_s: Seconds, mass_g: Grams, noise_g: Grams) -> bool:
         """Take in the filtered weight; True when it has fallen."""
         peak_g = self._peak_g - FOLLOWS_GPS * (t_s - self._at_s)

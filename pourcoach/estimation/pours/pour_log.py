@@ -15,11 +15,7 @@ from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.seen import Seen
-from pourcoach.estimation.pours.start_watch import (
-    LOOK_BACK_S,
-    StartWatch,
-    sloshes,
-)
+from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, sloshes
 
 # Likely for so long, water goes on after a dip.
 LIKELY_FOR_S = 0.06
@@ -62,8 +58,7 @@ class PourLog:
     )
 
     def __init__(self, record: Record, traits: TraitsLearner, seen: Seen) -> None:
-        """It reads the record and the noise; it changes none but the record, which it instructs
-        what to forget."""
+        """It reads the record and the noise, and changes of them only what the record forgets."""
         self._record, self._traits, self._seen = record, traits, seen
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
@@ -86,6 +81,12 @@ class PourLog:
     def pouring(self) -> bool:
         """Whether one is open, confirmed or provisional."""
         return self._open is not None
+
+    @property
+    def idle(self) -> bool:
+        """Whether none is open, is to be refined, or may have begun."""
+        busy = self._open or self._waiting or self._refining.busy or self._start.may_run(math.inf)
+        return not busy
 
     def holds(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""

@@ -1,0 +1,172 @@
+"""A platform on which nothing happens: followed by its level alone, until a reading stands out.
+
+There the pour's model says nothing that is not known, and takes most of the time. So while every
+reading lies within the noise of the still level, singly and together, only that level is followed
+(the STILL mode's own Kalman filter). The readings of the last half second and more are kept, and
+are gone through by all models as soon as one does not lie there: nothing is missed, and no pour is
+reported later.
+"""
+
+import math
+from typing import NamedTuple
+
+from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.filter.filter_state import FilterState
+from pourcoach.estimation.filter.settled_flow import SettledFlow
+from pourcoach.estimation.filter.two_modes import STILL_DRIFT
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.look_back import LOOK_BACK_TICKS, Checkpoint, LookBack
+from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.platform.fall import FallWatch
+from pourcoach.estimation.platform.platform import Platform
+from pourcoach.estimation.platform.repeats import Weighed
+from pourcoach.estimation.pours.pour_log import PourLog
+from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.refit import STILL_SIDE_S
+from pourcoach.estimation.pours.vapour import VapourLearner
+from pourcoach.estimation.stamps.arrivals import ArrivalLog
+
+# After so long without a sign of water or of a touch.
+QUIET_TICKS = 1000
+# A reading stands out this many deviations from the level: of noise alone one in two thousand does.
+FAR_SIGMAS = 3.5
+# So do several that lie off to one side, each counting less than the next by this share.
+LASTING = 0.8
+# Whatever else goes by rest is done so often, and a settled value given.
+EVERY_TICKS = 200
+# No reading has come for so long that something may have happened meanwhile.
+LONGEST_TICKS = 600
+# Readings at rest that a pour may still be refined by.
+KEPT_S = 2.0 * STILL_SIDE_S
+_FAR = FAR_SIGMAS**2
+_FAR_TOGETHER = _FAR / (1.0 - LASTING**2)
+
+
+class Kept(NamedTuple):
+    """What the parts of the tracker that a rest goes by are: the same throughout."""
+
+    record: Record
+    arrivals: ArrivalLog
+    log: PourLog
+    platform: Platform
+    vapour: VapourLearner
+    traits: TraitsLearner
+    look_back: LookBack
+    fall: FallWatch
+    settled: SettledFlow
+
+
+class Rest:
+    """One rest. It stands in for the filters until ``take`` is False."""
+
+    __slots__ = (
+        "_checked_ticks",
+        "_done_ticks",
+        "_flow_error_gps",
+        "_kept",
+        "_settled",
+        "_state",
+        "_together_g",
+        "_var",
+        "level_g",
+        "ticks",
+    )
+
+    def __init__(self, kept: Kept, state: FilterState, flow_error_gps: float) -> None:
+        """It begins as the filters are; ``flow_error_gps`` is what a flow of nothing is off by."""
+        self._kept, self._state = kept, state
+        self._flow_error_gps = flow_error_gps
+        self.level_g: Grams = state.level_g
+        """The unbroken weight."""
+        self.ticks = state.ticks
+        """Of the newest reading taken."""
+        self._var = state.level_var
+        self._together_g = 0.0
+        self._done_ticks = self._checked_ticks = state.ticks
+        self._settled = False
+
+    def take(self, weighed: Weighed) -> bool:
+        """The next reading; False where it stands out, and was not taken in.
+
+        The kept readings have it in any case.
+        """
+        t_s, ticks, grams = weighed
+        record, arrivals, log, platform, vapour, traits, look_back, fall, _ = self._kept
+        look_back.take(weighed)
+        passed = ticks - self.ticks
+        unbroken_g = grams + platform.zero.shift_g
+        level_g = self.level_g
+        off_g = unbroken_g - level_g
+        noise_var = traits.noise_var
+        var = self._var + STILL_DRIFT * passed / TICKS_PER_S
+        error_var = var + noise_var
+        self._together_g = together_g = LASTING * self._together_g + off_g
+        if (
+            off_g * off_g > _FAR * error_var
+            or together_g * together_g > _FAR_TOGETHER * error_var
+            or passed > LONGEST_TICKS
+        ):
+            self._look(t_s - passed / TICKS_PER_S)
+            return False
+        traits.rest(off_g, self._var)
+        record.append(t_s, unbroken_g)
+        vapour.rested(t_s, unbroken_g)
+        gain = var / error_var
+        self.level_g = level_g = level_g + gain * off_g
+        self._var = var - gain * var
+        self.ticks = ticks
+        if ticks - self._done_ticks >= EVERY_TICKS:
+            self._done_ticks = ticks
+            self._settled = True
+            self._look(t_s)
+            if fall.see(t_s, level_g, math.sqrt(noise_var)):
+                return False
+            if ticks - self._checked_ticks >= LOOK_BACK_TICKS:
+                self._checked_ticks = ticks
+                look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
+                record.forget(t_s - KEPT_S)
+                arrivals.forget(t_s - KEPT_S)
+        return True
+
+    def _look(self, t_s: Seconds) -> None:
+        """Until then the platform has been quiet."""
+        self._kept.log.rested(t_s, self.level_g)
+        self._kept.platform.rested(t_s, self.level_g)
+
+    def state(self) -> FilterState:
+        """What the filters know by now: where the pour's model was from the level, it stays."""
+        before = self._state
+        w, q, m, d = before.x
+        moved_g = self.level_g - before.level_g
+        return before._replace(
+            ticks=self.ticks,
+            level_g=self.level_g,
+            level_var=self._var,
+            x=(w + moved_g, q, m, d),
+        )
+
+    def estimate(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
+        """What is reported with the reading just taken."""
+        kept = self._kept
+        booked_g = kept.platform.zero.booked_g
+        mass_g = self.level_g - booked_g
+        settled = None
+        if self._settled:
+            self._settled = False
+            settled = kept.settled.rested(self.ticks, self.level_g, booked_g, self._flow_error_gps)
+        return Estimate(
+            t_s,
+            mass_g,
+            math.sqrt(self._var),
+            0.0,
+            self._flow_error_gps,
+            False,
+            self._state.pour_probability,
+            settled,
+            None,
+            kept.vapour.with_losses(kept.log.pours),
+            traits,
+            kept.platform.events.events,
+            booked_g,
+        )
