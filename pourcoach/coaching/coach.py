@@ -23,7 +23,7 @@ from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
 EVERY_S: Seconds = 0.045
-"""A reading so soon after the last that was looked at may wait: about as long as a settled value."""
+"""A reading so soon after the last that was looked at may wait: about a settled value's time."""
 NEAR_STOP_S: Seconds = 0.1
 """No reading waits so shortly before STOP is due: twice what one may be late by."""
 
