@@ -57,7 +57,7 @@ class Kept(NamedTuple):
     settled: SettledFlow
 
 
-class Rest:
+class Resting:
     """One rest. It stands in for the filters until ``take`` is False."""
 
     __slots__ = (

@@ -20,7 +20,7 @@ from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.vapour import VapourLearner
-from pourcoach.estimation.rest import QUIET_TICKS, Kept, Rest
+from pourcoach.estimation.rest import QUIET_TICKS, Kept, Resting
 
 # The level of the first reading is known no better than this, g².
 FIRST_VAR = 0.25
@@ -55,7 +55,7 @@ class Tracker:
         self._settled = SettledFlow(first.ticks, first.grams, self._origin_s)
         self.ticks = self._rested_ticks = self._stirred_ticks = first.ticks
         """``ticks``: of the newest reading."""
-        self._rest: Rest | None = None
+        self._rest: Resting | None = None
         kept = (self._record, seen.arrivals, self._log, self._platform, self._vapour, traits)
         self._kept = Kept(*kept, self._look_back, self._fall, self._settled)
         self._look_back.check(self._checkpoint(first.t_s))
@@ -208,7 +208,7 @@ class Tracker:
         quiet = self.ticks - self._stirred_ticks > QUIET_TICKS and self._fall.calm
         if quiet and self._log.idle and self._platform.events.disturbance(t_s) is None:
             error_gps = ERROR_SHARE * math.sqrt(self._modes.flow()[1])
-            self._rest = Rest(self._kept, self._modes.snapshot(), error_gps)
+            self._rest = Resting(self._kept, self._modes.snapshot(), error_gps)
 
     def _checkpoint(self, t_s: Seconds) -> Checkpoint:
         return Checkpoint(t_s, self._modes.snapshot(), self._log.snapshot())
@@ -230,8 +230,7 @@ class Tracker:
 
     def _come_down(self, t_s: Seconds, mass_g: Grams) -> None:
         """Once a weight that fell rests, what lay above was no water."""
-        since_s = self._fall.came_down(t_s, mass_g, pouring=self._log.pouring)
-        if since_s is not None:
+        if (since_s := self._fall.came_down(t_s, mass_g, pouring=self._log.pouring)) is not None:
             self._log.retract(t_s, mass_g)
             self._platform.events.add(PlatformEvent(EventKind.LEAN, since_s, t_s))
 

@@ -85,8 +85,8 @@ class PourLog:
     @property
     def idle(self) -> bool:
         """Whether none is open, is to be refined, or may have begun."""
-        busy = self._open or self._waiting or self._refining.busy or self._start.may_run(math.inf)
-        return not busy
+        waits = self._waiting or self._refining.busy
+        return not (waits or self._open or self._start.may_run(math.inf))
 
     def holds(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
@@ -197,8 +197,7 @@ class PourLog:
             return
         pour, self._open, self._over_since_s = self._open, None, None
         hidden, self._hidden = self._hidden, None
-        times, grams = self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s)
-        stop = fit_stop(times, grams)
+        stop = fit_stop(*self._record.between(max(pour.start_s, t_s - LOOK_BACK_S), t_s))
         end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
         end_g = stop.level_g if stop else mass_g
         if hidden is not None and hidden.ends_in(end_s):
