@@ -109,7 +109,10 @@ class Fact:
     """ISO 8601 with its offset."""
 
 
-Afterword: TypeAlias = Remark | StrengthReading | CupNote | Tag | Fact
+Impression: TypeAlias = Remark | StrengthReading | CupNote
+"""Each stands for itself, and the later ones beside the earlier."""
+
+Afterword: TypeAlias = Impression | Tag | Fact
 
 
 def current_facts(words: Iterable[Afterword]) -> dict[FactKind, str | None]:

@@ -8,7 +8,7 @@ from textual.app import App
 
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.coaching.marking.rubric import Rubric
-from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind
+from pourcoach.domain.afterwards import Afterword, Impression, Remark, RemarkKind
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
@@ -63,11 +63,11 @@ class FakeKeeper:
     def remark(self, kind: RemarkKind, text: str) -> None:
         self._keep((kind, text))
 
-    def remarks(self) -> tuple[Remark, ...]:
+    def impressions(self) -> tuple[Impression, ...]:
         return tuple(
             Remark(one[0], one[1], "2026-01-15T09:35:00+00:00")
             for one in self.kept
-            if isinstance(one, tuple)
+            if isinstance(one, tuple) and isinstance(one[0], RemarkKind)
         )
 
     def say(self, words: Sequence[Afterword]) -> str | None:

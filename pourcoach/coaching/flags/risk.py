@@ -1,9 +1,10 @@
 """How far a brew's pour suggests channeling. It never proves it: a scale cannot see the bed."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from enum import Enum
 
 from pourcoach.domain.advice import Flag, FlagKind, Risk, RiskLevel
+from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind
 
 REASONS = (FlagKind.UNEVEN, FlagKind.STALL, FlagKind.SURGE)
 SURE = 0.5
@@ -70,3 +71,16 @@ def _weight(flag: Flag) -> float:
         flag.kind is FlagKind.UNEVEN and evidence["flow_cv"] >= 2.0 * evidence["allowed_cv"]
     ) or (flag.kind is not FlagKind.UNEVEN and evidence["lasted_s"] >= SEVERE_S)
     return flag.confidence * (SEVERE if severe else 1.0)
+
+
+def bed_look(said: Iterable[Afterword]) -> BedLook | None:
+    """How the bed looked, by the last of what was said of it; None where that is nothing, or in no
+    word that is known here.
+    """
+    known = {look.value: look for look in BedLook}
+    looks = [
+        known.get(word.text)
+        for word in said
+        if isinstance(word, Remark) and word.kind is RemarkKind.BED
+    ]
+    return looks[-1] if looks else None

@@ -4,8 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from pourcoach.coaching.flags.risk import BedLook, bed_look
 from pourcoach.coaching.marking.marking import Marks, mark
 from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.afterwards import FactKind, current_facts
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.printable import printable
@@ -19,7 +21,7 @@ from pourcoach.reports.brew.noted import Noted, noted
 from pourcoach.reports.brew.said_afterwards import said_sentences
 from pourcoach.reports.brew.stage_table import StageRow, result_line, stage_rows
 from pourcoach.reports.brew.verdict import Verdict, risk_or_why_not, verdict
-from pourcoach.wording import arrangement_sentence, moment_words
+from pourcoach.wording import arrangement_sentence, bed_sentence, moment_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,10 @@ class BrewReport:
     curve: BrewCurve
     said: tuple[str, ...] = ()
     """What was said of it afterwards, a sentence each."""
+    title: str | None = None
+    """What it was named afterwards."""
+    look: BedLook | None = None
+    """How the bed looked, where that was said in a known word."""
 
     @property
     def last(self) -> Frame | None:
@@ -63,8 +69,8 @@ class BrewReport:
 
     @property
     def name(self) -> str:
-        """The recording's name without folder and suffix, fit to be shown."""
-        return printable(stem_of(Path(self.recording)))
+        """Its title; else the recording's name without folder and suffix, fit to be shown."""
+        return self.title or printable(stem_of(Path(self.recording)))
 
     @property
     def lead(self) -> Verdict | None:
@@ -105,7 +111,11 @@ class BrewReport:
 
     @property
     def risk(self) -> tuple[str, ...]:
-        return () if self.last is None else tuple(risk_or_why_not(self.last, self.arrangement))
+        """The channeling risk, and what the bed says to it."""
+        if self.last is None:
+            return ()
+        beside = () if self.look is None else (bed_sentence(self.last.risk, self.look),)
+        return (*risk_or_why_not(self.last, self.arrangement), *beside)
 
 
 def read_brew(
@@ -119,5 +129,13 @@ def read_brew(
     header, last = tape.header, tape.last
     marks = None if last is None else mark(last, header.plan, rubric, header.setup.arrangement)
     recording = str(path) if name is None else name
-    said = tuple(said_sentences(afterwords_on(path)))
-    return BrewReport(recording, tape, marks, brew_curve(last, curve.points), said)
+    words = afterwords_on(path)
+    return BrewReport(
+        recording,
+        tape,
+        marks,
+        brew_curve(last, curve.points),
+        tuple(said_sentences(words)),
+        current_facts(words).get(FactKind.TITLE),
+        bed_look(words),
+    )

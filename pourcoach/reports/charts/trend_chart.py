@@ -1,6 +1,7 @@
 """The share of marks met over the days, a dot a brew, with its trend where one is seen."""
 
 from datetime import date, timedelta
+from math import ceil
 from statistics import median
 
 from pourcoach.reports.charts.axes import Axis
@@ -34,7 +35,7 @@ def trend_chart(progress: PersonProgress) -> Drawing | None:
         drawing.stroke([(_LEFT, up.px(value)), (_RIGHT, up.px(value))], Paint.GRID)
         at = (_LEFT - 6, up.px(value) + 4)
         drawing.label(at, f"{value} %", Paint.DIM, SMALL, Anchor.END)
-    for day in _dates(first, last):
+    for day in dates_between(first, last):
         x = across.px((day - first).days)
         drawing.label((x, _BOTTOM + 20), f"{day:%d %b}", Paint.DIM, SMALL, Anchor.MIDDLE)
     trend = progress.marks_trend
@@ -51,8 +52,11 @@ def trend_chart(progress: PersonProgress) -> Drawing | None:
     return drawing
 
 
-def _dates(first: date, last: date) -> list[date]:
-    """A few, evenly apart, the first and the last among them."""
+def dates_between(first: date, last: date) -> list[date]:
+    """A few, whole days evenly apart; the first and the last among them."""
     span = (last - first).days
-    steps = min(span, _MOST_DATES - 1)
-    return [first + timedelta(days=round(span * step / steps)) for step in range(steps + 1)]
+    step = ceil(span / (_MOST_DATES - 1))
+    days = list(range(0, span + 1, step))
+    if span - days[-1] < step / 2:
+        days.pop()  # The last day stands there.
+    return [first + timedelta(days=day) for day in [*days, span]]

@@ -1,6 +1,6 @@
 """The typeface that a label of a picture is written in.
 
-Pillow brings one of its own, for Latin letters, so that most pictures are the same everywhere.
+Pillow brings one of its own, for the letters of ASCII: most pictures are the same everywhere.
 Other scripts are written in what the system has; what no typeface has is shown as MISSING.
 """
 

@@ -1,16 +1,13 @@
 """A kept brew in cells and lines of text, for the list on the screen and the one in a terminal."""
 
 from collections.abc import Callable, Sequence
-from typing import TypeAlias
 
-from pourcoach.domain.afterwards import CupNote, Remark, RemarkKind, StrengthReading
+from pourcoach.domain.afterwards import Impression, RemarkKind, StrengthReading
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.library.records import Brew, Judgement, OpenedBrew
 from pourcoach.reports.brew.brew_line import NOTHING, when
 from pourcoach.wording.afterwards import afterword_sentence, afterword_text
 from pourcoach.wording.figures import clock
-
-Noted: TypeAlias = CupNote | StrengthReading | Remark
 
 HEADINGS = ("WHEN", "WHO", "COFFEE", "VERDICT", "MARKS", "WATER", "TIME", "TDS", "ID", "TITLE")
 NUMBERS = frozenset({5, 6, 7})
@@ -65,7 +62,7 @@ def said(opened: OpenedBrew) -> list[str]:
     """What was said of it afterwards, a heading over each kind."""
     beds = [remark for remark in opened.remarks if remark.kind is RemarkKind.BED]
     others = [remark for remark in opened.remarks if remark.kind is not RemarkKind.BED]
-    sections: tuple[tuple[str, Sequence[Noted], Callable[[Noted], str]], ...] = (
+    sections: tuple[tuple[str, Sequence[Impression], Callable[[Impression], str]], ...] = (
         ("Cup", opened.cup_notes, afterword_text),
         ("Strength", opened.strengths, afterword_text),
         ("Bed", beds, afterword_text),
@@ -78,12 +75,12 @@ def said(opened: OpenedBrew) -> list[str]:
     return [printable(line, LONGEST_REMARK) for line in lines]
 
 
-def said_line(word: Noted) -> str:
+def said_line(word: Impression) -> str:
     """One of them in a line."""
     return f"{_made(word)}  {afterword_sentence(word)}"
 
 
-def _made(word: Noted) -> str:
+def _made(word: Impression) -> str:
     return when(word.taken_at if isinstance(word, StrengthReading) else word.made_at)
 
 

@@ -9,7 +9,7 @@ from pourcoach import wall_clock
 from pourcoach.brewing.advice.dialling_in import advise
 from pourcoach.brewing.strength.measured_brew import MeasuredBrew
 from pourcoach.coaching.marking.rubric import Rubric
-from pourcoach.domain.afterwards import Afterword, Fact, FactKind, Remark, RemarkKind
+from pourcoach.domain.afterwards import Afterword, Fact, FactKind, Impression, Remark, RemarkKind
 from pourcoach.domain.units import Percent
 from pourcoach.library.brews import brew_on, open_brew
 from pourcoach.library.entering import number_of_tape
@@ -36,8 +36,8 @@ class Keeper(Protocol):
 
     def remark(self, kind: RemarkKind, text: str) -> None: ...
 
-    def remarks(self) -> tuple[Remark, ...]:
-        """What was said before, oldest first."""
+    def impressions(self) -> tuple[Impression, ...]:
+        """What was said before: cup, strength, remarks, the oldest of each first."""
         ...
 
     def say(self, words: Sequence[Afterword]) -> str | None:
@@ -77,12 +77,15 @@ class KeptBrew:
     def remark(self, kind: RemarkKind, text: str) -> None:
         self.say([Remark(kind, text, wall_clock.timestamp())])
 
-    def remarks(self) -> tuple[Remark, ...]:
+    def impressions(self) -> tuple[Impression, ...]:
         if not library_path().exists():
             return ()
         with Library(library_path()) as library:
             brew = brew_on(library, self.tape)
-            return () if brew is None else open_brew(library, brew.number).remarks
+            if brew is None:
+                return ()
+            opened = open_brew(library, brew.number)
+            return (*opened.cup_notes, *opened.strengths, *opened.remarks)
 
     def strength(self, brew: MeasuredBrew) -> None:
         keep_strength(self.tape, brew)

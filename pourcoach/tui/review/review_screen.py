@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 
 from pourcoach.coaching.marking.rubric import Rubric
-from pourcoach.domain.afterwards import Remark, RemarkKind
+from pourcoach.domain.afterwards import Impression, RemarkKind
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Plan
@@ -91,7 +91,7 @@ class ReviewScreen(LeavesOnce[After]):
         self._glyphs = glyphs
         self._picked: int | None = None
         self._room = ScreenSize.COMPACT
-        self._remarks: tuple[Remark, ...] = ()
+        self._impressions: tuple[Impression, ...] = ()
         self._keeper = keeper
         self._compare = compare
         self._can = {"replay": can_replay, "again": can_repeat}
@@ -131,14 +131,15 @@ class ReviewScreen(LeavesOnce[After]):
             yield self._side
         yield self._keys
 
-    def on_mount(self) -> None:
+    def on_screen_resume(self) -> None:
+        """Begun, or back from a form where something may have been kept."""
         if self._keeper is not None:
             # A library that cannot be read is reported when something is to be kept there.
-            off_loop(self, self._keeper.remarks, self._take_remarks, lambda _: None)
+            off_loop(self, self._keeper.impressions, self._take_impressions, lambda _: None)
         self._show()
 
-    def _take_remarks(self, remarks: tuple[Remark, ...]) -> None:
-        self._remarks = remarks
+    def _take_impressions(self, impressions: tuple[Impression, ...]) -> None:
+        self._impressions = impressions
         self._show()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -155,7 +156,12 @@ class ReviewScreen(LeavesOnce[After]):
 
     def _show(self) -> None:
         self._view = view = review_view(
-            self._frame, self._plan, self._rubric, self._picked, self._arrangement, self._remarks
+            self._frame,
+            self._plan,
+            self._rubric,
+            self._picked,
+            self._arrangement,
+            self._impressions,
         )
         self.set_class(self._picked is not None, "-picked")
         self._lead.styles.height = self._lead_rows()
@@ -269,12 +275,12 @@ class ReviewScreen(LeavesOnce[After]):
         if keeper is None:
             return
 
-        def keep() -> tuple[Remark, ...]:
+        def keep() -> tuple[Impression, ...]:
             keeper.remark(kind, text)
-            return keeper.remarks()
+            return keeper.impressions()
 
-        def kept(remarks: tuple[Remark, ...]) -> None:
-            self._remarks = remarks
+        def kept(impressions: tuple[Impression, ...]) -> None:
+            self._impressions = impressions
             self._show_notice(done)
 
         off_loop(self, keep, kept, self._show_error)

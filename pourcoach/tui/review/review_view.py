@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.coaching.flags.risk import BedLook, bed_look
 from pourcoach.coaching.marking.marking import Marks, mark
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Flag
-from pourcoach.domain.afterwards import Remark, RemarkKind
+from pourcoach.domain.afterwards import Impression
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.domain.limits import FlagLimits
@@ -27,6 +27,7 @@ from pourcoach.wording import (
     flag_words,
     moment_words,
 )
+from pourcoach.wording.afterwards import afterword_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +60,13 @@ def review_view(
     rubric: Rubric,
     picked: int | None = None,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
-    remarks: Sequence[Remark] = (),
+    said: Sequence[Impression] = (),
 ) -> ReviewView:
     """The view of the last ``frame`` of a brew under ``plan``, marked by ``rubric``.
 
-    ``remarks`` were made on it.
+    ``said`` was of it afterwards.
     """
-    look = bed_look(remarks)
+    look = bed_look(said)
     marks = mark(frame, plan, rubric, arrangement)
     rows = stage_rows(frame, plan, arrangement)
     row = None if picked is None else rows[picked]
@@ -85,15 +86,8 @@ def review_view(
         side=_on_brew(frame, lead, look, arrangement)
         if row is None
         else _on_stage(row, frame.flags),
-        page=_page(frame, lead, marks, look, arrangement, remarks),
+        page=_page(frame, lead, marks, look, arrangement, said),
     )
-
-
-def bed_look(remarks: Sequence[Remark]) -> BedLook | None:
-    """How the bed looked, as reported last; None where it was not reported in a known word."""
-    known = {look.value: look for look in BedLook}
-    looks = [known.get(one.text) for one in remarks if one.kind is RemarkKind.BED]
-    return looks[-1] if looks else None
 
 
 def _faults(flags: tuple[Flag, ...], start_s: Seconds) -> tuple[FaultSpan, ...]:
@@ -144,7 +138,7 @@ def _page(
     marks: Marks,
     look: BedLook | None,
     arrangement: Arrangement,
-    remarks: Sequence[Remark],
+    said: Sequence[Impression],
 ) -> str:
     parts = ["\n".join(_on_brew(frame, lead, look, arrangement))]
     for kind in noted(frame.flags, frame.pour.brew_start_s):
@@ -154,9 +148,9 @@ def _page(
         start_s = frame.pour.brew_start_s
         marked = [f"- {moment_words(moment, start_s)}" for moment in frame.moments]
         parts.append("\n".join([MARKED.upper(), *marked]))
-    if remarks:
-        lines = [f"- {remark.kind.value}: {remark.text}" for remark in remarks]
-        parts.append("\n".join(["NOTED AFTERWARDS", *lines]))
+    if said:
+        words = [f"- {afterword_sentence(word)}" for word in said]
+        parts.append("\n".join(["NOTED AFTERWARDS", *words]))
     if marks.judged:
         parts.append("\n".join(marks_lines(marks, frame.pour.brew_start_s)))
     return "\n\n".join(parts)

@@ -14,6 +14,7 @@ from pourcoach.library.library import Library, library_path
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.tui.review.kept_brew import KeptBrew
+from pourcoach.wording.afterwards import afterword_sentence
 from tests.reports.made_brew import USUAL_RUBRIC
 from tests.tui.made_frames import PLAN
 
@@ -42,7 +43,8 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     kept.remark(RemarkKind.BED, "crater")
     kept.strength(MeasuredBrew(Measured(20.0), Measured(1.3, 0.03), beverage_g=Measured(280.0)))
     kept.water("mains")
-    assert [remark.text for remark in kept.remarks()] == ["crater"]
+    said = [afterword_sentence(word) for word in kept.impressions()]
+    assert said == ["Strength: 1.30 ± 0.03 %, 280 g in the cup", "Bed: crater"]
     with Library(library_path()) as library:
         (brew,) = find_brews(library)
         opened = open_brew(library, brew.number)
@@ -52,7 +54,7 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
 
 
 def test_of_a_brew_that_nobody_kept_nothing_was_told(tape: Path) -> None:
-    assert KeptBrew(tape).remarks() == ()
+    assert KeptBrew(tape).impressions() == ()
     assert not library_path().exists()
 
 

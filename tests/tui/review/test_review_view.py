@@ -2,12 +2,12 @@
 
 import pytest
 
-from pourcoach.coaching.flags.risk import BedLook
+from pourcoach.coaching.flags.risk import BedLook, bed_look
 from pourcoach.coaching.marking.rubric import read_rubric
 from pourcoach.domain.afterwards import Remark, RemarkKind
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.tui.renderables.fault_row import MomentSign
-from pourcoach.tui.review.review_view import bed_look, review_view
+from pourcoach.tui.review.review_view import review_view
 from tests.reports.made_brew import KNOCK, PLAN, STALL, START_S, STEADY, USUAL_RUBRIC, last_frame
 from tests.tui.made_review import FAULTY
 
@@ -49,10 +49,10 @@ def test_faults_lie_on_the_brews_own_time() -> None:
 
 
 def test_the_beds_look_is_set_beside_the_risk() -> None:
-    view = review_view(FAULTY, PLAN, USUAL_RUBRIC, remarks=(BED_CRATER, BED_HOLE, SOUR))
+    view = review_view(FAULTY, PLAN, USUAL_RUBRIC, said=(BED_CRATER, BED_HOLE, SOUR))
     assert view.side[1].startswith("The bed: hole; risk from the pour: raised.")
     assert view.page.startswith(view.side[0])
-    assert "NOTED AFTERWARDS\n- bed: crater\n- bed: hole\n- taste: sour" in view.page
+    assert "NOTED AFTERWARDS\n- Bed: crater\n- Bed: hole\n- Taste: sour" in view.page
 
 
 def test_a_look_in_other_words_is_not_set_beside_the_risk() -> None:
