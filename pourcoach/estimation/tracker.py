@@ -32,8 +32,6 @@ GAP_TICKS = 600
 GAP_PERIODS = 3.0
 # Water that runs on through less is seen well enough.
 HIDDEN_S = 0.3
-# What comes back to a level so far below is lower by a hand.
-LEAST_FALL_G = 3.5
 # Water runs backwards.
 BACKWARDS_GPS = -1.0
 
@@ -252,6 +250,7 @@ class Tracker:
     def _settle(self, period_s: Seconds | None) -> None:
         """Follow the most likely path through the readings held."""
         modes, log, noise_var = self._modes, self._log, self._traits.noise_var
+        fell = False
         for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
             t_s, ticks, grams = weighed
             if off:
@@ -270,6 +269,10 @@ class Tracker:
                 if turn.kind is TurnKind.BACK and log.pouring:
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass()[0])
             self._follow(weighed, unbroken_g, period_s, before)
+            fell |= turn is not None and turn.kind is TurnKind.FALL
+        if fell and not log.pouring:
+            # The last of a hand goes a moment after the weight seems to have come down.
+            log.retract(t_s, modes.mass()[0])
         self._look_back.restart(self._checkpoint(weighed.t_s))
 
     def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
@@ -278,12 +281,9 @@ class Tracker:
         before, before_g = modes.snapshot(), modes.mass()[0]
         if turn.kind in (TurnKind.WATER, TurnKind.FALL) or turn.water_g:
             water = turn.kind is not TurnKind.FALL
-            if turn.water_g:
-                since_s = self._platform.events.lifted_s(since_s)
-            probability = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
-            modes.restore(
-                state_at(turn.ticks, turn.level_g, noise_var, probability, before.drum_s2)
-            )
+            since_s = self._platform.events.lifted_s(since_s) if turn.water_g else since_s
+            likely = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
+            modes.restore(state_at(turn.ticks, turn.level_g, noise_var, likely, before.drum_s2))
             self._settled.restart(self._modes)
             if not water:
                 log.retract(t_s, turn.level_g)
@@ -292,7 +292,7 @@ class Tracker:
                 log.hidden(since_s, t_s, before_g, turn.level_g)
         else:
             modes.restore(carried_over(before, turn.ticks, turn.level_g, noise_var))
-            if turn.kind is TurnKind.RETURN and turn.level_g < before_g - LEAST_FALL_G:
+            if turn.lets_go(before_g):
                 log.retract(t_s, turn.level_g)
                 self._fall.restart(t_s, turn.level_g)
 

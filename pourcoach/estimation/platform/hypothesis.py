@@ -18,6 +18,9 @@ SETTLES_TICKS = 300
 SETTLES_G = 1.0
 # No blow pulls harder than this: what goes with more has been taken away.
 MOST_PULLED_G = 60.0
+# A brewer that was held may have dripped so much; a hand that is gone has left nothing.
+DRIPPED_G = 3.5
+PRESSED_G = 1.0
 # What has been set down swings no longer than this.
 SWINGS_TICKS = 800
 
@@ -73,6 +76,11 @@ class Turn(NamedTuple):
     def may_be_a_blow(self) -> bool:
         """Whether the level jumped as under a blow with a flat top, which takes no load away."""
         return self.kind in JUMPS and self.change_g > -MOST_PULLED_G
+
+    def lets_go(self, before_g: Grams) -> bool:
+        """Whether the weight has come back to a level so far below that some of it was a hand's."""
+        least_g = DRIPPED_G if self.change_g > 0.0 else PRESSED_G
+        return self.kind is TurnKind.RETURN and self.level_g < before_g - least_g
 
 
 class Path(NamedTuple):

@@ -202,7 +202,7 @@ class Platform:
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
             case TurnKind.RETURN:
-                self._scene.returned(turn.shift_g)
+                self._scene.returned(turn.shift_g, before_g)
                 events.returned(start_s, end_s, change_g, probability)
             case TurnKind.WATER if end_s - start_s < UNSEEN_S:
                 pass

@@ -89,8 +89,11 @@ class SceneKeeper:
         self._lifted_g = max(self._lifted_g - change_g, -LOADED_G)
         self._away = [*self._away, vessel][-REMEMBERED:]
 
-    def returned(self, shift_g: Grams) -> None:
-        """The platform is as it was under this shift, or nearly."""
+    def returned(self, shift_g: Grams, left_g: Grams) -> None:
+        """The platform is as it was under this shift, or nearly; what rested there under the shift
+        that has held since is gone, and no level to come back to."""
+        if left_g != shift_g:
+            self._rests = [one for one in self._rests if one.shift_g != left_g]
         if self._away:
             nearest = min(self._away, key=lambda one: abs(one.shift_g - shift_g))
             self._away.remove(nearest)

@@ -27,6 +27,10 @@ BELOW_LINE_SIGMAS = 0.4
 TOUCH_LASTS_S = 0.4
 # Likely for so long, it needs no such rise.
 SURE_FOR_S = 0.2
+# A rise this steep is a hand's push until it has gone on for so long. A kettle gives up to 10 g/s
+# (common practice), and the flow of a pour that has only just begun is known to a few g/s.
+MOST_START_GPS = 13.0
+STEEP_FOR_S = 1.5
 # A start must have brought this much.
 LEAST_RISE_G = 0.2
 # How far back the bend is looked for.
@@ -50,7 +54,15 @@ class StartState(NamedTuple):
 class StartWatch:
     """Looks for a start while no pour is open."""
 
-    __slots__ = ("_likely_since_s", "_maybe_since_s", "_record", "_rest_g", "_touched_s", "_traits")
+    __slots__ = (
+        "_likely_since_s",
+        "_maybe_since_s",
+        "_record",
+        "_rest_g",
+        "_steepest_gps",
+        "_touched_s",
+        "_traits",
+    )
 
     def __init__(self, record: Record, traits: TraitsLearner) -> None:
         """It reads the record and the noise, and changes neither."""
@@ -59,6 +71,7 @@ class StartWatch:
         self._touched_s = -math.inf
         self._maybe_since_s: Seconds | None = None
         self._likely_since_s: Seconds | None = None
+        self._steepest_gps: GramsPerSecond = 0.0
 
     @property
     def likely_since_s(self) -> Seconds | None:
@@ -97,14 +110,17 @@ class StartWatch:
         if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
             self._likely_since_s = None
         elif self._likely_since_s is None:
-            self._likely_since_s = t_s
+            self._likely_since_s, self._steepest_gps = t_s, flow_gps
+        else:
+            self._steepest_gps = max(self._steepest_gps, flow_gps)
 
     def has_begun(self, t_s: Seconds, mass_g: Grams, rest_from_s: Seconds) -> bool:
         """Whether a pour is to be reported: after ``see``, with no pour before ``rest_from_s``."""
         if self._likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
             return False
-        if t_s - self._likely_since_s >= SURE_FOR_S:
-            return True
+        likely_s = t_s - self._likely_since_s
+        if likely_s >= SURE_FOR_S:
+            return self._steepest_gps < MOST_START_GPS or likely_s >= STEEP_FOR_S
         if t_s - self._touched_s < TOUCH_LASTS_S:
             return False
         rise = self.bend(t_s, rest_from_s)

@@ -229,3 +229,25 @@ def test_what_is_set_down_and_swings_leaves_the_water_as_it_was() -> None:
 
     told = followed(80.0, push(20.0, 0.25, 3.7, 0.25, -480.0), swing)
     assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+
+
+@pytest.mark.parametrize(
+    ("up_s", "down_s", "grams"), [(1.2, 0.4, 9.0), (1.2, 1.0, 9.0), (1.8, 1.0, 18.0)]
+)
+def test_a_press_leaves_no_little_pour_behind(up_s: float, down_s: float, grams: float) -> None:
+    """Of a slow scale a reading falls on the last of the way down, near enough to seem the end."""
+    told = followed(6.2, push(20.0, up_s, 3.0, down_s, grams))
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "up_s", "grams"), [(10.0, 1.2, 22.0), (40.0, 1.2, 22.0), (20.0, 1.0, 30.0)]
+)
+def test_a_rise_steeper_than_water_is_not_reported_as_a_pour(
+    rate_hz: float, up_s: float, grams: float
+) -> None:
+    bench, estimator = Bench(rate_hz, 0.04, 0.05), Estimator()
+    press = push(20.0, up_s, 2.0, 0.6, grams)
+    readings = bench.weigh(lambda t: water(t) + press(t), 30.0, 0.1)
+    pouring = [estimate.t_s for estimate in map(estimator.feed, readings) if estimate.pouring]
+    assert not [t_s for t_s in pouring if t_s > 18.0]

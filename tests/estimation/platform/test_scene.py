@@ -16,7 +16,7 @@ def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:
     keeper.vessel(Away(0.0, -300.0, 0.5))
     assert keeper.now(1.0).away == (Away(0.0, -300.0, 0.5),)
     assert keeper.now(1.0).lifted_g == 300.0
-    keeper.returned(0.5)
+    keeper.returned(0.5, 300.0)
     assert keeper.now(1.0).away == ()
     assert keeper.now(1.0).lifted_g == 0.0
 
@@ -41,3 +41,12 @@ def test_zero_is_the_bare_platform_only_until_a_tare() -> None:
     assert keeper.now(1.0).may_be_empty
     keeper.tare(Away(0.0, -500.0, 1.0))
     assert not keeper.now(2.0).may_be_empty
+
+
+def test_where_the_weight_rested_under_a_hand_that_is_gone_is_forgotten() -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.rested(1.0, 0.0, 0.0)
+    keeper.vessel(Away(0.0, 28.0, 2.0))
+    keeper.rested(3.0, 0.1, -28.0)
+    keeper.returned(0.0, -28.0)
+    assert keeper.now(4.0).rests == ((0.0, 0.0),)
