@@ -72,7 +72,8 @@ def test_a_broken_capture_is_told(text, tmp_path, capsys):
     path = tmp_path / "x.json"
     path.write_text(text)
     assert main([*ARGV[:3], "--name", "x", "--from", str(path)]) == FAILED
-    assert "no capture of a scale" in capsys.readouterr().err
+    assert f"{path}: " in (err := capsys.readouterr().err)
+    assert "capture of a scale" in err
 
 
 def test_none_of_them_writes_nothing(bench, home):

@@ -181,3 +181,12 @@ def test_nor_does_one_that_broke_off_in_the_bloom(brew: Brew, plan: Plan) -> Non
     frame = brew.pour_to(20).close()
     assert frame.flags == ()
     assert values(mark(frame, plan, RUBRIC), Measure.BLOOM_SHARE) == [None]
+
+
+def test_a_brew_time_is_not_seen_where_the_recording_broke_off(brew: Brew, plan: Plan) -> None:
+    rubric = read_rubric('[[criterion]]\nmeasure = "brew_s"\nmost = 200')
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).until(152).key(Finish(152.0))
+    (whole,) = mark(brew.frames[-1], plan, rubric).marks
+    assert (whole.value, whole.seen) == (seconds(150.0), True)
+    (broken,) = mark(type(brew)(plan).rest(2.0).pour_to(40).close(), plan, rubric).marks
+    assert (broken.value, broken.seen) == (None, False)

@@ -60,6 +60,8 @@ async def test_a_brew_is_reviewed_noted_deleted_and_taken_back(
         assert not tape.exists()
         await pilot.press("u")
         await until("1 brew taken back.")
+        await pilot.press("home", "space", "space", "c")
+        await until("nothing was poured on b; leave it out")
         await pilot.press("q")
         await pilot.pause()
     assert left == [Leave.QUIT]
