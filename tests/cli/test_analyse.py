@@ -8,6 +8,8 @@ import pytest
 from pourcoach.cli.main import main
 
 RECORDINGS = Path(__file__).parent.parent.parent / "recordings"
+SHORT = 500
+"""Lines of a recording that hold its bloom and the wait."""
 
 
 def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
@@ -79,7 +81,7 @@ def test_a_folder_without_tapes_is_a_failure(
 @pytest.fixture
 def classroom(tmp_path: Path) -> Path:
     """Three brews of two people, one of them in a folder of its own."""
-    header, *rest = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
+    header, *rest = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)[:SHORT]
     folder = tmp_path / "class"
     for name, by, day in (("a", "Ada", 1), ("monday/b", "Bo", 3), ("monday/c", "Ada", 2)):
         path = folder / f"{name}.jsonl"

@@ -91,3 +91,17 @@ def test_a_late_part_lands_nothing_again(room: Room, tmp_path: Path) -> None:
         until(lambda: wall.heard.taken > taken + 3)
         assert not wall._unfinished
     assert library.times == 1
+
+
+def test_each_part_that_is_none_is_counted_once(room: Room, tmp_path: Path) -> None:
+    library = Library()
+    topic = f"morning/7/tape/{pack(tape_in(tmp_path), name=True).hash}/0"
+    with Listener(room, library.land, library.has) as wall, sharer(room, tmp_path):
+        until(lambda: wall.heard.taken > 1)
+        rubbish = [{"topic": topic, "payload": b"rubbish", "qos": 1}] * 3
+        publish.multiple(rubbish, "127.0.0.1", room.port)
+        until(lambda: wall.heard.refused["7"] >= 3)
+        taken = wall.heard.taken
+        until(lambda: wall.heard.taken > taken + 1)
+        assert wall.heard.refused["7"] == 3
+    assert library.kept == {}

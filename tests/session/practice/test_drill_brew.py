@@ -44,6 +44,14 @@ def _course(now: datetime = NOON, **options: object) -> PracticeCourse:
     )
 
 
+@pytest.mark.parametrize(("address", "tilted"), [("kettle:", True), (ADDRESS, False)])
+def test_the_kettle_of_a_pour_is_the_one_that_is_tilted(address: str, tilted: bool) -> None:
+    course = PracticeCourse(short_drill(), address, Settings(), now=lambda: NOON, by="Ada")
+    session = course.next()
+    assert session is not None
+    assert (session.kettle is not None, course.by_kettle) == (tilted, tilted)
+
+
 async def _pour(session: PracticeSession) -> list[Glance]:
     seen: list[Glance] = []
 
