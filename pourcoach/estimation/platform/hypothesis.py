@@ -235,7 +235,8 @@ def _one_move(found: list[Turn], turn: Turn) -> Turn:
     del found[places[-1] :]
     if not found or found[-1].kind is not TurnKind.OFF:
         found.append(first._replace(kind=TurnKind.OFF))
-    return turn._replace(change_g=turn.change_g + first.change_g)
+    # Water of the first was none: each reckons its own from the level before them all.
+    return turn._replace(change_g=turn.change_g + first.change_g + first.water_g)
 
 
 def carried_over(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:

@@ -197,7 +197,9 @@ class Jumps:
         turn = Turn(
             *(now.ticks, TurnKind.RETURN, away.shift_g, one.tares_g, back_g, change_g, water_g)
         )
-        share = WATER_POURING_SHARE if away.pouring else FILLED_SHARE
+        # A brewer that drips while it is held has water in it, and more may come.
+        wet = away.pouring or one.state.pour_probability > 0.5
+        share = WATER_POURING_SHARE if wet else FILLED_SHARE
         yield one.turned(ending + math.log(RETURN_SHARE * share / most_g), turn, state)
 
     def rose_or_fell(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:

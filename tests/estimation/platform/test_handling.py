@@ -251,3 +251,17 @@ def test_a_rise_steeper_than_water_is_not_reported_as_a_pour(
     readings = bench.weigh(lambda t: water(t) + press(t), 30.0, 0.1)
     pouring = [estimate.t_s for estimate in map(estimator.feed, readings) if estimate.pouring]
     assert not [t_s for t_s in pouring if t_s > 18.0]
+
+
+@pytest.mark.parametrize(("load_g", "to_s"), [(300.0, 44.5), (350.0, 44.3), (350.0, 44.55)])
+def test_what_is_poured_into_a_brewer_that_drips_and_bounces_is_counted(
+    load_g: float, to_s: float
+) -> None:
+    def bounce(times: np.ndarray) -> np.ndarray:
+        knots = to_s + np.array([-0.05, 0.0, 0.05, 0.1, 0.2])
+        return np.interp(times, knots, [0.0, 17.0, 18.0, -20.0, 0.0])
+
+    told = followed(10.0, held(40.0, to_s, 2.0, load_g), bounce)
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    lifted, returned = told.events
+    assert lifted.change_g + returned.change_g == pytest.approx(0.0, abs=3.0)
