@@ -3,7 +3,7 @@
 import asyncio
 from contextlib import suppress
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 import aiomqtt
 
@@ -17,7 +17,7 @@ from pourcoach.sharing.outbox import Outbox, Waiting
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import SeenStation
 from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
-from pourcoach.sharing.tile import VERSION, Tile, TileFinding, finding_dict, tile_dict
+from pourcoach.sharing.tile import VERSION, TileFinding, finding_dict, tile_dict
 from pourcoach.sharing.worker import Worker
 
 TILES_PER_S = 10
@@ -121,19 +121,19 @@ class Sharer(Worker):
     async def _tiles(self, client: aiomqtt.Client) -> None:
         """Ten a second at most, and always the newest."""
         topic = self._room.topic(self._station, "tile")
-        last: Tile | None = None
+        last: dict[str, Any] = {}
         sent_s = 0.0
         loop = asyncio.get_running_loop()
         due_s = loop.time()
         while True:
             tile = self._shown.look().tile
             now_s = loop.time()
-            if tile is not None and (
-                last is None or _differ(tile, last) or now_s - sent_s >= AT_LEAST_EVERY_S
-            ):
-                payload = json_text(tile_dict(tile)).encode()
-                await client.publish(topic, payload, qos=0, retain=True)
-                last, sent_s = tile, now_s
+            data = {} if tile is None else tile_dict(tile)
+            # Beyond when they were made.
+            said = {key: data[key] for key in data if key not in ("at", "number")}
+            if data and (said != last or now_s - sent_s >= AT_LEAST_EVERY_S):
+                await client.publish(topic, json_text(data).encode(), qos=0, retain=True)
+                last, sent_s = said, now_s
                 self.sent += 1
             due_s += 1 / TILES_PER_S
             late = int((loop.time() - due_s) * TILES_PER_S)
@@ -224,14 +224,6 @@ async def _next(answers: "asyncio.Queue[list[int]]", wait_s: Seconds) -> list[in
             return await answers.get()
     except TimeoutError:
         return None
-
-
-def _differ(tile: Tile, other: Tile) -> bool:
-    """Beyond when they were made."""
-    ours, theirs = tile_dict(tile), tile_dict(other)
-    for data in (ours, theirs):
-        del data["at"], data["number"]
-    return ours != theirs
 
 
 def _bytes(payload: object) -> bytes:
