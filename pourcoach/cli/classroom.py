@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from textwrap import wrap
 
+from pourcoach import wall_clock
 from pourcoach.cli.console.stop_signals import on_stop_signals
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.page_option import add_page_option, page_from
@@ -16,12 +17,15 @@ from pourcoach.cli.options.plan_options import add_plan_options, plan_from
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.cli.options.share_option import add_name_option
+from pourcoach.cli.sessions.shelf import open_shelf
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
 from pourcoach.practice.assignment import Mode
+from pourcoach.reports.columns import in_columns
+from pourcoach.session.classroom.class_list import HEADINGS, NUMBERS, class_list, member_row
 from pourcoach.session.classroom.classroom import Classroom
 from pourcoach.session.classroom.lesson import USUAL_LESSON, Lesson, read_lesson
 from pourcoach.session.classroom.roster import StationRequest, seated
@@ -67,6 +71,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--show-lesson", action="store_true", help="print a usual lesson, to be changed, and end"
     )
     parser.add_argument(
+        "--people",
+        action="store_true",
+        help="print the class list of a lesson, in its groups: what each has brewed and practised, "
+        "and how the last brew was marked; and end",
+    )
+    parser.add_argument(
         "--arrangement",
         choices=[arrangement.value for arrangement in Arrangement],
         default=Arrangement.BREWER_ON_SCALE.value,
@@ -93,6 +103,10 @@ def run(args: argparse.Namespace) -> int:
             )
         return _listen(Room.parse(args.listen), args, settings, rubric)
     lesson = None if args.lesson is None else _lesson(args.lesson)
+    if args.people:
+        if lesson is None:
+            raise UsageError("--people lists the people of a lesson", "give --lesson FILE")
+        return _people(lesson, rubric)
     plan_defaults = {**settings.plan, **(lesson.plan if lesson else {})}
     plan = planned_under(plan_from(args, plan_defaults), rubric)
     if is_plain(args) and lesson is not None and any(place.drill for place in lesson.places):
@@ -128,6 +142,18 @@ def run(args: argparse.Namespace) -> int:
     if lesson is not None:
         _print_wrapped(["", *closing_lines(lesson, stations)])
     return 1 if any(station.trouble for station in stations) else 0
+
+
+def _people(lesson: Lesson, rubric: Rubric) -> int:
+    with open_shelf(rubric) as library:
+        members = class_list(lesson.places, library, wall_clock.now())
+    if not members:
+        print("Nobody is named in the lesson: a station has a person.")
+        return 0
+    table = in_columns([HEADINGS, *map(member_row, members)], right=NUMBERS)
+    print("\n".join(line.rstrip() for line in table))
+    print("\n'pourcoach report --by NAME --out FILE.html' writes the page of one of them.")
+    return 0
 
 
 def _print_wrapped(lines: list[str]) -> None:

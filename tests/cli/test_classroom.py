@@ -7,7 +7,7 @@ import pytest
 from pourcoach.cli.main import main
 from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
-from pourcoach.session.classroom.lesson import read_lesson
+from pourcoach.session.classroom.lesson import USUAL_LESSON, read_lesson
 
 LINE = re.compile(r"(\S+)  (\d+:\d\d) +(-?\d+) g  ([A-Z?]+)")
 
@@ -109,3 +109,20 @@ def test_a_drill_needs_the_wall_for_its_estimate(
 def test_wrong_use_is_one_line(options: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["class", "--plain", *options]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_the_class_list_of_a_lesson(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "lesson.toml"
+    file.write_text(USUAL_LESSON)
+    assert main(["class", "--lesson", str(file), "--people"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split()[:3] for line in lines[:4]] == [
+        ["GROUP", "WHO", "BREWS"],
+        ["morning", "Ada", "0"],
+        ["morning", "Ben", "0"],
+        ["morning", "Cleo", "0"],
+    ]
+    file.write_text("title = 'Nobody'\n")
+    assert main(["class", "--lesson", str(file), "--people"]) == 0
+    assert "Nobody is named" in capsys.readouterr().out
+    assert main(["class", "--people"]) == 2

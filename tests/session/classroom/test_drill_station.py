@@ -66,7 +66,7 @@ async def one_pour(room: Classroom, estimate: float | None = 38.0) -> list[Tile]
                 if estimate is None:
                     station.stop()
                 else:
-                    room.estimate(estimate, "1")
+                    room.estimate(estimate, station.name)
             await asyncio.sleep(0.001)
     return shown
 
