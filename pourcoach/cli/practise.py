@@ -3,38 +3,31 @@
 import argparse
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
-from pourcoach.cli.options.page_option import add_page_option, page_from
+from pourcoach.cli.options.page_option import add_page_option
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
-from pourcoach.cli.options.sound_option import add_sound_options, sound_from
+from pourcoach.cli.options.share_option import add_share_options
+from pourcoach.cli.options.sound_option import add_sound_options
 from pourcoach.cli.options.whole_number import whole_number
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
-from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.printable import json_text
 from pourcoach.places import tapes_folder
 from pourcoach.practice.assignment import LARGEST_SEED, Mode
 from pourcoach.practice.level import Level
-from pourcoach.practice.schedule import NONE, Part, Schedule
+from pourcoach.practice.schedule import Part
 from pourcoach.recordings.shipped import find_recording
 from pourcoach.reports.practice_figures import (
     progress_figures,
     progress_lines,
     unpractised_figures,
 )
-from pourcoach.session.practice.drills import drills, find_drill
-from pourcoach.session.protocols import SoundControls
-from pourcoach.session.settings import Settings
-from pourcoach.text_file import content_of, read_text
+from pourcoach.session.practice.drills import drills
 from pourcoach.wording.practice import judged_sentences
 from pourcoach.wording.progress import next_sentence
-
-if TYPE_CHECKING:
-    from pourcoach.session.practice.course import PracticeCourse
 
 EXAMPLE = "pourcoach practise landing --scale serial:/dev/ttyUSB0 --by Ada"
 SPOT, JUDGE = "spot", "judge"
@@ -44,10 +37,7 @@ MOST_POURS = 10_000
 # A minute of brewing in half of one: faults are recognised by their shape, which stays.
 SPOT_SPEED = 2.0
 FASTEST = 100.0
-_PARTS = {
-    "block": Part.BLOCK,
-    "test": Part.TEST,
-}
+_PARTS = (Part.BLOCK.value, Part.TEST.value)
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -98,7 +88,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "beginner until a test was made, then practised)",
     )
     parser.add_argument(
-        "--part", choices=list(_PARTS), help="practise although a test is due, or only be tested"
+        "--part", choices=_PARTS, help="practise although a test is due, or only be tested"
     )
     parser.add_argument(
         "--schedule",
@@ -114,6 +104,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
     )
+    add_share_options(parser)
     add_page_option(parser)
     add_sound_options(parser)
     add_show_options(parser)
@@ -139,7 +130,9 @@ def run(args: argparse.Namespace) -> int:
         )
     if args.recordings:
         raise UsageError("only 'spot' and 'judge' take recordings", "leave them out")
-    return _practise(args)
+    from pourcoach.cli.practise_drill import practise_drill
+
+    return practise_drill(args)
 
 
 def _progress(args: argparse.Namespace) -> int:
@@ -218,68 +211,3 @@ def _list(*, as_json: bool) -> int:
     for trouble in troubles:
         say_error(trouble)
     return 1 if troubles else 0
-
-
-def _practise(args: argparse.Namespace) -> int:
-    from pourcoach.session.practice.board import PracticeBoard
-    from pourcoach.session.practice.course import PracticeCourse
-
-    settings = settings_from(args)
-    drill = find_drill(args.drill)
-    address = args.scale or settings.scale
-    if address is None:
-        raise UsageError(
-            "no scale is named",
-            "give --scale ADDRESS ('pourcoach scales' finds them), or try --scale sim:learning",
-        )
-    course = PracticeCourse(
-        drill,
-        address,
-        settings,
-        now=wall_clock.now,
-        by=args.by or settings.by,
-        mode=Mode(args.mode),
-        seed=args.seed,
-        level=None if args.level is None else Level(args.level),
-        part=None if args.part is None else _PARTS[args.part],
-        schedule=_schedule(args.schedule),
-        pours=args.pours,
-    )
-    board = PracticeBoard(drill.title, lambda: course.current)
-    with page_from(args, board), sound_from(args, settings, board) as sound:
-        return _run(course, args, settings, sound)
-
-
-def _run(
-    course: "PracticeCourse",
-    args: argparse.Namespace,
-    settings: Settings,
-    sound: SoundControls | None,
-) -> int:
-    if is_plain(args):
-        from pourcoach.cli.console.plain_practice import run_plain_practice
-
-        return 0 if run_plain_practice(course, wall_clock.now, sound) else 1
-    from pourcoach.tui.practice_flow import run_practice
-
-    troubles = run_practice(
-        course,
-        rubric_from(args),
-        wall_clock.now,
-        **screen_from(args, settings),
-        sound=sound,
-    )
-    for trouble in troubles:
-        say_error(trouble)
-    return 1 if troubles else 0
-
-
-def _schedule(name: str | None) -> Schedule | None:
-    if name is None:
-        return None
-    if name == "none":
-        return NONE
-    path = Path(name)
-    with content_of(path):
-        text = read_text(path, "the schedule")
-        return Schedule.from_table(CheckedTable.from_toml("the schedule", text))

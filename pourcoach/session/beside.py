@@ -13,6 +13,7 @@ from pourcoach.session.one_brew import OneBrew
 from pourcoach.session.protocols import Session
 from pourcoach.sharing.outbox import Outbox
 from pourcoach.sharing.room import Room
+from pourcoach.sharing.shared_brew import SharedBrew
 
 if TYPE_CHECKING:
     from pourcoach.sharing.sharer import Sharer
@@ -22,24 +23,27 @@ LAST_CHANCE_S: Seconds = 5.0
 LOOK_EVERY_S: Seconds = 0.05
 
 
-class Beside:
-    """Lasts as long as the program shows brews; each brew in turn is given to ``show``."""
+def another_run() -> str:
+    """Another word for each run of the program."""
+    return f"{time.time_ns():x}"
+
+
+class Shared:
+    """What is shared into a room while the ``with`` lasts; nothing where there is no room."""
 
     def __init__(
         self,
         station: str,
+        shown: SharedBrew,
         *,
-        room: Room | None = None,
-        person: str | None = None,
+        room: Room | None,
+        run: str,
+        named: bool = False,
         say: Callable[[str], None] = lambda _: None,
     ) -> None:
-        """``room``: where it is shared; None shares nothing. ``person`` only where names are to be
-        seen. ``say`` is given what did not go out, at the end.
-        """
-        # Another word for each run of the program.
-        run = f"{time.time_ns():x}"
-        self.board = OneBrew(station, person=person, run=run)
-        self._person = person
+        """``named``: whether the brewer's name goes with recordings. ``say`` is given what did not
+        go out, at the end."""
+        self._named = named
         self._say = say
         self._stack = ExitStack()
         self._sharer: Sharer | None = None
@@ -48,7 +52,7 @@ class Beside:
             from pourcoach.sharing import sharer
 
             outbox = Outbox(data_folder() / "outbox", room)
-            self._sharer = sharer.Sharer(room, station, self.board, outbox, run)
+            self._sharer = sharer.Sharer(room, station, shown, outbox, run)
 
     def __enter__(self) -> Self:
         if self._sharer is not None:
@@ -74,6 +78,44 @@ class Beside:
                 )
         self._stack.close()
 
+    def send(self, recording: Path) -> None:
+        """A recording is whole. Raises WorkError where it cannot be put up for sending."""
+        if self._sharer is not None:
+            self._sharer.send(recording, name=self._named)
+
+
+class Beside:
+    """Lasts as long as the program shows brews; each brew in turn is given to ``show``."""
+
+    def __init__(
+        self,
+        station: str,
+        *,
+        room: Room | None = None,
+        person: str | None = None,
+        say: Callable[[str], None] = lambda _: None,
+    ) -> None:
+        """``room``: where it is shared; None shares nothing. ``person`` only where names are to be
+        seen. ``say`` is given what did not go out, at the end.
+        """
+        run = another_run()
+        self.board = OneBrew(station, person=person, run=run)
+        self._shared = Shared(
+            station, self.board, room=room, run=run, named=person is not None, say=say
+        )
+
+    def __enter__(self) -> Self:
+        self._shared.__enter__()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._shared.__exit__(kind, error, trace)
+
     def show(self, session: Session) -> None:
         """Others see this one from now on."""
         self.board.show(session)
@@ -82,5 +124,4 @@ class Beside:
         """A brew is over and its recording whole. Raises WorkError where it cannot be put up for
         sending."""
         self.board.ended()
-        if self._sharer is not None:
-            self._sharer.send(recording, name=self._person is not None)
+        self._shared.send(recording)

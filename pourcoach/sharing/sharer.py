@@ -3,7 +3,7 @@
 import asyncio
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import aiomqtt
 
@@ -15,7 +15,7 @@ from pourcoach.recordings.bounded_lines import BrokenLineError
 from pourcoach.sharing.broker import connected
 from pourcoach.sharing.outbox import Outbox, Waiting
 from pourcoach.sharing.room import Room
-from pourcoach.sharing.seen import SeenStation
+from pourcoach.sharing.shared_brew import SharedBrew
 from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
 from pourcoach.sharing.tile import VERSION, TileFinding, finding_dict, tile_dict
 from pourcoach.sharing.worker import Worker
@@ -28,16 +28,6 @@ ANSWER_WITHIN_S: Seconds = 3.0
 LONGEST_ANSWER_S: Seconds = 30.0
 LOOK_EVERY_S: Seconds = 0.2
 GOODBYE_S: Seconds = 1.0
-
-
-class SharedBrew(Protocol):
-    """The brew that is shared."""
-
-    def look(self) -> SeenStation: ...
-
-    def findings(self) -> list[tuple[tuple[FlagKind, str | None], TileFinding]]:
-        """All so far; by their kind and stage, since hindsight may word one anew."""
-        ...
 
 
 class Sharer(Worker):

@@ -1,3 +1,4 @@
+import os
 import re
 import subprocess
 import sys
@@ -91,3 +92,40 @@ def test_listening_and_own_stations_exclude_each_other(capsys: pytest.CaptureFix
     argv = ["class", "--plain", "--listen", "mqtt://x/y", "--station", "1=sim:steady"]
     assert main(argv) == 2
     assert "other machines' stations" in capsys.readouterr().err
+
+
+@needs_mosquitto
+def test_a_shared_drill_shows_its_progress_and_lands_at_the_trainers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from pourcoach.sharing.listener import Listener
+
+    read, write = os.pipe()
+    os.write(write, b"e 200\n")
+    os.close(write)
+    broker = Mosquitto(tmp_path)
+    broker.start()
+    drill = ["practise", "landing", "--plain", "--scale", "sim:learning?speed=100", "--pours", "1"]
+    kept: list[bytes] = []
+    try:
+        with os.fdopen(read) as typed:
+            monkeypatch.setattr("sys.stdin", typed)
+            with Listener(
+                Room.parse(broker.address()),
+                lambda _station, _hash, content: kept.append(content),
+                lambda _hash: False,
+            ) as wall:
+                shared = ["--share", broker.address(), "--station", "4", "--by", "Ada"]
+                assert main([*drill, *shared]) == 0
+                (seen,) = wall.seen()
+    finally:
+        broker.kill()
+    assert capsys.readouterr().err == ""
+    assert seen.name == "4"
+    assert seen.tile is not None
+    assert "Landing, first pour" in seen.tile.says
+    assert seen.tile.person is None
+    assert seen.tile.weight_g is None
+    (tape,) = kept
+    assert b'"practice"' in tape
+    assert b"Ada" not in tape

@@ -8,7 +8,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.practice.assignment import Mode
 from pourcoach.practice.block.attempt import Glance, Step
 from pourcoach.session.classroom.work import Done, grow_by_frame
-from pourcoach.session.practice.board import practice_seen
+from pourcoach.session.practice.board import place_of, practice_seen
 from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.practice.drill_brew import PracticeSession
 from pourcoach.sharing.curve import StationCurve
@@ -73,27 +73,22 @@ class DrillWork:
         return NO_RESULT if assist or result.estimate is not None else NO_ESTIMATE
 
     def seen(self, station: str, person: str | None, number: int, *, running: bool) -> SeenStation:
-        seen = practice_seen(self._session, station)
-        tile = seen.tile
-        assert tile is not None
-        says = tile.says if running or self._drilled is None else self._drilled
-        if tile.weight_g is None:
-            # What is asked now comes first: a small tile cuts off the rest.
-            says = f"{says} {self.place}."
-        tile = replace(tile, says=says, person=person, number=number)
-        return replace(seen, tile=tile, age_s=seen.age_s if running else None)
-
-    @property
-    def place(self) -> str:
-        """The drill, and where this pour stands in its schedule."""
-        place = words.place_words(self._session.attempt.assignment.place)
-        return f"{self._course.drill.title}, {place[:1].lower()}{place[1:]}"
+        seen = practice_seen(
+            self._session,
+            station,
+            title=self._course.drill.title,
+            says=None if running else self._drilled,
+            person=person,
+            number=number,
+        )
+        return replace(seen, age_s=seen.age_s if running else None)
 
     def done(self) -> Done | None:
         kept, last = self._session.recording, self._session.brew.newest
         if kept is None or last is None or self._drilled is None:
             return None
-        return Done(kept, last, f"{self.place}: {self._drilled}")
+        title = self._course.drill.title
+        return Done(kept, last, f"{place_of(self._session, title)}: {self._drilled}")
 
     def tare(self) -> None:
         self._session.tare()

@@ -4,6 +4,7 @@ import zlib
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
@@ -52,9 +53,11 @@ class PracticeCourse:
         part: Part | None = None,
         schedule: Schedule | None = None,
         pours: int | None = None,
+        on_kept: Callable[[Path], None] | None = None,
     ) -> None:
         """``part`` asks for a test or for practice; by default a test that is due comes first.
-        ``pours`` ends the sitting early.
+        ``pours`` ends the sitting early. ``on_kept`` is given each recording once it is whole, in a
+        thread; a WorkError it raises is reported as the library's is.
 
         Raises UsageError for an address that means nothing, and for a test that is not due.
         """
@@ -64,6 +67,7 @@ class PracticeCourse:
         self._address = scale_address(address)
         self._settings = settings
         self._now = now
+        self._on_kept = on_kept
         kept = kept_pours(self.by, drill.name)
         self._history: list[PastPour] = [pour.past for pour in kept]
         self.seed = _usual_seed(self.by, drill) if seed is None else seed
@@ -171,9 +175,13 @@ class PracticeCourse:
             hears = heard_by(scale)
         # What a pour without help says of the lead before STOP is nothing.
         keeping = Keeping(tape, header, learns=False)
-        brew = BrewSession(
-            scale, clock, attempt.plan, setup, tape, hears, keeping.keep, session.observe
-        )
+
+        def keep(last: Frame) -> None:
+            keeping.keep(last)
+            if self._on_kept is not None and tape.kept is not None:
+                self._on_kept(tape.kept)
+
+        brew = BrewSession(scale, clock, attempt.plan, setup, tape, hears, keep, session.observe)
         return session.over(brew)
 
 
