@@ -11,6 +11,7 @@ from pourcoach.cli.options.settings_option import settings_from
 from pourcoach.cli.options.share_option import shared_from
 from pourcoach.cli.options.sound_option import sound_from
 from pourcoach.cli.show import is_plain, screen_from
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.practice.assignment import Mode
 from pourcoach.practice.level import Level
@@ -21,7 +22,7 @@ from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.practice.drills import find_drill
 from pourcoach.session.protocols import SoundControls
 from pourcoach.session.settings import Settings
-from pourcoach.text_file import read_text
+from pourcoach.text_file import content_of, read_text
 
 
 def practise_drill(args: argparse.Namespace) -> int:
