@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
+from pourcoach.session.practice.drills import ORDER
 
 SIMULATED = "sim:learning?speed=90&seed=2"
 
@@ -114,7 +115,7 @@ def test_progress_of_a_beginner_has_a_row_a_drill_and_no_figure(
 ) -> None:
     assert main(["practise", "--progress", "--by", "Ada", "--json"]) == DONE
     rows = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
-    assert len(rows) == 7
+    assert [row["drill"] for row in rows] == list(ORDER)
     for row in rows:
         assert row["tests"] == 0
         assert [row[key] for key in ("bias", "spread", "interval", "trend")] == [None] * 4

@@ -67,6 +67,13 @@ def test_the_gravest_is_told_with_its_figures_and_advice() -> None:
     assert fix.advice.startswith("Fill the kettle")
 
 
+@pytest.mark.parametrize(("often", "said"), [(1, False), (2, True)])
+def test_what_happened_more_than_once_says_how_often(often: int, said: bool) -> None:
+    fix = one_thing_to_fix(frame(*[STALL] * often))
+    assert fix is not None
+    assert fix.evidence.endswith(f"({often} times in this brew.)") is said
+
+
 def test_a_habit_outweighs_one_graver_slip() -> None:
     fix = one_thing_to_fix(frame(STALL, *[LATE] * 8))
     assert fix is not None

@@ -40,6 +40,18 @@ def test_bias_and_spread_are_those_of_the_tests_with_their_interval() -> None:
     assert high - low == pytest.approx(2 * 2.571 * stdev(errors) / 6**0.5, rel=1e-3)
 
 
+def test_tests_without_any_error_have_an_error_of_nothing() -> None:
+    practised, *tested = _tested(4)
+    exact = [
+        replace(one, result=replace(one.result, figures=(replace(lead, poured=lead.asked),)))
+        for one in tested
+        for lead in [one.result.lead]
+    ]
+    (found,) = progress([practised, *exact])
+    assert (found.bias, found.spread) == (0.0, 0.0)
+    assert (found.error, found.error_interval) == (0.0, (0.0, 0.0))
+
+
 def test_with_too_few_tests_nothing_is_said() -> None:
     (found,) = progress(_tested(3))
     assert found.tests == 3

@@ -69,6 +69,15 @@ def test_a_brew_is_judged_again_for_another_rubric_only() -> None:
         assert judgement.rubric == rubric_version(other)
 
 
+def test_what_is_new_is_reported_once() -> None:
+    make_tape(tapes_folder() / "a.jsonl")
+    with Library(library_path()) as library:
+        reported: list[str] = []
+        bring_up_to_date(library, RUBRIC, reported.append)
+        bring_up_to_date(library, RUBRIC, reported.append)
+    assert reported == ["new among the recordings: a.jsonl"]
+
+
 def test_any_number_that_waits_is_judged_unasked(monkeypatch: pytest.MonkeyPatch) -> None:
     judged: list[str] = []
 
