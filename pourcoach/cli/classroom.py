@@ -128,9 +128,11 @@ def run(args: argparse.Namespace) -> int:
         on_over=_say_trouble if is_plain(args) else None,
     )
     room = Classroom(stations)
+    if lesson is not None:
+        _print_wrapped(opening_lines(lesson))
     with page_from(args, room, names=args.share_name, waits=lesson is None):
-        if lesson is not None:
-            _before(lesson, args)
+        if lesson is not None and not is_plain(args):
+            _wait_until_seen_to()
         if is_plain(args):
             asyncio.run(_run_plain(room))
         else:
@@ -174,13 +176,11 @@ def _lesson(path: Path) -> Lesson:
         return read_lesson(read_text(path, "the lesson"))
 
 
-def _before(lesson: Lesson, args: argparse.Namespace) -> None:
-    """The opening list, for as long as a trainer needs."""
-    _print_wrapped(opening_lines(lesson))
-    if not is_plain(args):
-        print("\nPress Enter once all is seen to.", flush=True)
-        with suppress(EOFError):
-            input()
+def _wait_until_seen_to() -> None:
+    """The opening list, and a page's address, for as long as a trainer needs."""
+    print("\nPress Enter once all is seen to.", flush=True)
+    with suppress(EOFError):
+        input()
 
 
 def _listen(room: Room, args: argparse.Namespace, settings: Settings, rubric: Rubric) -> int:
