@@ -213,8 +213,10 @@ class WallScreen(PutsAway[None]):
         asked = self._class
         if asked is None:
             return
-        waiting = [view.name for view in self._views if asked.asks(view.name)]
-        whom = self._whom if self._whom in waiting else waiting[0] if len(waiting) == 1 else None
+        waiting = {view.name: view.says for view in self._views if asked.asks(view.name)}
+        whom = self._whom if self._whom in waiting else None
+        if whom is None and len(waiting) == 1:
+            (whom,) = waiting
         if whom is None:
             return
 
@@ -223,7 +225,7 @@ class WallScreen(PutsAway[None]):
             with suppress(UsageError):
                 asked.estimate(read_number(text or ""), whom)
 
-        self.app.push_screen(AskScreen(f"Station {whom}: how much do you think it was?"), take)
+        self.app.push_screen(AskScreen(f"Station {whom}: {waiting[whom]}"), take)
 
     def action_help(self) -> None:
         self.app.push_screen(HelpScreen(wall_page(asks=self._class is not None)))
