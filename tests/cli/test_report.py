@@ -109,6 +109,18 @@ def test_a_kept_brew_is_found_by_its_id(
     assert "there is no file 0000dead" in capsys.readouterr().err
 
 
+def test_a_kept_brew_whose_recording_is_gone_is_said_to_be(
+    tmp_path: Path, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _kept(home, "steady", "Ada")
+    assert main(["sessions", "list", "--json"]) == DONE
+    brew = json.loads(capsys.readouterr().out)
+    Path(brew["recording"]).unlink()
+    assert main(["sessions", "list"]) == DONE
+    assert main(["report", brew["id"], "--out", str(tmp_path / "a.html")]) == FAILED
+    assert f"the recording of {brew['id']} is gone: " in capsys.readouterr().err
+
+
 def test_json_is_what_analyse_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     made = hostile_recording(tmp_path, "bloom")
     written = json.loads(_written(tmp_path / "report.json", str(made)))

@@ -14,7 +14,7 @@ from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.printable import printable
 from pourcoach.library.brews import brew_called, judged_brews
-from pourcoach.library.library import Library, library_path
+from pourcoach.library.library import BrokenLibraryError, Library, library_path
 from pourcoach.library.records import Brew, Search
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.session.judging.up_to_date import bring_up_to_date, sentences
@@ -37,6 +37,8 @@ def open_shelf(rubric: Rubric | None = None) -> Iterator[Library]:
                     say_error(sentence)
             else:
                 bring_up_to_date(library, rubric, say_error, ProgressLine("judging", GO_ON))
+        except BrokenLibraryError:
+            raise
         except WorkError as error:
             # What it holds can be read all the same.
             say_error(error)

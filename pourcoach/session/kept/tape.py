@@ -24,9 +24,16 @@ def recording_called(name: str) -> Path:
 
 
 def _kept(name: str) -> Path | None:
-    """None where no kept brew, or more than one, is called so, or the library cannot be read."""
+    """None where no kept brew, or more than one, is called so, or the library cannot be read.
+    Raises WorkError where its recording is gone.
+    """
     try:
         brew = ask_library(lambda library: brew_called(library, name), None)
     except UsageError:
         return None
-    return None if brew is None or brew.is_missing else brew.tape
+    if brew is not None and brew.is_missing:
+        raise WorkError(
+            f"the recording of {name} is gone: {brew.tape}",
+            "put it back; 'pourcoach sessions show' has what is known of the brew",
+        )
+    return None if brew is None else brew.tape

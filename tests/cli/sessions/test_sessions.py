@@ -172,6 +172,18 @@ def test_who_has_only_practised_is_erased(capsys: pytest.CaptureFixture[str]) ->
     assert judging_log().read_text(encoding="utf-8") == ""
 
 
+def test_a_library_that_is_damaged_inside_is_said_to_be_once(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    make_tape(tapes_folder() / "a.jsonl")
+    listed(capsys)
+    data = bytearray(library_path().read_bytes())
+    data[4096:] = b"\x55" * (len(data) - 4096)
+    library_path().write_bytes(data)
+    status, _, err = sessions("list", capsys)
+    assert (status, err.count("cannot be used"), err.count("sessions rebuild")) == (1, 1, 1)
+
+
 def test_a_broken_library_is_made_anew_and_kept_aside(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
