@@ -32,6 +32,12 @@ from pourcoach.session.kept.rows import HEADINGS, NUMBERS, lines, row
 from pourcoach.wording import flag_title
 from pourcoach.wording.figures import how_many
 
+MARK = "*"
+OWN = (
+    f"{MARK} more than the others, by more than chance (Fisher's exact test over all cells"
+    " together, 5 %)."
+)
+
 
 def _configure_list(parser: argparse.ArgumentParser) -> None:
     add_shelf_options(parser)
@@ -150,11 +156,14 @@ def summary_lines(found: ClassFindings) -> list[str]:
         for student in found.students
     ]
     right = frozenset(range(1, len(heading)))
-    return [*found.sentences, "", *in_columns([heading, *rows], right=right)]
+    lines = [*found.sentences, "", *in_columns([heading, *rows], right=right), ""]
+    if any(share.is_own for student in found.students for share in student.shares):
+        lines.append(OWN)
+    return [*lines, "'pourcoach report --class --out class.html' is the page to hand out."]
 
 
 def _cell(share: Share) -> str:
-    return f"{share.hits}{'*' if share.is_own else ''}" if share.hits else "–"
+    return f"{share.hits}{MARK if share.is_own else ''}" if share.hits else "–"
 
 
 def _configure_people(parser: argparse.ArgumentParser) -> None:

@@ -262,6 +262,7 @@ def test_twelve_brews_of_three_students_are_answered_by_one_command_and_one_page
     status, out, err = sessions("summary", capsys)
     assert (status, err) == (0, "")
     assert out.startswith("Ben: short bloom in 4 of 4 brews, the others in 0 of 8.\n")
+    assert "\n* more than the others, by more than chance (Fisher's exact test" in out
     people = [json.loads(line) for line in sessions("summary --json", capsys)[1].splitlines()]
     assert [(one["by"], one["brews"]) for one in people] == [("Ada", 4), ("Ben", 4), ("Cy", 4)]
     assert people[1]["findings"][0]["more_than_others"] is True
