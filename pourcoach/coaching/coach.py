@@ -24,6 +24,10 @@ from pourcoach.domain.units import Seconds
 
 EVERY_S: Seconds = 0.045
 """A reading so soon after the last that was looked at may wait: about a settled value's time."""
+SELDOM_S: Seconds = 0.2
+"""On a platform that rests before the brew, while the bed drains or afterwards: nothing is said at
+a moment's notice."""
+_SELDOM = (Phase.READY, Phase.DRAINING, Phase.DONE)
 NEAR_STOP_S: Seconds = 0.1
 """No reading waits so shortly before STOP is due: twice what one may be late by."""
 
@@ -64,7 +68,8 @@ class Coach:
         self._last_s = item.t_s
         self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
-        self._due_s = item.t_s + EVERY_S
+        rests = estimate.flow_gps == 0.0 and state.phase in _SELDOM
+        self._due_s = item.t_s + (SELDOM_S if rests else EVERY_S)
         if cue.stop_due_s is not None:
             self._due_s = min(self._due_s, cue.stop_due_s - NEAR_STOP_S)
         return self._framed(item.t_s, estimate, state, cue)
@@ -82,6 +87,7 @@ class Coach:
         return (
             item.t_s < self._due_s
             and estimate.settled is None
+            and (estimate.flow_gps > 0.0) is (before.flow_gps > 0.0)
             and estimate.pours is before.pours
             and estimate.events is before.events
             and estimate.pouring is before.pouring
@@ -95,7 +101,7 @@ class Coach:
         if waiting is None:
             return
         reading, estimate = waiting
-        if not isinstance(item, Reading) or item.t_s - reading.t_s > EVERY_S:
+        if not isinstance(item, Reading) or item.t_s - reading.t_s > SELDOM_S:
             self._brew.feed(reading, estimate)
 
     def _framed(self, t_s: Seconds, estimate: Estimate, state: PourState, cue: Cue) -> Frame:

@@ -29,7 +29,7 @@ def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
         brew_s, countdown_s = _run_on(pour, t_s - frame.t_s)
         water_g = pour.water_g + (estimate.unbroken_g - frame.estimate.unbroken_g)
         off_g = None if pour.off_g is None else pour.off_g + (water_g - pour.water_g)
-        pour = pour._replace(brew_s=brew_s, countdown_s=countdown_s, water_g=water_g, off_g=off_g)
+        pour = pour.moved_on(brew_s, water_g, off_g, countdown_s)
     return Frame(t_s, estimate, pour, *frame[3:])
 
 

@@ -267,6 +267,17 @@ class PourState(NamedTuple):
     overdue_s: Seconds | None = None
     """While waiting: how long ago the next pour was due; None before that."""
 
+    def moved_on(
+        self,
+        brew_s: Seconds | None,
+        water_g: Grams,
+        off_g: Grams | None,
+        countdown_s: Seconds | None,
+    ) -> "PourState":
+        """The same with another weight and later clocks, at a third of the time of ``_replace``."""
+        fields = (*self[:3], brew_s, *self[4:6], water_g, *self[7:11], off_g, self[12])
+        return tuple.__new__(PourState, (*fields, countdown_s, *self[14:]))
+
     @property
     def poured_g(self) -> Grams | None:
         """All that left the kettle: with what went off as vapour, while ``water_g`` is without.

@@ -8,7 +8,7 @@ reported later.
 """
 
 import math
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.units import Grams, Seconds
@@ -57,6 +57,10 @@ class Kept(NamedTuple):
     settled: SettledFlow
 
 
+_Rested: TypeAlias = tuple[Seconds, int, Grams, Grams, float]
+"""When, the unbroken weight, and the level before with its variance."""
+
+
 class Resting:
     """One rest. It stands in for the filters until ``take`` is False."""
 
@@ -65,10 +69,13 @@ class Resting:
         "_done_ticks",
         "_flow_error_gps",
         "_kept",
+        "_newer",
+        "_older",
         "_settled",
         "_state",
         "_together_g",
         "_var",
+        "learnt_ticks",
         "level_g",
         "ticks",
     )
@@ -83,6 +90,10 @@ class Resting:
         """Of the newest reading taken."""
         self._var = state.level_var
         self._together_g = 0.0
+        self._older: list[_Rested] = []
+        self._newer: list[_Rested] = []
+        self.learnt_ticks = state.ticks
+        """Of the newest reading whose noise was learnt."""
         self._done_ticks = self._checked_ticks = state.ticks
         self._settled = False
 
@@ -92,7 +103,7 @@ class Resting:
         The kept readings have it in any case.
         """
         t_s, ticks, grams = weighed
-        record, arrivals, log, platform, vapour, traits, look_back, fall, _ = self._kept
+        record, arrivals, log, platform, _, traits, look_back, fall, _ = self._kept
         look_back.take(weighed)
         passed = ticks - self.ticks
         unbroken_g = grams + platform.zero.shift_g
@@ -107,11 +118,9 @@ class Resting:
             or together_g * together_g > _FAR_TOGETHER * error_var
             or passed > LONGEST_TICKS
         ):
-            self._look(t_s - passed / TICKS_PER_S)
             return False
-        traits.rest(off_g, self._var)
+        self._newer.append((t_s, ticks, unbroken_g, level_g, self._var))
         record.append(t_s, unbroken_g)
-        vapour.rested(t_s, unbroken_g)
         gain = var / error_var
         self.level_g = level_g = level_g + gain * off_g
         self._var = var - gain * var
@@ -119,20 +128,27 @@ class Resting:
         if ticks - self._done_ticks >= EVERY_TICKS:
             self._done_ticks = ticks
             self._settled = True
-            self._look(t_s)
             if fall.see(t_s, level_g, math.sqrt(noise_var)):
                 return False
             if ticks - self._checked_ticks >= LOOK_BACK_TICKS:
                 self._checked_ticks = ticks
                 look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
+                self._learn()
                 record.forget(t_s - KEPT_S)
                 arrivals.forget(t_s - KEPT_S)
         return True
 
-    def _look(self, t_s: Seconds) -> None:
-        """Until then the platform has been quiet."""
-        self._kept.log.rested(t_s, self.level_g)
-        self._kept.platform.rested(t_s, self.level_g)
+    def _learn(self) -> None:
+        """From readings that no water can have begun with: those that nobody goes back to."""
+        kept = self._kept
+        for t_s, ticks, unbroken_g, level_g, level_var in self._older:
+            kept.traits.rest(unbroken_g - level_g, level_var)
+            kept.vapour.rested(t_s, unbroken_g)
+            self.learnt_ticks = ticks
+        if self._older:
+            kept.log.rested(t_s, level_g)
+            kept.platform.rested(t_s, level_g)
+        self._older, self._newer = self._newer, []
 
     def state(self) -> FilterState:
         """What the filters know by now: where the pour's model was from the level, it stays."""

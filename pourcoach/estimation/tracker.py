@@ -83,7 +83,7 @@ class Tracker:
             self.ticks = weighed.ticks
             return
         # One stands out: go through those since the older checkpoint again with all models.
-        self._rest, self._rested_ticks = None, rest.ticks
+        self._rest, self._rested_ticks = None, rest.learnt_ticks
         checkpoint, readings = self._look_back.older()
         self._modes.restore(checkpoint.state)
         self._record.rewind(checkpoint.t_s)

@@ -50,21 +50,24 @@ TARGETS = {
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("rates", nargs="*", type=float, default=[10.0, 80.0])
-    parser.add_argument("--seconds", type=float, default=25.0, help="measured, of each brew")
-    parser.add_argument("--stops", type=int, default=20, help="STOPs to time, of each rate")
+    parser.add_argument("--seconds", type=float, default=15.0, help="measured, of each brew")
+    parser.add_argument("--stops", type=int, default=12, help="STOPs to time, of each rate")
     parser.add_argument("--child", type=Path, help=argparse.SUPPRESS)
     parser.add_argument("--whole", action="store_true", help=argparse.SUPPRESS)
     arguments = parser.parse_args()
     if arguments.child is not None:
         Child(arguments.rates[0], arguments.seconds, arguments.child).run(whole=arguments.whole)
         return
-    from tests.benchmarks.screen_stops import measure_stops
+    from tests.benchmarks.screen_stops import PAUSE_S, POUR_S, measure_stops
 
-    results = {
-        f"{rate:g} Hz": measure(rate, arguments.seconds) | measure_stops(rate, arguments.stops)
-        for rate in arguments.rates
-    }
+    results: dict[str, dict[str, float]] = {}
+    for rate in arguments.rates:
+        _say(f"{rate:g} Hz: a pour of {arguments.seconds:g} s")
+        results[f"{rate:g} Hz"] = measure(rate, arguments.seconds)
+        _say(f"{rate:g} Hz: {arguments.stops} STOPs in {arguments.stops * (POUR_S + PAUSE_S):g} s")
+        results[f"{rate:g} Hz"] |= measure_stops(rate, arguments.stops)
     fastest = max(arguments.rates)
+    _say(f"{fastest:g} Hz: a pour of {arguments.seconds:g} s, every widget sent whole")
     results["whole"] = measure(fastest, arguments.seconds, whole=True)
     print(f"{'':<20}" + "".join(f"{head:>10}" for head in results) + f"{'target':>10}")
     for name in next(iter(results.values())):
@@ -75,6 +78,11 @@ def main() -> None:
         target = f"< {TARGETS[name]:g}" if name in TARGETS else ""
         print(f"{name:<20}{values}{target:>10}")
     print(f"whole: at {fastest:g} Hz, but every widget that changed is sent whole")
+
+
+def _say(what: str) -> None:
+    """Of what takes its time."""
+    print(what, file=sys.stderr, flush=True)
 
 
 def measure(rate_hz: float, seconds: float, *, whole: bool = False) -> dict[str, float]:

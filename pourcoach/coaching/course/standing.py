@@ -4,7 +4,7 @@ from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, StagePour
+from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, Replan, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 GO_ON_S: Seconds = 5.0
@@ -28,40 +28,52 @@ def standing(
 ) -> PourState:
     """The state where the scale weighs what is poured. Without a course, what needs a plan is
     None."""
-    state = _without_plan(t_s, phase, armed, brew_start_s, end, water_g)._replace(
-        stages=stages, looks_like=looks_like, question=question, rise_g=rise_g
-    )
-    if course is None:
-        return state
-    now_s, brew_s = t_s if end is None else end[0], state.brew_s
-    plan = course.displayed
-    index = _stage_index(course, phase, newest)
-    stage = plan.stages[index] if index <= course.last else None
-    running = newest if newest is not None and newest.stage.end_s is None else None
-    target_g = course.target_g(running, now_s, brew_s or 0.0)
-    # What stands on a scale that was not tared is no water.
-    off_g = water_g - target_g if armed or phase is not Phase.READY else None
+    now_s, end_s, ending = (t_s, None, None) if end is None else (end[0], *end)
+    brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
+    plan = stage = target_g = band_g = off_g = following = replanned_s = None
     off_s = countdown_s = early_s = overdue_s = None
-    if phase is Phase.POURING and stage and off_g is not None and target_g < stage.to_g:
-        off_s = off_g / stage.flow_gps
-    elif phase is Phase.WAITING and stage is not None and brew_s is not None:
-        countdown_s = max(0.0, stage.start_s - brew_s)
-        if brew_s > latest_s(plan, index):
-            overdue_s = brew_s - stage.start_s
-    if phase is Phase.POURING and newest is not None and brew_start_s is not None:
-        early_s = _early_s(course, newest, brew_start_s, now_s)
-        countdown_s = None if early_s is None else max(0.0, early_s)
-    return state._replace(
-        plan=plan,
-        stage=stage,
-        target_g=target_g,
-        band_g=tolerance_g(plan, min(index, course.last)),
-        off_g=off_g,
-        off_s=off_s,
-        countdown_s=countdown_s,
-        next=_next_step(plan, phase, index),
-        replanned_s=course.replanned_s,
-        replans=course.replans,
+    replans: tuple[Replan, ...] = ()
+    if course is not None:
+        plan, replanned_s, replans = course.displayed, course.replanned_s, course.replans
+        index, last = _stage_index(course, phase, newest), course.last
+        stage = plan.stages[index] if index <= last else None
+        running = newest if newest is not None and newest.stage.end_s is None else None
+        target_g = course.target_g(running, now_s, brew_s or 0.0)
+        band_g = tolerance_g(plan, min(index, last))
+        # What stands on a scale that was not tared is no water.
+        off_g = water_g - target_g if armed or phase is not Phase.READY else None
+        following = _next_step(plan, phase, index)
+        if phase is Phase.POURING and stage and off_g is not None and target_g < stage.to_g:
+            off_s = off_g / stage.flow_gps
+        elif phase is Phase.WAITING and stage is not None and brew_s is not None:
+            countdown_s = max(0.0, stage.start_s - brew_s)
+            if brew_s > latest_s(plan, index):
+                overdue_s = brew_s - stage.start_s
+        if phase is Phase.POURING and newest is not None and brew_start_s is not None:
+            early_s = _early_s(course, newest, brew_start_s, now_s)
+            countdown_s = None if early_s is None else max(0.0, early_s)
+    return PourState(
+        phase,
+        armed,
+        brew_start_s,
+        brew_s,
+        end_s,
+        ending,
+        water_g,
+        plan,
+        stage,
+        target_g,
+        band_g,
+        off_g,
+        off_s,
+        countdown_s,
+        following,
+        stages=stages,
+        replanned_s=replanned_s,
+        replans=replans,
+        looks_like=looks_like,
+        question=question,
+        rise_g=rise_g,
         early_s=early_s,
         overdue_s=overdue_s,
     )

@@ -51,7 +51,8 @@ class Drawdown:
         if weights and t_s - weights[-1][0] < EVERY_S:
             return
         weights.append((t_s, dripped_g))
-        while t_s - weights[0][0] > OVER_S:
+        # One from before that time stays, so that all of it is covered however seldom one comes.
+        while len(weights) > 1 and t_s - weights[1][0] >= OVER_S:
             weights.popleft()
         drip_gps = self.drip_gps
         if drip_gps is None or drip_gps >= DRAINED_GPS:
