@@ -36,6 +36,11 @@ class LookBack:
         """The next reading, believed or not."""
         self._readings.append(weighed)
 
+    @property
+    def older_ticks(self) -> int:
+        """Nobody goes back beyond this."""
+        return self._checkpoints[0].state.ticks
+
     def due(self, ticks: int) -> bool:
         """Whether it is time for another checkpoint."""
         return ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS

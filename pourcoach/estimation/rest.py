@@ -8,6 +8,7 @@ reported later.
 """
 
 import math
+from collections import deque
 from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
@@ -16,7 +17,7 @@ from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.settled_flow import SettledFlow
 from pourcoach.estimation.filter.two_modes import STILL_DRIFT
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
-from pourcoach.estimation.look_back import LOOK_BACK_TICKS, Checkpoint, LookBack
+from pourcoach.estimation.look_back import Checkpoint, LookBack
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.fall import FallWatch
 from pourcoach.estimation.platform.platform import Platform
@@ -65,12 +66,10 @@ class Resting:
     """One rest. It stands in for the filters until ``take`` is False."""
 
     __slots__ = (
-        "_checked_ticks",
         "_done_ticks",
         "_flow_error_gps",
         "_kept",
-        "_newer",
-        "_older",
+        "_rested",
         "_settled",
         "_state",
         "_together_g",
@@ -90,11 +89,10 @@ class Resting:
         """Of the newest reading taken."""
         self._var = state.level_var
         self._together_g = 0.0
-        self._older: list[_Rested] = []
-        self._newer: list[_Rested] = []
+        self._rested: deque[_Rested] = deque()
         self.learnt_ticks = state.ticks
         """Of the newest reading whose noise was learnt."""
-        self._done_ticks = self._checked_ticks = state.ticks
+        self._done_ticks = state.ticks
         self._settled = False
 
     def take(self, weighed: Weighed) -> bool:
@@ -119,7 +117,7 @@ class Resting:
             or passed > LONGEST_TICKS
         ):
             return False
-        self._newer.append((t_s, ticks, unbroken_g, level_g, self._var))
+        self._rested.append((t_s, ticks, unbroken_g, level_g, self._var))
         record.append(t_s, unbroken_g)
         gain = var / error_var
         self.level_g = level_g = level_g + gain * off_g
@@ -130,8 +128,7 @@ class Resting:
             self._settled = True
             if fall.see(t_s, level_g, math.sqrt(noise_var)):
                 return False
-            if ticks - self._checked_ticks >= LOOK_BACK_TICKS:
-                self._checked_ticks = ticks
+            if look_back.due(ticks):
                 look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
                 self._learn()
                 record.forget(t_s - KEPT_S)
@@ -140,15 +137,14 @@ class Resting:
 
     def _learn(self) -> None:
         """From readings that no water can have begun with: those that nobody goes back to."""
-        kept = self._kept
-        for t_s, ticks, unbroken_g, level_g, level_var in self._older:
+        kept, rested = self._kept, self._rested
+        back_to_ticks = kept.look_back.older_ticks
+        while rested and rested[0][1] <= back_to_ticks:
+            t_s, self.learnt_ticks, unbroken_g, level_g, level_var = rested.popleft()
             kept.traits.rest(unbroken_g - level_g, level_var)
             kept.vapour.rested(t_s, unbroken_g)
-            self.learnt_ticks = ticks
-        if self._older:
             kept.log.rested(t_s, level_g)
             kept.platform.rested(t_s, level_g)
-        self._older, self._newer = self._newer, []
 
     def state(self) -> FilterState:
         """What the filters know by now: where the pour's model was from the level, it stays."""
