@@ -163,6 +163,8 @@ class PourLog:
         rose_g = to_g - from_g
         if rose_g < LEAST_POUR_G:
             return
+        # Of a brewer that is held the scale weighs what drips from it, and not what is poured.
+        self._record.leave_out(from_s, to_s)
         opens = self._open is None
         if self._open is None:
             last = self._finished[-1] if self._finished else None

@@ -43,6 +43,11 @@ class Record:
         high = bisect_right(self._times_s, to_s)
         del self._times_s[high:], self._grams[high:]
 
+    def leave_out(self, from_s: Seconds, to_s: Seconds) -> None:
+        """Let go of what lies between these moments: it was not the water's weight."""
+        low, high = bisect_right(self._times_s, from_s), bisect_left(self._times_s, to_s)
+        del self._times_s[low:high], self._grams[low:high]
+
     def forget(self, before_s: Seconds) -> None:
         """Let go of readings before this moment; in lumps, to keep it cheap."""
         if len(self._times_s) > 64 and self._times_s[len(self._times_s) // 2] < before_s:

@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.domain.estimate import Estimate, EventKind
 from pourcoach.domain.inputs import Silence
+from pourcoach.domain.pour import Unjudged
 from pourcoach.estimation.estimator import Estimator
 from tests.estimation.conftest import Bench
 
@@ -265,3 +266,16 @@ def test_what_is_poured_into_a_brewer_that_drips_and_bounces_is_counted(
     assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
     lifted, returned = told.events
     assert lifted.change_g + returned.change_g == pytest.approx(0.0, abs=3.0)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0])
+@pytest.mark.parametrize(("from_s", "to_s", "judged"), [(43.0, 44.5, True), (42.0, 45.0, False)])
+def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
+    rate_hz: float, from_s: float, to_s: float, judged: bool
+) -> None:
+    pour = followed(rate_hz, held(from_s, to_s, 1.5, 350.0)).pours[-1]
+    if judged:
+        assert pour.flow_cv is not None
+        assert pour.flow_cv < 0.05
+    else:
+        assert (pour.flow_cv, pour.unjudged) == (None, Unjudged.HIDDEN)
