@@ -8,10 +8,12 @@ import pytest
 
 from pourcoach.domain.afterwards import Remark, RemarkKind, StrengthReading
 from pourcoach.library.brews import brew_on, find_brews, open_brew
+from pourcoach.library.entering import enter_tape
 from pourcoach.library.library import Library
 from pourcoach.library.looking import look_through
 from pourcoach.library.people import person_called
 from pourcoach.library.records import Person
+from pourcoach.library.saying import say
 from pourcoach.recordings.contents import contents_of
 from tests.library.made_tapes import make_tape
 
@@ -99,3 +101,26 @@ def test_an_upgrade_that_fails_leaves_the_old_library(
     with closing(sqlite3.connect(old)) as connection:
         assert connection.execute("PRAGMA user_version").fetchone() == (1,)
         assert connection.execute("SELECT count(*) FROM remark").fetchone() == (4,)
+
+
+def test_what_the_fifth_schema_kept_of_beds_is_still_known(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
+    path = tmp_path / "library.sqlite3"
+    look = Remark(RemarkKind.BED, "one side high", LATER)
+    with Library(path) as library:
+        tape = make_tape(tmp_path / "tapes" / "a.jsonl")
+        say(library, enter_tape(library, tape).number, [look])
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript(
+            "DROP INDEX judgement_in_list; DROP INDEX said_off_tape;"
+            "CREATE TABLE bed_look (id INTEGER PRIMARY KEY, brew_id INTEGER NOT NULL"
+            " REFERENCES brew(id) ON DELETE CASCADE, made_at TEXT NOT NULL, look TEXT NOT NULL,"
+            " text TEXT NOT NULL); CREATE INDEX bed_look_by_brew ON bed_look(brew_id);"
+            f"INSERT INTO bed_look VALUES (1, 1, '{LATER}', 'one side high', '');"
+            "PRAGMA user_version = 5;"
+        )
+    with Library(path) as library:
+        (brew,) = find_brews(library)
+        assert open_brew(library, brew.number).remarks == (look,)
