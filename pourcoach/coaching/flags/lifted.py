@@ -15,8 +15,11 @@ SURE_LIFT = 0.9
 _LANDINGS = frozenset(
     (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
 )
-AROUND_S: Seconds = 1.5
-"""Signs of a touch so near to a lift or a return belong to it: the blow of setting it down."""
+BEFORE_S: Seconds = 1.5
+"""Signs of a touch so shortly before a lift belong to it: the hand that takes hold."""
+AFTER_S: Seconds = 2.5
+"""And so shortly after a return: the blow of setting down swings for up to a second, and what the
+readings are is clear at most 1.5 s later."""
 
 
 def lifted_flags(
@@ -44,7 +47,7 @@ def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
         for flag in flags
         if flag.kind is not FlagKind.DISTURBED
         or not any(
-            lift.start_s - AROUND_S <= flag.start_s and flag.end_s <= lift.end_s + AROUND_S
+            lift.start_s - BEFORE_S <= flag.start_s and flag.end_s <= lift.end_s + AFTER_S
             for lift in lifts
         )
     ]

@@ -1,5 +1,7 @@
 """A brewer lifted in mid-brew is told as that."""
 
+import pytest
+
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.domain.advice import Flag, FlagKind
@@ -38,9 +40,11 @@ def test_a_drop_that_may_have_been_a_tare_is_not_said_to_be_a_lift() -> None:
     assert lifted_flags((doubtful, BACK), POURED, 5.0) == []
 
 
-def test_the_blow_of_setting_it_down_is_not_told_beside_it() -> None:
+@pytest.mark.parametrize("clear_s", [54.6, 56.2])
+def test_the_blow_of_setting_it_down_is_not_reported_beside_it(clear_s: float) -> None:
     lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
-    blow = Flag(FlagKind.DISTURBED, 50.0, 54.6, "pour 1", 0.95, {"lasted_s": 4.6, "jump_g": 0.0})
+    evidence = {"lasted_s": clear_s - 50.0, "jump_g": 0.0}
+    blow = Flag(FlagKind.DISTURBED, 50.0, clear_s, "pour 1", 0.95, evidence)
     other = Flag(FlagKind.DISTURBED, 70.0, 70.4, "pour 1", 0.95, {"lasted_s": 0.4, "jump_g": 0.0})
     assert without_lifts([blow, other], lifts) == [other]
 
