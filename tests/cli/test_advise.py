@@ -196,6 +196,22 @@ def test_it_remembers_the_brews_before(tmp_path: Path, capsys: pytest.CaptureFix
     assert json_of(["--recording", str(tapes["c"])], capsys)["rule"] == "enclosed"
 
 
+@pytest.mark.parametrize(("before", "change"), [("sour", "longer"), ("bitter, worse", None)])
+def test_what_the_brew_before_tasted_of_decides(
+    before: str, change: str | None, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sour once more after half a step back: it depends on what was stepped back from."""
+    old, new = tmp_path / "old.jsonl", tmp_path / "new.jsonl"
+    with Library(library_path()) as library:
+        for tape, at, taste, changed in (
+            (old, "2026-01-15T09:30:00+00:00", before, "finer"),
+            (new, "2026-01-15T10:30:00+00:00", "sour", "half-coarser"),
+        ):
+            add(library, write_tape(tape, at=at), Remark(RemarkKind.TASTE, taste, at))
+            add(library, tape, Remark(RemarkKind.CHANGE, changed, at))
+    assert json_of(["--recording", str(new)], capsys)["change"] == change
+
+
 def test_what_was_changed_weeks_ago_is_another_coffee(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

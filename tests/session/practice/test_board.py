@@ -59,6 +59,12 @@ def test_before_the_first_pour() -> None:
     assert found.standing is TileAge.WAITING
 
 
+def test_before_the_water_the_task_is_read_out() -> None:
+    tile = seen(Glance(0.0, Step.READY, None, None)).tile
+    assert tile is not None
+    assert (tile.phase, tile.word, tile.says) == (Phase.READY, Word.READY, "Pour 100 g.")
+
+
 def test_with_live_help_all_is_seen() -> None:
     found = seen(Glance(20.0, Step.POURING, frame(), 16.0))
     assert found.tile is not None

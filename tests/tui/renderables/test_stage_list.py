@@ -1,0 +1,32 @@
+"""The stage table on a screen: what is left out where there is less room."""
+
+import re
+
+import pytest
+
+from pourcoach.reports.brew.stage_table import stage_rows
+from pourcoach.tui.renderables.palette import DARK
+from pourcoach.tui.renderables.stage_list import draw_stage_list
+from tests.reports.made_brew import last_frame
+from tests.three_pours import PLAN
+
+
+@pytest.mark.parametrize(
+    ("width", "headings"),
+    [
+        (96, ["STAGE", "POURED TO", "PLAN", "START", "PLAN", "FLOW g/s", "EVEN?", "NOTE"]),
+        (95, ["STAGE", "POURED TO", "PLAN", "START", "EVEN?", "NOTE"]),
+        (72, ["STAGE", "POURED TO", "PLAN", "START", "EVEN?", "NOTE"]),
+        (71, ["STAGE", "POURED TO", "PLAN", "EVEN?", "NOTE"]),
+        (55, ["STAGE", "POURED TO", "PLAN"]),
+    ],
+)
+def test_with_less_room_columns_go(width: int, headings: list[str]) -> None:
+    rows = stage_rows(last_frame(), PLAN)
+    head, *lines = draw_stage_list(rows, None, width, 5, DARK).text().splitlines()
+    assert re.split(r" {2,}", head.strip()) == headings
+    assert [line.split()[:2] for line in lines[:3]] == [
+        ["1", "bloom"],
+        ["2", "pour"],
+        ["3", "pour"],
+    ]
