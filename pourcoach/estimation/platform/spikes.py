@@ -19,7 +19,7 @@ ONE_SIDE_READINGS = 3
 
 
 class SpikeWatch:
-    """Learns how often spikes come, and tells groups of them from touches."""
+    """Learns how often spikes come, and distinguishes groups of them from touches."""
 
     __slots__ = ("_singles_s",)
 

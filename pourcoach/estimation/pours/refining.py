@@ -17,14 +17,14 @@ Rest: TypeAlias = tuple[Seconds, Grams]
 
 
 class RefiningQueue:
-    """Gives each pour as told live with the one that takes its place."""
+    """Gives each pour as reported live with the one that takes its place."""
 
     __slots__ = ("_queue", "newest")
 
     def __init__(self) -> None:
         self._queue: list[tuple[Refinement, Rest | None]] = []
         self.newest: tuple[Pour, Pour] | None = None
-        """The last that was done: as told live, and refined."""
+        """The last that was done: as reported live, and refined."""
 
     @property
     def busy(self) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pourcoach.practice.judging.agreement import Agreement, agreement, counted
 
 GRADES = ("far off", "a little off", "met")
-"""In rising order. Three, since an eye tells no more apart (common practice)."""
+"""In rising order. Three, since an eye distinguishes no more (common practice)."""
 LITTLE = 0.5
 """Of the width of its bounds: so far outside a figure is a little off; common practice."""
 

@@ -44,6 +44,15 @@ def test_what_was_taken_for_the_first_water_and_tared_away_disturbs_no_brew(brew
     assert brew.kinds == []
 
 
+def test_a_touch_in_the_wait_is_noted_with_how_long_it_lasted(brew: Brew) -> None:
+    brew.pour_to(40).until(20).touch(3.0).rest(3.0)
+    (flag,) = brew.frames[-1].flags
+    assert flag.kind is FlagKind.DISTURBED
+    assert flag.start_s == pytest.approx(20.0, abs=0.5)
+    assert flag.end_s == pytest.approx(23.0, abs=1.0)
+    assert flag.evidence["lasted_s"] == pytest.approx(flag.end_s - flag.start_s)
+
+
 def test_a_touch_after_an_end_taken_back_is_noted_afresh(brew: Brew) -> None:
     finish(brew.pour_to(40)).until(100).jump(-3.0).key(Finish(brew.t_s)).key(Undo(brew.t_s))
     brew.rest(3.0).jump(3.0).rest(3.0)
