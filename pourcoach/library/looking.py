@@ -2,7 +2,8 @@
 
 import os
 import stat
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TypeAlias
 
@@ -30,6 +31,9 @@ def look_through(library: Library, most: int | None = None) -> Taken:
     known = _known(library)
     seen = _files(tapes_folder())
     binned = _files(bin_folder())
+    if seen | binned == known:
+        put_all_on_tapes(library)
+        return taken
     gone: dict[int, Path] = {}
     for name in known.keys() - seen.keys() - binned.keys():
         # A tape outside of the folders is looked at where it is.
@@ -93,13 +97,18 @@ _Files: TypeAlias = dict[str, tuple[int, int]]
 
 def _known(library: Library) -> _Files:
     with library.asking() as connection:
-        rows = connection.execute("SELECT path, size, modified_ns FROM tape").fetchall()
+        rows = connection.execute("SELECT path, size, modified_ns FROM tape")
+        known = {
+            key if isinstance(key, str) else os.fsdecode(key): (size, changed_ns)
+            for key, size, changed_ns in rows
+        }
         # Entered by a version that did not look at the files.
         unread = connection.execute(
             "SELECT tape FROM brew WHERE content IS NULL AND NOT is_missing"
         ).fetchall()
-    known = {os.fsdecode(key): (-1, -1) for (key,) in unread}
-    return known | {os.fsdecode(key): (size, changed_ns) for key, size, changed_ns in rows}
+    for (key,) in unread:
+        known.setdefault(os.fsdecode(key), (-1, -1))
+    return known
 
 
 def _files(folder: Path) -> _Files:
@@ -107,15 +116,37 @@ def _files(folder: Path) -> _Files:
     found: _Files = {}
     folders = [str(folder.resolve())]
     while folders:
-        with suppress(OSError), os.scandir(folders.pop()) as entries:
+        folder_name = folders.pop()
+        with suppress(OSError), _entries(folder_name) as entries:
             for entry in entries:
+                # Not entry.path, which is the name alone where the folder is read by its handle.
                 if entry.is_dir(follow_symlinks=False):
-                    folders.append(entry.path)
+                    folders.append(os.path.join(folder_name, entry.name))
                 elif entry.name.endswith(SUFFIXES):
                     try:
                         seen = entry.stat()
                     except OSError:  # A link that leads nowhere, or taken away just now.
                         continue
                     if stat.S_ISREG(seen.st_mode):
-                        found[entry.path] = (seen.st_size, seen.st_mtime_ns)
+                        found[f"{folder_name}{os.sep}{entry.name}"] = (
+                            seen.st_size,
+                            seen.st_mtime_ns,
+                        )
     return found
+
+
+@contextmanager
+def _entries(folder: str) -> Iterator[Iterator[os.DirEntry[str]]]:
+    """What is in a folder, read by its handle where the system can: it then finds each file by one
+    name instead of a whole path. Raises OSError.
+    """
+    if os.scandir not in os.supports_fd:
+        with os.scandir(folder) as entries:
+            yield entries
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with os.scandir(handle) as entries:
+            yield entries
+    finally:
+        os.close(handle)
