@@ -24,10 +24,12 @@ from pourcoach.domain.units import Seconds
 
 EVERY_S: Seconds = 0.045
 """A reading so soon after the last that was looked at may wait: about a settled value's time."""
-SELDOM_S: Seconds = 0.2
+SELDOM_S: Seconds = 0.5
 """On a platform that rests before the brew, while the bed drains or afterwards: nothing is said at
 a moment's notice."""
 _SELDOM = (Phase.READY, Phase.DRAINING, Phase.DONE)
+PAUSE_S: Seconds = 0.2
+"""Readings so far apart may be the edges of a pause, which counts from the last before it."""
 NEAR_STOP_S: Seconds = 0.1
 """No reading waits so shortly before STOP is due: twice what one may be late by."""
 
@@ -101,7 +103,7 @@ class Coach:
         if waiting is None:
             return
         reading, estimate = waiting
-        if not isinstance(item, Reading) or item.t_s - reading.t_s > SELDOM_S:
+        if not isinstance(item, Reading) or item.t_s - reading.t_s > PAUSE_S:
             self._brew.feed(reading, estimate)
 
     def _framed(self, t_s: Seconds, estimate: Estimate, state: PourState, cue: Cue) -> Frame:

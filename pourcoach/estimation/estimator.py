@@ -99,22 +99,16 @@ class Estimator:
         self._traits.see(reading.grams)
         self._readings += 1
         period_s = self._clock.period_s
-        if self._readings % TRAITS_EVERY == 0 or (
-            self._told_traits.trouble is not self._trouble(period_s)
-        ):
-            self._told_traits = replace(
-                self._traits.traits(period_s), trouble=self._trouble(period_s)
-            )
+        trouble = None if self._clock.device_trusted else ScaleTrouble.CLOCK
+        if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
+            trouble = ScaleTrouble.TOO_SLOW
+        if self._readings % TRAITS_EVERY == 0 or self._told_traits.trouble is not trouble:
+            self._told_traits = replace(self._traits.traits(period_s), trouble=trouble)
         for weighed in self._repeats.sift(
             Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
         ):
             tracker.take(weighed, period_s)
         return tracker.weighed(t_s, self._told_traits)
-
-    def _trouble(self, period_s: Seconds | None) -> ScaleTrouble | None:
-        if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
-            return ScaleTrouble.TOO_SLOW
-        return None if self._clock.device_trusted else ScaleTrouble.CLOCK
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Time has passed with nothing weighed."""

@@ -35,7 +35,7 @@ FAR_SIGMAS = 3.5
 # So do several that lie off to one side, each counting less than the next by this share.
 LASTING = 0.8
 # Whatever else goes by rest is done so often, and a settled value given.
-EVERY_TICKS = 200
+EVERY_TICKS = 500
 # No reading has come for so long that something may have happened meanwhile.
 LONGEST_TICKS = 600
 # Readings at rest that a pour may still be refined by.
@@ -138,13 +138,15 @@ class Resting:
     def _learn(self) -> None:
         """From readings that no water can have begun with: those that nobody goes back to."""
         kept, rested = self._kept, self._rested
-        back_to_ticks = kept.look_back.older_ticks
+        back_to_ticks, last = kept.look_back.older_ticks, None
         while rested and rested[0][1] <= back_to_ticks:
             t_s, self.learnt_ticks, unbroken_g, level_g, level_var = rested.popleft()
             kept.traits.rest(unbroken_g - level_g, level_var)
             kept.vapour.rested(t_s, unbroken_g)
-            kept.log.rested(t_s, level_g)
-            kept.platform.rested(t_s, level_g)
+            last = t_s, level_g
+        if last is not None:
+            kept.log.rested(*last)
+            kept.platform.rested(*last)
 
     def state(self) -> FilterState:
         """What the filters know by now: where the pour's model was from the level, it stays."""

@@ -160,7 +160,11 @@ class TraitsLearner:
         # What the creep takes with it (Kendall 1954, Biometrika 41:403: of n readings about their
         # own mean; from memory).
         rho += (1.0 + 4.0 * rho) / (2.0 * CREEP_OVER)
-        self._correlation = rho = min(max(rho, 0.0), MOST_CORRELATION)
+        if rho < 0.0:
+            rho = 0.0
+        elif rho > MOST_CORRELATION:
+            rho = MOST_CORRELATION
+        self._correlation = rho
         self._colour = (1.0 + rho) / (1.0 - rho)
 
     def traits(self, period_s: Seconds | None) -> ScaleTraits:

@@ -1,6 +1,7 @@
 """Whether a scale weighs at a steady beat, estimated from when its readings arrive."""
 
 from collections import deque
+from collections.abc import Iterator
 from statistics import fmean, median
 
 from pourcoach.domain.units import Seconds
@@ -66,35 +67,47 @@ class RateRegularity:
         self.lossy_s = self._lossy_s(usual_s)
         least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
         beats: list[Seconds] = []
-        runs: list[Seconds] = []
-        row: deque[Seconds] = deque(maxlen=TOGETHER)
+        runs = in_row = 0
         for interval_s in self._intervals_s:
             if not least_s <= interval_s <= most_s:
-                row.clear()
+                in_row = 0
                 continue
             beats.append(interval_s)
-            row.append(interval_s)
-            if len(row) == TOGETHER:
-                runs.append(sum(row))
+            in_row += 1
+            runs += in_row >= TOGETHER
         if len(beats) < BEATS_SHARE * len(self._intervals_s):
             self.steady = True
             return
-        if len(runs) < LEAST_RUNS:
+        if runs < LEAST_RUNS:
             return
         mean_s = fmean(beats)
         alone = fmean((beat_s - mean_s) ** 2 for beat_s in beats)
         if alone <= (STRAYS_SHARE * mean_s) ** 2:
             self.steady = True
             return
-        together = fmean((run_s - TOGETHER * mean_s) ** 2 for run_s in runs)
+        sums_s = self._sums_s(least_s, most_s)
+        together = fmean((run_s - TOGETHER * mean_s) ** 2 for run_s in sums_s)
         ratio = together / (TOGETHER * alone)
         if ratio > UNEVEN_RATIO:
             self.steady = False
         elif ratio < STEADY_RATIO:
             self.steady = True
 
+    def _sums_s(self, least_s: Seconds, most_s: Seconds) -> Iterator[Seconds]:
+        """Of every run of neighbouring beats."""
+        row: deque[Seconds] = deque(maxlen=TOGETHER)
+        for interval_s in self._intervals_s:
+            if not least_s <= interval_s <= most_s:
+                row.clear()
+                continue
+            row.append(interval_s)
+            if len(row) == TOGETHER:
+                yield sum(row)
+
     def _lossy_s(self, usual_s: Seconds) -> Seconds | None:
         intervals_s = self._intervals_s
+        if max(intervals_s) < 1.5 * usual_s:
+            return None  # None is two beats.
         count, lasted_s = len(intervals_s), sum(intervals_s)
         if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
             return None  # Bursts.
