@@ -165,8 +165,7 @@ class PourLog:
             return
         # Of a brewer that is held the scale weighs what drips from it, and not what is poured.
         self._record.leave_out(from_s, to_s)
-        opens = self._open is None
-        if self._open is None:
+        if opens := self._open is None:
             last = self._finished[-1] if self._finished else None
             if last is not None and from_s - (last.end_s or 0.0) < REJOIN_S:
                 self._rejoin(last)
@@ -298,5 +297,4 @@ class PourLog:
         self._tell()
 
     def _tell(self) -> None:
-        tail = () if self._open is None else (self._open,)
-        self._all = (*self._finished, *tail)
+        self._all = (*self._finished, *([] if self._open is None else [self._open]))
