@@ -16,7 +16,6 @@ from pourcoach.reports.brew.brew_line import NOTHING, when
 from pourcoach.session.classroom.roster import StationRequest
 from pourcoach.session.practice.drills import drills
 from pourcoach.session.practice.shelf import kept_pours
-from pourcoach.wording.practice import due_words
 
 HEADINGS = ("GROUP", "WHO", "BREWS", "LAST", "VERDICT", "MARKS", "DRILLS", "NEXT TEST")
 NUMBERS = frozenset({2})
@@ -56,7 +55,7 @@ def _member(name: str, group: str | None, library: Library, now: datetime) -> Me
     counts = Counter(pour.assignment.drill for pour in kept)
     known = [drill for drill in drills()[0] if drill.name in counts]
     dues = [
-        (due.at, f"{drill.title}, {due_words(due, now)}")
+        (due.at, f"{drill.title} {_day(due.at, now)}")
         for drill in known
         if (due := next_test([p.past for p in kept if p.assignment.drill == drill.name],
                              drill.schedule)) is not None
@@ -64,6 +63,10 @@ def _member(name: str, group: str | None, library: Library, now: datetime) -> Me
     test = min(dues)[1] if dues else None
     pours = tuple((drill.title, counts[drill.name]) for drill in known)
     return Member(name, group, brews, pours, test)
+
+
+def _day(at: datetime, now: datetime) -> str:
+    return "now" if at <= now else f"from {at.astimezone(now.tzinfo):%Y-%m-%d}"
 
 
 def _practised(brew: Brew) -> bool:
