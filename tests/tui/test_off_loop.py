@@ -79,7 +79,7 @@ async def test_the_review_asks_the_library_beside_the_loop(
     monkeypatch.setenv("POURCOACH_HOME", str(tmp_path))
     keeper = FakeKeeper()
     calls: dict[str, threading.Thread] = {}
-    for name in ("remark", "remarks", "strength", "water", "earlier", "export", "advice"):
+    for name in ("remark", "impressions", "strength", "water", "earlier", "export", "advice"):
         plain = getattr(keeper, name)
 
         def noted(*given: Any, name: str = name, plain: Any = plain) -> Any:
@@ -91,13 +91,21 @@ async def test_the_review_asks_the_library_beside_the_loop(
     async with app.run_test(size=(100, 30)) as pilot:
         for keys in (
             ["l", "5"],
-            ["e"],
+            ["e", "enter"],
             ["a", "x"],
             ["s", *"1.3", "tab", *"281", "f2", "escape"],
             ["w", *"mains", "f2", *"tap", "enter", "escape"],
         ):
             await pilot.press(*keys)
             await settled(pilot)
-    assert set(calls) == {"remark", "remarks", "strength", "water", "earlier", "export", "advice"}
+    assert set(calls) == {
+        "remark",
+        "impressions",
+        "strength",
+        "water",
+        "earlier",
+        "export",
+        "advice",
+    }
     assert threading.main_thread() not in calls.values()
     assert keeper.kept[0] == (RemarkKind.BED, "hole")
