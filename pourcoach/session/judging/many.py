@@ -15,6 +15,7 @@ from pathlib import Path
 
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.errors import WorkError
+from pourcoach.domain.units import Seconds
 from pourcoach.library.judged import keep_judgement
 from pourcoach.library.library import Library
 from pourcoach.library.records import Brew, Judgement
@@ -23,6 +24,8 @@ from pourcoach.session.judging.judge import judge
 # A process takes half a second to start; a brew takes about as long to judge.
 LEAST_FOR_MANY = 4
 _ENDED = "the process that judged it was ended"
+_STOPS_WITHIN_S: Seconds = 0.1
+"""Shorter than a wait that is felt after a key; common practice."""
 _NICE = 10
 """Whatever else runs goes first; the usual step of nice(1)."""
 
@@ -49,7 +52,7 @@ def judge_brews(
     Raises WorkError where the library refuses; what was kept by then stays.
     """
     failed = []
-    with closing(_judged(brews, rubric, cores, beside=beside)) as judged:
+    with closing(_judged(brews, rubric, cores, stopped, beside=beside)) as judged:
         for done, (brew, result) in enumerate(judged, 1):
             if isinstance(result, Judgement):
                 keep_judgement(library, brew.number, result)
@@ -59,19 +62,24 @@ def judge_brews(
                 failed.append((brew, result))
             if progress is not None:
                 progress(done, len(brews))
-            if stopped():
-                break
     return failed
 
 
 def _judged(
-    brews: Sequence[Brew], rubric: Rubric, cores: int | None, *, beside: bool
+    brews: Sequence[Brew],
+    rubric: Rubric,
+    cores: int | None,
+    stopped: Callable[[], bool],
+    *,
+    beside: bool,
 ) -> Generator[tuple[Brew, Judgement | str], None, None]:
     if not brews:
         return
     cores = min(cores or os.cpu_count() or 1, len(brews))
     if not beside and (cores < 2 or len(brews) < LEAST_FOR_MANY):
         for brew in brews:
+            if stopped():
+                return
             yield brew, _judge(brew.tape, rubric)
         return
     # Started anew and not forked: the screens have threads, which a fork would leave without.
@@ -83,12 +91,18 @@ def _judged(
     # idle while a first one is kept.
     at_once = cores if beside else 2 * cores
     under_way: dict[Future[Judgement | str], Brew] = {}
+    others = set(multiprocessing.active_children())
     with ProcessPoolExecutor(cores, mp_context=context, initializer=start) as pool:
         while left or under_way:
             while left and len(under_way) < at_once:
                 brew = left.popleft()
                 under_way[_submitted(pool, brew.tape, rubric)] = brew
-            ended, _ = wait(under_way, return_when=FIRST_COMPLETED)
+            ended, _ = wait(under_way, _STOPS_WITHIN_S, FIRST_COMPLETED)
+            if stopped():
+                # They only read: whoever leaves the screen does not wait for them.
+                for process in set(multiprocessing.active_children()) - others:
+                    process.terminate()
+                return
             for future in ended:
                 brew = under_way.pop(future)
                 try:

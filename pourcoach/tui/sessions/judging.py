@@ -47,9 +47,9 @@ class Judging:
 
     @property
     def text(self) -> str:
-        """How far it is, to stand after other words; empty where nothing goes on."""
+        """How far it is, to stand before other words; empty where nothing goes on."""
         done, count = self._so_far
-        return "" if self._stop.is_set() or not count else f" · judging {done} of {count}"
+        return "" if self._stop.is_set() or not count else f"judging {done} of {count} · "
 
     def stop(self) -> None:
         """Leave the rest for another time."""

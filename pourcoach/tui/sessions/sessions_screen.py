@@ -131,11 +131,13 @@ class SessionsScreen(LeavesOnce[bool]):
         marked = f", {len(picked.marked)} marked" if picked.marked else ""
         judging = self._judging.text if self._judging else ""
         count = f"{how_many(len(picked.brews), 'brew')}{found}{marked}"
-        text = f"{self._notice or count}{judging}"
+        text, order = self._notice or count, f"{judging}by {picked.order.value}"
         if self._tiny:
             self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
         else:
-            self._head.show("SESSIONS", text, f"by {picked.order.value}", loud=bool(self._notice))
+            self._head.show(
+                "SESSIONS", text, f"{judging}by {picked.order.value}", loud=bool(self._notice)
+            )
         self._list.show(picked.brews, picked.at, picked.marked)
         self._preview.show(picked.picked, self._opening.opened, self._search)
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)

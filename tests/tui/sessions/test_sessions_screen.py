@@ -167,11 +167,13 @@ async def test_brews_are_judged_meanwhile_and_keys_are_acted_on(
     shelf.sentences = ["moved, and known by content: a.jsonl"]
     app, _ = made(shelf)
     async with app.run_test(size=(80, 24)) as pilot:
-        await seen(pilot, "by content: a.jsonl. · judging 1 of 3", screen_text)
+        await seen(pilot, "judging 1 of 3 · by when", screen_text)
+        assert "moved, and known by content: a.jsonl." in screen_text(app)
         await pilot.press("down")
-        await seen(pilot, "24 brews · judging 1 of 3", screen_text)
+        await seen(pilot, "24 brews", screen_text)
+        assert "judging 1 of 3 · by when" in screen_text(app)
         shelf.held.set()
-        await seen(pilot, "24 brews    ", screen_text)
+        await seen(pilot, "   by when", screen_text)
         assert shelf.judged == 3
 
 
