@@ -135,9 +135,7 @@ class SessionsScreen(LeavesOnce[bool]):
         if self._tiny:
             self._head.show("", f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}")
         else:
-            self._head.show(
-                "SESSIONS", text, f"{judging}by {picked.order.value}", loud=bool(self._notice)
-            )
+            self._head.show("SESSIONS", text, order, loud=bool(self._notice))
         self._list.show(picked.brews, picked.at, picked.marked)
         self._preview.show(picked.picked, self._opening.opened, self._search)
         self._keys.show(*(("u", "Undo"), *KEYS) if self._deleted else KEYS)
