@@ -68,7 +68,8 @@ class Coach:
             return frame
         self._catch_up(item)
         self._last_s = item.t_s
-        self._keys.feed(item, estimate.taken_back, done=self._done)
+        if not isinstance(item, Reading):
+            self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
         rests = estimate.flow_gps == 0.0 and state.phase in _SELDOM
         self._due_s = item.t_s + (SELDOM_S if rests else EVERY_S)

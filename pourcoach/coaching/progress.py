@@ -63,6 +63,7 @@ class Progress:
         t_s = item.t_s
         self._take_key(item, estimate)
         if self.end is None:
+            unbroken_g = estimate.unbroken_g
             if self.brew_start_s is None:
                 self._arming.feed(t_s, estimate)
                 if self._arming.armed:
@@ -73,12 +74,14 @@ class Progress:
                     # Before the first water it is dry where nothing is shown.
                     self._dry_g += estimate.booked_g - self._booked_g
             else:
-                self._slow_rise.feed(t_s, estimate.unbroken_g)
-            self._weigh(estimate)
+                self._slow_rise.feed(t_s, unbroken_g)
+            gained_g = sum([gain.grams for gain in self._doubts.counted])
+            self.water_g = unbroken_g - self._dry_g + gained_g
+            self._booked_g = estimate.booked_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
             if self._phase is not Phase.DRAINING:
-                self._lifts.poured_on(estimate.pours, estimate.unbroken_g)
+                self._lifts.poured_on(estimate.pours, unbroken_g)
             running = estimate.pouring or self._runs
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
         self._refresh(t_s, estimate)
@@ -87,11 +90,6 @@ class Progress:
         if self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s, estimate)
         return self._state(t_s)
-
-    def _weigh(self, estimate: Estimate) -> None:
-        gained_g = sum(gain.grams for gain in self._doubts.counted)
-        self.water_g = estimate.unbroken_g - self._dry_g + gained_g
-        self._booked_g = estimate.booked_g
 
     @property
     def _runs(self) -> bool:

@@ -4,8 +4,8 @@ Run: ``python -m tests.benchmarks.moves [--against CHECKOUT]``
 
 Each reading of two seconds in the midst of a pour is followed by a profile function: a call is one
 of a function of ours, a move one into another file than its caller's. The most that one reading
-takes, their median and their mean are printed, for a slow scale, each of whose readings is looked at
-in full, and for a fast one.
+takes, their median and their mean are printed, for a slow scale, each of whose readings is looked
+at in full, and for a fast one.
 """
 
 import argparse

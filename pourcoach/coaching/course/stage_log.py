@@ -86,9 +86,11 @@ class StageLog:
 
     def overdue_s(self, t_s: Seconds) -> Seconds:
         """How long the next stage has been due; 0 while none is, and until the newest landed."""
-        course, begun_s = self.course, self.start_s
         newest = self.poured[-1] if self.poured else None
-        if course is None or begun_s is None or newest is None or newest.index >= course.last:
+        if newest is None or newest.stage.end_s is None:
+            return 0.0
+        course, begun_s = self.course, self.start_s
+        if course is None or begun_s is None or newest.index >= course.last:
             return 0.0
         return (
             max(0.0, t_s - begun_s - course.due_s(newest.index + 1)) if self.landed(newest) else 0.0

@@ -65,16 +65,16 @@ class TwoModeFilter:
     __slots__ = (
         "_drum_s2",
         "_flow",
-        "_good",
-        "_level_g",
         "_level_var",
-        "_likelihood",
         "_mass",
         "_p",
-        "_pour_probability",
         "_steps",
-        "_ticks",
         "_x",
+        "good",
+        "level_g",
+        "likelihood",
+        "pour_probability",
+        "ticks",
     )
 
     def __init__(
@@ -82,60 +82,44 @@ class TwoModeFilter:
     ) -> None:
         """Still, at this level known with this variance (g²)."""
         self._steps = steps_of(model or WobbleModel())
-        self._likelihood = 1.0
+        self.ticks: int
+        """The moment of the last reading taken in."""
+        self.likelihood = 1.0
+        """Density (1/g) that the last reading had, given those before it and no touch."""
+        self.pour_probability: float
+        """0 to 1: how surely water is coming in."""
+        self.good: float
+        """0 to 1: how surely the last reading was no touch."""
+        self.level_g: Grams
+        """The weight, were the platform still."""
         self.restore(state_at(ticks, level_g, variance, UNSEEN_POUR, USUAL_DRUM_S2))
 
     def snapshot(self) -> FilterState:
         """All of the state as it is."""
         return FilterState(
-            self._ticks,
-            self._level_g,
+            self.ticks,
+            self.level_g,
             self._level_var,
-            self._pour_probability,
+            self.pour_probability,
             self._x,
             self._p,
-            self._good,
+            self.good,
             self._drum_s2,
         )
 
     def restore(self, state: FilterState) -> None:
         """Go back to a snapshot."""
         (
-            self._ticks,
-            self._level_g,
+            self.ticks,
+            self.level_g,
             self._level_var,
-            self._pour_probability,
+            self.pour_probability,
             self._x,
             self._p,
-            self._good,
+            self.good,
             self._drum_s2,
         ) = state
         self._combine()
-
-    @property
-    def ticks(self) -> int:
-        """The moment of the last reading taken in."""
-        return self._ticks
-
-    @property
-    def likelihood(self) -> float:
-        """Density (1/g) that the last reading had, given those before it and no touch."""
-        return self._likelihood
-
-    @property
-    def pour_probability(self) -> float:
-        """0 to 1: how surely water is coming in."""
-        return self._pour_probability
-
-    @property
-    def good(self) -> float:
-        """0 to 1: how surely the last reading was no touch."""
-        return self._good
-
-    @property
-    def level_g(self) -> Grams:
-        """The weight, were the platform still."""
-        return self._level_g
 
     @property
     def level_variance(self) -> float:
@@ -149,7 +133,7 @@ class TwoModeFilter:
 
     def runs_backwards(self, below_gps: GramsPerSecond) -> bool:
         """Whether water seems to leave, surely faster than ``below_gps`` (below zero)."""
-        if self._pour_probability < 0.5:
+        if self.pour_probability < 0.5:
             return False
         p = self._p
         return self.pour_flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
@@ -173,9 +157,9 @@ class TwoModeFilter:
 
         ``touch_density``: of a touch, 1/g; next to none where it is known to be none.
         """
-        ticks = at_ticks - self._ticks
-        self._ticks = at_ticks
-        p1 = self._pour_probability
+        ticks = at_ticks - self.ticks
+        self.ticks = at_ticks
+        p1 = self.pour_probability
         p0 = 1.0 - p1
         switch = SWITCH_PER_TICK * ticks
         if switch > 0.5:
@@ -186,7 +170,7 @@ class TwoModeFilter:
         from_pour = p1 * switch / next0
 
         # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR.
-        level, level_var = self._level_g, self._level_var
+        level, level_var = self.level_g, self._level_var
         w, q, m, d = self._x
         p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = self._p
         apart = level - w
@@ -245,7 +229,7 @@ class TwoModeFilter:
             one_way = (0.5 + 0.5 * math.erf(surely)) ** steps + 1e-30
             like1 *= one_way
             density1 *= one_way
-        self._likelihood = density0 + density1
+        self.likelihood = density0 + density1
         p1 = like1 / (like0 + like1)
         if p1 < LEAST_DOUBT:
             p1 = LEAST_DOUBT
@@ -254,13 +238,13 @@ class TwoModeFilter:
 
         # Update each mode.
         gain = mixed_var / s0
-        self._level_g = mixed_level + good0 * gain * nu0
+        self.level_g = mixed_level + good0 * gain * nu0
         self._level_var = (
             mixed_var - good0 * gain * mixed_var + good0 * (1.0 - good0) * gain * gain * nu0 * nu0
         )
         self._x, self._p = x, p
-        self._pour_probability = p1
-        self._good = p1 * good1 + (1.0 - p1) * good0
+        self.pour_probability = p1
+        self.good = p1 * good1 + (1.0 - p1) * good0
         self._combine()
 
     def _drum(self, error_g: Grams, error_var: float, flow_gps: float, good: float) -> None:
@@ -277,14 +261,14 @@ class TwoModeFilter:
 
     def _combine(self) -> None:
         """Weight and flow of both modes together: means and variances of the mixture."""
-        p1 = self._pour_probability
+        p1 = self.pour_probability
         p0 = 1.0 - p1
         x, p = self._x, self._p
-        apart = x[0] - self._level_g
+        apart = x[0] - self.level_g
         flow = x[1] + x[2]
         spread = p0 * p1
         self._mass = (
-            p0 * self._level_g + p1 * x[0],
+            p0 * self.level_g + p1 * x[0],
             p0 * self._level_var + p1 * p[0] + spread * apart * apart,
         )
         self._flow = (p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow)
