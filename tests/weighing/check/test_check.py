@@ -90,6 +90,12 @@ def test_a_good_scale_passes_every_test():
     assert check.worst_error_g == pytest.approx(0.01)
 
 
+def test_corners_without_an_empty_scale_are_as_shown():
+    weighed = tuple(load for load in GOOD.loads if load.true_g)
+    check = judge_scale(replace(GOOD, loads=weighed, still=()))
+    assert check.eccentricity.errors_g == pytest.approx(dict.fromkeys(PLACES, 0.03))
+
+
 def test_a_good_scale_is_told_what_it_can():
     words = said(GOOD)
     assert "tell a stage that lands 5 g off" in words[Bearing.CAN]
