@@ -1,6 +1,6 @@
 """Whether handling changes the water or ends a brew, on simulated brews with known truth.
 
-    nice python -m tests.benchmarks.handling [--brews N] [--tares N] [--tuning]
+    nice python -m tests.benchmarks.handling [--brews N] [--tares N] [--first NUMBER] [--tuning]
 
 Seeds that were looked at while constants were chosen (``--tuning``) are never reported.
 """
@@ -22,9 +22,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--brews", type=int, default=300, help="with everything done to them")
     parser.add_argument("--tares", type=int, default=500, help="with one to three own tares")
+    parser.add_argument("--first", type=int, default=0, help="number to begin with, for a part")
     parser.add_argument("--tuning", action="store_true", help="on the seeds used for tuning")
     asked = parser.parse_args()
-    seed = TUNING_SEED if asked.tuning else REPORTED_SEED
+    seed = asked.first + (TUNING_SEED if asked.tuning else REPORTED_SEED)
     begun = time.perf_counter()
     for lifts_too in (False, True):
         asyncio.run(print_handled(seed, asked.brews, lifts_too=lifts_too))
