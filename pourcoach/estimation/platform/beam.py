@@ -29,6 +29,11 @@ LEAST_NATS = 22.0
 SURE = 0.999
 # One that nothing contradicts for so long is settled even if another cannot be ruled out.
 LONGEST_TICKS = 1500
+# Nor need those be told apart any longer that have come to the same weight for so long, but for
+# what no one would notice in a cup; of those that are not unlikelier than this.
+AGREE_TICKS = 500
+AGREE_G = 1.0
+LIKELY_NATS = math.log(1.0 - SURE)
 # A level that has only just come about may be the top of a blow.
 STAYS_TICKS = {
     TurnKind.OFF: 0,
@@ -114,8 +119,24 @@ class Beam:
             since_ticks = best.since_ticks
             if self._ticks - since_ticks < STAYS_TICKS[best.path.turn.kind]:
                 return False
+        lasts_ticks = self._ticks - since_ticks
         # A small tare under a stream leaves no trace that could ever rule it out.
-        return self._posterior >= SURE or self._ticks - since_ticks >= LONGEST_TICKS
+        return (
+            self._posterior >= SURE
+            or lasts_ticks >= LONGEST_TICKS
+            or (lasts_ticks >= AGREE_TICKS and self._agree())
+        )
+
+    def _agree(self) -> bool:
+        """Whether all that may be so comes to about the same weight."""
+        best = self._best
+        return all(
+            not one.off
+            and abs(one.shift_g - best.shift_g) < AGREE_G
+            and abs(one.tares_g - best.tares_g) < AGREE_G
+            for one in self._hypotheses
+            if one.log_p > LIKELY_NATS
+        )
 
     def take(self, ticks: int, reading_g: Grams, noise_var: float, *, told_tare: bool) -> None:
         """The next reading, as the scale gave it."""

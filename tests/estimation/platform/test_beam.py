@@ -11,7 +11,7 @@ RESTING_G = [0.0, 0.1, 0.0, 0.0, 0.0]
 """Of a coarse scale at 10 Hz: its noise is a part of its last digit."""
 STARTS_S = 4.0
 LASTS_S = 5.0
-SEEN_S = 2.0
+SEEN_S = 0.8
 """Before anything is said of a pour whose beginning was rough."""
 WITHIN_G = 0.5
 
