@@ -1,7 +1,9 @@
 """``pourcoach sessions``: what scripts rely on, and what a user sees when something is wrong."""
 
 import json
+import re
 import sqlite3
+import time
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -215,8 +217,12 @@ def test_a_locked_library_is_read_all_the_same(capsys: pytest.CaptureFixture[str
 def test_many_are_judged_on_several_cores(capsys: pytest.CaptureFixture[str]) -> None:
     for number in range(4):
         make_tape(tapes_folder() / f"{number}.jsonl", grams=number)
+    began_s = time.monotonic()
     status, out, _ = sessions("rebuild --cores 2", capsys)
-    assert (status, out.startswith("4 brews, 4 judged in ")) == (0, True)
+    elapsed_s = time.monotonic() - began_s
+    said = re.fullmatch(r"4 brews, 4 judged in (\d+\.\d) s\n", out)
+    assert said is not None
+    assert (status, float(said[1]) <= elapsed_s + 0.1) == (0, True)
     assert {brew["headline"] for brew in listed(capsys)} == {"NO WATER"}
 
 
