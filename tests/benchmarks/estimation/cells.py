@@ -1,0 +1,153 @@
+"""Evenness by the whole estimator, cell by cell: rate, drumming, and how readings arrive.
+
+    nice python -m tests.benchmarks.estimation.cells [--pours N] [--first N] [--rate HZ …]
+        [--drumming S …] [--way NAME …] [--keep FILE]
+
+Each pour has a seed of its own, so that a large run can be cut: by cells, or by ``--first``. With
+``--keep`` results are appended to a file, what is in it is not run again, and the table is of all
+that it holds.
+"""
+
+import argparse
+import json
+from collections.abc import Callable, Iterable, Mapping
+from itertools import product
+from pathlib import Path
+
+import numpy as np
+
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
+from tests.benchmarks.estimation.ours import PLATFORM_DELAY_S
+from tests.benchmarks.estimation.population import Array, Brew, Scale
+from tests.benchmarks.estimation.steadiness import (
+    DRUMMINGS_S,
+    RATES_HZ,
+    Told,
+    pours,
+    print_line,
+)
+
+SEED = 570_000
+"""Nothing was chosen on the seeds from here on."""
+NOISE_G, STEP_G = 0.05, 0.01
+JITTER_S = 0.006
+
+
+def whole(one: Brew, readings: Iterable[Reading]) -> Told:
+    """By the whole estimator, from readings as they arrive."""
+    estimator = Estimator(PLATFORM_DELAY_S + JITTER_S)
+    last_s = 0.0
+    for reading in readings:
+        estimator.feed(reading)
+        last_s = reading.t_s
+    longest = max(estimator.close(last_s).pours, key=lambda pour: pour.duration_s or 0.0)
+    if longest.flow_cv is None or longest.flow_cv_error is None:
+        return Told(np.nan, np.nan, one.true_cv())
+    return Told(longest.flow_cv - one.true_cv(), longest.flow_cv_error, one.true_cv())
+
+
+def _arriving(one: Brew, kept: Array, rng: np.random.Generator, bunch: int = 1) -> list[Reading]:
+    """These readings, each bunch as its last is weighed."""
+    count = len(one.times_s)
+    last = np.minimum(np.arange(count) // bunch * bunch + bunch - 1, count - 1)
+    late_s = rng.exponential(JITTER_S, count)
+    arrivals = np.round(np.maximum.accumulate((one.times_s + late_s)[last]), 4)
+    return [Reading(float(arrivals[i]), float(one.grams[i])) for i in np.flatnonzero(kept)]
+
+
+def _losing(share: float, packet: int, bunch: int = 1) -> Callable[..., list[Reading]]:
+    def way(one: Brew, rng: np.random.Generator) -> list[Reading]:
+        packets = rng.uniform(size=len(one.times_s) // packet + 1) >= share
+        return _arriving(one, np.repeat(packets, packet)[: len(one.times_s)], rng, bunch)
+
+    return way
+
+
+def _knocked(one: Brew, rng: np.random.Generator) -> list[Reading]:
+    """Two knocks in the pour: half sines of 4 to 60 g for 0.1 to 0.6 s."""
+    readings = _arriving(one, np.ones(len(one.times_s)), rng)
+    push = np.zeros(len(readings))
+    for _ in range(2):
+        at_s, lasts_s = rng.uniform(one.start_s, one.stop_s), rng.uniform(0.1, 0.6)
+        size_g = np.exp(rng.uniform(np.log(4.0), np.log(60.0))) * rng.choice([-1.0, 1.0])
+        push += size_g * np.sin(np.pi * np.clip((one.times_s - at_s) / lasts_s, 0.0, 1.0))
+    return [
+        Reading(reading.t_s, reading.grams + float(more))
+        for reading, more in zip(readings, push, strict=True)
+    ]
+
+
+WAYS: Mapping[str, Callable[..., list[Reading]]] = {
+    "all arrive": _losing(0.0, 1),
+    "10 % lost": _losing(0.1, 1),
+    "20 % lost": _losing(0.2, 1),
+    "20 % lost in packets of 3": _losing(0.2, 3),
+    "bunches of 3": _losing(0.0, 1, 3),
+    "bunches of 3, 3 % lost": _losing(0.03, 1, 3),
+    "bunches of 6, 3 % lost": _losing(0.03, 1, 6),
+    "two knocks": _knocked,
+}
+
+
+def one_pour(rate_hz: float, drumming_s: float, way: str, seed: int) -> Told:
+    """One pour of one cell."""
+    one = next(iter(pours([seed], Scale(rate_hz, NOISE_G, STEP_G), drumming_s)))
+    return whole(one, WAYS[way](one, np.random.default_rng([seed, 23])))
+
+
+def main() -> None:
+    """Run what was asked and print it."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--pours", type=int, default=20, help="a cell")
+    parser.add_argument("--first", type=int, default=0, help="leave out so many seeds")
+    parser.add_argument("--rate", type=float, action="append")
+    parser.add_argument("--drumming", type=float, action="append")
+    parser.add_argument("--way", choices=tuple(WAYS), action="append")
+    parser.add_argument("--keep", type=Path)
+    asked = parser.parse_args()
+    told: dict[tuple[float, float, str, int], Told] = {}
+    if asked.keep is not None and asked.keep.exists():
+        for line in asked.keep.read_text().splitlines():
+            rate_hz, drumming_s, way, seed, *found = json.loads(line)
+            told[rate_hz, drumming_s, way, seed] = Told(
+                *(np.nan if f is None else f for f in found)
+            )
+    cells = product(asked.rate or RATES_HZ, asked.drumming or DRUMMINGS_S, asked.way or WAYS)
+    for *cell, seed in (
+        (*cell, SEED + number)
+        for cell in cells
+        for number in range(asked.first, asked.first + asked.pours)
+    ):
+        rate_hz, drumming_s, way = cell
+        if (rate_hz, drumming_s, way, seed) in told:
+            continue
+        found = told[rate_hz, drumming_s, way, seed] = one_pour(rate_hz, drumming_s, way, seed)
+        if asked.keep is not None:
+            figures = [None if np.isnan(f) else f for f in (found.off, found.error, found.true_cv)]
+            with asked.keep.open("a") as kept:
+                kept.write(json.dumps([*cell, seed, *figures]) + "\n")
+    print_tables(told)
+
+
+def print_tables(told: Mapping[tuple[float, float, str, int], Told]) -> None:
+    """By rate, by drumming and by way, each over all of the others; then cell by cell."""
+    print(
+        f"Evenness by the whole estimator, {NOISE_G} g at rest, delays of {1000 * JITTER_S:.0f} ms"
+    )
+    for place, unit in ((0, "{:g} Hz"), (1, "J {:.3f} s"), (2, "{}")):
+        for value in sorted({key[place] for key in told}, key=str):
+            print_line(
+                unit.format(value), [one for key, one in told.items() if key[place] == value]
+            )
+    print_line("in all", list(told.values()))
+    print()
+    for rate_hz, drumming_s, way in sorted({key[:3] for key in told}):
+        print_line(
+            f"{rate_hz:g} Hz J {drumming_s:.3f} s {way}",
+            [one for key, one in told.items() if key[:3] == (rate_hz, drumming_s, way)],
+        )
+
+
+if __name__ == "__main__":
+    main()
