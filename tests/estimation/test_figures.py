@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.benchmarks.estimation.reduced import SCALES, figures
+from tests.benchmarks.estimation.reduced import SCALES, STEADY, Figure, figures, steadiness
 
 MEASURED = tomllib.loads((Path(__file__).parent / "figures.toml").read_text())
 ROOM = 0.5
@@ -28,13 +28,24 @@ COUNT_ROOM = 0.5
 def test_figures_stay_where_the_bench_measured_them(scale: str) -> None:
     made = figures(SCALES[scale])
     assert made.keys() == MEASURED[scale].keys()
-    moved = {
+    assert moved(made, scale) == {}
+
+
+@pytest.mark.parametrize("name", STEADY)
+def test_evenness_stays_where_the_bench_measured_it(name: str) -> None:
+    made = steadiness(*STEADY[name])
+    assert made.keys() == MEASURED[name].keys()
+    assert moved(made, name) == {}
+
+
+def moved(made: dict[str, Figure], table: str) -> dict[str, str]:
+    """The figures that are not where they were."""
+    return {
         name: f"{figure.value:.4g}, measured {measured} ± {error}"
         for name, figure in made.items()
-        for measured, error in [MEASURED[scale][name]]
+        for measured, error in [MEASURED[table][name]]
         if abs(figure.value - measured) > _room(measured, error)
     }
-    assert moved == {}
 
 
 def _room(measured: float, error: float) -> float:

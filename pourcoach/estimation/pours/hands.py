@@ -13,10 +13,10 @@ from pourcoach.estimation.noise.whitening import Array
 
 SLOW = np.geomspace(0.015, 0.42, 8)
 QUICK = np.geomspace(0.008, 0.33, 7)
-# The slow part comes to about the evenness itself, which is 0.1, give or take a factor of 2.2
-# (common practice has 0.07 to 0.28, and most of those who practise are steadier); the quick one to
-# half of that, give or take a factor of 3 (assumed).
-USUAL_SLOW, SLOW_FACTOR = 0.1, 2.2
+# The slow part comes to about the evenness itself, which is 0.07 to 0.28 in common practice, or
+# 0.14 give or take a factor of 2.2; the quick one to half of that, give or take a factor of 3
+# (assumed).
+USUAL_SLOW, SLOW_FACTOR = 0.14, 2.2
 QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
 # A hand this many nats below the best on the coarse half of the grid is not looked at closer.
 NEAR_NATS = 9.0

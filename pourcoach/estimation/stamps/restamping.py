@@ -42,9 +42,15 @@ LEAST_QUANTILE = 0.05
 EARLY_SHARE = 0.15
 # No reading comes before it is weighed: where its delay is below the least by more than that share
 # of the period and by more than this, it was late, and was stamped as if one had been lost before
-# it. A gap is one from so many periods on.
+# it. A gap is one from so many periods on. Where a reading seems late by more than the last share
+# of the period and a gap follows, it belongs into that.
 EARLY_S = 0.008
 GAP_PERIODS = 1.6
+LATE_SHARE = 0.6
+# A clock that has not found the period yet gives stamps that lie all over: off their arrivals by
+# more than the first of these shares of the period, while intervals lie on whole periods within the
+# second on average (spread evenly they would lie off by a quarter).
+STRAYS_FROM, ON_BEAT_SHARE = 0.2, 0.1
 # More readings than this that share a place of the lattice, and it is none.
 MOST_SHARED = 0.05
 # How far the weight strays from its path over a bunch beside the noise of the scale, as a share of
@@ -66,9 +72,9 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     """The stamps themselves where arrivals make none better; all have one delay in common with
     them, which cannot be seen."""
     count = len(stamps_s)
-    stamps_s = _set_back(stamps_s, arrivals_s)
+    stamps_s = _moved(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)
-    if not wanders:
+    if not wanders and not _strays(stamps_s, arrivals_s):
         return Restamped(stamps_s, np.full(count, wander_s2), np.ones(count, dtype=bool))
     delay_s = float(np.median(arrivals_s - stamps_s))
     parts = []
@@ -94,15 +100,23 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     return Restamped(times, np.concatenate([part.vars_s2 for part in parts]), kept & rises)
 
 
-def _set_back(stamps_s: Array, arrivals_s: Array) -> Array:
-    """With those a period earlier, into the gap before them, that no arrival can have followed."""
+def _moved(stamps_s: Array, arrivals_s: Array) -> Array:
+    """With those moved by a period, into the gap beside them, whose delay cannot be as it seems."""
     if len(stamps_s) < LEAST_READINGS:
         return stamps_s
-    steps_s, delays_s = np.diff(stamps_s, prepend=stamps_s[0]), arrivals_s - stamps_s
-    period_s = float(np.median(steps_s))
+    delays_s = arrivals_s - stamps_s
+    before_s = np.diff(stamps_s, prepend=stamps_s[0])
+    after_s = np.diff(stamps_s, append=stamps_s[-1])
+    period_s = float(np.median(before_s))
+    gap_s = GAP_PERIODS * period_s
     least_s = float(np.quantile(delays_s, LEAST_QUANTILE))
     early = delays_s < least_s - max(EARLY_SHARE * period_s, EARLY_S)
-    return np.where(early & (steps_s > GAP_PERIODS * period_s), stamps_s - period_s, stamps_s)
+    late = delays_s > float(np.median(delays_s)) + LATE_SHARE * period_s
+    back, on = early & (before_s > gap_s), late & (after_s > gap_s)
+    if _first_of_bunches(arrivals_s) is not None:
+        on[:] = False
+    moved: Array = stamps_s + period_s * (on.astype(float) - back.astype(float))
+    return moved
 
 
 def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
@@ -123,6 +137,18 @@ def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
     least_s = WANDERS_SHARE * float(np.median(np.diff(stamps_s)))
     wander_s2 = max(float(medians.var()) - within_s**2, 0.0)
     return wander_s2, float(medians.std()) > WANDERS_SIGMAS * within_s + least_s
+
+
+def _strays(stamps_s: Array, arrivals_s: Array) -> bool:
+    """Whether stamps lie all over, and arrivals do not."""
+    if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
+        return False
+    steps = np.diff(arrivals_s)
+    period_s = float(np.median(steps))
+    if float(np.std(arrivals_s - stamps_s)) < STRAYS_FROM * period_s:
+        return False
+    beats = steps / period_s
+    return float(np.mean(np.abs(beats - np.round(beats)))) < ON_BEAT_SHARE
 
 
 def _placed_anew(arrivals_s: Array, grams: Array, noise_var: float) -> Restamped | None:

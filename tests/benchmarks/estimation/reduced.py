@@ -14,6 +14,7 @@ from typing import NamedTuple, TypeVar
 import numpy as np
 
 from pourcoach.domain.pour import Pour
+from tests.benchmarks.estimation.cells import WAYS, whole
 from tests.benchmarks.estimation.ours import Run, run
 from tests.benchmarks.estimation.population import (
     HANDS,
@@ -25,6 +26,8 @@ from tests.benchmarks.estimation.population import (
     brew,
     touched_rest,
 )
+from tests.benchmarks.estimation.steadiness import Told as EvenTold
+from tests.benchmarks.estimation.steadiness import pours
 
 TUNING = range(1000, 1010)
 """Seeds of the brews a scale and hand; bounds are tuning, and no figure of a report."""
@@ -33,6 +36,13 @@ SCALES: Mapping[str, Scale] = {
     "B": B,
     "noisy": Scale(20.0, 0.15, 0.1, colour=0.5),
 }
+STEADY: Mapping[str, tuple[Scale, float, str]] = {
+    "drummed, all arrive": (Scale(20.0, 0.05, 0.01), 0.024, "all arrive"),
+    "drummed hard and fast": (Scale(80.0, 0.02, 0.01), 0.05, "all arrive"),
+    "a fifth lost": (Scale(10.0, 0.05, 0.01), 0.012, "20 % lost"),
+}
+"""Evenness by the whole estimator: scale, drumming in seconds, and how readings arrive."""
+STEADY_SEEDS = range(1100, 1116)
 REST_SEEDS = range(550_900, 550_903)
 FIGURES = Path(__file__).parents[2] / "estimation" / "figures.toml"
 REST_S = 400.0
@@ -77,6 +87,28 @@ def figures(scale: Scale) -> dict[str, Figure]:
     made |= _jackknifed(_hindsight, pairs)
     made |= _jackknifed(_rest, rests)
     return made
+
+
+def steadiness(scale: Scale, drumming_s: float, way: str) -> dict[str, Figure]:
+    """Evenness of some pours, all of which can be judged."""
+    found = [
+        whole(one, WAYS[way](one, np.random.default_rng([seed, 23])))
+        for seed, one in zip(STEADY_SEEDS, pours(STEADY_SEEDS, scale, drumming_s), strict=True)
+    ]
+    judged = [one for one in found if not np.isnan(one.off)]
+    made = {"not judged": Figure(float(len(found) - len(judged)), 0.0)}
+    return made | _jackknifed(_evenness, judged)
+
+
+def _evenness(found: Sequence[EvenTold]) -> dict[str, float]:
+    """Root mean square and mean of how far it is off; its square over that of the stated error."""
+    off, error = np.array([(one.off, one.error) for one in found]).T
+    return {
+        "flow_cv rms": float(np.sqrt(np.mean(off**2))),
+        "flow_cv bias": float(np.mean(off)),
+        "flow_cv z²": float(np.mean((off / error) ** 2)),
+        "flow_cv error": float(np.mean(error)),
+    }
 
 
 def _jackknifed(
@@ -175,6 +207,12 @@ def main() -> None:
         lines += ["", f"[{name}]"]
         lines += [
             f'"{what}" = [{f.value:.5g}, {f.error:.2g}]' for what, f in figures(scale).items()
+        ]
+    for name, (scale, drumming_s, way) in STEADY.items():
+        lines += ["", f'["{name}"]']
+        lines += [
+            f'"{what}" = [{f.value:.5g}, {f.error:.2g}]'
+            for what, f in steadiness(scale, drumming_s, way).items()
         ]
     text = "\n".join(lines) + "\n"
     if "--write" in sys.argv[1:]:

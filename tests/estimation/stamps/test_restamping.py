@@ -92,3 +92,21 @@ def test_one_that_came_late_is_not_taken_for_the_one_after(late_s):
     live, off, _ = errors(weighed, np.maximum.accumulate(arrivals))
     assert live > 0.008
     assert off < 0.004
+
+
+def test_one_that_is_counted_too_early_is_put_into_the_gap_after_it():
+    rng = np.random.default_rng(9)
+    weighed = np.delete(np.arange(100) / 5.0, [40, 60, 61])
+    arrivals = weighed + 0.01 + rng.exponential(0.004, len(weighed))
+    stamps = weighed.copy()
+    stamps[40] -= 0.2
+    found = restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2)
+    assert np.std(found.times_s - weighed) < 0.002
+
+
+def test_stamps_that_lie_all_over_are_made_anew():
+    """The clock had not found its period yet when the pour began."""
+    weighed, arrivals = lossy(5.0, 0.2, 1, 0.006, 6)
+    stamps = weighed + 0.12 * np.sin(7.0 * weighed) * (weighed < 8.0)
+    found = restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2)
+    assert np.std(found.times_s - weighed) < 0.01
