@@ -291,7 +291,7 @@ class PourLog:
         rise = self._start.bend(t_s, self._ended_s)
         if rise is not None:
             self._open = Pour(
-                start_s=max(rise.t_s - HALF_RAMP_UP_S, t_s - LOOK_BACK_S, self._ended_s),
+                start_s=max(rise.t_s - HALF_RAMP_UP_S, self._ended_s),
                 start_g=rise.level_g,
             )
         self._tell()

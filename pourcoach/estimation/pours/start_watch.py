@@ -134,6 +134,10 @@ class StartWatch:
 
     def bend(self, t_s: Seconds, rest_from_s: Seconds) -> Hinge | None:
         """Where rest bends into the rise that goes on now, if that can be seen."""
+        since_s = self._likely_since_s
+        if since_s is not None and t_s - since_s > LOOK_BACK_S:
+            # It was taken for a hand's push until now.
+            t_s = since_s + 0.5 * LOOK_BACK_S
         return fit_rise(*self._record.between(max(t_s - LOOK_BACK_S, rest_from_s), t_s))
 
 

@@ -1,7 +1,10 @@
 import math
 
+import numpy as np
 import pytest
 
+from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.start_watch import StartWatch
@@ -67,3 +70,17 @@ def test_water_may_have_run_since_before_it_was_as_likely_as_not():
     assert not watch.may_run(0.7)
     watch.see(1.1, 0.4, 4.0, 0.1)
     assert not watch.may_run(1.1)
+
+
+def test_a_pour_that_begins_as_steep_as_a_push_loses_none_of_its_water():
+    """It is reported late; where it began is then looked for where it did."""
+    rng = np.random.default_rng(3)
+    estimator = Estimator()
+    for i in range(280):
+        t_s = i / 20.0
+        up_s = min(max(t_s - 4.0, 0.0), 6.0)
+        grams = 8.0 * up_s + 7.0 * min(up_s, 1.0)
+        estimator.feed(Reading(t_s, float(grams + 0.03 * rng.standard_normal())))
+    (pour,) = estimator.close(14.0).pours
+    assert pour.start_s == pytest.approx(4.0, abs=0.2)
+    assert pour.mass_g == pytest.approx(55.0, abs=0.3)
