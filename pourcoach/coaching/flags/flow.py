@@ -20,6 +20,8 @@ SURGE_ERROR_S: Seconds = 0.15
 LEVEL_ERROR_SHARE = 0.05
 """Of the usual flow: how well the level of a short stretch is known beside the noise."""
 NO_DOUBT = 0.95
+UNLIKELY = 0.05
+"""An excursion less sure than this is the noise of the settled flow, and no flag."""
 LIVE_STALL = 0.85
 """Confidence of a stall reported before the water has gone on: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
@@ -150,10 +152,11 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
     """A finished stage's flags. What a stall or a surge does to evenness is not reported again."""
     stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
     name = stage.stage
-    flags = [
+    excursions = (
         *(_excursion_flag(FlagKind.STALL, one, name, usual_gps, limits) for one in verdict.stalls),
         *(_excursion_flag(FlagKind.SURGE, one, name, usual_gps, limits) for one in verdict.surges),
-    ]
+    )
+    flags = [flag for flag in excursions if flag.confidence >= UNLIKELY]
     cv, least_cv = verdict.cv, verdict.least_cv
     if cv is None or least_cv is None:
         return flags

@@ -97,6 +97,10 @@ def judge_flow(
     rest = _rest(stage, steady, [*stalls, *surges])
     if stalls or surges:
         cv, cv_error = _of_the_rest(stage, steady, rest, limits)
+        whole_cv, whole_error = _of_pours(stage)
+        if cv is not None and whole_cv is not None and whole_cv < cv:
+            # A part without its excursions is no less even: the settled flow is the rougher one.
+            cv, cv_error = whole_cv, whole_error
     else:
         cv, cv_error = _of_pours(stage)
     least_cv = None

@@ -30,6 +30,14 @@ def test_an_even_pour_keeps_its_own_figure() -> None:
     assert (found.cv, found.usual_gps) == (0.07, 5.0)
 
 
+def test_what_a_surge_leaves_is_no_less_even_than_the_whole() -> None:
+    """Drumming makes peaks of the settled flow that the pour's own figure knows to be none."""
+    rough = [(flow_gps, 0.2) for flow_gps in (3.0, 7.0) * 25]
+    found = verdict(*rough, (12.0, 1.2), *rough)
+    assert len(found.surges) == 1
+    assert (found.cv, found.cv_error) == (0.07, 0.01)
+
+
 @pytest.mark.parametrize(
     ("flow_gps", "lasts_s", "stalls"), [(0.5, 1.5, 1), (0.5, 0.7, 0), (2.0, 3.0, 0)]
 )
