@@ -171,12 +171,16 @@ class Jumps:
             if density < 1e-12:
                 continue
             shift_g, back_g = before_g, reading_g + before_g
+            # A hand that goes has left nothing; with it goes what was taken for water under it.
+            hand = away is not None and away.change_g > 0.0 and off_g < 0.0
+            keeps_level = abs(off_g) > DRIPS_G and not hand
             if abs(off_g) > DRIPS_G:
                 density *= DRIPS_SHARE
+            if keeps_level:
                 shift_g, back_g = level_g - reading_g, level_g
             turn = Turn(
                 *(ticks, TurnKind.RETURN, shift_g, one.tares_g, back_g, change_g),
-                keeps_level=abs(off_g) > DRIPS_G,
+                keeps_level=keeps_level,
             )
             state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)
             yield one.turned(ending + math.log(density), turn, state)

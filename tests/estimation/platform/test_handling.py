@@ -279,3 +279,9 @@ def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
         assert pour.flow_cv < 0.05
     else:
         assert (pour.flow_cv, pour.unjudged) == (None, Unjudged.HIDDEN)
+
+
+@pytest.mark.parametrize("up_s", [0.6, 0.7])
+def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it(up_s: float) -> None:
+    told = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
