@@ -25,8 +25,10 @@ from pourcoach.domain.units import Seconds
 EVERY_S: Seconds = 0.045
 """A reading so soon after the last that was looked at may wait: about a settled value's time."""
 SELDOM_S: Seconds = 0.5
-"""On a platform that rests before the brew, while the bed drains or afterwards: nothing is said at
-a moment's notice."""
+"""On a platform that rests before the brew, between pours, while the bed drains or afterwards:
+nothing is said at a moment's notice."""
+SOON_S: Seconds = 2.0
+"""But so shortly before the next pour every moment counts: POUR is said ahead of it."""
 _SELDOM = (Phase.READY, Phase.DRAINING, Phase.DONE)
 PAUSE_S: Seconds = 0.2
 """Readings so far apart may be the edges of a pause, which counts from the last before it."""
@@ -71,7 +73,8 @@ class Coach:
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
-        rests = estimate.flow_gps == 0.0 and state.phase in _SELDOM
+        waits = state.phase is Phase.WAITING and (state.countdown_s or 0.0) > SOON_S
+        rests = estimate.flow_gps == 0.0 and (waits or state.phase in _SELDOM)
         self._due_s = item.t_s + (SELDOM_S if rests else EVERY_S)
         if cue.stop_due_s is not None:
             self._due_s = min(self._due_s, cue.stop_due_s - NEAR_STOP_S)

@@ -62,6 +62,23 @@ def test_stop_comes_when_it_came_with_every_reading_looked_at(monkeypatch) -> No
         assert abs(one - other) < 0.01
 
 
+def test_every_word_comes_when_it_came_with_every_reading_looked_at(monkeypatch) -> None:
+    inputs = _inputs(100.0)
+
+    def said() -> list[tuple[Word, float]]:
+        cues = [frame.cue for frame in _frames(inputs)]
+        return [(b.word, b.since_s) for a, b in pairwise(cues) if a.word is not b.word]
+
+    scheduled = said()
+    monkeypatch.setattr(coach_module, "EVERY_S", -1.0)
+    monkeypatch.setattr(coach_module, "SELDOM_S", -1.0)
+    always = said()
+    assert [word for word, _ in scheduled] == [word for word, _ in always]
+    assert len(scheduled) > 5
+    for (_, one_s), (_, other_s) in zip(scheduled, always, strict=True):
+        assert one_s - other_s < 0.06
+
+
 def test_the_last_reading_before_a_silence_is_looked_at() -> None:
     inputs = _inputs(18.0)
     for last in range(len(inputs) - 5, len(inputs)):
