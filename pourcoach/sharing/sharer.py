@@ -18,7 +18,7 @@ from pourcoach.sharing.room import Room
 from pourcoach.sharing.shared_brew import SharedBrew
 from pourcoach.sharing.tape_parts import PackedTape, pack, read_missing
 from pourcoach.sharing.tile import VERSION, TileFinding, finding_dict, tile_dict
-from pourcoach.sharing.worker import Worker
+from pourcoach.sharing.worker import Worker, end_tasks
 
 TILES_PER_S = 10
 """More is not seen on a wall that draws as often."""
@@ -104,9 +104,7 @@ class Sharer(Worker):
                     await client.publish(here, self._here("gone"), qos=1, retain=True)
             raise
         finally:
-            for task in tasks:
-                task.cancel()
-            await asyncio.gather(*tasks, return_exceptions=True)
+            await end_tasks(tasks)
 
     async def _tiles(self, client: aiomqtt.Client) -> None:
         """Ten a second at most, and always the newest."""

@@ -2,6 +2,7 @@
 
 import asyncio
 import threading
+from collections.abc import Iterable
 from types import TracebackType
 from typing import Self
 
@@ -9,6 +10,7 @@ from pourcoach.domain.units import Seconds
 
 # What does not end by then is left: the thread dies with the program.
 END_WITHIN_S: Seconds = 3.0
+CANCEL_AGAIN_S: Seconds = 0.1
 
 
 class Worker:
@@ -68,3 +70,17 @@ class Worker:
             return
         except Exception as error:
             self.failed(error)
+
+
+async def end_tasks(tasks: Iterable[asyncio.Task[None]]) -> None:
+    """Cancel until all have ended; what they raise is dropped.
+
+    Once is not enough: before Python 3.12 ``asyncio.wait_for``, on which the broker's client waits,
+    loses a cancellation that comes as what it waited for is done.
+    """
+    pending = set(tasks)
+    while pending:
+        for task in pending:
+            task.cancel()
+        done, pending = await asyncio.wait(pending, timeout=CANCEL_AGAIN_S)
+        await asyncio.gather(*done, return_exceptions=True)
