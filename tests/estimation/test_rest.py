@@ -89,5 +89,5 @@ def test_a_reading_held_back_and_the_next_of_the_same_millisecond_are_one() -> N
         grams = round(5.0 * max(0.0, t_s - 2.0) + noise.gauss(0.0, 0.01), 2)
         estimator.feed(Reading(t_s, grams, device_s=t_s))
     estimator.feed(Reading(6.5, grams, device_s=6.5))
-    estimate = estimator.feed(Reading(6.5004, 23.5, device_s=6.5004))
+    estimate = estimator.feed(Reading(6.5004, grams + 0.1, device_s=6.5004))
     assert estimate.mass_g > 14.0
