@@ -46,6 +46,7 @@ FILLED_SHARE = 0.02
 ODD_SHAPE = 0.0005
 SMEARS_TICKS = 100
 NEWEST = 40
+SETS_DOWN_TICKS = 500
 # A smaller jump is no vessel, and a smaller weight no tare that need be known.
 LEAST_VESSEL_G = 3.0
 LEAST_TARE_G = 0.6
@@ -91,6 +92,9 @@ class Jumps:
     def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
         """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
         ticks, reading_g, noise_var, passed_s, told_tare = now
+        returned = one.path is not None and one.path.turn.kind is TurnKind.RETURN
+        if returned and ticks - one.since_ticks < SETS_DOWN_TICKS:
+            return  # Who sets a brewer down has no hand free for the button.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         falls = self._falls_to(reading_g)

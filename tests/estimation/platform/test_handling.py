@@ -285,3 +285,18 @@ def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
 def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it(up_s: float) -> None:
     told = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))
     assert all_found(told), (told.pours, told.unbroken_g, told.events)
+
+
+@pytest.mark.parametrize(("rate_hz", "at_s"), [(20.0, 24.0), (40.0, 24.0)])
+def test_a_blow_as_the_brewer_is_set_down_on_a_scale_at_zero_is_no_water(
+    rate_hz: float, at_s: float
+) -> None:
+    """The scale was zeroed before: after the blow it shows what a tare would leave."""
+    blow_g = 15.0
+    told = followed(
+        rate_hz,
+        step(16.0, -40.0),
+        push(20.0, 0.2, 3.7, 0.2, -244.0),
+        lambda t: blow_g * ((t >= at_s) & (t < at_s + 0.2)),
+    )
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
