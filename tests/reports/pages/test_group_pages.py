@@ -1,5 +1,7 @@
 """The page of a person, as text."""
 
+import pytest
+
 from pourcoach.practice.drill.measure import PourMeasure
 from pourcoach.practice.progress.progress import nothing_yet
 from pourcoach.reports.pages.group_pages import MOST_CURVES, person_page
@@ -35,3 +37,12 @@ def test_what_to_work_on_is_told_from_the_newest_brews() -> None:
     again = person_page([*old, *new, group_brew(day=40, kinds=["late"])])
     assert '<p class="headline">BE ON TIME</p>' in again
     assert "Late pour in 1 of 8 newest brews" in again
+
+
+@pytest.mark.parametrize(
+    ("empty", "words"),
+    [(1, "1 recording that is no brew left out"), (2, "2 recordings that are no brews left out")],
+)
+def test_what_is_no_brew_is_counted(empty: int, words: str) -> None:
+    brews = [group_brew(), *(group_brew(day=day + 1, poured=False) for day in range(empty))]
+    assert words in person_page(brews)
