@@ -144,10 +144,10 @@ class Tracker:
 
     def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
         """What is reported with the reading just taken."""
-        if self._rest is not None:
-            return self._rest.estimate(t_s, traits)
         modes, log, platform = self._modes, self._log, self._platform
         log.refine_on()
+        if self._rest is not None:
+            return self._rest.estimate(t_s, traits)
         best = platform.best
         mass_g, mass_var = modes.mass()
         flow_gps, flow_var = modes.flow()

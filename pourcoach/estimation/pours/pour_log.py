@@ -84,9 +84,8 @@ class PourLog:
 
     @property
     def idle(self) -> bool:
-        """Whether none is open, is to be refined, or may have begun."""
-        waits = self._waiting or self._refining.busy
-        return not (waits or self._open or self._start.may_run(math.inf))
+        """Whether none is open, waits to be refined, or may have begun."""
+        return not (self._waiting or self._open or self._start.may_run(math.inf))
 
     def holds(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
