@@ -128,7 +128,8 @@ def _settings(data: dict[str, Any]) -> Settings:
 
 def volume_percent(value: object) -> int:
     """Raises UsageError for anything but a number from 0 to 100."""
-    return round(number_in(value, "the volume", least=0, most=100))
+    remedy = "make it a number from 0 to 100, in percent"
+    return round(number_in(value, "the volume", least=0, most=100, remedy=remedy))
 
 
 def _text(key: str, value: object) -> str:

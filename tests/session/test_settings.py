@@ -53,7 +53,7 @@ def test_an_unknown_key_is_named(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("volume = 101", "the volume"),
+        ("volume = 101", "make it a number from 0 to 100"),
         ("glyphs = 'huge'", "glyphs is 'huge'; use one of auto, full"),
         ("theme = 3", "theme is 3"),
         ("scale = ''", "scale is ''"),
