@@ -27,32 +27,32 @@ WATER_G = 3.0
     ],
 )
 def test_a_rough_stream_changes_no_water_and_blames_no_hand(name: str) -> None:
-    told = row(name, SEED, BREWS)
-    assert told.found == told.pours
-    assert told.false_pours == 0
-    assert told.water_wrong(WATER_G) == 0
-    assert told.false_flags.total() == 0
+    result = row(name, SEED, BREWS)
+    assert result.found == result.pours
+    assert result.false_pours == 0
+    assert result.water_wrong(WATER_G) == 0
+    assert result.false_flags.total() == 0
     if name == "spikes 5 %":
         # Where one reading in twenty is off, three off in a fifth of a second come by chance, and
         # so do those of a touch.
-        assert told.touches <= 4 * BREWS
+        assert result.touches <= 4 * BREWS
 
 
 def test_lost_readings_make_no_hand_uneven() -> None:
-    told = row("20 % lost, single", SEED, BREWS)
-    assert told.found == told.pours
-    assert told.false_flags.total() == 0
+    result = row("20 % lost, single", SEED, BREWS)
+    assert result.found == result.pours
+    assert result.false_flags.total() == 0
 
 
 def test_vapour_is_given_back_to_the_pours() -> None:
-    told = row("vapour 0.01 to 0.05 g/s", SEED, BREWS)
-    assert told.found == told.pours
-    assert told.poured_p95_g() < 0.3 < told.mass_p95_g()
+    result = row("vapour 0.01 to 0.05 g/s", SEED, BREWS)
+    assert result.found == result.pours
+    assert result.poured_p95_g() < 0.3 < result.mass_p95_g()
 
 
 @pytest.mark.parametrize("drumming_s", [0.012, 0.05])
 def test_a_quiet_fast_scale_loses_no_pour_to_drumming(drumming_s: float) -> None:
-    told = drumming(SEED, noise_g=0.02, rate_hz=80.0, drumming_s=drumming_s, brews=2)
-    assert told.found == told.pours
-    assert told.false_pours == 0
-    assert told.false_flags.total() == 0
+    result = drumming(SEED, noise_g=0.02, rate_hz=80.0, drumming_s=drumming_s, brews=2)
+    assert result.found == result.pours
+    assert result.false_pours == 0
+    assert result.false_flags.total() == 0

@@ -33,7 +33,7 @@ def test_lines_are_added_for_the_owner_alone(tmp_path):
         assert path.stat().st_mode & 0o777 == 0o600
 
 
-def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):
+def test_what_cannot_be_read_is_reported_by_name_and_reason(tmp_path):
     path = tmp_path / "plan.toml"
     with pytest.raises(
         WorkError, match=r"^cannot read the plan file .*plan.toml: there is no such file"
@@ -45,7 +45,7 @@ def test_what_cannot_be_read_is_told_by_name_and_reason(tmp_path):
 
 
 @pytest.mark.parametrize("write", [write_text, write_atomically])
-def test_what_cannot_be_written_is_told(write, tmp_path):
+def test_what_cannot_be_written_is_reported(write, tmp_path):
     (tmp_path / "file").touch()
     with pytest.raises(WorkError, match=r"^cannot write .*plan.toml: "):
         write(tmp_path / "file" / "plan.toml", "a = 1\n")
@@ -85,7 +85,7 @@ def test_a_fault_of_the_content_is_the_files():
 
 
 @pytest.mark.parametrize("text", ["{", "[" * 100_000, ""])
-def test_what_is_no_json_is_told(text, tmp_path):
+def test_what_is_no_json_is_reported(text, tmp_path):
     path = tmp_path / "a.json"
     path.write_text(text)
     with pytest.raises(WorkError, match=r"a\.json is no JSON"):

@@ -1,6 +1,6 @@
 """The scale itself: conversions in, lines out, and the four commands.
 
-It does not smooth, does not snap to zero and does not round to a step. Each line tells when it
+It does not smooth, does not snap to zero and does not round to a step. Each line states when it
 was weighed by the board's own clock, so that the way to the host may take its time.
 """
 
@@ -72,7 +72,7 @@ class PourScale:
         if self._counts:
             self._send("c", middle_ms, [round(mean) for mean in means], "%d")
         elif not bad:
-            # A saturated reading is not sent: the gap in the sequence tells that one is missing.
+            # A saturated reading is not sent: the gap in the sequence shows that one is missing.
             self._recent = self._recent[1 - TARE_READINGS :] + [means]
             grams = [(means[cell] - self._zero[cell]) / self._counts_per_g[cell] for cell in cells]
             self._send("w", middle_ms, grams, "%.2f")

@@ -48,7 +48,7 @@ class Estimator:
         self._ticks = 0
         """Of the newest reading, held back or not."""
         self._readings = 0
-        self._told_traits = _NOT_YET
+        self._reported_traits = _NOT_YET
 
     def feed(self, item: Input) -> Estimate:
         """Take the next input.
@@ -102,20 +102,20 @@ class Estimator:
         trouble = None if self._clock.device_trusted else ScaleTrouble.CLOCK
         if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
             trouble = ScaleTrouble.TOO_SLOW
-        if self._readings % TRAITS_EVERY == 0 or self._told_traits.trouble is not trouble:
-            self._told_traits = replace(self._traits.traits(period_s), trouble=trouble)
+        if self._readings % TRAITS_EVERY == 0 or self._reported_traits.trouble is not trouble:
+            self._reported_traits = replace(self._traits.traits(period_s), trouble=trouble)
         for weighed in self._repeats.sift(
             Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
         ):
             tracker.take(weighed, period_s)
-        return tracker.weighed(t_s, self._told_traits)
+        return tracker.weighed(t_s, self._reported_traits)
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Time has passed with nothing weighed."""
         tracker = self._tracker
         if tracker is not None:
             # The weight is carried on for a while.
-            seen = tracker.weighed(t_s, self._told_traits)
+            seen = tracker.weighed(t_s, self._reported_traits)
             passed_s = t_s - self._origin_s - tracker.ticks / TICKS_PER_S
             carried_s = min(max(passed_s, 0.0), CARRY_S)
             carried_g = seen.flow_gps * carried_s

@@ -23,7 +23,7 @@ from pathlib import Path
 from pourcoach.cli.main import main
 status = main(sys.argv[1:])
 try:
-    # What rusage tells begins with what the parent had when it forked; this does not.
+    # What rusage reports begins with what the parent had when it forked; this does not.
     lines = Path("/proc/self/status").read_text().splitlines()
     used = next(line.split()[1] for line in lines if line.startswith("VmHWM"))
 except OSError:

@@ -1,4 +1,4 @@
-"""Brews ended in every bad way: killed, hung up, told to end, read no further."""
+"""Brews ended in every bad way: killed, hung up, asked to end, read no further."""
 
 import random
 import signal
@@ -30,7 +30,7 @@ def attack(seed: int, size: int) -> Iterator[Tally]:
     count = SMALL * size
     yield _ended("kills (SIGKILL)", chance, count, signal.SIGKILL)
     yield _ended("hang-ups (SIGHUP)", chance, count, signal.SIGHUP)
-    yield _ended("told to end (SIGTERM)", chance, count, signal.SIGTERM)
+    yield _ended("asked to end (SIGTERM)", chance, count, signal.SIGTERM)
     yield _early(chance, count)
     yield _reader_gone(chance, max(1, count // 2))
 
@@ -82,7 +82,7 @@ def _left(
 
 def _early(chance: random.Random, count: int) -> Tally:
     """While the program is still starting: no half tape."""
-    tally = Tally("told to end while starting")
+    tally = Tally("asked to end while starting")
     for _ in range(count):
         after_s = chance.uniform(0.0, 0.8)
         with tempfile.TemporaryDirectory() as folder, home_at(Path(folder)) as home:

@@ -99,7 +99,7 @@ def _made(folder: Path, large: int) -> "list[Path]":
 
 
 def _flood(times: int) -> Tally:
-    """Valid lines at a rate that no scale has; then the brew is told to end."""
+    """Valid lines at a rate that no scale has; then the brew is asked to end."""
     tally = Tally(f"flood of {LINES_A_SECOND} lines a second")
     slowest_s = most_mb = 0.0
     for _ in range(times):
@@ -151,7 +151,7 @@ def _send_all(server: socket.socket, begun: threading.Event, over: threading.Eve
 
 
 def _resident_mb(program: int) -> float:
-    """Now; 0 where the system does not tell."""
+    """Now; 0 where the system does not give it."""
     try:
         pages = int(Path(f"/proc/{program}/statm").read_text(encoding="ascii").split()[1])
     except (OSError, IndexError):

@@ -168,7 +168,7 @@ async def _brewed(
     if readings[-1].t_s < at_s + for_s:
         return f"{what}: no reading came after it"
     if False in links and True not in links[links.index(False) :]:
-        return f"{what}: the loss was told and its end was not"
+        return f"{what}: the loss was reported and its end was not"
     if abs(last.pour.water_g - WATER_G) > 3.0:
         return f"{what}: {last.pour.water_g:.1f} g of {WATER_G:g} g"
     return None

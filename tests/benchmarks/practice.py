@@ -1,4 +1,4 @@
-"""Whether practice is scored rightly: thresholds of known watchers, learners told apart.
+"""Whether practice is scored rightly: thresholds of known watchers, learners distinguished.
 
 Run: ``python -m tests.benchmarks.practice [--watchers N] [--trials T] [--pairs P]``.
 
@@ -85,7 +85,7 @@ def learners(pairs: int) -> None:
         right += learns.error < follows.error
         apart += learns.error_interval[1] < follows.error_interval[0]
         train += (learns.train.spread or 0.0) < (follows.train.spread or 0.0)
-    print(f"learners told apart from {follows.tests} test pours each: {right} of {pairs} pairs")
+    print(f"learners distinguished from {follows.tests} test pours each: {right} of {pairs} pairs")
     print(f"  with intervals that do not meet: {apart}; by the spread of practice alone: {train}")
 
 

@@ -117,10 +117,10 @@ def main() -> None:
             "magnesium unknown": replace(water, magnesium_hardness_mgl=None),
             "both unknown": replace(water, sulphate_mgl=None, magnesium_hardness_mgl=None),
         }
-        for what, told in known.items():
+        for what, water in known.items():
             for vessel, one, true in zip(
                 ("cold", "closed", "open"),
-                scaling(told, HOT_C),
+                scaling(water, HOT_C),
                 (reference.cold, reference.closed, reference.opened),
                 strict=True,
             ):

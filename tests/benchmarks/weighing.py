@@ -49,8 +49,8 @@ def sight() -> None:
         (1.50, 5.0, 5.0, 0.002, False),
     ):
         rest = Rest(0.0, noise_g, step_g, 0.0, 200, 20.0)
-        told = 0.001 if stamped else None
-        seen = pour_sight(rest, Pace(rate_hz, 1 / rate_hz, jitter_s, 0.0, told, 0))
+        stamp_s = 0.001 if stamped else None
+        seen = pour_sight(rest, Pace(rate_hz, 1 / rate_hz, jitter_s, 0.0, stamp_s, 0))
         figures = (
             "no pour found"
             if seen is None

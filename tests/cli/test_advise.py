@@ -49,7 +49,7 @@ def add(library: Library, tape: Path, word: Afterword) -> None:
         ("", "taste-first", None),
     ],
 )  # fmt: skip
-def test_options_tell_the_evidence(
+def test_options_give_the_evidence(
     argv: str, rule: str, variable: str | None, capsys: pytest.CaptureFixture[str]
 ) -> None:
     data = json_of(argv.split(), capsys)
@@ -163,8 +163,8 @@ def test_a_recording_with_what_was_kept_beside_it(
         add(library, earlier, Remark(RemarkKind.TASTE, "bitter, harsh", NOW))
     assert json_of(["--recording", str(earlier)], capsys)["rule"] == "over"
     # What is said now outranks what was kept.
-    told = json_of(["--recording", str(earlier), "--taste", "balanced"], capsys)
-    assert told["rule"] == "balanced"
+    printed = json_of(["--recording", str(earlier), "--taste", "balanced"], capsys)
+    assert printed["rule"] == "balanced"
 
 
 def test_it_remembers_the_brews_before(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

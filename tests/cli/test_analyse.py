@@ -15,10 +15,10 @@ SHORT = 500
 def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["analyse", "--json", str(RECORDINGS / "stall.jsonl")]) == 0
     (line,) = capsys.readouterr().out.splitlines()
-    told = json.loads(line)
-    assert {"recording", "brew_start_s", "end_s", "water_g", "brew_s"} <= told.keys()
-    assert {"pours", "flags", "marks", "plan", "scale"} <= told.keys()
-    assert set(told["pours"][0]) == {
+    printed = json.loads(line)
+    assert {"recording", "brew_start_s", "end_s", "water_g", "brew_s"} <= printed.keys()
+    assert {"pours", "flags", "marks", "plan", "scale"} <= printed.keys()
+    assert set(printed["pours"][0]) == {
         "stage",
         "start_s",
         "end_s",
@@ -34,12 +34,12 @@ def test_json_gives_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
         "flow_cv_error",
         "flow_cv_unjudged",
     }
-    (stall,) = [flag for flag in told["flags"] if flag["kind"] == "stall"]
+    (stall,) = [flag for flag in printed["flags"] if flag["kind"] == "stall"]
     assert set(stall) == {"kind", "start_s", "end_s", "stage", "confidence", "evidence", "says"}
     assert stall["says"].endswith(".")
 
 
-def test_marks_and_notes_are_told_in_json_and_in_text(
+def test_marks_and_notes_are_reported_in_json_and_in_text(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """A mark taken back is none."""
@@ -55,14 +55,14 @@ def test_marks_and_notes_are_told_in_json_and_in_text(
     noted = tmp_path / "noted.jsonl"
     noted.write_text(header + "".join(line for _, line in sorted(timed)))
     assert main(["analyse", "--json", str(noted)]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert told["moments"] == [
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["moments"] == [
         {"kind": "mark", "at_s": 30.0},
         {"kind": "note", "at_s": 31.0, "text": "kettle swapped"},
     ]
     assert main(["analyse", str(noted)]) == 0
     text = capsys.readouterr().out
-    begun_s = told["brew_start_s"]
+    begun_s = printed["brew_start_s"]
     assert (
         "Marked by key while brewing\n"
         f"  0:{30 - begun_s:02.0f} mark\n  0:{31 - begun_s:02.0f} note: kettle swapped\n"
@@ -73,9 +73,9 @@ def test_a_folder_without_tapes_is_a_failure(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["analyse", str(tmp_path), "recordings/steady.jsonl"]) == 1
-    told = capsys.readouterr()
-    assert told.err == f"pourcoach: there are no recordings in {tmp_path}\n"
-    assert "recordings/steady.jsonl" in told.out
+    printed = capsys.readouterr()
+    assert printed.err == f"pourcoach: there are no recordings in {tmp_path}\n"
+    assert "recordings/steady.jsonl" in printed.out
 
 
 @pytest.fixture
@@ -95,8 +95,8 @@ def test_a_folder_gives_one_object_a_tape(
     classroom: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["analyze", "--json", str(classroom)]) == 0
-    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
-    assert sorted(Path(one["recording"]).stem for one in told) == ["a", "b", "c"]
+    printed = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert sorted(Path(one["recording"]).stem for one in printed) == ["a", "b", "c"]
 
 
 def test_a_folder_is_listed_newest_first_with_who_when_and_verdict(
@@ -129,8 +129,8 @@ def test_of_a_folder_some_are_picked(
     options: list[str], names: list[str], classroom: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["analyse", str(classroom), "--json", *options]) == 0
-    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
-    assert sorted(Path(one["recording"]).stem for one in told) == names
+    printed = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert sorted(Path(one["recording"]).stem for one in printed) == names
     assert main(["analyse", str(classroom), "--details", *options]) == 0
     shown = capsys.readouterr().out
     assert shown.count("== ") == len(names)
@@ -148,14 +148,14 @@ def test_json_gives_the_bounds_and_what_leads_the_review(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     assert main(["analyse", "--json", str(RECORDINGS / "stall.jsonl")]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert told["headline"] == "KEEP POURING"
-    bounds = {one["title"]: (one["least"], one["most"]) for one in told["marks"]["criteria"]}
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["headline"] == "KEEP POURING"
+    bounds = {one["title"]: (one["least"], one["most"]) for one in printed["marks"]["criteria"]}
     assert bounds["Bloom water"] == (0.8, 1.2)
     assert bounds["No stall"] == (None, 0)
 
 
-def test_a_broken_tape_keeps_no_other_from_being_told(
+def test_a_broken_tape_keeps_no_other_from_being_reported(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     whole = (RECORDINGS / "stall.jsonl").read_text().splitlines(keepends=True)
@@ -177,17 +177,17 @@ def test_a_tape_without_a_plan_is_measured_all_the_same(
     planless = tmp_path / "planless.jsonl"
     planless.write_text(json.dumps(json.loads(header) | {"plan": None}) + "\n" + "".join(rest))
     assert main(["analyse", "--json", str(planless)]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert told["plan"] is None
-    assert len(told["pours"]) >= 3
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["plan"] is None
+    assert len(printed["pours"]) >= 3
 
 
 def test_a_tape_in_which_nothing_came(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "a.jsonl"
     path.write_text('{"pourcoach": 1}\n')
     assert main(["analyse", "--json", str(path)]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert (told["brew_start_s"], told["pours"], told["flags"]) == (None, [], [])
+    printed = json.loads(capsys.readouterr().out)
+    assert (printed["brew_start_s"], printed["pours"], printed["flags"]) == (None, [], [])
 
 
 def test_a_tape_can_be_marked_again_by_another_rubric(

@@ -90,7 +90,7 @@ def test_a_doubtful_calibration_is_asked_about_and_not_kept_by_default(
         ],
     )
     assert guided(monkeypatch, scale, person) == status
-    assert "looks like grams already" in person.told[-1]
+    assert "looks like grams already" in person.messages[-1]
     out = capsys.readouterr().out
     assert ("Not kept, since it is doubtful" in out) == (status == FAILED)
     assert (kept() is None) == (status == FAILED)
@@ -128,7 +128,7 @@ def test_wrong_use_is_one_line(argv, status, words, capsys):
     assert error.count("\n") == 1
 
 
-def test_a_broken_file_of_loads_is_told(tmp_path, capsys):
+def test_a_broken_file_of_loads_is_reported(tmp_path, capsys):
     loads = tmp_path / "loads.json"
     for text, words in (("{", "no JSON"), ("{}", "no list of loads"), ("[1]", "a weighing is 1")):
         loads.write_text(text)

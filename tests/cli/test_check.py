@@ -105,7 +105,7 @@ def test_wrong_use_is_one_line(argv, status, words, capsys):
 
 
 @pytest.mark.parametrize(("text", "words"), [("{", "no JSON"), ("[]", "no record of a check")])
-def test_a_broken_record_is_told(tmp_path, capsys, text, words):
+def test_a_broken_record_is_reported(tmp_path, capsys, text, words):
     path = tmp_path / "x.json"
     path.write_text(text)
     assert main(["check", "--from", str(path)]) == FAILED

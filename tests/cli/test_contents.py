@@ -47,11 +47,11 @@ def test_a_broken_file_is_named_in_one_line(
     argv: list[str], name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(argv) == FAILED
-    told = capsys.readouterr().err
-    assert told.startswith("pourcoach: ")
-    assert told.count("\n") == 1
-    assert name in told
-    assert "Errno" not in told
+    printed = capsys.readouterr().err
+    assert printed.startswith("pourcoach: ")
+    assert printed.count("\n") == 1
+    assert name in printed
+    assert "Errno" not in printed
 
 
 @pytest.mark.parametrize(
@@ -78,10 +78,10 @@ def test_a_broken_file_of_the_programs_own_is_named_too(
     else:
         (home / name).write_bytes(content)
     assert main(argv) == FAILED
-    told = capsys.readouterr().err
-    assert str(home / name) in told
-    assert told.count("\n") == 1
-    assert "Errno" not in told
+    printed = capsys.readouterr().err
+    assert str(home / name) in printed
+    assert printed.count("\n") == 1
+    assert "Errno" not in printed
 
 
 def test_a_folder_that_cannot_be_read_is_named_and_is_not_the_output(
@@ -92,6 +92,6 @@ def test_a_folder_that_cannot_be_read_is_named_and_is_not_the_output(
 
     monkeypatch.setattr(Path, "iterdir", refused)
     assert main(["analyse", "folder"]) == FAILED
-    told = capsys.readouterr().err
-    assert told.startswith("pourcoach: cannot read the folder folder: it is not yours to use")
-    assert told.count("\n") == 1
+    printed = capsys.readouterr().err
+    assert printed.startswith("pourcoach: cannot read the folder folder: it is not yours to use")
+    assert printed.count("\n") == 1

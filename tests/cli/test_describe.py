@@ -68,7 +68,7 @@ def test_bytes_that_were_kept_give_the_same_description(bench, tmp_path):
 
 
 @pytest.mark.parametrize("text", ["", "[]", '{"pourcoach_capture": 1, "sources": [1]}'])
-def test_a_broken_capture_is_told(text, tmp_path, capsys):
+def test_a_broken_capture_is_reported(text, tmp_path, capsys):
     path = tmp_path / "x.json"
     path.write_text(text)
     assert main([*ARGV[:3], "--name", "x", "--from", str(path)]) == FAILED

@@ -28,7 +28,7 @@ def test_it_is_tilted_and_refilled(kettle: Kettle) -> None:
     assert said == []
 
 
-def test_what_is_no_number_is_told(kettle: Kettle) -> None:
+def test_what_is_no_number_is_reported(kettle: Kettle) -> None:
     said: list[str] = []
     assert take_kettle_command(Session(kettle), "tilt", "much", said.append)
     assert "'much' is no number" in said[0]

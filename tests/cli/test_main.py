@@ -101,7 +101,7 @@ def test_a_closed_output_is_no_fault() -> None:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="a pipe breaks the POSIX way")
-def test_a_reader_that_goes_away_is_no_fault_of_ours_to_tell() -> None:
+def test_a_reader_that_goes_away_is_no_fault_of_ours_to_report() -> None:
     read_end, write_end = os.pipe()
     os.close(read_end)
     run = subprocess.run(

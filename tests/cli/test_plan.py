@@ -104,7 +104,7 @@ def test_errors_are_one_line_on_standard_error(
     assert err.count("\n") == 1
 
 
-def test_a_folder_that_cannot_be_written_is_told(
+def test_a_folder_that_cannot_be_written_is_reported(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["plan", "--out", str(tmp_path / "none" / "plan.toml")]) == 1

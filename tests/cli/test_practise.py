@@ -47,7 +47,7 @@ def test_both_spellings_do(capsys: pytest.CaptureFixture[str]) -> None:
     assert "steady\n" in capsys.readouterr().out
 
 
-def test_a_sitting_on_a_pipe_asks_before_it_tells(
+def test_a_sitting_on_a_pipe_asks_before_it_shows(
     typed, capsys: pytest.CaptureFixture[str]
 ) -> None:
     typed("e 5\n4,8\n")
@@ -68,7 +68,7 @@ def test_without_an_estimate_there_is_no_result(typed, capsys: pytest.CaptureFix
     assert "RESULT" not in out
 
 
-def test_what_no_command_is_is_told(typed, capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_no_command_is_is_reported(typed, capsys: pytest.CaptureFixture[str]) -> None:
     typed("dance\ne much\nq\n")
     assert main(["practise", "steady", "--scale", SIMULATED]) == DONE
     error = capsys.readouterr().err

@@ -46,9 +46,9 @@ def test_analyse_compares_in_text(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert main(["analyse", "--compare", made, made]) == DONE
     assert "No difference is larger than the error of measurement" in capsys.readouterr().out
     assert main(["analyse", "--compare", "--json", made, made]) == DONE
-    told = json.loads(capsys.readouterr().out)
-    assert [brew["letter"] for brew in told["brews"]] == ["A", "B"]
-    assert told["parts"][0]["rows"][0]["differences"][0]["is_seen"] is False
+    printed = json.loads(capsys.readouterr().out)
+    assert [brew["letter"] for brew in printed["brews"]] == ["A", "B"]
+    assert printed["parts"][0]["rows"][0]["differences"][0]["is_seen"] is False
     assert main(["analyse", "--compare", made]) == WRONG_USE
     assert "1 recordings cannot be set side by side" in capsys.readouterr().err
 
@@ -58,8 +58,8 @@ def _kept(home: Path, name: str, by: str) -> None:
     header, _, rest = made.read_text().partition("\n")
     tapes = home / "tapes"
     tapes.mkdir(parents=True, exist_ok=True)
-    told = json.loads(header) | {"by": by, "recorded_at": "2026-01-15T09:30:00+00:00"}
-    (tapes / f"{name}.jsonl").write_text(f"{json.dumps(told)}\n{rest}")
+    printed = json.loads(header) | {"by": by, "recorded_at": "2026-01-15T09:30:00+00:00"}
+    (tapes / f"{name}.jsonl").write_text(f"{json.dumps(printed)}\n{rest}")
 
 
 def test_a_person_and_a_class_are_of_what_is_kept(

@@ -99,14 +99,14 @@ def test_a_packed_tape_without_truth(tmp_path: Path) -> None:
         (["--profile", "robot"], "invalid choice: 'robot'"),
     ],
 )
-def test_a_wrong_option_is_told_in_one_line(
+def test_a_wrong_option_is_reported_in_one_line(
     options: list[str], complaint: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     argv = ["simulate", "--out", str(tmp_path / "a.jsonl"), *SHORT, *options]
     assert main(argv) == WRONG_USE
-    told = capsys.readouterr().err
-    assert complaint in told
-    assert told.count("\n") == 1
+    printed = capsys.readouterr().err
+    assert complaint in printed
+    assert printed.count("\n") == 1
 
 
 def test_no_tape_is_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

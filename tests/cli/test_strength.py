@@ -128,7 +128,7 @@ def test_dose_and_water_come_from_a_recording(
     assert data["water_g"] == pytest.approx(128.0, abs=0.5)
 
 
-def test_a_server_on_the_scale_tells_the_beverage_and_not_the_water(
+def test_a_server_on_the_scale_gives_the_beverage_and_not_the_water(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     tape = write_tape(tmp_path / "brew.jsonl", "Ada", Arrangement.SERVER_ON_SCALE)

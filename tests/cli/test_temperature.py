@@ -34,7 +34,7 @@ def test_whether_it_can_be_had(argv: str, reach: str, capsys: pytest.CaptureFixt
     assert json_of(argv, capsys)["reach"] == reach
 
 
-def test_the_loss_tells_the_kettle(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_loss_identifies_the_kettle(capsys: pytest.CaptureFixture[str]) -> None:
     # 69 of 74 degrees over the room arrive; 92 °C at the bed wants 22 + 70 × 74 / 69 = 97.07.
     data = json_of("--kettle 96 --bed 91 --room 22 --aim 92", capsys)
     assert data["kettle_c"] == pytest.approx(97.07, abs=0.01)

@@ -139,7 +139,7 @@ def test_a_kept_brew_names_its_water(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert "there is no file" in capsys.readouterr().err
 
 
-def test_a_missed_aim_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_missed_aim_is_reported(capsys: pytest.CaptureFixture[str]) -> None:
     out_of("check --alkalinity 160 --save home", capsys)
     assert "alkalinity: +120 mg/L off its aim" in out_of(
         "dose home --with baking-soda --alkalinity 40", capsys
@@ -177,7 +177,9 @@ def test_wrong_use_is_one_line(command: str, says: str, capsys: pytest.CaptureFi
     assert err.count("\n") == 1
 
 
-def test_a_broken_file_of_waters_is_told(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_broken_file_of_waters_is_reported(
+    home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     home.mkdir()
     (home / "waters.toml").write_text("[home", encoding="utf-8")
     assert main(["water", "list"]) == 1

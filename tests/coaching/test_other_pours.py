@@ -8,7 +8,7 @@ from tests.coaching.other_pours import ORDERED, other_brew
 
 
 @pytest.mark.parametrize("seed", range(len(ORDERED)))
-def test_a_fault_on_order_is_the_only_one_told(seed: int) -> None:
+def test_a_fault_on_order_is_the_only_one_flagged(seed: int) -> None:
     brew = other_brew(seed)
     pipeline = Pipeline(brew.plan, Setup())
     for reading in brew.readings:

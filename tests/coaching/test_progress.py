@@ -46,7 +46,7 @@ def test_on_the_curve_the_pour_is_neither_ahead_nor_behind(brew: Brew) -> None:
     assert state.off_s == seconds(0.0)
 
 
-def test_ahead_is_told_in_grams_and_seconds(brew: Brew) -> None:
+def test_ahead_is_reported_in_grams_and_seconds(brew: Brew) -> None:
     brew.pour(6.0, 4.0)
     state = brew.frames[-1].pour
     assert state.off_g == pytest.approx(4.0, abs=REACHED_G)
@@ -283,7 +283,7 @@ def test_a_tare_taken_back_while_the_first_water_runs_leaves_no_doubt() -> None:
     assert state.water_g == pytest.approx(22.0, abs=0.3)
 
 
-def test_a_first_pour_told_late_does_not_keep_the_later_ones_out(brew: Brew) -> None:
+def test_a_first_pour_reported_late_does_not_keep_the_later_ones_out(brew: Brew) -> None:
     """A trickle has taken the weight off zero before it is seen as water."""
     begun_s = brew.t_s
     brew.pour(1.0, 2.0)

@@ -1,4 +1,4 @@
-"""The whole fold on the project's simulator: a steady hand is told nothing, each fault its own."""
+"""The whole fold on the project's simulator: no flag for a steady hand, for each fault its own."""
 
 from dataclasses import replace
 
@@ -54,7 +54,7 @@ def brewed(
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 20.0, 40.0, 80.0])
-def test_a_steady_hand_is_told_no_fault(rate_hz: float) -> None:
+def test_a_steady_hand_is_flagged_for_no_fault(rate_hz: float) -> None:
     frames = brewed(rate_hz=rate_hz)
     assert frames[-1].flags == ()
     words = [frame.cue.word for frame in frames]
@@ -102,7 +102,7 @@ def test_the_water_over_a_gap_is_counted() -> None:
     assert len(with_gap.stages) == len(whole.stages)
 
 
-def test_the_drip_tells_when_the_bed_has_drained() -> None:
+def test_the_drip_shows_when_the_bed_has_drained() -> None:
     brew = SimulatedBrew(
         PLAN,
         "steady",
@@ -151,8 +151,8 @@ def test_a_touch_that_the_plan_asks_for_is_no_disturbance(
     unasked = brewed(touch)[-1]
     assert TOUCHES & {flag.kind for flag in unasked.flags}
     frames = brewed(touch, plan=with_then(index, then))
-    told = {flag.kind for frame in frames for flag in frame.flags}
-    assert not TOUCHES & told
+    reported = {flag.kind for frame in frames for flag in frame.flags}
+    assert not TOUCHES & reported
 
 
 def dripped(*faults: OrderedFault, plan: Plan) -> list[Frame]:

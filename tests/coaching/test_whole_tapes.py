@@ -138,7 +138,7 @@ def test_a_scale_that_follows_slowly_makes_no_pour_uneven(plan: Plan) -> None:
     assert kinds(last) == []
 
 
-def test_a_pour_that_begins_with_a_surge_is_told_for_one(plan: Plan) -> None:
+def test_a_pour_that_begins_with_a_surge_is_flagged_for_one(plan: Plan) -> None:
     surge = (74.0, 16.8, 12.0), (75.4, 83.2, 5.0)
     last = judged(water(*TO_PLAN[:2], *surge), 120.0, plan, rate_hz=10.0)
     assert [(flag.kind, flag.stage) for flag in last.flags] == [(FlagKind.SURGE, "pour 2")]

@@ -19,7 +19,7 @@ weights = st.one_of(
 def inputs(draw):
     """Readings of any sort among every other input, in order of time."""
     t_s, items, level = 0.0, [], 0.0
-    told = draw(st.sampled_from(["nothing", "device", "number", "both"]))
+    sent = draw(st.sampled_from(["nothing", "device", "number", "both"]))
     for index in range(draw(st.integers(1, 120))):
         t_s += draw(steps_s)
         kind = draw(st.integers(0, 19))
@@ -45,9 +45,9 @@ def inputs(draw):
             Reading(
                 t_s,
                 grams,
-                device_s if told in ("device", "both") else None,
+                device_s if sent in ("device", "both") else None,
                 (index * draw(st.sampled_from([1, 1, 1, 2]))) % 65536
-                if told in ("number", "both")
+                if sent in ("number", "both")
                 else None,
             )
         )

@@ -16,7 +16,7 @@ from tests.benchmarks.estimation.reduced import SCALES, STEADY, Figure, figures,
 
 MEASURED = tomllib.loads((Path(__file__).parent / "figures.toml").read_text())
 ROOM = 0.5
-"""Standard errors. Changes in how touches are told, which left what runs in a pour alone, moved
+"""Standard errors. Changes in how touches are reported, which left what runs in a pour alone, moved
 figures on the same seeds by up to so much."""
 LEAST_ROOM = 1e-4
 """Relative: rounding."""

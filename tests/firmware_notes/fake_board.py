@@ -40,7 +40,7 @@ board_time = BoardTime()
 
 
 class FakeConverters:
-    """As the data sheet tells: low when ready, a bit a rising edge, 25 to 27 pulses, then high."""
+    """As the data sheet states: low when ready, a bit a rising edge, 25 to 27 pulses, then high."""
 
     def __init__(self):
         self.taken = 0

@@ -29,7 +29,7 @@ def test_every_captured_file_is_checked():
 
 @pytest.mark.parametrize(("name", "grams", "dropped"), CASES, ids=[case[0] for case in CASES])
 @pytest.mark.parametrize("cut", [1, 7, 4096])
-def test_captured_bytes_decode_as_told(name, grams, dropped, cut):
+def test_captured_bytes_decode_as_stated(name, grams, dropped, cut):
     decoder = LineDecoder()
     data = (CAPTURED / name).read_bytes()
     readings = [
@@ -41,7 +41,7 @@ def test_captured_bytes_decode_as_told(name, grams, dropped, cut):
     assert dict(decoder.dropped) == dropped
 
 
-def test_checked_lines_tell_their_own_time_and_what_was_lost():
+def test_checked_lines_give_their_own_time_and_what_was_lost():
     decoder = LineDecoder()
     readings = decoder.feed((CAPTURED / "saturated.txt").read_bytes(), 1.0)
     assert [reading.device_s for reading in readings[:4]] == [0.699, 0.799, 0.899, 1.999]
@@ -53,7 +53,7 @@ def test_corner_weights_stand_beside_their_sum():
     assert readings[-1].corners_g == (20.57, 41.15, 61.73)
 
 
-def test_about_tells_rate_and_settling():
+def test_about_gives_rate_and_settling():
     decoder = LineDecoder()
     decoder.feed((CAPTURED / "checked.txt").read_bytes(), 1.0)
     assert decoder.about == {

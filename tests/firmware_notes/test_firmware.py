@@ -125,10 +125,10 @@ def test_bluetooth_advertises_the_service_and_splits_lines_at_twenty_bytes(
     board.start(load=7)
     board.hear_lines(10)
     notes = [line.split(" ") for line in radio.read_text().splitlines(keepends=False)]
-    told = {kind: bytes.fromhex(data) for kind, data in notes if kind != "notify"}
+    sent = {kind: bytes.fromhex(data) for kind, data in notes if kind != "notify"}
     service = bytes.fromhex("6e400001b5a3f393e0a9e50e24dcca9e")
-    assert told["advertise"] == b"\x02\x01\x06\x11\x07" + service[::-1]
-    assert told["answer"] == b"\x0b\x09pour-scale"
+    assert sent["advertise"] == b"\x02\x01\x06\x11\x07" + service[::-1]
+    assert sent["answer"] == b"\x0b\x09pour-scale"
     pieces = [bytes.fromhex(data) for kind, data in notes if kind == "notify"]
     assert max(len(piece) for piece in pieces) == 20
     decoder = LineDecoder()

@@ -159,7 +159,7 @@ def test_a_copy_that_was_never_seen_is_the_same_brew(full: Library, tmp_path: Pa
     assert brew_on(full, tmp_path / "none.jsonl") is None
 
 
-def test_a_curve_is_kept_to_what_a_scale_tells() -> None:
+def test_a_curve_is_kept_to_what_a_scale_resolves() -> None:
     curve = tuple((0.5 * i, 1.23 * i, 4.567) for i in range(400))
     packed = packed_curve(curve)
     assert len(packed) < 3000

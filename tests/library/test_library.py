@@ -1,4 +1,4 @@
-"""The library's file: whole or not at all, private, and told where it cannot be used."""
+"""The library's file: whole or not at all, private, and an error where it cannot be used."""
 
 import os
 import sqlite3
@@ -21,7 +21,7 @@ from pourcoach.library.records import Person
 from tests.library.made_tapes import make_tape
 
 
-def test_what_is_no_library_is_told(tmp_path: Path) -> None:
+def test_what_is_no_library_is_reported(tmp_path: Path) -> None:
     path = tmp_path / "l.sqlite3"
     path.write_text("this is no database, whatever its name says" * 50)
     with pytest.raises(BrokenLibraryError, match="sessions rebuild"):
@@ -42,7 +42,7 @@ def test_what_a_library_cannot_answer_is_answered_without_it(
     assert ask_library(lambda library: len(find_brews(library)), -1) == -1
 
 
-def test_a_damaged_library_is_told(tmp_path: Path) -> None:
+def test_a_damaged_library_is_reported(tmp_path: Path) -> None:
     path = tmp_path / "l.sqlite3"
     with Library(path) as library:
         enter_tape(library, make_tape(tmp_path / "a.jsonl"))
@@ -64,7 +64,7 @@ def test_a_later_library_is_refused_and_left_alone(tmp_path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_a_library_that_another_program_holds_is_told(tmp_path: Path) -> None:
+def test_a_library_that_another_program_holds_is_reported(tmp_path: Path) -> None:
     path = tmp_path / "l.sqlite3"
     first = make_tape(tmp_path / "a.jsonl")
     second = make_tape(tmp_path / "b.jsonl", grams=1.0)
@@ -99,7 +99,7 @@ def someone_else(*paths: Path) -> Iterator[None]:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="as POSIX systems keep files")
-def test_a_library_for_reading_only_is_read_and_told(tmp_path: Path) -> None:
+def test_a_library_for_reading_only_is_read_and_reported(tmp_path: Path) -> None:
     tape = make_tape(tmp_path / "a.jsonl")
     # Not in tmp_path, whose parents only its owner may enter.
     with tempfile.TemporaryDirectory() as folder:

@@ -51,9 +51,9 @@ def test_a_tape_that_is_deleted_keeps_what_was_known(noted: Path, library: Libra
     assert only(library) == (noted, True, (NOTE,))
     later = Remark(RemarkKind.NOTE, "said while it was gone", NOON)
     (brew,) = find_brews(library)
-    told = say(library, brew.number, [later])
-    assert told is not None
-    assert told.startswith("it is kept in the library, and not yet on the recording")
+    why = say(library, brew.number, [later])
+    assert why is not None
+    assert why.startswith("it is kept in the library, and not yet on the recording")
     noted.write_bytes(data)
     assert look_through(library).back == [noted]
     assert only(library) == (noted, False, (NOTE, later))

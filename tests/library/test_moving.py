@@ -133,9 +133,9 @@ def test_all_of_a_person_is_exported_and_can_be_imported(
     out = tmp_path / "out"
     assert export_person(library, "ada", out) == (1, [])
     (line,) = (out / "brews.jsonl").read_text(encoding="utf-8").splitlines()
-    told = json.loads(line)
-    assert (told["by"], told["tags"], told["recording"]) == ("Ada", ["exam"], "tapes/a.jsonl")
-    assert told["remarks"] == [{"kind": "note", "text": NOTE.text, "made_at": NOON}]
+    entry = json.loads(line)
+    assert (entry["by"], entry["tags"], entry["recording"]) == ("Ada", ["exam"], "tapes/a.jsonl")
+    assert entry["remarks"] == [{"kind": "note", "text": NOTE.text, "made_at": NOON}]
     person = json.loads((out / "person.json").read_text())
     practice = [{"by": "Ada", "at": "2026-03-02T12:00:00+00:00", "grades": []}]
     assert person == {"name": "Ada", "reaction_s": 0.3, "practice": practice}
@@ -228,7 +228,7 @@ def test_erasing_says_which_tapes_were_gone(library: Library, tapes: Path) -> No
     assert erase_person(library, "Ada").tapes == 1
 
 
-def test_two_brews_that_only_the_name_told_apart_become_one(library: Library, tapes: Path) -> None:
+def test_two_brews_that_differ_only_in_the_name_become_one(library: Library, tapes: Path) -> None:
     make_tape(tapes / "a.jsonl", by="Ada")
     make_tape(tapes / "b.jsonl")
     look_through(library)

@@ -64,7 +64,7 @@ def test_an_unknown_name_is_refused_with_the_known_ones() -> None:
         delete_water("well")
 
 
-def test_a_broken_file_is_told_and_not_overwritten(home: Path) -> None:
+def test_a_broken_file_is_reported_and_not_overwritten(home: Path) -> None:
     home.mkdir()
     waters_path().write_text("[tap", encoding="utf-8")
     with pytest.raises(WorkError, match="cannot read the saved waters"):
@@ -72,7 +72,7 @@ def test_a_broken_file_is_told_and_not_overwritten(home: Path) -> None:
     assert waters_path().read_text(encoding="utf-8") == "[tap"
 
 
-def test_a_folder_that_cannot_be_written_is_told(home: Path) -> None:
+def test_a_folder_that_cannot_be_written_is_reported(home: Path) -> None:
     home.write_text("in the way", encoding="utf-8")
     with pytest.raises(WorkError, match=r"cannot (read the saved waters|write)"):
         save_water("tap", HARD)

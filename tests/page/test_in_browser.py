@@ -127,7 +127,7 @@ def test_it_says_scale_old_and_gone(browser: "Browser") -> None:
         says(page, "#word", "GONE")
 
 
-def test_a_screen_reader_is_told_one_word_at_a_time(browser: "Browser") -> None:
+def test_a_screen_reader_is_given_one_word_at_a_time(browser: "Browser") -> None:
     board = FakeBoard()
     with served(board) as server, opened(browser, server.url) as (page, _):
         says(page, "#live", "Pour")

@@ -16,7 +16,7 @@ def message(looks: Looks, since: int) -> dict[str, Any]:
     return data
 
 
-def test_a_new_browser_is_told_all() -> None:
+def test_a_new_browser_is_sent_everything() -> None:
     looks = Looks()
     looks.take([pouring("1"), pouring("2")], "The broker is gone.")
     data = message(looks, 0)
@@ -45,7 +45,7 @@ def test_where_nothing_changes_there_is_no_new_look() -> None:
     assert (looks.number, message(looks, number)["stations"]) == (number, [])
 
 
-def test_stations_that_come_and_go_are_told() -> None:
+def test_stations_that_come_and_go_are_reported() -> None:
     looks = Looks()
     looks.take([pouring("1")], None)
     number = looks.number

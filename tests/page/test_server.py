@@ -151,7 +151,7 @@ async def first_look(server: PageServer, said: str) -> aiohttp.WSMessage:
             return await socket.receive(timeout=10)
 
 
-async def test_without_the_token_nothing_is_told() -> None:
+async def test_without_the_token_nothing_is_sent() -> None:
     with served(address="0.0.0.0:0") as server:
         token = server.url.partition("#")[2]
         assert len(token) >= 43  # 32 bytes in base64
@@ -180,7 +180,7 @@ async def test_a_first_message_that_is_too_long_is_not_read() -> None:
         assert message.type in (aiohttp.WSMsgType.CLOSE, aiohttp.WSMsgType.CLOSED)
 
 
-async def test_what_changes_is_told_soon_and_else_a_beat() -> None:
+async def test_what_changes_is_sent_soon_and_else_a_beat() -> None:
     board = FakeBoard()
     with served(board) as server:
         async with aiohttp.ClientSession() as client:

@@ -48,6 +48,6 @@ def test_no_tape_is_written_over(tmp_path: Path) -> None:
     assert (tmp_path / "a.jsonl").read_bytes() == before
 
 
-def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_is_not_there_is_reported(tmp_path: Path) -> None:
     with pytest.raises(WorkError, match="cannot be written: there is no such"):
         write_tape(tmp_path / "none" / "a.jsonl", TAPE)

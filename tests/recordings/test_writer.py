@@ -95,7 +95,7 @@ def test_a_tape_is_for_its_owner_alone(tmp_path: Path) -> None:
     assert stat.S_IMODE(tape.path.parent.stat().st_mode) == 0o700
 
 
-def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Path) -> None:
+def test_a_folder_that_refuses_is_reported_and_the_tape_saved_elsewhere(tmp_path: Path) -> None:
     in_the_way = tmp_path / "file"
     in_the_way.write_text("")
     tape = TapeWriter(in_the_way / "a.jsonl", TapeHeader(), [Spare(tmp_path / "spare")])
@@ -109,7 +109,7 @@ def test_a_folder_that_refuses_is_told_and_the_tape_saved_elsewhere(tmp_path: Pa
     tape.close()
 
 
-def test_a_folder_that_the_system_clears_is_told_as_that(tmp_path: Path) -> None:
+def test_a_folder_that_the_system_clears_is_reported_as_that(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     spares = [Spare(tmp_path / "file"), Spare(tmp_path / "spare", cleared_by_system=True)]
     with TapeWriter(tmp_path / "file" / "a.jsonl", TapeHeader(), spares) as tape:

@@ -151,7 +151,7 @@ class FakeBlueZ:
         await self.bus.request_name("org.bluez")
 
     async def stop(self) -> None:
-        """The Bluetooth service ends, as on a crash: nobody is told of anything."""
+        """The Bluetooth service ends, as on a crash: nothing is reported to anybody."""
         if self.bus is not None:
             self.bus.disconnect()
             await self.bus.wait_for_disconnect()

@@ -59,7 +59,7 @@ async def listening(scale: Scale) -> AsyncIterator[Listener]:
 
 
 def open_descriptors() -> int:
-    """How many this process holds; only the difference tells."""
+    """How many this process holds; only the difference counts."""
     return len(os.listdir("/proc/self/fd" if sys.platform == "linux" else "/dev/fd"))
 
 

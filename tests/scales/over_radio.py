@@ -66,8 +66,8 @@ def whys(heard: Listener) -> list[str]:
     return [link.why for link in heard.links if not link.up]
 
 
-async def told_at_once(target: str = "bench") -> str:
-    with pytest.raises(WorkError) as told:
+async def error_at_once(target: str = "bench") -> str:
+    with pytest.raises(WorkError) as error:
         async with supervised(target):
             pass
-    return str(told.value)
+    return str(error.value)

@@ -1,4 +1,4 @@
-"""Rate, noise and gaps told from readings with known ones."""
+"""Rate, noise and gaps estimated from readings with known ones."""
 
 import random
 
@@ -12,7 +12,7 @@ def test_nothing_can_be_said_of_nothing() -> None:
     assert ScaleWatch().behaviour() is None
 
 
-def test_one_reading_tells_only_its_weight() -> None:
+def test_one_reading_gives_only_its_weight() -> None:
     watch = ScaleWatch()
     watch.feed(Reading(1.0, 5.0))
     behaviour = watch.behaviour()

@@ -1,4 +1,4 @@
-"""A scale with a platform, and a person who does what they are told."""
+"""A scale with a platform, and a person who does what they are asked."""
 
 import asyncio
 import random
@@ -34,7 +34,7 @@ class FakeBenchScale:
     address = "fake"
 
     def say(self, link: Link) -> None:
-        """Tell of the connection with the next reading."""
+        """Report the connection with the next reading."""
         self._links.append(link)
 
     def now(self) -> float:
@@ -70,11 +70,11 @@ class FakePerson:
         the answer. Each entry is used once, in order."""
         self._scale = scale
         self._script = list(script)
-        self.told: list[str] = []
+        self.messages: list[str] = []
         self.asked: list[str] = []
 
     def say(self, text: str) -> None:
-        self.told.append(text)
+        self.messages.append(text)
         self._act(text)
 
     async def ask(self, text: str) -> str:

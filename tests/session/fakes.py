@@ -1,4 +1,4 @@
-"""A scale that gives what it is told to, at once or when the clock says so."""
+"""A scale that gives what it is given, at once or when the clock says so."""
 
 import asyncio
 from collections.abc import AsyncIterator, Sequence

@@ -77,7 +77,7 @@ async def test_a_cancellation_that_comes_together_with_an_input_is_heeded() -> N
     assert run.cancelled()
 
 
-async def test_a_scale_that_fails_is_told_and_the_tape_kept(tmp_path: Path) -> None:
+async def test_a_scale_that_fails_is_reported_and_the_tape_kept(tmp_path: Path) -> None:
     path = tmp_path / "a.jsonl"
     scale = FakeScale([*STILL, WorkError("the scale is gone")])
     with pytest.raises(WorkError, match="the scale is gone"):
@@ -113,7 +113,7 @@ async def test_a_brew_is_kept_before_a_scale_that_is_slow_to_let_go(tmp_path: Pa
     path = tmp_path / "a.jsonl"
 
     class SlowToLetGo(FakeScale):
-        async def __aexit__(self, *told: object) -> None:
+        async def __aexit__(self, *exc_info: object) -> None:
             await asyncio.Event().wait()
 
     kept: list[tuple[Frame, float | None]] = []

@@ -64,11 +64,11 @@ def test_an_unknown_key_is_named(tmp_path: Path) -> None:
         ("[plan]\ndoze_g = 20", r"config\.toml: unknown plan key 'doze_g'"),
     ],
 )
-def test_a_wrong_value_is_told_with_what_to_do(tmp_path: Path, text: str, why: str) -> None:
+def test_a_wrong_value_is_reported_with_what_to_do(tmp_path: Path, text: str, why: str) -> None:
     with pytest.raises(WorkError, match=why):
         read(tmp_path, text)
 
 
-def test_what_is_no_toml_is_told(tmp_path: Path) -> None:
+def test_what_is_no_toml_is_reported(tmp_path: Path) -> None:
     with pytest.raises(WorkError, match=r"are no TOML: .*line 1.*--no-config"):
         read(tmp_path, "scale = \n")

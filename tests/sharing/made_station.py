@@ -35,7 +35,7 @@ class Brew:
 
 
 class Library:
-    """Where recordings land; refuses as long as it is told to."""
+    """Where recordings land; refuses as long as it is asked to."""
 
     def __init__(self) -> None:
         self.kept: dict[str, bytes] = {}

@@ -131,7 +131,7 @@ def test_a_killed_station_is_gone_by_its_last_will(
         until(lambda: (seen := one(wall)) is not None and seen.standing is TileAge.GONE)
 
 
-def test_a_fault_of_the_program_is_told(room: Room, tmp_path: Path) -> None:
+def test_a_fault_of_the_program_is_reported(room: Room, tmp_path: Path) -> None:
     class Broken(Brew):
         def look(self) -> SeenStation:
             raise ZeroDivisionError("bug")

@@ -47,7 +47,7 @@ def test_no_tile_waits_for_a_recording_to_be_put_away(room: Room, tmp_path: Path
     assert list(library.kept.values()) == [TAPE]
 
 
-def test_a_library_that_fails_is_told_and_tried_again(room: Room, tmp_path: Path) -> None:
+def test_a_library_that_fails_is_reported_and_tried_again(room: Room, tmp_path: Path) -> None:
     library, fails = Library(), [True]
 
     def land(station: str, hash_: str, content: bytes) -> None:

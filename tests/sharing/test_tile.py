@@ -128,7 +128,7 @@ def test_rubbish_is_refused(payload: bytes) -> None:
 
 
 @pytest.mark.parametrize("version", [0, 2, "1", True, [1]])
-def test_another_version_is_told_apart(version: Any) -> None:
+def test_another_version_is_refused_as_such(version: Any) -> None:
     with pytest.raises(OtherVersionError, match="version"):
         read_tile(sent(pouring(), tile=version))
 

@@ -253,9 +253,9 @@ def test_its_own_tares_and_lifts_are_in_the_truth() -> None:
     readings, start_s = brew.run(), brew.truth.first_water_s
     assert [round(tare.t_s - start_s) for tare in brew.truth.tares] == [8, 40]
     assert brew.truth.lifts == [(start_s + 46.0, start_s + 49.0)]
-    told = brew.truth.as_dict()
-    assert len(told["tares"]) == 2
-    assert told["lifts"] == [{"start_s": round(start_s + 46, 3), "end_s": round(start_s + 49, 3)}]
+    stated = brew.truth.as_dict()
+    assert len(stated["tares"]) == 2
+    assert stated["lifts"] == [{"start_s": round(start_s + 46, 3), "end_s": round(start_s + 49, 3)}]
     for reading, unbroken in zip(readings, plain.run(), strict=True):
         zero_g = sum(tare.grams for tare in brew.truth.tares if tare.t_s <= reading.t_s)
         assert reading.grams + zero_g == pytest.approx(unbroken.grams)
@@ -274,7 +274,7 @@ def test_a_wet_bed_takes_weight_away_between_pours() -> None:
         assert -gps < slope_gps < -0.85 * gps
 
 
-def test_an_outage_is_told_among_the_readings() -> None:
+def test_an_outage_is_reported_among_the_readings() -> None:
     brew = SimulatedBrew(SMALL, "steady", 3, faults=[Outage(20.0, 6.0)])
     readings = brew.run()
     down, up = [one for one in brew.arriving(readings) if isinstance(one, Link)]

@@ -42,7 +42,7 @@ def test_a_lift_carries_all_and_sets_it_down_with_a_blow() -> None:
     assert max(handling.force_g(10.0 + tick * TICK_S) for tick in range(60)) > 20
 
 
-def test_touches_come_as_often_as_told_and_are_known_to_the_truth() -> None:
+def test_touches_come_as_often_as_specified_and_are_known_to_the_truth() -> None:
     truth = Truth(0.0)
     handling = Handling([], 0.0, 12.0, Random(1), Random(2), truth)
     felt = [handling.force_g(tick * TICK_S) for tick in range(round(600 / TICK_S))]

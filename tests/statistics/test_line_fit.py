@@ -41,7 +41,7 @@ def test_points_on_a_line_give_that_line(slope, intercept, x):
     assert max(map(abs, line.residuals)) <= scale * 1e-9
 
 
-def test_two_points_tell_no_error():
+def test_two_points_give_no_error():
     line = fit_line([0.0, 100.0], [5.0, 205.0])
     assert (line.slope, line.intercept) == (2.0, 5.0)
     assert line.slope_error is None

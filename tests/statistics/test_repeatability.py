@@ -45,7 +45,7 @@ def test_seventeen_people_blowing_twice() -> None:
     assert found.within_sd == pytest.approx(sqrt(squares / 2))
 
 
-def test_single_figures_tell_nothing() -> None:
+def test_single_figures_show_nothing() -> None:
     assert pooled_repeatability([[1.0], [2.0], []]) is None
     found = pooled_repeatability([[1.0], [2.0, 4.0]])
     assert found is not None

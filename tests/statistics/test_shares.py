@@ -26,7 +26,7 @@ def test_p_is_scipys(seed: int) -> None:
     assert found.least_p_value <= found.p_value + 1e-12
 
 
-def test_one_who_always_does_it_is_told_from_two_who_never_do() -> None:
+def test_one_who_always_does_it_is_distinguished_from_two_who_never_do() -> None:
     """Four of four brews against none of eight: 1 in 495. Others of the class are not."""
     short_bloom = [TwoShares(4, 4, 0, 8), TwoShares(0, 4, 4, 8), TwoShares(0, 4, 4, 8)]
     once = [TwoShares(1, 4, 0, 8), TwoShares(0, 4, 1, 8), TwoShares(0, 4, 1, 8)]

@@ -83,7 +83,7 @@ async def test_brewing_again_takes_the_next_session() -> None:
     assert second.asked == ["stop"]
 
 
-async def test_a_replay_of_a_lost_tape_is_told_after_the_app_has_ended(tmp_path: Path) -> None:
+async def test_a_replay_of_a_lost_tape_is_reported_after_the_app_has_ended(tmp_path: Path) -> None:
     brew = FakeBrew()
     app = app_showing(SessionView(brew, named=tmp_path / "gone.jsonl"))
     async with app.run_test() as pilot:
@@ -118,7 +118,7 @@ async def test_a_replay_from_the_review_is_judged_by_the_apps_rubric() -> None:
         await pilot.pause()
 
 
-async def test_a_session_that_cannot_go_on_is_told_after_the_app_has_ended() -> None:
+async def test_a_session_that_cannot_go_on_is_reported_after_the_app_has_ended() -> None:
     brew = FakeBrew()
     brew.fault = WorkError("there is no port /dev/ttyUSB0", "plug the scale in")
     app = app_showing(SessionView(brew))
@@ -220,8 +220,8 @@ def test_every_key_of_every_screen_is_in_the_palette_with_words() -> None:
     for screen in (BrewScreen, ReviewScreen, StartScreen, StrengthScreen, WaterScreen):
         for binding in screen.BINDINGS:
             assert isinstance(binding, Binding)
-            told = binding.show and binding.description
-            assert told or binding.key in "123456789", (screen, binding)
+            described = binding.show and binding.description
+            assert described or binding.key in "123456789", (screen, binding)
 
 
 async def test_the_palette_does_what_the_keys_do() -> None:

@@ -40,7 +40,7 @@ def click(at_s: float) -> list[events.Event]:
         ([events.AppBlur(), *click(10.0), focus(10.1), *click(11.0)], ["main"]),
         ([events.AppBlur(), focus(10.0), *click(10.0 + FOCUS_CLICK_S + 0.01)], ["main"]),
     ],
-    ids=["clicked", "raised", "raised-then-clicked", "told-first", "told-late", "alt-tab"],
+    ids=["clicked", "raised", "raised-then-clicked", "reported-first", "reported-late", "alt-tab"],
 )
 async def test_it_does_nothing_else(sent: list[events.Event], asked: list[str]) -> None:
     brew = FakeBrew()

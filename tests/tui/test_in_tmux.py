@@ -59,7 +59,7 @@ class Terminal:
         )
 
     def run(self, command: str) -> None:
-        """Type a command, so that the shell tells its exit status when it is over."""
+        """Type a command, so that the shell prints its exit status when it is over."""
         self._call("send-keys", "-l", f"{command}; echo status=$?")
         self.press("Enter")
 

@@ -46,7 +46,7 @@ async def test_what_was_asked_for_is_done_though_the_screen_is_left() -> None:
     begun, done = threading.Event(), threading.Event()
     screen = Blank()
     app = ScreenApp(screen)
-    told: list[object] = []
+    given: list[object] = []
 
     def work() -> None:
         begun.wait(5.0)
@@ -54,14 +54,14 @@ async def test_what_was_asked_for_is_done_though_the_screen_is_left() -> None:
 
     async with app.run_test() as pilot:
         await pilot.pause()
-        off_loop(screen, work, told.append, told.append)
+        off_loop(screen, work, given.append, given.append)
         await pilot.pause()
         screen.dismiss(None)
         await pilot.pause()
         begun.set()
         await settled(pilot)
     assert done.is_set()
-    assert told == []
+    assert given == []
 
 
 async def test_an_error_comes_through() -> None:

@@ -67,7 +67,7 @@ def test_small_updates_add_up_to_the_whole_screen(tmp_path: Path) -> None:
 
 
 def _read(us: int) -> bytes:
-    """What has come; nothing once the other end is closed, which Linux tells by an error."""
+    """What has come; nothing once the other end is closed, which Linux reports by an error."""
     try:
         return os.read(us, 1 << 16)
     except OSError:

@@ -59,7 +59,7 @@ def test_what_was_no_fault_of_the_hand_is_nothing_to_fix(flags: tuple[Flag, ...]
     assert one_thing_to_fix(frame(*flags)) is None
 
 
-def test_the_gravest_is_told_with_its_figures_and_advice() -> None:
+def test_the_gravest_is_reported_with_its_figures_and_advice() -> None:
     fix = one_thing_to_fix(frame(LATE, STALL, GAP))
     assert fix is not None
     assert fix.headline == "KEEP POURING"
@@ -108,7 +108,7 @@ def test_the_bed_is_set_beside_the_risk(level: RiskLevel, look: BedLook, said: s
     assert said in bed_sentence(Risk(level, ()), look)
 
 
-def test_the_same_reason_again_is_told_once_with_its_stages() -> None:
+def test_the_same_reason_again_is_reported_once_with_its_stages() -> None:
     again = replace(STALL, stage="pour 2")
     sentences = risk_sentences(Risk(RiskLevel.RAISED, (STALL, again)))
     assert [line for line in sentences if line.startswith("Stalled pour")] == [

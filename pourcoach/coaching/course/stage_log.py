@@ -148,7 +148,7 @@ class StageLog:
         return end_s is None or self._end[0] - end_s < RUN_ON_S
 
     def _steer(self, t_s: Seconds) -> None:
-        """Tell the course what has begun and what is over."""
+        """Report to the course what has begun and what is over."""
         course, brew_start_s = self.course, self.start_s
         if course is None or brew_start_s is None or self._end is not None:
             return

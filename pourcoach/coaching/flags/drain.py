@@ -6,7 +6,7 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Ending, PourState
 from pourcoach.domain.units import Seconds
 
-TOLD = 0.9
+REPORTED = 0.9
 """Confidence: the brewer may have been busy elsewhere and lifted late."""
 WEIGHED = 0.97
 """Confidence where the drip itself was weighed."""
@@ -17,11 +17,13 @@ def drain_flag(
 ) -> Flag | None:
     """The flag of a bed that drained past the planned finish, or None. ``weighed``: the server
     stands on the scale, so that a rest is the end of the drip."""
-    told = state.ending in (Ending.KEY, Ending.LIFTED)
-    if not told and not (weighed and state.ending is Ending.RESTED):
+    reported = state.ending in (Ending.KEY, Ending.LIFTED)
+    if not reported and not (weighed and state.ending is Ending.RESTED):
         return None
     assert state.end_s is not None
-    return _flag(state, planned_s, limits, state.end_s, WEIGHED if weighed else TOLD, refined=True)
+    return _flag(
+        state, planned_s, limits, state.end_s, WEIGHED if weighed else REPORTED, refined=True
+    )
 
 
 def still_draining(

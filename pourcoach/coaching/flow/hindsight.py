@@ -249,25 +249,25 @@ def _of_pours(stage: StagePour) -> tuple[float | None, float | None]:
     judged = [pour for pour in stage.pours if pour.flow_cv is not None]
     if len(judged) == 1:
         return judged[0].flow_cv, judged[0].flow_cv_error
-    told = [
+    measured = [
         (pour.duration_s, pour.mean_flow_gps, pour.flow_cv or 0.0, pour.flow_cv_error or 0.0)
         for pour in judged
         if pour.mean_flow_gps and pour.duration_s
     ]
-    if not told:
+    if not measured:
         return None, None
-    whole_s = fsum(lasts_s for lasts_s, *_ in told)
-    mean_gps = fsum(lasts_s * flow_gps for lasts_s, flow_gps, *_ in told) / whole_s
+    whole_s = fsum(lasts_s for lasts_s, *_ in measured)
+    mean_gps = fsum(lasts_s * flow_gps for lasts_s, flow_gps, *_ in measured) / whole_s
     square = fsum(
         lasts_s * ((cv * flow_gps) ** 2 + (flow_gps - mean_gps) ** 2)
-        for lasts_s, flow_gps, cv, _ in told
+        for lasts_s, flow_gps, cv, _ in measured
     )
     cv = sqrt(square / whole_s) / mean_gps
     if cv <= 0.0:
-        return 0.0, max(error for *_, error in told)
+        return 0.0, max(error for *_, error in measured)
     by_each = (
         lasts_s * flow_gps**2 * one * error / (whole_s * mean_gps**2 * cv)
-        for lasts_s, flow_gps, one, error in told
+        for lasts_s, flow_gps, one, error in measured
     )
     return cv, hypot(*by_each)
 

@@ -99,9 +99,9 @@ class MarkedBrew:
     def brew_s(self) -> float | None:
         """Brew time, where the end was reported or weighed."""
         ending = self.state.ending
-        told = ending in (Ending.KEY, Ending.LIFTED)
-        told = told or (self._weighed and ending is Ending.RESTED)
-        return self.state.brew_s if told else None
+        known = ending in (Ending.KEY, Ending.LIFTED)
+        known = known or (self._weighed and ending is Ending.RESTED)
+        return self.state.brew_s if known else None
 
     def may_run_on(self, poured: StagePour) -> bool:
         """Whether the recording broke off while this stage's water ran."""

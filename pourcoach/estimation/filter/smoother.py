@@ -101,7 +101,7 @@ class Adjoint:
         _, q, m, _ = passage.x
         # Covariance of flow with the state.
         r0, r1, r2, r3 = p01 + p02, p11 + p12, p12 + p22, p13 + p23
-        told = (
+        explained = (
             r0 * (r0 * self.c00 + 2.0 * (r1 * self.c01 + r2 * self.c02 + r3 * self.c03))
             + r1 * (r1 * self.c11 + 2.0 * (r2 * self.c12 + r3 * self.c13))
             + r2 * (r2 * self.c22 + 2.0 * r3 * self.c23)
@@ -109,7 +109,7 @@ class Adjoint:
         )
         return (
             q + m - (r0 * self.l0 + r1 * self.l1 + r2 * self.l2 + r3 * self.l3),
-            max(p11 + 2.0 * p12 + p22 - told, 0.0),
+            max(p11 + 2.0 * p12 + p22 - explained, 0.0),
         )
 
 

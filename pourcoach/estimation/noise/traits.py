@@ -169,11 +169,11 @@ class TraitsLearner:
 
     def traits(self, period_s: Seconds | None) -> ScaleTraits:
         """As far as they can be said."""
-        told = self._count >= LEAST_READINGS
+        known = self._count >= LEAST_READINGS
         return ScaleTraits(
             rate_hz=1.0 / period_s if period_s else None,
-            noise_g=self.rest_noise_g if told else None,
-            step_g=self._step_g if told else None,
+            noise_g=self.rest_noise_g if known else None,
+            step_g=self._step_g if known else None,
         )
 
 

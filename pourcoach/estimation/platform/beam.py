@@ -29,7 +29,7 @@ LEAST_NATS = 22.0
 SURE = 0.999
 # One that nothing contradicts for so long is settled even if another cannot be ruled out.
 LONGEST_TICKS = 1500
-# Nor need those be told apart any longer that have come to the same weight for so long, but for
+# Nor need those be distinguished any longer that have come to the same weight for so long, but for
 # what no one would notice in a cup; of those that are not unlikelier than this.
 AGREE_TICKS = 500
 AGREE_G = 1.0
@@ -138,11 +138,11 @@ class Beam:
             if one.log_p > LIKELY_NATS
         )
 
-    def take(self, ticks: int, reading_g: Grams, noise_var: float, *, told_tare: bool) -> None:
+    def take(self, ticks: int, reading_g: Grams, noise_var: float, *, commanded_tare: bool) -> None:
         """The next reading, as the scale gave it."""
         passed_s = (ticks - self._ticks) / TICKS_PER_S
         self._ticks = ticks
-        now = Moment(ticks, reading_g, noise_var, passed_s, told_tare)
+        now = Moment(ticks, reading_g, noise_var, passed_s, commanded_tare)
         found: list[Hypothesis] = []
         for one in self._hypotheses:
             found += self._while_off(one, now) if one.off else self._while_clear(one, now)

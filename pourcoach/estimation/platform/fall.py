@@ -50,8 +50,8 @@ class FallWatch:
         return True
 
     def came_down(self, t_s: Seconds, mass_g: Grams, *, pouring: bool) -> Seconds | None:
-        """After ``see``: since when a weight that fell has rested, told once, and not while water
-        may run."""
+        """After ``see``: since when a weight that fell has rested; reported once, and not while
+        water may run."""
         if self._falling is None:
             return None
         since_s, lowest_g = self._falling

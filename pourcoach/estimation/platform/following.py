@@ -36,7 +36,7 @@ class Moment(NamedTuple):
     noise_var: float
     passed_s: Seconds
     """Since the reading before."""
-    told_tare: bool
+    commanded_tare: bool
     """Whether the scale has been commanded to tare."""
 
 

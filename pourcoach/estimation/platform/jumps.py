@@ -32,7 +32,7 @@ from pourcoach.estimation.platform.scene import LOADED_G, Away, Scene
 TARE_PER_S = 0.006
 LIFT_PER_S = 0.01
 # Of a scale that was commanded to tare, at each reading.
-TOLD_TARE = 0.3
+COMMANDED_TARE = 0.3
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
 RETURN_SHARE = 0.35
@@ -91,7 +91,7 @@ class Jumps:
 
     def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
         """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
-        ticks, reading_g, noise_var, passed_s, told_tare = now
+        ticks, reading_g, noise_var, passed_s, commanded_tare = now
         returned = one.path is not None and one.path.turn.kind is TurnKind.RETURN
         if returned and ticks - one.since_ticks < SETS_DOWN_TICKS:
             return  # Who sets a brewer down has no hand free for the button.
@@ -104,7 +104,7 @@ class Jumps:
         ran_g = flow_gps * max(passed_s, TARES_OVER_S)
         variance = noise_var + TARE_G * TARE_G
         density = normal(reading_g - 0.5 * ran_g, variance + 0.25 * ran_g * ran_g)
-        if told_tare:
+        if commanded_tare:
             # A hand may still lie on it.
             density = 0.7 * density + 0.3 * NEAR_DENSITY / (1.0 + (reading_g / TOUCH_WIDTH_G) ** 2)
         if density < 1e-12:
@@ -113,12 +113,12 @@ class Jumps:
         shift_g = expected_g - (reading_g if abs(ran_g) > TARE_G else 0.0)
         change_g = one.shift_g - shift_g
         state = carried_over(one.state, ticks, expected_g, noise_var)
-        share = TOLD_TARE if told_tare else TARE_PER_S * passed_s
+        share = COMMANDED_TARE if commanded_tare else TARE_PER_S * passed_s
         if falls and self._slides(ticks, stood_g):
             share *= ODD_SHAPE
         turn = Turn(ticks, TurnKind.TARE, shift_g, one.tares_g - change_g, expected_g, change_g)
         yield one.turned(one.log_p + math.log(share * density), turn, state)
-        if self._scene.may_be_empty and not told_tare:
+        if self._scene.may_be_empty and not commanded_tare:
             # Off in one step is seldom a lift: its edge takes a quarter of a second.
             share = LIFT_PER_S * passed_s * (1.0 if one.off else EMPTY_SHARE)
             turn = Turn(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g)

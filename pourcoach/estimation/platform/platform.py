@@ -120,8 +120,8 @@ class Platform:
         """The next reading."""
         assert self._beam is not None
         self._held.append(weighed)
-        told = self.zero.expects_tare(weighed.t_s)
-        self._beam.take(weighed.ticks, weighed.grams, noise_var, told_tare=told)
+        commanded = self.zero.expects_tare(weighed.t_s)
+        self._beam.take(weighed.ticks, weighed.grams, noise_var, commanded_tare=commanded)
 
     def settle(self, noise_g: Grams) -> Iterator[SettledReading]:
         """Go once more through the readings held, along the most likely path; the zero and the

@@ -95,5 +95,5 @@ def _grid(strengths_s: Array, fades_s: Array) -> Drummings:
 
 def _log_usual(strengths_s: Array) -> Array:
     """Log-normal, as density of the logarithm, but for a constant."""
-    told: Array = -0.5 * (np.log(strengths_s / USUAL_S) / math.log(USUAL_FACTOR)) ** 2
-    return told
+    log_usual: Array = -0.5 * (np.log(strengths_s / USUAL_S) / math.log(USUAL_FACTOR)) ** 2
+    return log_usual

@@ -58,13 +58,13 @@ class FlowEvidence:
         bordered[:, count, count] = BORDER
         factor = np.linalg.cholesky(bordered)
         logs = np.log(np.diagonal(factor, axis1=1, axis2=2)[:, :count]).sum(axis=1)
-        told: Array = (
+        logs_h: Array = (
             self.constant[drumming]
             + 0.5 * np.sum(factor[:, count, :count] ** 2, axis=1)
             - logs
             + 0.5 * np.log(precisions).sum(axis=1)
         )
-        return told
+        return logs_h
 
     def moments(self, drumming: int, precisions: Array) -> tuple[Array, Array]:
         """Mean (h, p) and covariance (h, p, p) of the coefficients once the readings are known."""

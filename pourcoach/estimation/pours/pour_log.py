@@ -122,7 +122,7 @@ class PourLog:
         self._rest_before, self._hidden = state.rest_before, state.hidden
         self._over_since_s = None
         self._start.restore(state.start)
-        self._tell()
+        self._publish()
 
     # What comes -------------------------------------------------------------------------------
 
@@ -177,7 +177,7 @@ class PourLog:
         assert self._open is not None
         self._open = replace(self._open, unseen_g=self._open.unseen_g + rose_g)
         self._hidden = Hidden(from_s, to_s, rose_g, opens)
-        self._tell()
+        self._publish()
 
     def retract(self, t_s: Seconds, mass_g: Grams) -> None:
         """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
@@ -187,9 +187,9 @@ class PourLog:
         if self._open is not None:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
         self._open = self._hidden = None
-        self._tell()
+        self._publish()
         self._finished = without_hand(self._finished, t_s, mass_g, self._record)
-        self._tell()
+        self._publish()
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:
         """End the open pour, if there is one, where the rise bends into rest."""
@@ -202,7 +202,7 @@ class PourLog:
         end_g = stop.level_g if stop else mass_g
         if hidden is not None and hidden.ends_in(end_s):
             self._finished.append(ended_hidden(pour, hidden, mass_g))
-            self._tell()
+            self._publish()
             return
         if hidden is not None and hidden.opens:
             seen_g, seen_s = end_g - pour.start_g - hidden.rose_g, end_s - hidden.to_s
@@ -214,7 +214,7 @@ class PourLog:
             mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
             self._waiting = True
-        self._tell()
+        self._publish()
 
     def refine(self, still_to_s: Seconds) -> None:
         """Begin to refine the pour that waits for it; rest lasted until ``still_to_s``."""
@@ -233,7 +233,7 @@ class PourLog:
         done = self._refining.step()
         if done is not None and any(pour is done[0] for pour in self._finished):
             self._finished = [done[1] if pour is done[0] else pour for pour in self._finished]
-            self._tell()
+            self._publish()
 
     def refine_all(self) -> Iterator[None]:
         """Do all that is left of it, a slice between one yield and the next."""
@@ -277,7 +277,7 @@ class PourLog:
         self._waiting = False
         self._open = Pour(start_s=last.start_s, start_g=last.start_g, unseen_g=last.unseen_g)
         self._confirmation.begin(given=True)
-        self._tell()
+        self._publish()
 
     @property
     def _ended_s(self) -> Seconds:
@@ -293,7 +293,7 @@ class PourLog:
                 start_s=max(rise.t_s - HALF_RAMP_UP_S, self._ended_s),
                 start_g=rise.level_g,
             )
-        self._tell()
+        self._publish()
 
-    def _tell(self) -> None:
+    def _publish(self) -> None:
         self._all = (*self._finished, *([] if self._open is None else [self._open]))

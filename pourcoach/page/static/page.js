@@ -107,7 +107,7 @@ function draw() {
   const single = order.length === 1;
   at("one").hidden = !single;
   at("wall").hidden = order.length < 2;
-  at("sound-button").hidden = !single; // of many at once nobody could tell which
+  at("sound-button").hidden = !single; // of many at once nobody would know which
   const silent = connected && performance.now() - heardAt > OLD_MS;
   text(at("state"), refused ? "No entry: open the address, or scan the code, that the program shows."
     : !connected ? "No connection. Trying again…" : silent ? "OLD" : "");

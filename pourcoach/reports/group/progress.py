@@ -140,7 +140,7 @@ def _course(trend: Trend) -> str:
 
 def _criteria(brews: Sequence[GroupBrew]) -> Iterator[CriterionProgress]:
     """Those of the newest brew's rubric; marks by other bounds are of another criterion."""
-    # Told apart once: a library holds thousands of brews.
+    # Grouped once: a library holds thousands of brews.
     by_criterion: defaultdict[Criterion, list[tuple[GroupBrew, list[MarkedFigure]]]]
     by_criterion = defaultdict(list)
     for brew in brews:

@@ -28,8 +28,8 @@ def draw_overlay(
     glyphs: Glyphs,
     palette: Palette,
 ) -> Cells:
-    """The first brew and the one ``picked`` lie above all others. Letters, not colours, tell them
-    apart; where two meet, the letter of the upper one stands.
+    """The first brew and the one ``picked`` lie above all others. Letters, not colours,
+    distinguish them; where two meet, the letter of the upper one stands.
     """
     cells = Cells(width, height, palette.on_ground(palette.dim))
     if width < LEAST_WIDTH or height < LEAST_HEIGHT:

@@ -139,14 +139,14 @@ def measure(stations: int, seconds: float) -> None:
             while len(landed) < stations and time.monotonic() < until:
                 time.sleep(0.1)
             late_s = time.perf_counter() - began - lasted_s
-            told = [sender.communicate()[0].split() for sender in senders]
+            outcome = [sender.communicate()[0].split() for sender in senders]
         broker.kill()
         whole = sum(
             pack(folder / f"{n}.jsonl", name=True).hash in landed for n in range(1, stations + 1)
         )
     twice = sum(len(copies) - 1 for copies in landed.values())
     held_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    sent, left_out = (sum(int(line[n]) for line in told) for n in (0, 1))
+    sent, left_out = (sum(int(line[n]) for line in outcome) for n in (0, 1))
     print(
         f"{stations} stations, {lasted_s:.0f} s, the broker away for one of them\n"
         f"tiles to the wall   {tiles / lasted_s:.0f} a second (sent {sent}, left out {left_out})\n"

@@ -86,13 +86,13 @@ def measure(stations: int, browsers: int, seconds: float) -> None:
             began, used = time.perf_counter(), time.process_time()
             time.sleep(max(1.0, seconds - 2.0))
             cpu = (time.process_time() - used) / (time.perf_counter() - began)
-            told = json.loads(client.communicate()[0])
-    ages = told["ages_ms"]
+            outcome = json.loads(client.communicate()[0])
+    ages = outcome["ages_ms"]
     median_ms, p95_ms = statistics.median(ages), statistics.quantiles(ages, n=20)[-1]
     print(
         f"{stations:>8}  {browsers:>8}  {len(ages) / browsers / seconds:>10.1f}  "
         f"{median_ms:>6.1f} {p95_ms:>6.1f}  {cpu:>5.0%}  "
-        f"{told['bytes'] / 1000 / browsers / seconds:>7.1f}"
+        f"{outcome['bytes'] / 1000 / browsers / seconds:>7.1f}"
     )
 
 

@@ -63,24 +63,32 @@ def report_flags(seed: int, clean_brews: int, brews_a_kind: int, share: int) -> 
             for n in range(max(3, 15 // share))
         ]
     everything = [*calm, *(one for ones in clear.values() for one in ones)]
-    false = Counter(told.flag.kind for one in calm for told in one.told if not told.true)
+    false = Counter(
+        reported.flag.kind for one in calm for reported in one.reported if not reported.true
+    )
     live_false = sum(
-        len(one.live - {told.flag.kind for told in one.told if told.true}) for one in calm
+        len(one.live - {reported.flag.kind for reported in one.reported if reported.true})
+        for one in calm
     )
     print(f"clean brews: {clean_brews}")
     print(f"  false flags a brew, in the end: {false.total() / clean_brews:.3f}  {_named(false)}")
-    print(f"  kinds told falsely at any moment a brew: {live_false / clean_brews:.3f}")
+    print(f"  kinds reported falsely at any moment a brew: {live_false / clean_brews:.3f}")
     _report_cues(calm)
     print(f"\nfaults at twice their threshold, {brews_a_kind} brews a kind")
     print(f"  {'kind':12} {'recall':>14} {'precision':>16} {'delay s: median':>16} {'worst':>6}")
     for kind in KINDS:
         found = [delay for one in clear[kind] for f, delay in one.found if f.kind is kind]
         missed = sum(fault.kind is kind for one in clear[kind] for fault in one.missed)
-        told = [told.true for one in everything for told in one.told if told.flag.kind is kind]
+        reported = [
+            reported.true
+            for one in everything
+            for reported in one.reported
+            if reported.flag.kind is kind
+        ]
         delays = sorted(delay for delay in found if delay is not None)
         print(
             f"  {kind.value:12} {_share(len(found), len(found) + missed):>14}"
-            f" {_share(sum(told), len(told)):>16}"
+            f" {_share(sum(reported), len(reported)):>16}"
             + (f" {median(delays):16.2f} {delays[-1]:6.2f}" if delays else "")
         )
     _report_calibration([*everything, *graded])
@@ -100,9 +108,9 @@ def _report_calibration(judged: Sequence[Judged]) -> None:
     print(f"  {'said':>11} {'mean said':>10} {'true':>16}")
     deciles: defaultdict[int, list[tuple[float, bool]]] = defaultdict(list)
     for one in judged:
-        for told in one.told:
-            deciles[min(9, int(10 * told.flag.confidence))].append(
-                (told.flag.confidence, told.true)
+        for reported in one.reported:
+            deciles[min(9, int(10 * reported.flag.confidence))].append(
+                (reported.flag.confidence, reported.true)
             )
     for decile, pairs in sorted(deciles.items()):
         said, true = fmean(pair[0] for pair in pairs), sum(pair[1] for pair in pairs)
@@ -113,10 +121,10 @@ def _report_calibration(judged: Sequence[Judged]) -> None:
     print(f"  {'kind':12} {'mean said':>10} {'true':>16}")
     for kind in KINDS:
         pairs = [
-            (told.flag.confidence, told.true)
+            (reported.flag.confidence, reported.true)
             for one in judged
-            for told in one.told
-            if told.flag.kind is kind
+            for reported in one.reported
+            if reported.flag.kind is kind
         ]
         if pairs:
             said, true = fmean(pair[0] for pair in pairs), sum(pair[1] for pair in pairs)
@@ -186,14 +194,14 @@ def report_other(seed: int, count: int) -> None:
     made = [judge_other(seed + number) for number in range(count)]
     print(f"\nanother generator, {count} brews")
     wanted = Counter(kind for one in made for kind in one.ordered)
-    found = Counter(kind for one in made for kind in one.ordered if kind in one.told)
-    false = Counter(kind for one in made for kind in one.told if kind not in one.ordered)
+    found = Counter(kind for one in made for kind in one.ordered if kind in one.reported)
+    false = Counter(kind for one in made for kind in one.reported if kind not in one.ordered)
     clean_count = sum(not one.ordered for one in made)
-    clean_false = sum(len(one.told) for one in made if not one.ordered)
+    clean_false = sum(len(one.reported) for one in made if not one.ordered)
     print(f"  false flags a clean brew: {clean_false / max(1, clean_count):.3f} of {clean_count}")
     for kind in sorted(wanted, key=lambda kind: kind.value):
         print(f"  {kind.value:12} recall {_share(found[kind], wanted[kind]):>14}")
-    print(f"  kinds told that were not ordered: {_named(false) or 'none'}")
+    print(f"  kinds reported that were not ordered: {_named(false) or 'none'}")
 
 
 def _named(counts: Counter[FlagKind] | Counter[Word]) -> str:

@@ -30,7 +30,7 @@ BY_TIME = {
 """Kinds matched by time, and how far apart flag and fault may lie; the others by stage."""
 EXCURSIONS = (FlagKind.STALL, FlagKind.SURGE)
 SAME_S = 1.0
-"""A flag told again with its beginning moved by less is the same."""
+"""A flag reported again with its beginning moved by less is the same."""
 TOUCH_S = 0.3
 RAMP_S = 0.35
 """A pour's first and last moments, in which nothing is a stall."""
@@ -41,7 +41,7 @@ AROUND_S = 0.6
 
 
 @dataclass
-class Told:
+class Reported:
     """One flag of the end result."""
 
     flag: Flag
@@ -53,13 +53,13 @@ class Judged:
     """What came of one case."""
 
     case: Case
-    told: list[Told]
+    reported: list[Reported]
     """In hindsight."""
     live: set[FlagKind]
-    """Kinds told at any moment."""
+    """Kinds reported at any moment."""
     missed: list[MadeFault]
     found: list[tuple[MadeFault, float | None]]
-    """With how long after its beginning it was first told."""
+    """With how long after its beginning it was first reported."""
     brew: SimulatedBrew
     """With its truth."""
     last: Frame
@@ -77,7 +77,7 @@ def judge(case: Case) -> Judged:
     if under:
         readings += brew.advance_to(readings[-1].t_s + 15.0)
     pipeline = Pipeline(case.plan, Setup(arrangement=case.arrangement))
-    first_told: dict[tuple[FlagKind, str | None, int], float] = {}
+    first_reported: dict[tuple[FlagKind, str | None, int], float] = {}
     cues: Counter[Word] = Counter()
     word: Word | None = None
     begun = False
@@ -93,7 +93,7 @@ def judge(case: Case) -> Judged:
         if frame.flags is not flags:
             flags = frame.flags
             for flag in flags:
-                first_told.setdefault(_key(flag), frame.t_s)
+                first_reported.setdefault(_key(flag), frame.t_s)
     last = pipeline.finish(readings[-1].t_s)
     flags = last.flags
     touches = [
@@ -111,7 +111,9 @@ def judge(case: Case) -> Judged:
         faults += excursions(brew, case)
         faults += unevenness(brew, case, faults)
     faults += touches
-    told = [Told(flag, any(_same(flag, fault, names) for fault in faults)) for flag in flags]
+    reported = [
+        Reported(flag, any(_same(flag, fault, names) for fault in faults)) for flag in flags
+    ]
     missed, found = [], []
     uneven = {fault.stage for fault in faults if fault.kind is FlagKind.UNEVEN}
     for fault in faults:
@@ -122,18 +124,18 @@ def judge(case: Case) -> Judged:
         hits = [flag for flag in flags if _same(flag, fault, names)]
         if not hits:
             inside = [one for one in faults if one.kind in EXCURSIONS and one.stage == fault.stage]
-            was_told = any(_same(flag, one, names) for flag in flags for one in inside)
+            was_reported = any(_same(flag, one, names) for flag in flags for one in inside)
             if not (
                 fault.kind is FlagKind.UNEVEN
-                and was_told
+                and was_reported
                 and _cv_but_for(inside, fault.stage, brew, case) <= case.plan.limits.uneven_cv
             ):
                 missed.append(fault)
             continue
-        found.append((fault, _delay_s(fault, hits, first_told)))
+        found.append((fault, _delay_s(fault, hits, first_reported)))
     pouring_s = sum(pour.end_s - pour.start_s for pour in brew.truth.pours)
-    kinds = {kind for kind, _, _ in first_told}
-    return Judged(case, told, kinds, missed, found, brew, last, cues, pouring_s)
+    kinds = {kind for kind, _, _ in first_reported}
+    return Judged(case, reported, kinds, missed, found, brew, last, cues, pouring_s)
 
 
 def with_silences(items: Sequence[Arriving]) -> Iterator[Arriving | Silence]:
@@ -202,8 +204,8 @@ def unevenness(brew: SimulatedBrew, case: Case, faults: list[MadeFault]) -> list
 def _cv_but_for(
     inside: list[MadeFault], stage: int | None, brew: SimulatedBrew, case: Case
 ) -> float:
-    """Of the true flow of a stage outside its stalls and surges: what those do to evenness is told
-    with them."""
+    """Of the true flow of a stage outside its stalls and surges: what those do to evenness is
+    reported with them."""
     truth, limits = brew.truth, case.plan.limits
     flows = [
         truth.flow_gps(tick * TICK_S)
@@ -230,11 +232,13 @@ def _follows(fault: MadeFault, case: Case) -> bool:
 
 
 def _delay_s(
-    fault: MadeFault, hits: list[Flag], first_told: dict[tuple[FlagKind, str | None, int], float]
+    fault: MadeFault,
+    hits: list[Flag],
+    first_reported: dict[tuple[FlagKind, str | None, int], float],
 ) -> float | None:
     """From the fault's beginning to the first word of the flag that is left of it in the end.
 
-    None where that flag began before the fault: it was told of something else (a touch just
+    None where that flag began before the fault: it was reported of something else (a touch just
     before a knock is one disturbance with it), and when the fault was noticed cannot be said.
     """
     by_time = fault.kind in BY_TIME
@@ -243,7 +247,7 @@ def _delay_s(
         return None
     times = [
         t_s
-        for (kind, stage, half_s), t_s in first_told.items()
+        for (kind, stage, half_s), t_s in first_reported.items()
         if kind is flag.kind
         and (abs(half_s / 2 - flag.start_s) <= SAME_S if by_time else stage == flag.stage)
     ]
@@ -251,7 +255,7 @@ def _delay_s(
 
 
 def _key(flag: Flag) -> tuple[FlagKind, str | None, int]:
-    """The same flag, told again a little differently, keeps this key."""
+    """The same flag, reported again a little differently, keeps this key."""
     return flag.kind, flag.stage, round(2 * flag.start_s) if flag.kind in BY_TIME else 0
 
 

@@ -10,10 +10,10 @@ from tests.coaching.other_pours import other_brew
 
 @dataclass(frozen=True)
 class JudgedOther:
-    """Kinds ordered and kinds told in the end."""
+    """Kinds ordered and kinds reported in the end."""
 
     ordered: frozenset[FlagKind]
-    told: tuple[FlagKind, ...]
+    reported: tuple[FlagKind, ...]
 
 
 def judge_other(seed: int) -> JudgedOther:

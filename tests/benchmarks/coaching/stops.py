@@ -63,7 +63,7 @@ def landings(flow_gps: float, count: int, seed: int, rate_hz: float) -> list[Lan
 def _words(brew: SimulatedBrew, flow_gps: float, until_s: float) -> tuple[float, float]:
     """When a scale's own figure reaches the mark, and when a perfect word would come.
 
-    The hand is never told to stop here, so its whole flow is known.
+    The hand is never cued to stop here, so its whole flow is known.
     """
     unled_s: float | None = None
     for reading in brew.advance_to(until_s):

@@ -12,7 +12,7 @@ and pushes; what is left of the biases was found by switching one thing off at a
 
 So beside each bias stands what a scale without any noise would show of these: the same refit, of
 the weight as it left the spout (ramps), and as it landed (fall and vapour). The rest is what noise,
-slosh, impact and transport do; the standard errors that are told are held against it.
+slosh, impact and transport do; the stated standard errors are held against it.
 """
 
 from dataclasses import replace
@@ -47,7 +47,7 @@ SCALES = (
     ("10 Hz, touched", replace(USUAL_SCALE, touches_per_min=6.0)),
 )
 FIGURES = ("start, s", "end, s", "mass, g", "flow_cv")
-# A pour is found when both its ends are told this near; one told in two is not.
+# A pour is found when both its ends are reported this near; one reported in two is not.
 NEAR_S = 0.5
 # The weight that a perfect scale would show is read so often.
 PERFECT_TICKS = 4
@@ -88,13 +88,18 @@ def print_tables(sizes: Sizes) -> None:
                     if len(near) != 1 or near[0].start_error_s is None:
                         continue
                     found += 1
-                    told = near[0]
-                    pours.remove(told)
+                    pour_found = near[0]
+                    pours.remove(pour_found)
                     ramps = _perfect(brew.truth, index, poured, NO_FALL)
                     lands = _perfect(brew.truth, index, landed, USUAL_FALL)
                     rows.append(
                         np.stack(
-                            (_off(told, pour), _errors(told), _off(ramps, pour), _off(lands, pour))
+                            (
+                                _off(found, pour),
+                                _errors(found),
+                                _off(ramps, pour),
+                                _off(lands, pour),
+                            )
                         )
                     )
                 extra += len(pours)
@@ -118,20 +123,22 @@ def _print_figures(rows: Array) -> None:
         )
 
 
-def _off(told: Pour, true: TruePour) -> Array:
-    """Told less true, by ``FIGURES``; nan where one of them is not told."""
+def _off(found: Pour, true: TruePour) -> Array:
+    """Reported less true, by ``FIGURES``; nan where one of them is not reported."""
     return np.array(
         [
-            told.start_s - true.start_s,
-            np.nan if told.end_s is None else told.end_s - true.end_s,
-            np.nan if told.mass_g is None else told.mass_g - (true.end_g - true.start_g),
-            np.nan if told.flow_cv is None or true.flow_cv is None else told.flow_cv - true.flow_cv,
+            found.start_s - true.start_s,
+            np.nan if found.end_s is None else found.end_s - true.end_s,
+            np.nan if found.mass_g is None else found.mass_g - (true.end_g - true.start_g),
+            np.nan
+            if found.flow_cv is None or true.flow_cv is None
+            else found.flow_cv - true.flow_cv,
         ]
     )
 
 
-def _errors(told: Pour) -> Array:
-    errors = (told.start_error_s, told.end_error_s, told.mass_error_g, told.flow_cv_error)
+def _errors(found: Pour) -> Array:
+    errors = (found.start_error_s, found.end_error_s, found.mass_error_g, found.flow_cv_error)
     return np.array([np.nan if error is None else error for error in errors])
 
 

@@ -23,7 +23,7 @@ from tests.benchmarks.estimation.population import Array, Brew, Scale
 from tests.benchmarks.estimation.steadiness import (
     DRUMMINGS_S,
     RATES_HZ,
-    Told,
+    JudgedPour,
     pours,
     print_line,
 )
@@ -34,7 +34,7 @@ NOISE_G, STEP_G = 0.05, 0.01
 JITTER_S = 0.006
 
 
-def whole(one: Brew, readings: Iterable[Reading]) -> Told:
+def whole(one: Brew, readings: Iterable[Reading]) -> JudgedPour:
     """By the whole estimator, from readings as they arrive."""
     estimator = Estimator(PLATFORM_DELAY_S + JITTER_S)
     last_s = 0.0
@@ -43,8 +43,8 @@ def whole(one: Brew, readings: Iterable[Reading]) -> Told:
         last_s = reading.t_s
     longest = max(estimator.close(last_s).pours, key=lambda pour: pour.duration_s or 0.0)
     if longest.flow_cv is None or longest.flow_cv_error is None:
-        return Told(np.nan, np.nan, one.true_cv())
-    return Told(longest.flow_cv - one.true_cv(), longest.flow_cv_error, one.true_cv())
+        return JudgedPour(np.nan, np.nan, one.true_cv())
+    return JudgedPour(longest.flow_cv - one.true_cv(), longest.flow_cv_error, one.true_cv())
 
 
 def _arriving(one: Brew, kept: Array, rng: np.random.Generator, bunch: int = 1) -> list[Reading]:
@@ -90,7 +90,7 @@ WAYS: Mapping[str, Callable[..., list[Reading]]] = {
 }
 
 
-def one_pour(rate_hz: float, drumming_s: float, way: str, seed: int) -> Told:
+def one_pour(rate_hz: float, drumming_s: float, way: str, seed: int) -> JudgedPour:
     """One pour of one cell."""
     one = next(iter(pours([seed], Scale(rate_hz, NOISE_G, STEP_G), drumming_s)))
     return whole(one, WAYS[way](one, np.random.default_rng([seed, 23])))
@@ -106,11 +106,11 @@ def main() -> None:
     parser.add_argument("--way", choices=tuple(WAYS), action="append")
     parser.add_argument("--keep", type=Path)
     asked = parser.parse_args()
-    told: dict[tuple[float, float, str, int], Told] = {}
+    judged: dict[tuple[float, float, str, int], JudgedPour] = {}
     if asked.keep is not None and asked.keep.exists():
         for line in asked.keep.read_text().splitlines():
             rate_hz, drumming_s, way, seed, *found = json.loads(line)
-            told[rate_hz, drumming_s, way, seed] = Told(
+            judged[rate_hz, drumming_s, way, seed] = JudgedPour(
                 *(np.nan if f is None else f for f in found)
             )
     cells = product(asked.rate or RATES_HZ, asked.drumming or DRUMMINGS_S, asked.way or WAYS)
@@ -120,32 +120,32 @@ def main() -> None:
         for number in range(asked.first, asked.first + asked.pours)
     ):
         rate_hz, drumming_s, way = cell
-        if (rate_hz, drumming_s, way, seed) in told:
+        if (rate_hz, drumming_s, way, seed) in judged:
             continue
-        found = told[rate_hz, drumming_s, way, seed] = one_pour(rate_hz, drumming_s, way, seed)
+        found = judged[rate_hz, drumming_s, way, seed] = one_pour(rate_hz, drumming_s, way, seed)
         if asked.keep is not None:
             figures = [None if np.isnan(f) else f for f in (found.off, found.error, found.true_cv)]
             with asked.keep.open("a") as kept:
                 kept.write(json.dumps([*cell, seed, *figures]) + "\n")
-    print_tables(told)
+    print_tables(judged)
 
 
-def print_tables(told: Mapping[tuple[float, float, str, int], Told]) -> None:
+def print_tables(judged: Mapping[tuple[float, float, str, int], JudgedPour]) -> None:
     """By rate, by drumming and by way, each over all of the others; then cell by cell."""
     print(
         f"Evenness by the whole estimator, {NOISE_G} g at rest, delays of {1000 * JITTER_S:.0f} ms"
     )
     for place, unit in ((0, "{:g} Hz"), (1, "J {:.3f} s"), (2, "{}")):
-        for value in sorted({key[place] for key in told}, key=str):
+        for value in sorted({key[place] for key in judged}, key=str):
             print_line(
-                unit.format(value), [one for key, one in told.items() if key[place] == value]
+                unit.format(value), [one for key, one in judged.items() if key[place] == value]
             )
-    print_line("in all", list(told.values()))
+    print_line("in all", list(judged.values()))
     print()
-    for rate_hz, drumming_s, way in sorted({key[:3] for key in told}):
+    for rate_hz, drumming_s, way in sorted({key[:3] for key in judged}):
         print_line(
             f"{rate_hz:g} Hz J {drumming_s:.3f} s {way}",
-            [one for key, one in told.items() if key[:3] == (rate_hz, drumming_s, way)],
+            [one for key, one in judged.items() if key[:3] == (rate_hz, drumming_s, way)],
         )
 
 

@@ -1,4 +1,4 @@
-"""When water starts and stops: told live, and refined in hindsight with its standard errors."""
+"""When water starts and stops: reported live, and refined in hindsight with its standard errors."""
 
 from collections.abc import Sequence
 
@@ -26,7 +26,7 @@ TOUCHES_PER_H = 60.0
 
 
 def print_tables(sizes: Sizes) -> None:
-    """All about starts and stops, and the coverage of every standard error told."""
+    """All about starts and stops, and the coverage of every stated standard error."""
     for name, scale in (("A", A), ("B", B)):
         print(f"\nStarts and stops, scale {name}")
         for hand in HANDS:
@@ -41,35 +41,35 @@ def _print_edges(scale: Scale, hand: str, sizes: Sizes) -> None:
     covered, flow_covered = [], []
     for seed in sizes.edges:
         one = brew(seed, scale, hand)
-        told = run(one)
-        t = told.arrivals_s
-        on = t[told.pouring & (t >= one.start_s)]
+        ran = run(one)
+        t = ran.arrivals_s
+        on = t[ran.pouring & (t >= one.start_s)]
         starts.append(on[0] - one.start_s)
         half_s = _half_s(one)
         middles.append(on[0] - half_s)
         reader.append(_stopwatch_s(one) - half_s)
-        stops.append(t[np.flatnonzero(told.pouring)[-1] + 1] - one.stop_s)
+        stops.append(t[np.flatnonzero(ran.pouring)[-1] + 1] - one.stop_s)
         fallen = brew(seed, scale, hand, falls=True)
         refined = run(fallen).pours
         if len(refined) == 1:
             pairs.append((fallen, refined[0]))
-        wrong += len(told.pours) != 1 or len(refined) != 1
-        steady = (told.settled_s > one.start_s + 1.0) & (told.settled_s < one.stop_s - 0.6)
-        off = told.settled_flows[steady] - one.flow_at(told.settled_s[steady])
-        covered.append(np.abs(off) < 1.96 * told.settled_errors[steady])
-        steady = (told.times_s > one.start_s + 1.0) & (told.times_s < one.stop_s - 0.6)
-        off = told.flows[steady] - one.flow_at(told.times_s[steady])
-        flow_covered.append(np.abs(off) < 1.96 * told.flow_errors[steady])
+        wrong += len(ran.pours) != 1 or len(refined) != 1
+        steady = (ran.settled_s > one.start_s + 1.0) & (ran.settled_s < one.stop_s - 0.6)
+        off = ran.settled_flows[steady] - one.flow_at(ran.settled_s[steady])
+        covered.append(np.abs(off) < 1.96 * ran.settled_errors[steady])
+        steady = (ran.times_s > one.start_s + 1.0) & (ran.times_s < one.stop_s - 0.6)
+        off = ran.flows[steady] - one.flow_at(ran.times_s[steady])
+        flow_covered.append(np.abs(off) < 1.96 * ran.flow_errors[steady])
     print(
-        f"  '{hand}': start told {1000 * np.mean(starts):.0f} ms after first water"
+        f"  '{hand}': start reported {1000 * np.mean(starts):.0f} ms after first water"
         f" (p95 {1000 * np.quantile(starts, 0.95):.0f}),"
         f" {1000 * np.mean(middles):.0f} ms after half the flow"
         f" (p95 {1000 * np.quantile(middles, 0.95):.0f};"
         f" a difference over 1 s above 1 g/s: {1000 * np.mean(reader):.0f}"
         f" and {1000 * np.quantile(reader, 0.95):.0f});"
-        f" stop told {1000 * np.mean(stops):.0f} ms after last water"
+        f" stop reported {1000 * np.mean(stops):.0f} ms after last water"
         f" (p95 {1000 * np.quantile(stops, 0.95):.0f});"
-        f" {wrong} of {len(sizes.edges)} not told as one pour"
+        f" {wrong} of {len(sizes.edges)} not reported as one pour"
     )
     _print_coverage(pairs)
     print(
@@ -88,9 +88,9 @@ def _half_s(one: Brew) -> float:
 def _stopwatch_s(one: Brew) -> float:
     """When a difference over 1 s, as a reader with a stopwatch takes it, first passes 1 g/s."""
     count = round(one.rate_hz)
-    told = one.times_s[count:]
-    flow = (one.grams[count:] - one.grams[:-count]) / (told - one.times_s[:-count])
-    return float(told[(flow > 1.0) & (told >= one.start_s)][0])
+    times_s = one.times_s[count:]
+    flow = (one.grams[count:] - one.grams[:-count]) / (times_s - one.times_s[:-count])
+    return float(times_s[(flow > 1.0) & (times_s >= one.start_s)][0])
 
 
 def _print_coverage(pairs: Sequence[tuple[Brew, Pour]]) -> None:
@@ -114,7 +114,7 @@ def _print_coverage(pairs: Sequence[tuple[Brew, Pour]]) -> None:
         off, error = np.array(values).T
         print(
             f"      {name:15} bias {off.mean():+8.4f}  rms {np.sqrt(np.mean(off**2)):8.4f}"
-            f"  told {np.sqrt(np.mean(error**2)):8.4f}"
+            f"  stated {np.sqrt(np.mean(error**2)):8.4f}"
             f"  95 % interval holds {100 * np.mean(np.abs(off) < 1.96 * error):.1f} %"
         )
 
@@ -123,39 +123,39 @@ def _print_false(scale: Scale, sizes: Sizes) -> None:
     provisional = confirmed = 0
     records = max(int(sizes.rest_hours * 3600.0 / RECORD_S), 1)
     for seed in range(550_000, 550_000 + records):
-        told = run(touched_rest(seed, scale, RECORD_S, TOUCHES_PER_H))
-        provisional += int(np.sum(told.pouring[1:] & ~told.pouring[:-1]))
-        confirmed += len(told.pours)
+        ran = run(touched_rest(seed, scale, RECORD_S, TOUCHES_PER_H))
+        provisional += int(np.sum(ran.pouring[1:] & ~ran.pouring[:-1]))
+        confirmed += len(ran.pours)
     hours = records * RECORD_S / 3600.0
     print(
-        f"  rest with {TOUCHES_PER_H:.0f} touches an hour: {provisional / hours:.1f} starts told"
-        f" and taken back, {confirmed / hours:.1f} pours left standing, an hour ({hours:.0f} h)"
+        f"  rest with {TOUCHES_PER_H:.0f} touches an hour: {provisional / hours:.1f} starts"
+        f" reported and retracted, {confirmed / hours:.1f} pours kept, an hour ({hours:.0f} h)"
     )
 
 
 def _print_stalls(sizes: Sizes) -> None:
-    """Collapse of 75 to 100 % for 1 to 2.5 s, told when the settled flow is below 0.35 of the
+    """Collapse of 75 to 100 % for 1 to 2.5 s, reported when the settled flow is below 0.35 of the
     pour's mean so far; the delay counts from the moment the true flow is."""
     print("\nStalls: settled flow under 0.35 of the pour's mean so far")
     for name, scale in (("A", A), ("B", B)):
         delays, found, total = [], 0, 0
         for seed in sizes.edges[:100]:
             one, from_s, to_s = _stalled(seed, scale)
-            told = run(one)
+            ran = run(one)
             mean = float(one.mass_at(from_s)) / (from_s - one.start_s)
             true = one.fine_s[(one.fine_s > from_s) & (one.fine_flow < 0.35 * mean)]
             total += 1
-            # A settled value is told LAG after what it is about.
-            low = told.settled_s[
-                (told.settled_s > from_s - 0.1)
-                & (told.settled_s < to_s)
-                & (told.settled_flows < 0.35 * mean)
+            # A settled value is reported LAG after what it is about.
+            low = ran.settled_s[
+                (ran.settled_s > from_s - 0.1)
+                & (ran.settled_s < to_s)
+                & (ran.settled_flows < 0.35 * mean)
             ]
             if len(low):
                 found += 1
                 delays.append(float(low[0]) + 0.2 + 0.016 - float(true[0]))
         print(
-            f"  {name}: {found} of {total} found, told {1000 * np.mean(delays):.0f} ms late"
+            f"  {name}: {found} of {total} found, reported {1000 * np.mean(delays):.0f} ms late"
             f" (p95 {1000 * np.quantile(delays, 0.95):.0f})"
         )
 

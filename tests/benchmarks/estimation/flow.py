@@ -94,10 +94,10 @@ def _cell(scale: Scale, hand: str, lag_s: float, sizes: Sizes) -> Cell:
 
 
 def _our_errors(one: Brew, lag_s: float) -> Array:
-    told = run(one)
+    ran = run(one)
     if lag_s:
-        return inside_errors(one, told.settled_s, told.settled_flows)
-    return inside_errors(one, told.times_s, told.flows)
+        return inside_errors(one, ran.settled_s, ran.settled_flows)
+    return inside_errors(one, ran.times_s, ran.flows)
 
 
 def _rmse_of(rival: Rival, brews: Sequence[Brew]) -> float:
@@ -127,9 +127,9 @@ def _print_ways(sizes: Sizes) -> None:
                 weighed, readings = deliver(one, way, seed)
                 off = _stamps_off(weighed, readings)
                 stamps.append(off - off.mean())
-                told = run(one, readings, delay_s=float(np.median(off)))
-                live.append(inside_errors(one, told.times_s, told.flows))
-                lagged.append(inside_errors(one, told.settled_s, told.settled_flows))
+                ran = run(one, readings, delay_s=float(np.median(off)))
+                live.append(inside_errors(one, ran.times_s, ran.flows))
+                lagged.append(inside_errors(one, ran.settled_s, ran.settled_flows))
             values = (rmse(live), rmse(lagged))
             print(
                 f"  {way.name:34} {1000 * rmse(stamps):6.1f}   now {values[0]:.3f}"
@@ -151,8 +151,8 @@ def _print_touches(sizes: Sizes) -> None:
         ours, differences = [], []
         for seed in sizes.reporting:
             one = touched(seed, brew(seed, scale), 720.0)
-            told = run(one)
-            ours.append(told.flows - one.flow_at(told.times_s))
+            ran = run(one)
+            ours.append(ran.flows - one.flow_at(ran.times_s))
             times, slope = difference(1.0)(one)
             differences.append(slope - one.flow_at(times))
         print(f"  {name}: ours {rmse(ours):.2f}   1 s difference {rmse(differences):.2f}")
@@ -162,8 +162,8 @@ def _print_touches(sizes: Sizes) -> None:
 def _print_rest(sizes: Sizes) -> None:
     print("\nRest: flow shown on a quiet platform, root mean square, g/s")
     for name, scale in (("A", A), ("B", B), ("B, coloured noise", replace(B, colour=0.5))):
-        told = [run(brew(s, scale, rest_s=(30.0, 4.0))) for s in sizes.reporting[:20]]
-        rest = [t.flows[(t.times_s > 5.0) & (t.times_s < 29.0)] for t in told]
+        runs = [run(brew(s, scale, rest_s=(30.0, 4.0))) for s in sizes.reporting[:20]]
+        rest = [t.flows[(t.times_s > 5.0) & (t.times_s < 29.0)] for t in runs]
         print(f"  {name:20} {rmse(rest):.4f}")
 
 
@@ -186,8 +186,8 @@ def _step_response(scale: Scale, seed: int) -> tuple[float, ...]:
     start_s, stop_s = 8.0 + rng.uniform(0.0, 0.1), 15.0
     flow = np.where((fine_s >= start_s) & (fine_s < stop_s), 6.0, 0.0)
     mass = np.concatenate(([0.0], np.cumsum(0.5 * (flow[1:] + flow[:-1])) / FINE_HZ))
-    told = run(weigh(rng, scale, fine_s, flow, mass, start_s, stop_s))
-    t, q = told.arrivals_s, told.flows
+    ran = run(weigh(rng, scale, fine_s, flow, mass, start_s, stop_s))
+    t, q = ran.arrivals_s, ran.flows
 
     def first(when: Callable[[Array], Array], after_s: float) -> float:
         return float(t[(t >= after_s) & when(q)][0]) - after_s

@@ -16,7 +16,7 @@ PLATFORM_DELAY_S = 0.016
 
 @dataclass(frozen=True)
 class Run:
-    """What the estimator told, reading by reading."""
+    """What the estimator returned, reading by reading."""
 
     times_s: Array
     flows: Array

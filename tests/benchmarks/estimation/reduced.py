@@ -26,8 +26,7 @@ from tests.benchmarks.estimation.population import (
     brew,
     touched_rest,
 )
-from tests.benchmarks.estimation.steadiness import Told as EvenTold
-from tests.benchmarks.estimation.steadiness import pours
+from tests.benchmarks.estimation.steadiness import JudgedPour, pours
 
 TUNING = range(1000, 1010)
 """Seeds of the brews a scale and hand; bounds are tuning, and no figure of a report."""
@@ -61,7 +60,7 @@ class Figure(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Told:
+class BrewRun:
     """One brew and what the estimator made of it."""
 
     brew: Brew
@@ -70,8 +69,8 @@ class Told:
 
 def figures(scale: Scale) -> dict[str, Figure]:
     """All figures of one scale, by name."""
-    told = [
-        Told(one, run(one))
+    runs = [
+        BrewRun(one, run(one))
         for hand in HANDS
         for seed in TUNING
         for one in [brew(seed, scale, hand)]
@@ -79,11 +78,11 @@ def figures(scale: Scale) -> dict[str, Figure]:
     fallen = [brew(seed, scale, hand, falls=True) for hand in HANDS for seed in TUNING]
     refined = [(one, run(one).pours) for one in fallen]
     pairs = [(one, pours[0]) for one, pours in refined if len(pours) == 1]
-    wrong = sum(len(one.run.pours) != 1 for one in told) + len(fallen) - len(pairs)
+    wrong = sum(len(one.run.pours) != 1 for one in runs) + len(fallen) - len(pairs)
     rests = [run(touched_rest(seed, scale, REST_S, TOUCHES_PER_H)) for seed in REST_SEEDS]
-    made = {"not told as one pour": Figure(float(wrong), 0.0)}
-    made |= _jackknifed(_flow, told)
-    made |= _jackknifed(_edges, told)
+    made = {"not reported as one pour": Figure(float(wrong), 0.0)}
+    made |= _jackknifed(_flow, runs)
+    made |= _jackknifed(_edges, runs)
     made |= _jackknifed(_hindsight, pairs)
     made |= _jackknifed(_rest, rests)
     return made
@@ -100,7 +99,7 @@ def steadiness(scale: Scale, drumming_s: float, way: str) -> dict[str, Figure]:
     return made | _jackknifed(_evenness, judged)
 
 
-def _evenness(found: Sequence[EvenTold]) -> dict[str, float]:
+def _evenness(found: Sequence[JudgedPour]) -> dict[str, float]:
     """Root mean square and mean of how far it is off; its square over that of the stated error."""
     off, error = np.array([(one.off, one.error) for one in found]).T
     return {
@@ -123,11 +122,11 @@ def _jackknifed(
     return made
 
 
-def _flow(told: Sequence[Told]) -> dict[str, float]:
+def _flow(runs: Sequence[BrewRun]) -> dict[str, float]:
     """Of the flow inside pours: root mean square error in g/s, and its square over the square of
     the error stated, on average."""
     live, live_z, late, late_z = [], [], [], []
-    for one in told:
+    for one in runs:
         b, r = one.brew, one.run
         inside = (r.times_s > b.start_s + 0.5) & (r.times_s < b.stop_s - 0.3)
         off = r.flows[inside] - b.flow_at(r.times_s[inside])
@@ -145,10 +144,10 @@ def _flow(told: Sequence[Told]) -> dict[str, float]:
     }
 
 
-def _edges(told: Sequence[Told]) -> dict[str, float]:
-    """In ms, on average: when a start and a stop are told live."""
+def _edges(runs: Sequence[BrewRun]) -> dict[str, float]:
+    """In ms, on average: when a start and a stop are reported live."""
     starts, stops = [], []
-    for one in told:
+    for one in runs:
         b, r = one.brew, one.run
         on = r.arrivals_s[r.pouring & (r.arrivals_s >= b.start_s)]
         if not len(on):
@@ -157,7 +156,7 @@ def _edges(told: Sequence[Told]) -> dict[str, float]:
         after = np.flatnonzero(r.pouring)[-1] + 1
         if after < len(r.arrivals_s):
             stops.append(1000 * (r.arrivals_s[after] - b.stop_s))
-    return {"start told": float(np.mean(starts)), "stop told": float(np.mean(stops))}
+    return {"start reported": float(np.mean(starts)), "stop reported": float(np.mean(stops))}
 
 
 def _hindsight(pairs: Sequence[tuple[Brew, Pour]]) -> dict[str, float]:
@@ -181,13 +180,13 @@ def _hindsight(pairs: Sequence[tuple[Brew, Pour]]) -> dict[str, float]:
 
 
 def _rest(rests: Sequence[Run]) -> dict[str, float]:
-    """Touched rest: flow shown in g/s, starts told an hour, pours left standing."""
+    """Touched rest: flow shown in g/s, starts reported an hour, pours left standing."""
     touched_h = len(rests) * REST_S / 3600.0
-    starts = sum(int(np.sum(told.pouring[1:] & ~told.pouring[:-1])) for told in rests)
+    starts = sum(int(np.sum(one.pouring[1:] & ~one.pouring[:-1])) for one in rests)
     return {
-        "rest flow rms": _rms([told.flows[~told.pouring] for told in rests]),
+        "rest flow rms": _rms([one.flows[~one.pouring] for one in rests]),
         "false starts an hour": starts / touched_h,
-        "false pours an hour": sum(len(told.pours) for told in rests) / touched_h,
+        "false pours an hour": sum(len(one.pours) for one in rests) / touched_h,
     }
 
 

@@ -24,7 +24,7 @@ def difference(span_s: float) -> Rival:
 
 
 def savitzky_golay(points: int, order: int, lag_s: float) -> Rival:
-    """The slope of a polynomial through the last readings, told ``lag_s`` before the newest."""
+    """The slope of a polynomial through the last readings, returned ``lag_s`` before the newest."""
 
     def flow(brew: Brew) -> tuple[Array, Array]:
         at = min(round(lag_s * brew.rate_hz), points - 1)

@@ -38,8 +38,8 @@ SURE = 0.674
 
 
 @dataclass(frozen=True)
-class Told:
-    """Told less realised, the error told, and the realised value; nan where it was not judged."""
+class JudgedPour:
+    """Estimated less realised, the stated error, the realised value; nan where not judged."""
 
     off: float
     error: float
@@ -53,8 +53,8 @@ def print_tables(sizes: Sizes) -> None:
         for noise_g in NOISES_G:
             for drumming_s in DRUMMINGS_S:
                 scale = Scale(rate_hz, noise_g, 0.01)
-                told = [known(one, scale) for one in pours(sizes.even, scale, drumming_s)]
-                print_line(f"{rate_hz:3.0f} Hz {noise_g:.2f} g J {drumming_s:.3f} s", told)
+                judged_pours = [known(one, scale) for one in pours(sizes.even, scale, drumming_s)]
+                print_line(f"{rate_hz:3.0f} Hz {noise_g:.2f} g J {drumming_s:.3f} s", judged_pours)
 
 
 def pours(seeds: Iterable[int], scale: Scale, drumming_s: float) -> Iterable[Brew]:
@@ -77,7 +77,7 @@ def pours(seeds: Iterable[int], scale: Scale, drumming_s: float) -> Iterable[Bre
         )
 
 
-def known(one: Brew, scale: Scale) -> Told:
+def known(one: Brew, scale: Scale) -> JudgedPour:
     """By evenness alone: edges and noise are known, the fall is not."""
     readings = PourReadings(
         (one.times_s - PLATFORM_DELAY_S).tolist(),
@@ -88,25 +88,25 @@ def known(one: Brew, scale: Scale) -> Told:
     )
     even = evenness(readings, one.start_s, one.stop_s)
     if even.flow_cv is None or even.error is None:
-        return Told(np.nan, np.nan, one.true_cv())
-    return Told(even.flow_cv - one.true_cv(), even.error, one.true_cv())
+        return JudgedPour(np.nan, np.nan, one.true_cv())
+    return JudgedPour(even.flow_cv - one.true_cv(), even.error, one.true_cv())
 
 
-def print_line(name: str, told: Sequence[Told]) -> None:
+def print_line(name: str, judged_pours: Sequence[JudgedPour]) -> None:
     """Bias, spread, coverage and flags of some pours."""
-    off, error, true = np.array([(one.off, one.error, one.true_cv) for one in told]).T
+    off, error, true = np.array([(one.off, one.error, one.true_cv) for one in judged_pours]).T
     judged = ~np.isnan(off)
     flagged = judged & (true + off - SURE * error > LIMIT_CV)
     if not judged.any():
-        print(f"  {name}: none of {len(told)} judged")
+        print(f"  {name}: none of {len(judged_pours)} judged")
         return
     holds = float(np.mean(np.abs(off[judged]) < 1.96 * error[judged]))
     give = (holds * (1.0 - holds) / judged.sum()) ** 0.5
     print(
         f"  {name}: bias {off[judged].mean():+.4f} ± {off[judged].std() / judged.sum() ** 0.5:.4f},"
-        f" spread {off[judged].std():.4f}, error told {error[judged].mean():.4f},"
+        f" spread {off[judged].std():.4f}, error stated {error[judged].mean():.4f},"
         f" 95 % holds {100 * holds:.1f} ± {100 * give:.1f} %,"
-        f" not judged {np.sum(~judged)} of {len(told)};"
+        f" not judged {np.sum(~judged)} of {len(judged_pours)};"
         f" false uneven {np.sum(flagged & (true < 0.15))} of {np.sum(true < 0.15)} under 0.15,"
         f" missed {np.sum(~flagged & judged & (true > 0.3))} of {np.sum(judged & (true > 0.3))}"
         " above 0.3"

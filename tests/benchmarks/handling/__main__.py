@@ -57,18 +57,18 @@ def print_own_tares(seed: int, brews: int) -> None:
     """The scale's own button, one to three times a brew."""
     if not brews:
         return
-    told = tally(own_tares(seed + number) for number in range(brews))
+    result = tally(own_tares(seed + number) for number in range(brews))
     wrong = [
         f"seed {seed + number}: {off_g:+.1f} g"
-        for number, off_g in enumerate(told.water_off_g)
+        for number, off_g in enumerate(result.water_off_g)
         if abs(off_g) > OWN_TARE_WATER_G
     ]
     print(f"\nThe scale's own tare, one to three times at any moment, {brews} brews")
     print(
-        f"  pours found {told.found} of {told.pours} ({told.found / told.pours:.4f}),"
-        f" false {told.false_pours}; water off by more than {OWN_TARE_WATER_G:g} g: {len(wrong)}"
+        f"  pours found {result.found} of {result.pours} ({result.found / result.pours:.4f}),"
+        f" false {result.false_pours}; water off by more than {OWN_TARE_WATER_G:g} g: {len(wrong)}"
     )
-    print(f"  false flags {dict(told.false_flags)}; touches {told.touches}")
+    print(f"  false flags {dict(result.false_flags)}; touches {result.touches}")
     for line in wrong:
         print(f"    {line}")
 

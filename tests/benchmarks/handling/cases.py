@@ -33,7 +33,7 @@ class Act(Enum):
     """The main action twice within a second, and then undo."""
     TARE = "tare"
     OWN_TARE = "own tare"
-    """The scale's own button, of which the program is told nothing."""
+    """The scale's own button, of which the program knows nothing."""
     UNDO = "undo"
     MARK = "mark"
 

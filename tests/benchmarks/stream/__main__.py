@@ -96,7 +96,7 @@ def print_drumming(
     kept: KeptTallies, rates_hz: Sequence[float], noises_g: Sequence[float], seeds: range
 ) -> None:
     """Pours not found and false pours an hour, cell by cell."""
-    print("\nDrumming: pours lost + not told apart, of all; false pours an hour")
+    print("\nDrumming: pours lost + not distinguished, of all; false pours an hour")
     print("  rate    noise   " + "".join(f"{d:>22.3f} s" for d in rows.DRUMMINGS_S))
     every = []
     for rate_hz in rates_hz:

@@ -66,7 +66,7 @@ def longest_brew() -> tuple[Plan, tuple[Input, ...]]:
 def rest_memory(plan: Plan | None, hours: int) -> list[str]:
     """Memory allocated after the first, and then every few hours of an empty scale."""
     tracemalloc.start()
-    pipeline, told, count = Pipeline(plan), [], 0
+    pipeline, notes, count = Pipeline(plan), [], 0
     steps = (0.1, -0.1, 0.0, 0.0, 0.1, 0.0, -0.1)
     for hour in range(1, hours + 1):
         while count < hour * HOUR_S * REST_HZ:
@@ -74,6 +74,6 @@ def rest_memory(plan: Plan | None, hours: int) -> list[str]:
             pipeline.feed(Reading(round(count / REST_HZ, 4), steps[count % 7]))
         if hour == 1 or hour % 6 == 0:
             held_mb = tracemalloc.get_traced_memory()[0] / 1e6
-            told.append(f"{held_mb:.1f} MB after {hour} h")
+            notes.append(f"{held_mb:.1f} MB after {hour} h")
     tracemalloc.stop()
-    return told
+    return notes

@@ -25,27 +25,27 @@ class Tally:
     pours: int = 0
     """True ones."""
     found: int = 0
-    """Covered to more than half by one pour told, which covers no other as much."""
+    """Covered to more than half by one reported pour, which covers no other as much."""
     lost: int = 0
-    """Met by no pour told."""
+    """Met by no reported pour."""
     false_pours: int = 0
-    """Told where no water ran."""
+    """Reported where no water ran."""
     mass_off_g: list[float] = field(default_factory=list)
-    """Of each pour found: told less true."""
+    """Of each pour found: reported less true."""
     poured_off_g: list[float] = field(default_factory=list)
     """The same with what was estimated to have gone off as vapour."""
     water_off_g: list[float] = field(default_factory=list)
-    """Of each brew, at its end: told less true."""
+    """Of each brew, at its end: reported less true."""
     false_flags: Counter[FlagKind] = field(default_factory=Counter)
     """In the end, of faults; disturbances and gaps apart."""
     touches: int = 0
-    """Disturbances told where nothing was done to the platform."""
+    """Disturbances reported where nothing was done to the platform."""
     ordered: int = 0
     """Faults of the kind that was ordered."""
     seen: int = 0
     """Of these, found."""
     unknown: int = 0
-    """Of these, not found, and a disturbance is told there."""
+    """Of these, not found, and a disturbance is reported there."""
 
     @property
     def lost_or_merged(self) -> int:
@@ -72,28 +72,30 @@ class Tally:
     def add(self, judged: Judged) -> None:
         """Count one more brew."""
         truth, last = judged.brew.truth, judged.last
-        told = [pour for stage in last.pour.stages for pour in stage.pours]
+        reported = [pour for stage in last.pour.stages for pour in stage.pours]
         self.brews += 1
         self.hours += last.t_s / 3600
         self.pours += len(truth.pours)
         for true in truth.pours:
-            mine = [pour for pour in told if _covers(pour, true)]
+            mine = [pour for pour in reported if _covers(pour, true)]
             alone = mine and sum(_covers(mine[0], other) for other in truth.pours) == 1
             if len(mine) == 1 and alone:
                 self.found += 1
                 true_g = true.end_g - true.start_g
                 self.mass_off_g.append((mine[0].mass_g or 0.0) - true_g)
                 self.poured_off_g.append((mine[0].poured_g or 0.0) - true_g)
-            self.lost += not any(_common_s(pour, true) > 0 for pour in told)
+            self.lost += not any(_common_s(pour, true) > 0 for pour in reported)
         self.false_pours += sum(
-            not any(_common_s(pour, true) > 0 for true in truth.pours) for pour in told
+            not any(_common_s(pour, true) > 0 for true in truth.pours) for pour in reported
         )
         self.water_off_g.append(last.pour.water_g - truth.poured[-1])
         self.false_flags.update(
-            one.flag.kind for one in judged.told if not one.true and one.flag.kind not in NO_FAULT
+            one.flag.kind
+            for one in judged.reported
+            if not one.true and one.flag.kind not in NO_FAULT
         )
         self.touches += sum(
-            not one.true for one in judged.told if one.flag.kind is FlagKind.DISTURBED
+            not one.true for one in judged.reported if one.flag.kind is FlagKind.DISTURBED
         )
         seen = [fault for fault, _ in judged.found if fault.kind is judged.case.kind]
         missed = [fault for fault in judged.missed if fault.kind is judged.case.kind]
@@ -138,5 +140,5 @@ def _said_unknown(judged: Judged, fault: MadeFault) -> bool:
         one.flag.kind is FlagKind.DISTURBED
         and one.flag.start_s < fault.end_s + UNKNOWN_S
         and one.flag.end_s > fault.start_s - UNKNOWN_S
-        for one in judged.told
+        for one in judged.reported
     )

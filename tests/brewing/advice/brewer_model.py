@@ -70,7 +70,7 @@ class Brewer:
     """Says where a brew was worse than the one before."""
     place: dict[Variable, float] = field(default_factory=lambda: dict.fromkeys(Variable, 0.0))
     visited: list[tuple[float, ...]] = field(default_factory=list)
-    told: list[Advice] = field(default_factory=list)
+    advice: list[Advice] = field(default_factory=list)
     evidence: Evidence | None = None
     cup: Cup | None = None
 
@@ -117,7 +117,7 @@ class Brewer:
                 extraction_pct=Measured(cup.extraction_pct, 0.2),
             )
             self.evidence, advice = measured, advise(measured)
-        self.told.append(advice)
+        self.advice.append(advice)
         return advice
 
     def dial_in(self, most: int) -> int:
@@ -145,5 +145,5 @@ def moves(brewer: Brewer) -> list[str]:
     return [
         f"{advice.rule.name}: "
         + " and ".join(one.name for one in (advice.back, advice.change) if one is not None)
-        for advice in brewer.told
+        for advice in brewer.advice
     ]

@@ -23,7 +23,7 @@ def finished() -> Frame:
     return pipeline.finish(70.1)
 
 
-def test_the_keys_end_tells_when_it_had_drained(finished: Frame) -> None:
+def test_the_keys_end_shows_when_it_had_drained(finished: Frame) -> None:
     evidence = evidence_of(finished, PLAN)
     assert finished.pour.ending is Ending.KEY
     assert evidence.brew_s == finished.pour.brew_s

@@ -145,7 +145,7 @@ MGL = st.floats(20.0, 300.0)
 def test_rises_with_calcium_and_alkalinity_and_falls_with_what_binds_them(
     ph: float, calcium: float, alkalinity: float, hot_c: float, more: float
 ) -> None:
-    # Dissolved solids are told, so that the ionic strength stays as it is.
+    # Dissolved solids are given, so that the ionic strength stays as it is.
     water = Water(ph=ph, tds_mgl=300, calcium_hardness_mgl=calcium, alkalinity_mgl=alkalinity)
     before = indices(water, hot_c)
     harder = indices(replace(water, calcium_hardness_mgl=calcium * (1 + more)), hot_c)
@@ -213,9 +213,9 @@ def test_hardness_alone_lays_down_scale_only_where_half_of_it_would() -> None:
 
 
 def test_what_hardness_and_calcium_leave_is_magnesium() -> None:
-    told = Water(ph=8.0, calcium_hardness_mgl=60, magnesium_hardness_mgl=90, alkalinity_mgl=100)
+    given = Water(ph=8.0, calcium_hardness_mgl=60, magnesium_hardness_mgl=90, alkalinity_mgl=100)
     left = Water(ph=8.0, calcium_hardness_mgl=60, hardness_mgl=150, alkalinity_mgl=100)
-    assert indices(left) == indices(told)
+    assert indices(left) == indices(given)
 
 
 @pytest.mark.parametrize(

@@ -132,8 +132,8 @@ def test_a_water_comes_back_equal(
 ) -> None:
     water = Water.from_dict({**known.as_dict()})
     assert water == known
-    told = Water(source, tested, ph, alkalinity_mgl=40.0)
-    assert Water.from_dict(told.as_dict()) == told
+    given = Water(source, tested, ph, alkalinity_mgl=40.0)
+    assert Water.from_dict(given.as_dict()) == given
 
 
 @pytest.mark.parametrize(

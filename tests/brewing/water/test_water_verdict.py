@@ -100,7 +100,7 @@ def test_sodium_softened_water_is_recognised(water: Water, softened: bool) -> No
     assert (judge_water(water, SCAA).softened is not None) == softened
 
 
-def test_scale_is_told_cold_and_hot() -> None:
+def test_scale_is_reported_cold_and_hot() -> None:
     cold, closed, opened = judge_water(Water(**GOOD), SCAA, hot_c=93.0).scaling
     assert [one.temperature_c for one in (cold, closed, opened)] == [25.0, 93.0, 93.0]
     assert opened.saturation_index > closed.saturation_index > cold.saturation_index

@@ -31,10 +31,10 @@ def test_an_error_is_one_line_and_keeps_what_follows_a_long_word(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     say_error("there is no file " + "x\n" * 100_000 + "; check its name")
-    told = capsys.readouterr().err
-    assert told.count("\n") == 1
-    assert len(told) < 400
-    assert told.endswith("check its name\n")
+    printed = capsys.readouterr().err
+    assert printed.count("\n") == 1
+    assert len(printed) < 400
+    assert printed.endswith("check its name\n")
 
 
 def test_the_program_itself_prints_through_it(tmp_path: Path) -> None:

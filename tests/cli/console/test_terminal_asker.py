@@ -55,7 +55,7 @@ async def test_what_was_typed_before_is_no_answer(typing):
     assert await asking == "second"
 
 
-async def test_the_end_of_input_is_told_each_time(typing):
+async def test_the_end_of_input_is_reported_each_time(typing):
     asker = TerminalAsker(io.StringIO())
     typing.close()
     for _ in range(2):

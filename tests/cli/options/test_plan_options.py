@@ -69,7 +69,7 @@ def test_a_plan_file_stands_for_all_options(tmp_path: Path) -> None:
         plan_from(parsed("--plan", str(file), "--dose", "20"))
 
 
-def test_a_plan_file_that_cannot_be_read_is_told(tmp_path: Path) -> None:
+def test_a_plan_file_that_cannot_be_read_is_reported(tmp_path: Path) -> None:
     with pytest.raises(WorkError, match=r"cannot read the plan file .*none\.toml"):
         plan_from(parsed("--plan", str(tmp_path / "none.toml")))
     latin = tmp_path / "latin.toml"

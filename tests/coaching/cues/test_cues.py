@@ -55,7 +55,7 @@ def test_a_stop_that_took_over_between_samples_is_not_taken_back(
     assert brew.frames[-1].cue.since_s == due_s
 
 
-def test_a_slower_hand_is_told_sooner(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+def test_a_slower_hand_is_cued_sooner(plan: Plan, new_brew: Callable[..., Brew]) -> None:
     brew = new_brew(plan, Setup(reaction_s=0.5)).pour_to(40.0)
     stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
     assert stop.cue.since_s == seconds(2.0 + 8.0 - 0.55)
@@ -86,13 +86,13 @@ def test_a_stop_long_after_the_word_teaches_nothing(brew: Brew) -> None:
 
 
 @pytest.mark.parametrize(("flow_gps", "word"), [(6.5, "SLOW"), (3.5, "MORE")])
-def test_a_pace_that_will_leave_the_band_is_told_before_it_does(
+def test_a_pace_that_will_leave_the_band_is_corrected_before_it_does(
     brew: Brew, flow_gps: float, word: str
 ) -> None:
     brew.pour_to(40).until(32).pour(flow_gps, 7.0)
-    told = next(frame for frame in brew.frames if frame.cue.word is Word(word))
-    assert abs(told.pour.off_g) < told.pour.band_g
-    assert told.t_s - 32.0 < 5.0
+    reported = next(frame for frame in brew.frames if frame.cue.word is Word(word))
+    assert abs(reported.pour.off_g) < reported.pour.band_g
+    assert reported.t_s - 32.0 < 5.0
 
 
 def test_a_pace_that_lands_within_the_band_is_let_be(brew: Brew, words_of: WordsOf) -> None:
@@ -273,7 +273,7 @@ def test_without_a_plan_only_the_phase_is_said(
     assert words_of(brew.frames) == ["READY", "POUR", "WAIT", "POUR", "WAIT", "DONE"]
 
 
-def test_flow_that_wanders_is_told_steady(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+def test_flow_that_wanders_is_cued_steady(plan: Plan, new_brew: Callable[..., Brew]) -> None:
     brew = new_brew(replace(plan)).pour_to(40).until(32)
     for _ in range(8):
         brew.pour(7.5, 0.6).pour(2.5, 0.6)
@@ -289,7 +289,7 @@ def test_a_flow_that_drops_for_a_moment_near_the_mark_is_no_end(
     assert words_of(brew.frames[before:]) == ["POUR", "STOP"]
 
 
-def test_a_surge_is_told_slow_as_soon_as_it_is_one(brew: Brew) -> None:
+def test_a_surge_is_cued_slow_as_soon_as_it_is_one(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour(4.5, 4.0).pour(11.0, 1.5)
     noted = next(frame.t_s for frame in brew.frames if frame.flags)
     slow = next(frame.t_s for frame in brew.frames if frame.cue.word is Word.SLOW)

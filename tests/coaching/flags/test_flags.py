@@ -31,7 +31,7 @@ def test_a_lift_in_mid_brew_is_a_disturbance_not_a_fault(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.LIFTED]
 
 
-def test_the_lift_at_the_end_is_never_told_as_a_disturbance(brew: Brew) -> None:
+def test_the_lift_at_the_end_is_never_reported_as_a_disturbance(brew: Brew) -> None:
     finish(brew.pour_to(40)).until(150).jump(-300.0).rest(8.0)
     assert brew.frames[-1].pour.ending is Ending.LIFTED
     assert [frame.flags for frame in brew.frames if frame.flags] == []
@@ -60,12 +60,14 @@ def test_a_touch_after_an_end_taken_back_is_noted_afresh(brew: Brew) -> None:
 
 
 @pytest.mark.parametrize(("brew_s", "expected"), [(186.0, []), (190.0, [FlagKind.SLOW_DRAIN])])
-def test_a_slow_drain_told_by_the_key(brew: Brew, brew_s: float, expected: list[FlagKind]) -> None:
+def test_a_slow_drain_reported_by_the_key(
+    brew: Brew, brew_s: float, expected: list[FlagKind]
+) -> None:
     finish(brew.pour_to(40)).until(2 + brew_s).key(Finish(brew.t_s))
     assert brew.kinds == expected
 
 
-def test_a_rest_tells_nothing_of_the_drain(brew: Brew) -> None:
+def test_a_rest_shows_nothing_of_the_drain(brew: Brew) -> None:
     finish(brew.pour_to(40)).until(2 + 260)
     assert brew.frames[-1].pour.ending is Ending.RESTED
     assert brew.kinds == []

@@ -21,13 +21,13 @@ def test_a_stop_and_go_is_one_stage_with_a_stall(brew: Brew) -> None:
     assert brew.frames[-1].flags[0].evidence["lasted_s"] == pytest.approx(2.0, abs=0.2)
 
 
-def test_a_stall_is_told_within_a_second_and_a_half(brew: Brew) -> None:
+def test_a_stall_is_reported_within_a_second_and_a_half(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(90)
     begun_s = brew.t_s
     brew.rest(1.5)
-    told = next(frame for frame in brew.frames if frame.flags)
-    assert told.flags[0].kind is FlagKind.STALL
-    assert told.t_s - begun_s <= 1.5
+    reported = next(frame for frame in brew.frames if frame.flags)
+    assert reported.flags[0].kind is FlagKind.STALL
+    assert reported.t_s - begun_s <= 1.5
 
 
 def test_a_trickle_is_a_stall_too(brew: Brew) -> None:
@@ -55,11 +55,13 @@ def test_a_surge(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.SURGE]
 
 
-@pytest.mark.parametrize(("dip_gps", "told"), [(8.3, True), (7.5, False)])
-def test_a_surge_that_hangs_about_its_limit_goes_on(brew: Brew, dip_gps: float, told: bool) -> None:
+@pytest.mark.parametrize(("dip_gps", "reported"), [(8.3, True), (7.5, False)])
+def test_a_surge_that_hangs_about_its_limit_goes_on(
+    brew: Brew, dip_gps: float, reported: bool
+) -> None:
     """The limit is 1.7 times 5 g/s."""
     brew.pour_to(40).until(32).pour_to(80).pour(9.0, 0.4).pour(dip_gps, 0.2).pour(9.0, 0.6)
-    assert (FlagKind.SURGE in brew.kinds) is told
+    assert (FlagKind.SURGE in brew.kinds) is reported
 
 
 def test_one_odd_value_does_not_put_off_a_stall(brew: Brew) -> None:

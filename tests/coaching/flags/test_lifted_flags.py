@@ -1,4 +1,4 @@
-"""A brewer lifted in mid-brew is told as that."""
+"""A brewer lifted in mid-brew is reported as that."""
 
 import pytest
 

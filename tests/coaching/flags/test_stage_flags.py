@@ -75,7 +75,7 @@ def test_where_a_stage_ends(brew: Brew, to_g: float, expected: list[FlagKind]) -
     assert brew.kinds == expected
 
 
-def test_too_much_is_told_while_it_is_poured(brew: Brew) -> None:
+def test_too_much_is_reported_while_it_is_poured(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(150)
     assert brew.kinds == [FlagKind.OVERSHOOT]
     assert not brew.frames[-1].flags[0].refined

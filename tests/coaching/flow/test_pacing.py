@@ -59,11 +59,11 @@ def test_the_answer_is_looked_at_only_once_there_was_time_for_one() -> None:
     pacing = Pacing(1.0)
     for sample in samples([7.0] * 80, POUR.start_s):
         pacing.feed(sample, POUR)
-    told_s = POUR.start_s + 80 * SPACING_S
-    pacing.corrected(told_s)
+    corrected_s = POUR.start_s + 80 * SPACING_S
+    pacing.corrected(corrected_s)
     assert pacing.since_correction.lasted_s == 0.0
     flows = [7.0] * round(0.5 / SPACING_S) + [5.0] * round((ANSWER_S + 1.5) / SPACING_S)
-    for sample in samples(flows, told_s):
+    for sample in samples(flows, corrected_s):
         pacing.feed(sample, POUR)
     assert pacing.since_correction.mean_gps == pytest.approx(5.0)
     assert pacing.since_correction.cv == pytest.approx(0.0)
@@ -93,7 +93,7 @@ def test_one_odd_value_in_a_few_seconds_is_no_wander() -> None:
     assert recent.cv < 0.12
 
 
-def test_a_touch_tells_nothing_of_the_pace() -> None:
+def test_a_touch_shows_nothing_of_the_pace() -> None:
     pacing = Pacing(1.0)
     for sample in samples([5.0] * 60, POUR.start_s):
         pacing.feed(sample, POUR)

@@ -1,4 +1,4 @@
-"""The settled flow of a brew, and where it tells nothing of the hand."""
+"""The settled flow of a brew, and where it shows nothing of the hand."""
 
 import pytest
 

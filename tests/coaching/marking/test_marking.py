@@ -47,7 +47,7 @@ def test_figures_are_given_stage_by_stage(brew: Brew, plan: Plan) -> None:
     ]
 
 
-def test_a_time_that_nobody_told_is_not_judged(brew: Brew, plan: Plan) -> None:
+def test_a_time_that_nobody_reported_is_not_judged(brew: Brew, plan: Plan) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).rest(3)
     marks = mark(brew.close(), plan, RUBRIC)
     assert values(marks, Measure.BREW_OFF_SHARE) == [None]
@@ -114,7 +114,7 @@ def test_a_landing_on_the_mark_as_worked_out_again_is_met_and_says_so(
     assert (first.replan.stage, first.replan.off_g) == ("bloom", grams(20.0))
 
 
-def test_stages_of_one_name_are_told_apart(plan: Plan, new_brew: Any) -> None:
+def test_stages_of_one_name_are_distinguished(plan: Plan, new_brew: Any) -> None:
     stages = tuple(replace(one, name="pour") for one in plan.stages)
     plan = replace(plan, stages=stages)
     assert [one.name for one in plan.stages] == ["pour (1)", "pour (2)", "pour (3)"]

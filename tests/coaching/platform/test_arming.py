@@ -29,7 +29,7 @@ def test_a_weight_that_stands_there_disarms() -> None:
     [(1.8, True), (-2.0, False), (2.5, False), (4.0, False)],
     ids=["begun at zero", "before it was armed", "begun off zero", "onto what stands there"],
 )
-def test_a_pour_told_after_its_own_water_disarmed_the_platform(
+def test_a_pour_reported_after_its_own_water_disarmed_the_platform(
     start_s: float, counts: bool
 ) -> None:
     slow_rise_g = [max(0.0, (place - 18) * 0.5) for place in range(40)]

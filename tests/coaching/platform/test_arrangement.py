@@ -45,7 +45,7 @@ def test_the_end_is_when_the_drip_ends(under: Brew) -> None:
     assert under.kinds == []
 
 
-def test_a_slow_drain_is_told_while_it_drips_and_in_the_end(under: Brew) -> None:
+def test_a_slow_drain_is_reported_while_it_drips_and_in_the_end(under: Brew) -> None:
     drip(under.until(34), 1.1, 212)
     assert under.kinds == [FlagKind.SLOW_DRAIN]
     assert not under.frames[-1].flags[0].refined
@@ -115,7 +115,7 @@ def test_a_long_slow_rise_is_a_mix_up_and_no_fault(brew: Brew) -> None:
     assert brew.kinds == []
 
 
-def test_a_brew_as_told_is_no_mix_up(brew: Brew, under: Brew) -> None:
+def test_a_brew_as_specified_is_no_mix_up(brew: Brew, under: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(240).rest(5)
     drip(under.until(34), 1.8, 210).rest(20)
     assert brew.frames[-1].pour.looks_like is None

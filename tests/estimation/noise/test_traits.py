@@ -38,13 +38,13 @@ def test_coloured_noise_counts_as_much_as_it_holds_together():
     assert learnt(grams[:0]).noise_var < 0.04  # what is believed of an unknown scale
 
 
-def test_a_coarse_step_is_told_and_keeps_the_noise_from_vanishing():
+def test_a_coarse_step_is_reported_and_keeps_the_noise_from_vanishing():
     learner = learnt(np.array([0.0] * 40 + [0.1] + [0.0] * 40))
     assert learner.traits(0.1).step_g == pytest.approx(0.1)
     assert learner.noise_var >= 0.1**2 / 12
 
 
-def test_nothing_is_told_too_soon():
+def test_nothing_is_reported_too_soon():
     traits = learnt(np.zeros(5)).traits(None)
     assert (traits.rate_hz, traits.noise_g, traits.step_g) == (None, None, None)
 

@@ -90,34 +90,34 @@ def test_what_is_set_down_under_the_stream_is_no_gush(rate_hz: float) -> None:
 def test_a_hand_that_presses_and_lets_go_is_no_water(
     rate_hz: float, grams: float, up_s: float, down_s: float
 ) -> None:
-    told = followed(rate_hz, push(25.0, up_s, 1.5, down_s, grams))
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    estimate = followed(rate_hz, push(25.0, up_s, 1.5, down_s, grams))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
 
 
 @pytest.mark.parametrize("down_s", [0.6, 1.0, 1.4])
 def test_a_hand_on_a_scale_at_zero_that_lets_go_slowly_is_no_tare(down_s: float) -> None:
-    told = followed(10.0, push(1.0, 1.2, 0.6, down_s, 11.0))
-    assert EventKind.SCALE_TARE not in kinds(told)
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+    estimate = followed(10.0, push(1.0, 1.2, 0.6, down_s, 11.0))
+    assert EventKind.SCALE_TARE not in kinds(estimate)
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
 
 
 def test_hands_that_press_over_one_another_leave_nothing() -> None:
-    told = followed(
+    estimate = followed(
         10.0,
         push(20.0, 0.8, 1.4, 0.5, 30.0),
         push(20.3, 1.5, 3.0, 1.2, 25.0),
         push(22.0, 1.2, 3.0, 1.4, 12.0),
     )
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
 @pytest.mark.parametrize("at_s", [8.0, 12.9, 13.3, 25.0, 39.9, 44.0, 50.0])
 def test_the_scales_own_tare_at_any_moment_loses_no_water(rate_hz: float, at_s: float) -> None:
     stood_g = float(water(np.array([at_s]))[0])
-    told = followed(rate_hz, step(at_s, -stood_g))
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
-    assert kinds(told) == {EventKind.SCALE_TARE}
+    estimate = followed(rate_hz, step(at_s, -stood_g))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+    assert kinds(estimate) == {EventKind.SCALE_TARE}
 
 
 @pytest.mark.parametrize("at_s", [7.0, 9.5, 11.0, 43.0])
@@ -126,22 +126,22 @@ def test_a_tare_under_the_stream_is_no_lift_though_its_zero_is_a_little_old(at_s
     was on it when it was switched on, so that zero may be the bare platform."""
     load_g = 300.0
     zero_g = load_g + float(water(np.array([at_s - 0.1]))[0])
-    told = followed(40.0, step(-1.0, load_g), step(at_s, -zero_g))
-    assert told.unbroken_g == pytest.approx(load_g + WATER_G, abs=1.0)
-    assert kinds(told) == {EventKind.SCALE_TARE}
+    estimate = followed(40.0, step(-1.0, load_g), step(at_s, -zero_g))
+    assert estimate.unbroken_g == pytest.approx(load_g + WATER_G, abs=1.0)
+    assert kinds(estimate) == {EventKind.SCALE_TARE}
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
 def test_a_brewer_lifted_and_put_back_changes_nothing(rate_hz: float) -> None:
-    told = followed(rate_hz, push(20.0, 0.2, 3.0, 0.2, -300.0))
-    assert all_found(told)
-    assert [one.kind for one in told.events] == [EventKind.LIFTED, EventKind.RETURNED]
+    estimate = followed(rate_hz, push(20.0, 0.2, 3.0, 0.2, -300.0))
+    assert all_found(estimate)
+    assert [one.kind for one in estimate.events] == [EventKind.LIFTED, EventKind.RETURNED]
 
 
 def test_a_vessel_set_down_is_no_water() -> None:
-    told = followed(20.0, step(20.0, 120.0))
-    assert all_found(told)
-    assert kinds(told) == {EventKind.PLACED}
+    estimate = followed(20.0, step(20.0, 120.0))
+    assert all_found(estimate)
+    assert kinds(estimate) == {EventKind.PLACED}
 
 
 @pytest.mark.parametrize("lasts_s", [1.0, 4.0, 12.0])
@@ -153,9 +153,9 @@ def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> Non
             estimator.feed(reading)
         elif round(reading.t_s * 20) % 10 == 2:
             estimator.feed(Silence(reading.t_s))
-    told = estimator.close(UNTIL_S)
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0)
-    assert len(told.pours) == 2
+    estimate = estimator.close(UNTIL_S)
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+    assert len(estimate.pours) == 2
 
 
 def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
@@ -164,9 +164,9 @@ def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
     blow = push(9.0, 0.25, 0.0, 0.25, 30.0)
     errors, off = {}, {}
     for reading in bench.weigh(lambda t: water(t) + blow(t), 12.0):
-        told = estimator.feed(reading)
-        errors[reading.t_s] = told.mass_error_g
-        off[reading.t_s] = abs(told.unbroken_g - float(water(np.array([reading.t_s]))[0]))
+        estimate = estimator.feed(reading)
+        errors[reading.t_s] = estimate.mass_error_g
+        off[reading.t_s] = abs(estimate.unbroken_g - float(water(np.array([reading.t_s]))[0]))
     clear = max(error for t, error in errors.items() if 7.0 < t < 8.9)
     late = [t for t in errors if 9.3 < t < 9.45]
     assert min(errors[t] for t in late) > 5.0 * clear
@@ -196,18 +196,18 @@ def held(from_s: float, to_s: float, drips_gps: float = 0.0, load_g: float = 300
 def test_water_poured_into_a_brewer_that_is_held_is_counted_when_it_stands_again(
     rate_hz: float, from_s: float, to_s: float
 ) -> None:
-    told = followed(rate_hz, held(from_s, to_s))
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
-    assert [one.kind for one in told.events] == [EventKind.LIFTED, EventKind.RETURNED]
-    assert sum(pour.unseen_g for pour in told.pours) > 2.0
-    assert sum(pour.mass_g or 0.0 for pour in told.pours) == pytest.approx(WATER_G, abs=1.0)
+    estimate = followed(rate_hz, held(from_s, to_s))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
+    assert [one.kind for one in estimate.events] == [EventKind.LIFTED, EventKind.RETURNED]
+    assert sum(pour.unseen_g for pour in estimate.pours) > 2.0
+    assert sum(pour.mass_g or 0.0 for pour in estimate.pours) == pytest.approx(WATER_G, abs=1.0)
 
 
 def test_what_a_brewer_has_gained_is_not_what_an_old_tare_took() -> None:
     """The scale was zeroed at 5 g, long ago, which is about what has come into the brewer now."""
     tare_g = float(water(np.array([6.0]))[0])
-    told = followed(20.0, step(6.0, -tare_g), held(46.3, 48.1, drips_gps=2.0), blow(48.1, 40.0))
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    estimate = followed(20.0, step(6.0, -tare_g), held(46.3, 48.1, drips_gps=2.0), blow(48.1, 40.0))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
 
 
 def blow(at_s: float, grams: float) -> Weight:
@@ -228,8 +228,8 @@ def test_what_is_set_down_and_swings_leaves_the_water_as_it_was() -> None:
         ring = np.exp(-3.0 * share) * np.cos(2.0 * np.pi * 1.2 * share)
         return 12.0 * np.where((share >= 0.0) & (share <= 1.0), ring, 0.0)
 
-    told = followed(80.0, push(20.0, 0.25, 3.7, 0.25, -480.0), swing)
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    estimate = followed(80.0, push(20.0, 0.25, 3.7, 0.25, -480.0), swing)
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
 
 
 @pytest.mark.parametrize(
@@ -237,8 +237,8 @@ def test_what_is_set_down_and_swings_leaves_the_water_as_it_was() -> None:
 )
 def test_a_press_leaves_no_little_pour_behind(up_s: float, down_s: float, grams: float) -> None:
     """Of a slow scale a reading falls on the last of the way down, near enough to seem the end."""
-    told = followed(6.2, push(20.0, up_s, 3.0, down_s, grams))
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    estimate = followed(6.2, push(20.0, up_s, 3.0, down_s, grams))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
 
 
 @pytest.mark.parametrize(
@@ -262,9 +262,9 @@ def test_what_is_poured_into_a_brewer_that_drips_and_bounces_is_counted(
         knots = to_s + np.array([-0.05, 0.0, 0.05, 0.1, 0.2])
         return np.interp(times, knots, [0.0, 17.0, 18.0, -20.0, 0.0])
 
-    told = followed(10.0, held(40.0, to_s, 2.0, load_g), bounce)
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
-    lifted, returned = told.events
+    estimate = followed(10.0, held(40.0, to_s, 2.0, load_g), bounce)
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
+    lifted, returned = estimate.events
     assert lifted.change_g + returned.change_g == pytest.approx(0.0, abs=3.0)
 
 
@@ -283,8 +283,8 @@ def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
 
 @pytest.mark.parametrize("up_s", [0.6, 0.7])
 def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it(up_s: float) -> None:
-    told = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    estimate = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
 
 
 @pytest.mark.parametrize("rate_hz", [20.0, 40.0])
@@ -294,5 +294,5 @@ def test_a_blow_as_the_brewer_is_set_down_on_a_scale_at_zero_is_no_water(rate_hz
     def blow(times: np.ndarray) -> np.ndarray:
         return 15.0 * ((times >= 24.0) & (times < 24.2))
 
-    told = followed(rate_hz, step(16.0, -40.0), push(20.0, 0.2, 3.7, 0.2, -244.0), blow)
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    estimate = followed(rate_hz, step(16.0, -40.0), push(20.0, 0.2, 3.7, 0.2, -244.0), blow)
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)

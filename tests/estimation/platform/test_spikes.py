@@ -26,16 +26,16 @@ def events(singles_every: int | None, rate_hz: float = 20.0) -> list[tuple[Event
 
 
 def test_two_together_are_spikes_where_single_ones_are_frequent() -> None:
-    told = events(singles_every=25)
-    kinds = {kind for kind, start_s in told if start_s > 30.0}
+    found = events(singles_every=25)
+    kinds = {kind for kind, start_s in found if start_s > 30.0}
     assert kinds == {EventKind.SPIKE}
-    assert len(told) > 80
+    assert len(found) > 80
 
 
 def test_two_together_are_a_touch_on_a_scale_that_has_none() -> None:
-    told = events(singles_every=None)
-    assert [kind for kind, _ in told] == [EventKind.KNOCK] * 3
-    assert [start_s for _, start_s in told] == pytest.approx(GROUPS_S, abs=0.1)
+    found = events(singles_every=None)
+    assert [kind for kind, _ in found] == [EventKind.KNOCK] * 3
+    assert [start_s for _, start_s in found] == pytest.approx(GROUPS_S, abs=0.1)
 
 
 @pytest.mark.parametrize("rate_hz", [5.0, 10.0, 20.0, 80.0])

@@ -20,7 +20,7 @@ from pourcoach.estimation.platform.undo import UndoHistory
 )
 def test_the_newest_act_is_taken_back_first(items, taken_back):
     history = UndoHistory()
-    told = [history.feed(item) for item in items]
-    assert [one for one, item in zip(told, items, strict=True) if isinstance(item, Undo)] == (
+    found = [history.feed(item) for item in items]
+    assert [one for one, item in zip(found, items, strict=True) if isinstance(item, Undo)] == (
         taken_back
     )

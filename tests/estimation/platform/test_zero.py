@@ -31,7 +31,7 @@ def test_a_vessel_moves_what_is_shown_and_not_the_unbroken_weight():
     assert 340.0 + zero.shift_g == pytest.approx(40.0)
 
 
-def test_a_tare_that_the_scale_was_told_shows_the_scales_own_figure_once_it_comes():
+def test_a_tare_that_the_scale_was_sent_shows_the_scales_own_figure_once_it_comes():
     zero = Zero()
     zero.tare(Tare(1.0, by_scale=True), 250.04)
     assert zero.expects_tare(2.5)
@@ -41,7 +41,7 @@ def test_a_tare_that_the_scale_was_told_shows_the_scales_own_figure_once_it_come
     assert not zero.expects_tare(2.6)
 
 
-def test_a_told_tare_is_not_waited_for_longer_than_a_scale_takes():
+def test_a_commanded_tare_is_not_waited_for_longer_than_a_scale_takes():
     zero = Zero()
     zero.tare(Tare(1.0, by_scale=True), 250.0)
     assert not zero.expects_tare(3.5)

@@ -1,4 +1,4 @@
-"""Evenness tells the hand from the scale's noise, from the water's drumming and from the jet."""
+"""Evenness separates the hand from the scale's noise, the water's drumming and the jet."""
 
 from dataclasses import replace
 
@@ -105,7 +105,7 @@ def test_a_short_pour_is_not_judged():
     assert evenness(readings, 0.0, 3.9).why is Unjudged.TOO_SHORT
 
 
-def test_a_scale_too_noisy_to_tell_says_so():
+def test_a_scale_too_noisy_to_judge_by_says_so():
     readings, _ = pour(5.0, 2.0, 0.08, 1, lasts_s=6.0)
     even = evenness(readings, 0.0, 6.0)
     assert even.flow_cv is None

@@ -43,5 +43,5 @@ def test_a_stop_is_a_rise_turned_round():
     ],
     ids=["too few", "falls"],
 )
-def test_where_nothing_can_be_told_there_is_none(times, grams):
+def test_where_nothing_can_be_estimated_there_is_none(times, grams):
     assert fit_rise(times, grams) is None

@@ -57,9 +57,9 @@ def test_the_last_water_is_that_at_the_spout(ramp_s, fall_s):
 
 
 def test_its_standard_error_is_what_it_says():
-    """Over noisy starts of many ramps, the errors are as large as told: within a third."""
+    """Over noisy starts of many ramps, the errors are as large as stated: within a third."""
     rng = np.random.default_rng(8)
-    errors, told = [], []
+    errors, stated = [], []
     for _ in range(120):
         t = np.arange(-1.5, 0.6, 0.1) + rng.uniform(0.0, 0.1)
         y = ramped(t, rng.uniform(0.15, 0.5), rng.uniform(3, 8)) + 0.04 * rng.standard_normal(
@@ -68,9 +68,9 @@ def test_its_standard_error_is_what_it_says():
         start = fit_start(t.tolist(), y.tolist(), 0.04**2)
         assert start is not None
         errors.append(start.t_s)
-        told.append(start.t_error_s)
+        stated.append(start.t_error_s)
     assert np.sqrt(np.mean(np.square(errors))) == pytest.approx(
-        np.sqrt(np.mean(np.square(told))), rel=0.33
+        np.sqrt(np.mean(np.square(stated))), rel=0.33
     )
     assert abs(np.mean(errors)) < 0.012
 

@@ -27,7 +27,7 @@ def begun(live: Pour, record: Record) -> Refinement:
 
 
 @pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])
-def test_an_end_told_late_is_still_found(late_s):
+def test_an_end_reported_late_is_still_found(late_s):
     end_s = END_S + late_s
     end_g = FLOW_GPS * (min(end_s, END_S) - START_S)
     live = Pour(start_s=START_S, start_g=0.0, end_s=end_s, end_g=end_g)

@@ -13,8 +13,8 @@ PERIOD_S = 0.0625
 REST = [0.0] * 20
 
 
-def told_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0):
-    """How many readings of the rise it takes until a pour is told; None if it never is."""
+def reported_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0):
+    """How many readings of the rise it takes until a pour is reported; None if it never is."""
     record = Record()
     watch = StartWatch(record, TraitsLearner())
     for index, grams in enumerate([*REST, *rise]):
@@ -45,20 +45,20 @@ def line(slope_gps, count=12):
         pytest.param([0.1, 0.15, 0.15, 0.15, 0.15, 0.15], None, id="too little"),
     ],
 )
-def test_rise_is_told(rise, expected):
-    assert told_after(rise) == expected
+def test_rise_is_reported(rise, expected):
+    assert reported_after(rise) == expected
 
 
-def test_unlikely_rise_is_never_told():
-    assert told_after(line(4.0), probability=0.8) is None
+def test_unlikely_rise_is_never_reported():
+    assert reported_after(line(4.0), probability=0.8) is None
 
 
-def test_rise_with_too_little_flow_is_never_told():
-    assert told_after(line(4.0), flow_gps=0.9) is None
+def test_rise_with_too_little_flow_is_never_reported():
+    assert reported_after(line(4.0), flow_gps=0.9) is None
 
 
-def test_after_a_touch_only_a_sure_start_is_told():
-    assert told_after(line(4.0), touched_at=1) == 6
+def test_after_a_touch_only_a_sure_start_is_reported():
+    assert reported_after(line(4.0), touched_at=1) == 6
 
 
 def test_water_may_have_run_since_before_it_was_as_likely_as_not():

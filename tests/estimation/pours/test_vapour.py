@@ -45,10 +45,10 @@ def test_a_pour_is_given_what_went_off_while_it_ran(loss_gps: float) -> None:
     learner = VapourLearner()
     learner.with_losses((FIRST,))
     rest_after(learner, FIRST, loss_gps)
-    (told,) = learner.with_losses((FIRST,))
-    assert told.vapour_g == pytest.approx(loss_gps * 10.0, abs=0.08)
-    assert told.poured_g == pytest.approx(50.0 + loss_gps * 10.0, abs=0.08)
-    assert replace(told, vapour_g=None) == FIRST
+    (corrected,) = learner.with_losses((FIRST,))
+    assert corrected.vapour_g == pytest.approx(loss_gps * 10.0, abs=0.08)
+    assert corrected.poured_g == pytest.approx(50.0 + loss_gps * 10.0, abs=0.08)
+    assert replace(corrected, vapour_g=None) == FIRST
 
 
 def test_nothing_is_said_before_the_rest_has_taught_it() -> None:
@@ -64,9 +64,9 @@ def test_the_same_pours_come_back_as_long_as_nothing_changes() -> None:
     learner, pours = VapourLearner(), (FIRST,)
     assert learner.with_losses(pours) is pours
     rest_after(learner, FIRST, 0.03)
-    told = learner.with_losses(pours)
-    assert told is not pours
-    assert learner.with_losses(pours) is told
+    corrected = learner.with_losses(pours)
+    assert corrected is not pours
+    assert learner.with_losses(pours) is corrected
 
 
 def test_the_next_pour_ends_the_rest_and_a_refined_end_keeps_what_was_learnt() -> None:
@@ -76,9 +76,9 @@ def test_the_next_pour_ends_the_rest_and_a_refined_end_keeps_what_was_learnt() -
     learnt = learner.with_losses((FIRST, OPEN))[0].vapour_g
     assert learnt == pytest.approx(0.3, abs=0.1)
     refined = replace(FIRST, end_s=15.1, refined=True)
-    told = learner.with_losses((refined, OPEN))
-    assert told[0].vapour_g == pytest.approx(learnt, rel=0.02)
-    assert told[1] is OPEN
+    corrected = learner.with_losses((refined, OPEN))
+    assert corrected[0].vapour_g == pytest.approx(learnt, rel=0.02)
+    assert corrected[1] is OPEN
 
 
 def test_a_short_rest_is_trusted_less_than_the_rest_before() -> None:

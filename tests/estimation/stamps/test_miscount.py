@@ -1,4 +1,4 @@
-"""Lost and doubled readings, told by arrivals alone."""
+"""Lost and doubled readings, found by arrivals alone."""
 
 import numpy as np
 import pytest
@@ -19,21 +19,21 @@ def jittered(weighed, rng, jitter_s) -> np.ndarray:
 
 
 @pytest.mark.parametrize("jitter_s", [0.0, 0.01, 0.03])
-def test_a_loss_is_told_within_half_a_second_at_10_hz(jitter_s):
+def test_a_loss_is_found_within_half_a_second_at_10_hz(jitter_s):
     for seed in range(12):
         rng = np.random.default_rng(seed)
         weighed = np.delete(np.arange(200) / 10.0, 120)
-        told = stamped(jittered(weighed, rng, jitter_s))
-        before = [s - t for s, t in zip(told[SETTLE:119], weighed[SETTLE:119], strict=True) if s]
-        after = [s - t for s, t in zip(told[125:], weighed[125:], strict=True) if s]
+        stamps = stamped(jittered(weighed, rng, jitter_s))
+        before = [s - t for s, t in zip(stamps[SETTLE:119], weighed[SETTLE:119], strict=True) if s]
+        after = [s - t for s, t in zip(stamps[125:], weighed[125:], strict=True) if s]
         assert np.median(after) == pytest.approx(np.median(before), abs=0.02)
 
 
 def test_a_reading_that_may_as_well_be_a_period_later_is_held_back():
     weighed = np.delete(np.arange(200) / 10.0, 120)
     for seed in range(12):
-        told = stamped(jittered(weighed, np.random.default_rng(seed), 0.03))
-        off = np.array([s - t for s, t in zip(told[118:], weighed[118:], strict=True) if s])
+        stamps = stamped(jittered(weighed, np.random.default_rng(seed), 0.03))
+        off = np.array([s - t for s, t in zip(stamps[118:], weighed[118:], strict=True) if s])
         assert np.sum(np.abs(off - np.median(off)) > 0.06) <= 2
 
 
@@ -41,8 +41,8 @@ def test_jitter_alone_is_seldom_taken_for_losses():
     wrong = readings = 0
     for seed in range(10):
         weighed = np.arange(400) / 10.0
-        told = stamped(jittered(weighed, np.random.default_rng(seed), 0.03))
-        off = np.array([s - t for s, t in zip(told, weighed, strict=True) if s and t > 6.0])
+        stamps = stamped(jittered(weighed, np.random.default_rng(seed), 0.03))
+        off = np.array([s - t for s, t in zip(stamps, weighed, strict=True) if s and t > 6.0])
         wrong += int(np.sum(np.abs(off - np.median(off)) > 0.05))
         readings += len(off)
     assert wrong / readings < 0.005
@@ -51,15 +51,15 @@ def test_jitter_alone_is_seldom_taken_for_losses():
 def test_an_early_loss_is_forgotten():
     """Two losses among the first readings throw the period off; ten seconds later nothing shows."""
     weighed = np.delete(np.arange(300) / 10.0, [2, 6])
-    told = stamped(jittered(weighed, np.random.default_rng(3), 0.01))
-    off = np.array([s - t for s, t in zip(told, weighed, strict=True) if s and t > 10.0])
+    stamps = stamped(jittered(weighed, np.random.default_rng(3), 0.01))
+    off = np.array([s - t for s, t in zip(stamps, weighed, strict=True) if s and t > 10.0])
     assert np.abs(off - np.median(off)).max() < 0.03
 
 
 def test_a_reading_that_came_twice_is_taken_out_of_the_count():
     weighed = np.insert(np.arange(200) / 10.0, 120, 12.0 - 0.1)
-    told = stamped(weighed + 1e-4 * np.arange(201) * (np.arange(201) == 120))
-    assert told[130:] == pytest.approx(weighed[130:].tolist(), abs=0.01)
+    stamps = stamped(weighed + 1e-4 * np.arange(201) * (np.arange(201) == 120))
+    assert stamps[130:] == pytest.approx(weighed[130:].tolist(), abs=0.01)
 
 
 def test_a_radio_that_holds_readings_back_is_not_taken_to_lose_them():
@@ -68,7 +68,7 @@ def test_a_radio_that_holds_readings_back_is_not_taken_to_lose_them():
     arrivals = weighed + 0.0001 * (np.arange(600) % 3)
     held = np.arange(49, 599, 50)
     arrivals[held] = arrivals[held + 1]
-    told = stamped(arrivals)
-    off = np.array([s - t for s, t in zip(told, weighed, strict=True) if s and t > 6.0])
+    stamps = stamped(arrivals)
+    off = np.array([s - t for s, t in zip(stamps, weighed, strict=True) if s and t > 6.0])
     assert np.abs(off).max() < 0.01
-    assert sum(s is None for s in told[60:]) <= len(held)
+    assert sum(s is None for s in stamps[60:]) <= len(held)

@@ -1,4 +1,4 @@
-"""A scale that weighs at an uneven beat is told from one whose readings arrive late."""
+"""A scale that weighs at an uneven beat is distinguished from one whose readings arrive late."""
 
 import numpy as np
 import pytest

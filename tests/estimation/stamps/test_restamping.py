@@ -11,7 +11,7 @@ NOISE_G, FLOW_GPS = 0.05, 5.0
 
 
 def errors(weighed, arrivals, seed=0, *, evenly=False):
-    """Rms error of the clock's stamps, of those in hindsight, and what these are told to be off
+    """Rms error of the clock's stamps, of those in hindsight, and what these are stated to be off
     by, s; a delay that all have in common cannot be seen. ``evenly``: of a clock that counts every
     reading as one, whatever was lost."""
     rng = np.random.default_rng(seed)
@@ -20,13 +20,13 @@ def errors(weighed, arrivals, seed=0, *, evenly=False):
     stamps = [
         clock.stamp(Reading(float(a), float(g))) for a, g in zip(arrivals, grams, strict=True)
     ]
-    told = np.array([s is not None and t > 8.0 for s, t in zip(stamps, weighed, strict=True)])
-    live = np.array([s for s, one in zip(stamps, told, strict=True) if one])
+    settled = np.array([s is not None and t > 8.0 for s, t in zip(stamps, weighed, strict=True)])
+    live = np.array([s for s, one in zip(stamps, settled, strict=True) if one])
     if evenly:
         live = np.linspace(live[0], live[-1], len(live))
-    found = restamped(live, arrivals[told], grams[told], NOISE_G**2)
-    off_live = live - weighed[told]
-    off = (found.times_s - weighed[told])[found.kept]
+    found = restamped(live, arrivals[settled], grams[settled], NOISE_G**2)
+    off_live = live - weighed[settled]
+    off = (found.times_s - weighed[settled])[found.kept]
     assert np.mean(found.kept) > 0.9
     assert np.all(np.diff(found.times_s[found.kept]) > 0.0)
     return (
@@ -50,9 +50,9 @@ def test_stamps_that_are_right_are_kept(rate_hz, jitter_s):
     rng = np.random.default_rng(1)
     weighed = np.arange(int(24.0 * rate_hz)) / rate_hz
     arrivals = np.maximum.accumulate(weighed + rng.exponential(jitter_s + 1e-9, len(weighed)))
-    live, off, told = errors(weighed, arrivals)
+    live, off, stated = errors(weighed, arrivals)
     assert off == pytest.approx(live)
-    assert told < 0.002
+    assert stated < 0.002
 
 
 @pytest.mark.parametrize(("rate_hz", "packet"), [(10.0, 1), (20.0, 1), (10.0, 4), (20.0, 3)])
@@ -63,10 +63,10 @@ def test_a_fifth_lost_without_numbers_is_put_back_in_its_place(rate_hz, packet):
 
 
 def test_where_delays_hide_the_beat_arrivals_are_gone_by_and_say_how_far():
-    live, off, told = errors(*lossy(80.0, 0.2, 1, 0.006, 4))
+    live, off, stated = errors(*lossy(80.0, 0.2, 1, 0.006, 4))
     assert live > 0.02
     assert off < 0.01
-    assert told == pytest.approx(off, rel=0.5)
+    assert stated == pytest.approx(off, rel=0.5)
 
 
 def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
@@ -76,10 +76,10 @@ def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
         rng.exponential(0.005, 160), 3
     )  # fmt: skip
     kept = rng.uniform(size=480) >= 0.05
-    live, off, told = errors(weighed[kept], arrivals[kept])
+    live, off, stated = errors(weighed[kept], arrivals[kept])
     assert live > 0.02
     assert off < 0.015
-    assert told > 0.0
+    assert stated > 0.0
 
 
 @pytest.mark.parametrize("late_s", [0.1, 0.105])

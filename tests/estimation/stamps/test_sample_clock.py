@@ -96,7 +96,7 @@ def test_readings_that_never_came_are_no_hold(rate_hz, jitter_s):
         assert np.abs(errors_after(5.0, weighed[came], stamped)).max() < 0.2
 
 
-def test_sequence_numbers_tell_losses_under_jitter_and_wrap():
+def test_sequence_numbers_show_losses_under_jitter_and_wrap():
     rng = np.random.default_rng(2)
     numbers = np.delete(np.arange(65000, 67400), rng.integers(100, 2300, 40))
     weighed = numbers / 80.0
@@ -138,8 +138,8 @@ def test_a_device_clock_that_starts_anew_is_taken_up():
 def test_stamps_rise_strictly_whatever_comes():
     rng = np.random.default_rng(4)
     arrivals = np.cumsum(rng.choice([0.0, 0.001, 0.1, 2.5], 500))
-    told = [s for s in stamps(arrivals) if s is not None]
-    assert all(a < b for a, b in pairwise(told))
+    stamped = [s for s in stamps(arrivals) if s is not None]
+    assert all(a < b for a, b in pairwise(stamped))
 
 
 @pytest.mark.parametrize("device_per_s", [-1.0, 0.0])

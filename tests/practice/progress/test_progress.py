@@ -92,7 +92,7 @@ def test_estimates_are_those_made_in_train() -> None:
     assert progress([*guessed, *helped])[0].estimates == pytest.approx([2.0] * len(guessed))
 
 
-def test_the_report_tells_who_has_learnt_from_who_follows_the_curve() -> None:
+def test_the_report_separates_who_has_learnt_from_who_follows_the_curve() -> None:
     """From eight test pours each, in at least 95 of 100 pairs; in practice the follower looks as
     good wherever the curve was shown."""
     right = 0

@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Replan
 from pourcoach.reports.brew.marks_table import marks_lines
 
 
-def test_each_kind_of_mark_is_told_with_its_figure() -> None:
+def test_each_kind_of_mark_is_reported_with_its_figure() -> None:
     marks = Marks(
         "house",
         (

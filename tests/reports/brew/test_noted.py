@@ -1,4 +1,4 @@
-"""Flags told by kind."""
+"""Flags listed by kind."""
 
 from dataclasses import replace
 
@@ -7,7 +7,7 @@ from pourcoach.reports.brew.noted import noted
 from tests.reports.made_brew import KNOCK, STALL, START_S
 
 
-def test_a_kind_is_told_once_with_all_its_findings_in_order() -> None:
+def test_a_kind_is_listed_once_with_all_its_findings_in_order() -> None:
     sooner = replace(STALL, start_s=START_S + 40.0, stage="pour 1", confidence=0.6)
     (stalls,) = noted((STALL, sooner), START_S)
     assert stalls.title == "Stalled pour"

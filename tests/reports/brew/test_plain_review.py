@@ -50,7 +50,7 @@ The scale sees what is poured, not where it goes: this suggests, it does not pro
     )
 
 
-def test_readings_that_contradict_the_arrangement_are_told() -> None:
+def test_readings_that_contradict_the_arrangement_are_reported() -> None:
     frame = last_frame()
     pour = frame.pour._replace(looks_like=Arrangement.SERVER_ON_SCALE)
     lines = review_lines(frame._replace(pour=pour), PLAN, RUBRIC)
@@ -62,7 +62,7 @@ def test_no_line_of_prose_is_wider_than_a_page() -> None:
     assert max(map(len, lines)) <= WIDTH
 
 
-def test_a_brew_in_which_nothing_came_is_told_in_one_line() -> None:
+def test_a_brew_in_which_nothing_came_is_reported_in_one_line() -> None:
     assert review_lines(None, PLAN, RUBRIC) == [
         "Nothing came from the scale, so there is nothing to review."
     ]

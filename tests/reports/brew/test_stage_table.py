@@ -20,7 +20,7 @@ def test_every_stage_stands_with_its_plan() -> None:
     assert [row.poured for row in rows] == list(STEADY)
 
 
-def test_what_was_planned_and_not_poured_is_told() -> None:
+def test_what_was_planned_and_not_poured_is_reported() -> None:
     last = stage_rows(last_frame(STEADY[:2]), PLAN)[-1]
     assert last.cells == ("pour 2", "-", "320 g", "-", "1:25", "-", "-", "not poured")
     assert last.poured is None

@@ -54,7 +54,7 @@ def test_with_the_server_on_the_scale_less_coffee_than_water_is_no_fault() -> No
     assert "the pours themselves were not weighed" in lead.evidence
 
 
-def test_with_the_server_on_the_scale_no_risk_is_told() -> None:
+def test_with_the_server_on_the_scale_no_risk_is_given() -> None:
     frame = last_frame()
     (said,) = risk_or_why_not(frame, Arrangement.SERVER_ON_SCALE)
     assert "not judged" in said
@@ -86,7 +86,7 @@ def test_a_mark_missed_is_not_everything_within_limits() -> None:
     assert "Landing (pour 1), 1 g (up to 0.5 g)" in lead.evidence
 
 
-def test_a_brew_with_all_its_water_is_never_told_to_pour_it_all() -> None:
+def test_a_brew_with_all_its_water_is_never_asked_to_pour_it_all() -> None:
     short = Flag(
         FlagKind.SHORT,
         39.0,

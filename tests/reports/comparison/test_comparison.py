@@ -101,10 +101,10 @@ def test_stages_stand_beside_each_other_by_their_place() -> None:
     assert any(line.startswith("Water") and "-139.3 ± 0.5 g" in line for line in lines)
 
 
-def test_time_is_compared_only_where_the_end_was_told() -> None:
-    told = report(with_errors(last_frame(ending=Ending.LIFTED), 0.1, 0.05))
+def test_time_is_compared_only_where_the_end_was_reported() -> None:
+    reported = report(with_errors(last_frame(ending=Ending.LIFTED), 0.1, 0.05))
     left = report(with_errors(last_frame(ending=Ending.LEFT), 0.1, 0.05))
-    row = next(row for row in compare([told, left]).parts[0].rows if row.title == "Time")
+    row = next(row for row in compare([reported, left]).parts[0].rows if row.title == "Time")
     assert row.figures[0] is not None
     assert row.figures[1] is None
 

@@ -37,7 +37,7 @@ def test_brews_of_a_day_repeat_by_so_much() -> None:
 
 
 def test_brews_of_one_day_are_not_taken_for_days() -> None:
-    """Ten attempts in a morning are one day's: no trend is told by them."""
+    """Ten attempts in a morning are one day's: they show no trend."""
     found = person_progress([group_brew(day=hour / 24, wait_s=hour) for hour in range(10)])
     assert found.marks_trend is None
     assert found.sentences == (
@@ -47,7 +47,7 @@ def test_brews_of_one_day_are_not_taken_for_days() -> None:
     assert found.criteria[1].repeats is not None
 
 
-def test_too_little_to_tell_is_said() -> None:
+def test_too_little_to_judge_is_said() -> None:
     found = person_progress([group_brew(), group_brew(day=3.0)])
     assert found.sentences == (
         "Brews of 2 days are too few for a trend: that takes 5 days at least.",

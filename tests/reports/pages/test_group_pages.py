@@ -27,7 +27,7 @@ def test_old_brews_are_counted_and_not_drawn() -> None:
     assert f"{len(GETTING_BETTER) - MOST_CURVES} older ones are counted" in page
 
 
-def test_what_to_work_on_is_told_from_the_newest_brews() -> None:
+def test_what_to_work_on_is_taken_from_the_newest_brews() -> None:
     """Eight stalls long ago, and none since."""
     old = [group_brew(day=day, kinds=["stall"]) for day in range(8)]
     new = [group_brew(day=20 + day) for day in range(8)]

@@ -166,7 +166,7 @@ def test_charts_have_words_for_who_cannot_see_them(browser: "Browser", brew_file
 
 
 def test_markup_is_only_shown(browser: "Browser", tmp_path: Path) -> None:
-    """In the stage's name, the brewer's, the date, the note, the file's and what was told."""
+    """In the stage's name, the brewer's, the date, the note, the file's and what was entered."""
 
     def as_it_is(header: TapeHeader) -> TapeHeader:
         return header

@@ -43,11 +43,11 @@ def test_the_page_says_what_it_is_held_against_and_that_it_is_no_verification():
     assert "of a new scale" in page(GOOD, in_service=False)
 
 
-def test_a_scale_that_no_class_allows_is_told_so():
+def test_a_scale_that_no_class_allows_is_reported_as_such():
     assert "No scale like this has a class" in page(replace(GOOD, capacity_g=50.0, interval_g=0.06))
 
 
-def test_what_could_not_be_judged_and_unknown_weights_are_told():
+def test_what_could_not_be_judged_and_unknown_weights_are_reported():
     text = page(replace(GOOD, repeats=GOOD.repeats[:1]))
     assert "## What could not be judged" in text
     assert "How far the weights used" not in text

@@ -27,7 +27,7 @@ FULL = Evidence(
 )
 
 
-def test_all_evidence_is_told() -> None:
+def test_all_evidence_is_reported() -> None:
     assert list(evidence_lines(FULL)) == [
         "drained after 3:20, planned 3:10",
         "noted in the pour: slow drain",

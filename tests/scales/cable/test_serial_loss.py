@@ -1,4 +1,4 @@
-"""Every way in which a cable can fail in use is told and, where it can be, mended."""
+"""Every way in which a cable can fail in use is reported and, where it can be, mended."""
 
 import asyncio
 import os
@@ -62,7 +62,7 @@ async def test_a_second_program_that_reads_along_is_survived(fake_scale: FakeSer
     assert set(heard.grams) == {5.0}
 
 
-async def test_a_scale_that_sends_nothing_is_told_and_waited_for(
+async def test_a_scale_that_sends_nothing_is_reported_and_waited_for(
     fake_scale: FakeSerialScale,
 ) -> None:
     async with listening(supervised(fake_scale.link)) as heard:
@@ -80,7 +80,7 @@ async def test_a_scale_that_sends_nothing_is_told_and_waited_for(
     assert heard.grams
 
 
-async def test_a_scale_that_sends_no_weights_is_told(fake_scale: FakeSerialScale) -> None:
+async def test_a_scale_that_sends_no_weights_is_reported(fake_scale: FakeSerialScale) -> None:
     async with listening(supervised(fake_scale.link)) as heard:
         fake_scale.send(b"\xf8\x80\xfe\n" * 20)
         await heard.until(lambda heard: len(heard.links) == 1)
@@ -90,7 +90,7 @@ async def test_a_scale_that_sends_no_weights_is_told(fake_scale: FakeSerialScale
     )
 
 
-async def test_a_scale_that_stops_sending_is_told(fake_scale: FakeSerialScale) -> None:
+async def test_a_scale_that_stops_sending_is_reported(fake_scale: FakeSerialScale) -> None:
     async with listening(supervised(fake_scale.link)) as heard:
         for n in range(5):
             fake_scale.send(encode_checked(n, n * 12, 1.0))

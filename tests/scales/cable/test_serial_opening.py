@@ -18,17 +18,17 @@ from tests.scales.over_cable import supervised
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX only")
 
 
-async def test_a_port_that_does_not_exist_is_told_at_once(tmp_path: Path) -> None:
-    with pytest.raises(WorkError) as told:
+async def test_a_port_that_does_not_exist_is_error_at_once(tmp_path: Path) -> None:
+    with pytest.raises(WorkError) as error:
         async with open_scale(f"serial:{tmp_path}/ttyNONE", now):
             pass
-    assert str(told.value) == (
+    assert str(error.value) == (
         f"there is no serial port {tmp_path}/ttyNONE; "
         "plug the scale in; 'pourcoach scales' lists the ports"
     )
 
 
-async def test_what_is_no_port_is_told_at_once(tmp_path: Path) -> None:
+async def test_what_is_no_port_is_error_at_once(tmp_path: Path) -> None:
     plain_file = tmp_path / "notes.txt"
     plain_file.write_text("12.3\n")
     with pytest.raises(WorkError, match="is no serial port"):
@@ -36,11 +36,11 @@ async def test_what_is_no_port_is_told_at_once(tmp_path: Path) -> None:
             pass
 
 
-async def test_a_port_in_use_is_told_at_once(fake_scale: FakeSerialScale) -> None:
-    with serial.Serial(str(fake_scale.link), exclusive=True), pytest.raises(WorkError) as told:
+async def test_a_port_in_use_is_error_at_once(fake_scale: FakeSerialScale) -> None:
+    with serial.Serial(str(fake_scale.link), exclusive=True), pytest.raises(WorkError) as error:
         async with open_scale(f"serial:{fake_scale.link}", now):
             pass
-    assert str(told.value) == (
+    assert str(error.value) == (
         f"another program is using {fake_scale.link}; close it and try again"
     )
 
@@ -51,7 +51,7 @@ async def test_a_second_program_cannot_take_the_port(fake_scale: FakeSerialScale
             serial.Serial(str(fake_scale.link), exclusive=True)
 
 
-async def test_a_network_port_that_refuses_is_told_at_once() -> None:
+async def test_a_network_port_that_refuses_is_error_at_once() -> None:
     with socket.create_server(("127.0.0.1", 0)) as server:
         port = server.getsockname()[1]
     with pytest.raises(WorkError, match="cannot be opened"):

@@ -1,4 +1,4 @@
-"""Real pyserial over pseudo-terminals: what a scale sends and what it is told both arrive."""
+"""Real pyserial over pseudo-terminals: what a scale sends and what it is sent both arrive."""
 
 import asyncio
 import sys

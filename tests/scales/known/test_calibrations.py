@@ -72,7 +72,7 @@ def test_only_the_last_few_are_kept() -> None:
         "broken",
     ],
 )
-def test_a_broken_file_is_told(text: str) -> None:
+def test_a_broken_file_is_reported(text: str) -> None:
     calibrations_path().parent.mkdir()
     calibrations_path().write_text(text)
     with pytest.raises(WorkError, match="mend or delete the file"):

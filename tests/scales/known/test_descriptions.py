@@ -30,7 +30,7 @@ def test_the_users_own_comes_before_a_shipped_one() -> None:
     assert "bench" in description_names()
 
 
-def test_an_unknown_name_tells_the_known_ones() -> None:
+def test_an_unknown_name_is_answered_with_the_known_ones() -> None:
     with pytest.raises(UsageError, match="known are bench-9600-7e1, reference-ble"):
         find_description("nosuch")
 
@@ -42,6 +42,6 @@ def test_a_broken_file_is_named_with_its_line(tmp_path: Path) -> None:
         find_description(str(path))
 
 
-def test_a_missing_file_is_told(tmp_path: Path) -> None:
+def test_a_missing_file_is_reported(tmp_path: Path) -> None:
     with pytest.raises(WorkError, match="there is no such file"):
         find_description(str(tmp_path / "none.toml"))

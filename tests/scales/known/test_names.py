@@ -38,7 +38,7 @@ def test_a_usb_scale_is_found_at_its_new_port(ports: list[ListPortInfo]) -> None
     assert str(address) == "serial:/dev/ttyUSB1?baud=9600"
 
 
-def test_one_that_is_not_plugged_in_is_told(ports: list[ListPortInfo]) -> None:
+def test_one_that_is_not_plugged_in_is_reported(ports: list[ListPortInfo]) -> None:
     give_name("station 3", "serial:/dev/ttyUSB0")
     ports.clear()
     with pytest.raises(WorkError, match="'station 3' is not plugged in"):
@@ -81,13 +81,13 @@ def test_what_is_no_name(name: str) -> None:
         give_name(name, "sim:steady")
 
 
-def test_what_is_neither_name_nor_address_is_told() -> None:
+def test_what_is_neither_name_nor_address_is_reported() -> None:
     with pytest.raises(UsageError, match="neither a scale address nor a name"):
         scale_address("staton 3")
 
 
 @pytest.mark.parametrize("port", ["/dev/ttyUSB0", "COM3"])
-def test_a_bare_port_is_told_how_to_write_it(port: str) -> None:
+def test_a_bare_port_is_answered_with_how_to_write_it(port: str) -> None:
     with pytest.raises(UsageError, match=f"write serial:{port}"):
         scale_address(port)
 
@@ -95,7 +95,7 @@ def test_a_bare_port_is_told_how_to_write_it(port: str) -> None:
 @pytest.mark.parametrize(
     "text", ["bench =", 'bench = "x"', "[bench]\nusb = 'a:b:c'", "[bench]\naddress='x'\nusb='q'"]
 )
-def test_a_broken_file_is_told(text: str) -> None:
+def test_a_broken_file_is_reported(text: str) -> None:
     names_path().parent.mkdir()
     names_path().write_text(text)
     with pytest.raises(WorkError, match="mend or delete the file"):

@@ -93,7 +93,7 @@ async def test_a_wrong_address_is_raised() -> None:
             pass
 
 
-async def test_a_passing_trouble_is_told_once_and_waited_out() -> None:
+async def test_a_passing_trouble_is_reported_once_and_waited_out() -> None:
     connector = FakeConnector(*[NoConnectionError("not seen yet") for _ in range(3)])
     async with listening(supervised(connector)) as heard:
         await connector.connected(1)
@@ -102,7 +102,7 @@ async def test_a_passing_trouble_is_told_once_and_waited_out() -> None:
     assert [(link.up, link.why) for link in heard.links] == [(False, "not seen yet"), (True, "")]
 
 
-async def test_a_lasting_trouble_later_on_is_told_and_waited_out() -> None:
+async def test_a_lasting_trouble_later_on_is_reported_and_waited_out() -> None:
     connector = FakeConnector(None, NoConnectionError("port taken", lasting=True))
     async with listening(supervised(connector)) as heard:
         connector.send(line(0, 1.0))
@@ -150,7 +150,7 @@ async def test_late_bytes_of_an_earlier_connection_are_ignored() -> None:
     assert heard.grams == [1.0, 2.0]
 
 
-async def test_silence_is_told_and_the_connection_made_anew() -> None:
+async def test_silence_is_reported_and_the_connection_made_anew() -> None:
     connector = FakeConnector()
     async with listening(supervised(connector)) as heard:
         connector.send(line(0, 1.0))
@@ -171,7 +171,7 @@ async def test_silence_is_told_and_the_connection_made_anew() -> None:
         (b"no line end", "(not of the described form): check its baud rate"),
     ],
 )
-async def test_what_is_no_weight_is_told_with_what_to_do(data: bytes, says: str) -> None:
+async def test_what_is_no_weight_is_reported_with_what_to_do(data: bytes, says: str) -> None:
     connector = FakeConnector()
     async with listening(supervised(connector)) as heard:
         connector.send(data)
@@ -212,7 +212,7 @@ async def test_leaving_where_no_command_goes_out_is_quiet(caplog: pytest.LogCapt
     assert caplog.text == ""
 
 
-async def test_a_first_attempt_that_takes_long_is_told() -> None:
+async def test_a_first_attempt_that_takes_long_is_reported() -> None:
     connector = FakeConnector(NoConnectionError("not seen"))
     connector.takes_s = 0.05
     async with listening(supervised(connector, replace(QUICK, entry_s=0.01))) as heard:
@@ -220,7 +220,7 @@ async def test_a_first_attempt_that_takes_long_is_told() -> None:
     assert [link.why for link in heard.links] == ["looking for the scale", "not seen"]
 
 
-async def test_links_are_told_in_order_with_their_times() -> None:
+async def test_links_are_reported_in_order_with_their_times() -> None:
     connector = FakeConnector()
     async with listening(supervised(connector)) as heard:
         for _ in range(3):
@@ -273,7 +273,7 @@ async def test_leaving_as_something_happens_does_not_hang(
     assert connector.open_now == 0
 
 
-async def test_a_flood_of_readings_is_bounded_and_told() -> None:
+async def test_a_flood_of_readings_is_bounded_and_reported() -> None:
     connector = FakeConnector()
     scale = supervised(connector)
     async with scale:

@@ -1,4 +1,4 @@
-"""Unmodified bleak over a fake BlueZ: what a scale sends and what it is told both arrive."""
+"""Unmodified bleak over a fake BlueZ: what a scale sends and what it is sent both arrive."""
 
 import asyncio
 from dataclasses import replace
@@ -112,7 +112,7 @@ async def test_a_long_command_is_split_where_nobody_acknowledges_it(
     assert b"".join(written) == command
 
 
-async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> None:
+async def test_the_weight_scale_service_and_its_steps_are_reported(bluez: FakeBlueZ) -> None:
     device = bluez.add_device("AA:BB:CC:00:00:01", "bathroom", [WEIGHT_SCALE])
     device.add_service(WEIGHT_SCALE, {WEIGHT_MEASUREMENT: ["indicate"]})
     scale = supervised("bathroom")
@@ -124,9 +124,9 @@ async def test_the_weight_scale_service_and_its_steps_told(bluez: FakeBlueZ) -> 
         device.notify(WEIGHT_MEASUREMENT, bytes.fromhex("00 4100"))
         await heard.until(lambda heard: heard.grams == [320.0, 325.0])
         assert await scale.tare() is False
-    (told,) = heard.links
-    assert told.up
-    assert told.why.startswith("this scale sends its weight in steps of 5 g")
+    (link,) = heard.links
+    assert link.up
+    assert link.why.startswith("this scale sends its weight in steps of 5 g")
 
 
 async def test_an_unknown_scale_is_overheard_on_all_that_it_notifies(bluez: FakeBlueZ) -> None:

@@ -1,4 +1,4 @@
-"""Every way in which a radio can fail in use is told and mended."""
+"""Every way in which a radio can fail in use is reported and mended."""
 
 from tests.scales.fake_bluez import FakeBlueZ
 from tests.scales.fake_device import LINES_NOTIFY, LINES_SERVICE, LINES_WRITE
@@ -6,7 +6,7 @@ from tests.scales.listener import listening
 from tests.scales.over_radio import NO_SERVICE, connected, heard_again, lines, supervised, whys
 
 
-async def test_a_drop_is_told_and_mended(bluez: FakeBlueZ) -> None:
+async def test_a_drop_is_reported_and_mended(bluez: FakeBlueZ) -> None:
     device = bluez.add_line_scale()
     async with listening(supervised()) as heard:
         await connected(device)
@@ -21,7 +21,7 @@ async def test_a_drop_is_told_and_mended(bluez: FakeBlueZ) -> None:
     assert heard.links[-1].up
 
 
-async def test_a_silent_stall_is_told_and_mended(bluez: FakeBlueZ) -> None:
+async def test_a_silent_stall_is_reported_and_mended(bluez: FakeBlueZ) -> None:
     """The connection stands, bleak says connected, and nothing comes any more."""
     device = bluez.add_line_scale()
     async with listening(supervised()) as heard:
@@ -36,7 +36,7 @@ async def test_a_silent_stall_is_told_and_mended(bluez: FakeBlueZ) -> None:
     )
 
 
-async def test_one_that_sends_nothing_is_told(bluez: FakeBlueZ) -> None:
+async def test_one_that_sends_nothing_is_reported(bluez: FakeBlueZ) -> None:
     device = bluez.add_line_scale()
     async with listening(supervised()) as heard:
         await connected(device)
@@ -44,7 +44,7 @@ async def test_one_that_sends_nothing_is_told(bluez: FakeBlueZ) -> None:
     assert "sends nothing" in whys(heard)[0]
 
 
-async def test_a_device_out_of_sight_is_told_and_waited_for(bluez: FakeBlueZ) -> None:
+async def test_a_device_out_of_sight_is_reported_and_waited_for(bluez: FakeBlueZ) -> None:
     async with listening(supervised()) as heard:
         await heard.until(lambda heard: len(heard.links) == 1)
         device = bluez.add_line_scale()

@@ -11,27 +11,27 @@ from tests.scales.listener import QUICK, listening
 from tests.scales.over_radio import (
     NO_SERVICE,
     connected,
+    error_at_once,
     heard_again,
     supervised,
-    told_at_once,
     whys,
 )
 
-# Told as a Link, not raised, whatever it is: the first attempt is not waited for.
+# Reported as a Link, not raised, whatever it is: the first attempt is not waited for.
 QUICK_LATE = replace(QUICK, entry_s=0.0)
 
 
 async def test_adapter_off(bluez: FakeBlueZ) -> None:
     assert bluez.adapter is not None
     bluez.adapter.powered = False
-    assert await told_at_once() == "Bluetooth is switched off; switch it on"
+    assert await error_at_once() == "Bluetooth is switched off; switch it on"
 
 
 async def test_no_adapter(bus: PrivateBus) -> None:
     bluez = FakeBlueZ(bus.address)
     bluez.adapter = None
     await bluez.start()
-    assert await told_at_once() == (
+    assert await error_at_once() == (
         "this computer has no Bluetooth adapter; plug one in, or connect the scale by cable"
     )
     await bluez.stop()
@@ -40,12 +40,12 @@ async def test_no_adapter(bus: PrivateBus) -> None:
 async def test_an_adapter_without_low_energy(bluez: FakeBlueZ) -> None:
     assert bluez.adapter is not None
     bluez.adapter.roles = []
-    assert "knows no Bluetooth Low Energy" in await told_at_once()
+    assert "knows no Bluetooth Low Energy" in await error_at_once()
 
 
 async def test_no_bluetooth_service(bus: PrivateBus) -> None:
     assert bus.address
-    assert await told_at_once() == NO_SERVICE
+    assert await error_at_once() == NO_SERVICE
 
 
 @pytest.mark.parametrize("address", ["unix:path=/nonexistent/bus", "unix:path={refusing}"])
@@ -56,12 +56,12 @@ async def test_no_message_bus_at_all(
     with socket.socket(socket.AF_UNIX) as refusing:
         refusing.bind(str(path))  # bound, and not listening
         monkeypatch.setenv("DBUS_SYSTEM_BUS_ADDRESS", address.format(refusing=path))
-        assert await told_at_once() == NO_SERVICE
+        assert await error_at_once() == NO_SERVICE
 
 
 async def test_permission_refused(bluez: FakeBlueZ) -> None:
     bluez.fail("StartDiscovery", "org.freedesktop.DBus.Error.AccessDenied", "rejected send")
-    assert await told_at_once() == (
+    assert await error_at_once() == (
         "no permission to use Bluetooth; "
         "join its group: 'sudo usermod -aG bluetooth $USER', then log in again"
     )
@@ -77,7 +77,7 @@ async def test_in_progress_is_waited_out(bluez: FakeBlueZ, method: str) -> None:
     assert whys(heard) == ["Bluetooth is busy with another program's search; waiting for its end"]
 
 
-async def test_a_connection_that_hangs_is_told(bluez: FakeBlueZ) -> None:
+async def test_a_connection_that_hangs_is_reported(bluez: FakeBlueZ) -> None:
     bluez.add_line_scale()
     bluez.delay("Connect", 5.0)
     async with listening(supervised()) as heard:
@@ -119,10 +119,10 @@ async def test_each_refusal_has_its_sentence_and_is_tried_again(
     assert "org.bluez" not in trouble
 
 
-async def test_a_device_with_no_known_service_is_told_at_once(bluez: FakeBlueZ) -> None:
+async def test_a_device_with_no_known_service_is_error_at_once(bluez: FakeBlueZ) -> None:
     device = bluez.add_device("AA:BB:CC:00:00:01", "bench", [])
     device.add_service("0000180f-0000-1000-8000-00805f9b34fb", {})
-    assert await told_at_once() == (
+    assert await error_at_once() == (
         "the Bluetooth scale bench has no service that is known here; "
         "describe it with 'pourcoach scales describe' and give ?as=NAME"
     )

@@ -72,7 +72,7 @@ async def test_the_weight_scale_service_is_known_as_coarse(bluez: FakeBlueZ) -> 
     assert coarse == {"bathroom": True, "bench": False}
 
 
-async def test_two_of_one_name_are_told_apart_by_address(bluez: FakeBlueZ) -> None:
+async def test_two_of_one_name_are_distinguished_by_address(bluez: FakeBlueZ) -> None:
     bluez.add_line_scale("bench", "AA:BB:CC:00:00:01")
     bluez.add_line_scale("bench", "AA:BB:CC:00:00:02")
     addresses = {device.address for device in await devices_in_sight(0.1)}

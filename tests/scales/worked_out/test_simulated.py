@@ -105,7 +105,7 @@ async def test_without_a_plan_the_hand_follows_the_usual_one() -> None:
     assert readings[-1].grams > 20
 
 
-async def test_a_hand_that_listens_stops_when_told() -> None:
+async def test_a_hand_that_listens_stops_on_cue() -> None:
     end_g = {}
     for listens in ("yes", "no"):
         scale = scale_at(f"sim:steady?seed=2&listens={listens}&speed=60", 60)
@@ -132,7 +132,7 @@ async def test_a_hand_that_listens_stops_when_told() -> None:
         ("sim:steady?arrangement=upside", "use brewer-on-scale or server-on-scale"),
     ],
 )
-def test_a_wrong_option_is_told_in_a_sentence(text: str, complaint: str) -> None:
+def test_a_wrong_option_is_reported_in_a_sentence(text: str, complaint: str) -> None:
     with pytest.raises(UsageError, match=complaint):
         scale_at(text)
 

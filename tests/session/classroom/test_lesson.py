@@ -80,7 +80,7 @@ def test_what_is_no_lesson_is_refused(text: str) -> None:
         read_lesson(text)
 
 
-def test_lists_are_told_with_boxes_to_tick_and_the_tasting_as_a_command() -> None:
+def test_lists_are_reported_with_boxes_to_tick_and_the_tasting_as_a_command() -> None:
     lesson = read_lesson(
         "title = 'Bloom'\n[practise]\ndrills = ['bloom']\n[lists]\nopening = ['Scales']\n"
         "closing = ['Brewers']\n[taste]\ntest = 'paired'\na = \"Ben's\"\nb = 'y'\n"

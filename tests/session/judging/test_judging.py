@@ -102,11 +102,11 @@ def test_ctrl_c_goes_on_without_what_is_not_judged_yet() -> None:
         if done == 1:
             raise KeyboardInterrupt
 
-    told: list[str] = []
+    messages: list[str] = []
     with Library(library_path()) as library:
-        bring_up_to_date(library, RUBRIC, told.append, stop)
+        bring_up_to_date(library, RUBRIC, messages.append, stop)
         assert len(unjudged(library)) == 2
-        assert told[-1] == "stopped; 2 are not judged yet, or by another version or rubric"
+        assert messages[-1] == "stopped; 2 are not judged yet, or by another version or rubric"
 
 
 def test_what_was_never_judged_goes_first() -> None:
@@ -130,10 +130,10 @@ def test_judging_beside_a_screen_is_done_elsewhere_and_stops_when_asked(
     progress: list[tuple[int, int]] = []
     with Library(library_path()) as library:
         look_through(library)
-        told = judge_beside(
+        messages = judge_beside(
             library, RUBRIC, lambda *done: progress.append(done), lambda: len(progress) == 1
         )
-        assert (told, progress, len(unjudged(library))) == ([], [(1, 3)], 2)
+        assert (messages, progress, len(unjudged(library))) == ([], [(1, 3)], 2)
 
 
 def test_a_tape_that_went_away_meanwhile_keeps_no_other_from_being_judged() -> None:

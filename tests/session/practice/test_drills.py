@@ -39,7 +39,7 @@ def test_a_trainers_own_is_found_by_name_and_by_file() -> None:
     assert drills()[0][-1].title == "Two halves"
 
 
-def test_a_broken_one_is_told_and_hides_no_other() -> None:
+def test_a_broken_one_is_reported_and_hides_no_other() -> None:
     folder = own_drills_folder()
     folder.mkdir(parents=True)
     (folder / "broken.toml").write_text("title = 3", encoding="utf-8")

@@ -30,14 +30,14 @@ async def test_known_loads_are_weighed_at_rest_and_give_the_calibration():
     async with WeighingBench(scale) as bench:
         loads = await weigh_known_loads(bench, person, [], read_known_weight)
     assert [load.true_g for load in loads] == [0.0, 200.0, 500.0]
-    assert any("no known load" in line for line in person.told)
+    assert any("no known load" in line for line in person.messages)
     fit = fit_calibration(loads)
     assert fit.calibration.counts_per_g == pytest.approx(2097.0, rel=2e-4)
     assert fit.calibration.empty_counts == pytest.approx(-8000, abs=60)
     assert scale.left
 
 
-async def test_weights_told_beforehand_are_only_put_on():
+async def test_weights_given_beforehand_are_only_put_on():
     scale = counting_scale()
     person = FakePerson(scale, [("Take", 0.0, ""), ("Put 100 g", 100.0, ""), ("500 g", 500.0, "")])
     async with WeighingBench(scale) as bench:
@@ -45,7 +45,7 @@ async def test_weights_told_beforehand_are_only_put_on():
     assert [load.true_g for load in loads] == [0.0, 100.0, 500.0]
 
 
-async def test_a_scale_without_counts_is_told_apart(monkeypatch):
+async def test_a_scale_without_counts_is_recognised(monkeypatch):
     monkeypatch.setattr(weighing_bench, "FIRST_WITHIN_S", 0.05)
 
     class Quiet(FakeBenchScale):
@@ -60,7 +60,7 @@ async def test_a_scale_without_counts_is_told_apart(monkeypatch):
             await bench.begin()
 
 
-async def test_why_the_scale_is_lost_is_what_is_told(monkeypatch):
+async def test_why_the_scale_is_lost_is_what_is_reported(monkeypatch):
     monkeypatch.setattr(weighing_bench, "FIRST_WITHIN_S", 0.05)
     scale = FakeBenchScale(mute=True)
     with pytest.raises(WorkError, match="FAKE sends nothing"):
@@ -69,7 +69,7 @@ async def test_why_the_scale_is_lost_is_what_is_told(monkeypatch):
     assert scale.left
 
 
-async def test_a_weight_that_never_rests_is_told(monkeypatch):
+async def test_a_weight_that_never_rests_is_reported(monkeypatch):
     monkeypatch.setattr(weighing_bench, "PATIENCE_S", 0.3)
     scale = FakeBenchScale(noise=0.0)
     scale._shown = lambda grams: 5.0 * scale.t_s
@@ -85,22 +85,22 @@ async def test_sitting_gives_the_readings_of_that_time():
     assert sat[-1].t_s - sat[0].t_s == pytest.approx(60.0, abs=0.11)
 
 
-async def test_a_scale_that_is_lost_meanwhile_is_told_and_waited_for():
+async def test_a_scale_that_is_lost_meanwhile_is_reported_and_waited_for():
     scale = FakeBenchScale()
-    told = []
-    async with WeighingBench(scale, told.append) as bench:
+    messages = []
+    async with WeighingBench(scale, messages.append) as bench:
         await bench.begin()
         scale.say(Link(scale.t_s, up=False, why="the cable is out"))
         scale.say(Link(scale.t_s, up=True))
         heard = await bench.listen(5.0)
-    assert told == ["the cable is out", "The scale is back."]
+    assert messages == ["the cable is out", "The scale is back."]
     assert heard[-1].t_s - heard[0].t_s >= 5.0
 
 
-async def test_what_is_to_be_known_of_a_scale_is_told_and_is_no_return():
-    told: list[str] = []
+async def test_what_is_to_be_known_of_a_scale_is_reported_and_is_no_return():
+    messages: list[str] = []
     scale = FakeBenchScale()
     scale.say(Link(0.0, up=True, why="the readings are calibrated here"))
-    async with WeighingBench(scale, told.append) as bench:
+    async with WeighingBench(scale, messages.append) as bench:
         await bench.rest()
-    assert told == ["the readings are calibrated here"]
+    assert messages == ["the readings are calibrated here"]

@@ -94,7 +94,7 @@ async def test_what_was_mistyped_is_asked_again():
             ("very same moment", None, "s"),
         ],
     )
-    assert any("no known load" in line for line in person.told)
+    assert any("no known load" in line for line in person.messages)
     # Density of water at 21 °C: 997.99 kg/m3 (Kell 1975).
     assert record.loads[1].true_g == pytest.approx(249.24, abs=0.01)
     assert record.loads[1].known_to_g is None

@@ -84,7 +84,7 @@ async def test_the_stretch_below_zero_is_kept():
     assert {data for _, data in captures[0].capture.on} == {b"200.0\n"}
 
 
-async def test_a_mute_scale_is_told():
+async def test_a_mute_scale_is_reported():
     scale = FakeBenchScale()
     with pytest.raises(WorkError, match="nothing came"):
         await capture_scale(
@@ -140,7 +140,7 @@ async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out():
     assert len(capture.on) > 5
 
 
-async def test_a_cable_pulled_is_told_at_that_step():
+async def test_a_cable_pulled_is_reported_at_that_step():
     scale = FakeBenchScale()
 
     class Pulling(FakePerson):

@@ -68,7 +68,7 @@ def test_it_ignores_cues_unless_it_listens() -> None:
     assert stop.mass_g == Poured(EXACT).mass_g
 
 
-def test_it_stops_a_reaction_after_it_is_told() -> None:
+def test_it_stops_a_reaction_after_the_cue() -> None:
     def coach(_: float, mass_g: float) -> Cue | None:
         return usual_cue(Word.STOP, 1.0) if 10 <= mass_g < 15 else None
 
@@ -78,13 +78,13 @@ def test_it_stops_a_reaction_after_it_is_told() -> None:
     assert poured.mass_g[round(15 / TICK_S)] == pytest.approx(10 + 5 * 0.35, abs=0.1)
 
 
-def test_untold_it_stops_and_starts_by_itself_only_after_some_patience() -> None:
+def test_without_a_cue_it_stops_and_starts_by_itself_only_after_some_patience() -> None:
     poured = Poured(LISTENING)
     assert poured.starts_s() == pytest.approx([0, 18 + PATIENCE_S], abs=0.02)
     assert poured.mass_g[-1] == pytest.approx(100 - 0.2 * 5 + TRUST_G, abs=0.4)
 
 
-def test_it_starts_when_told() -> None:
+def test_it_starts_on_cue() -> None:
     poured = Poured(LISTENING, lambda t_s, _: usual_cue(Word.POUR, 17.0) if 17 < t_s < 22 else None)
     [_, second_s] = poured.starts_s()
     assert second_s == pytest.approx(17.25 - poured.hand.first_water_s, abs=0.02)
@@ -107,7 +107,7 @@ def test_it_changes_its_flow_again_while_the_word_stands(
     assert poured.flow_at(25 + AGAIN_S + 1.5 - at) == pytest.approx(5 * shares[1], rel=0.01)
 
 
-def test_it_takes_care_when_told_to_be_steady() -> None:
+def test_it_takes_care_on_the_cue_to_be_steady() -> None:
     wobbling = replace(LISTENING, wobble_cv=(0.1, 0.1))
 
     def departure(coach: Coach) -> float:
@@ -117,13 +117,13 @@ def test_it_takes_care_when_told_to_be_steady() -> None:
     def left_alone(t_s: float, _: float) -> Cue | None:
         return usual_cue(Word.POUR, 20.0) if 20 < t_s < 22 else None
 
-    def told(t_s: float, mass_g: float) -> Cue | None:
+    def cued(t_s: float, mass_g: float) -> Cue | None:
         return usual_cue(Word.STEADY, 24.0) if 24 < t_s < 25 else left_alone(t_s, mass_g)
 
-    assert departure(told) == pytest.approx(0.7 * departure(left_alone), rel=1e-6)
+    assert departure(cued) == pytest.approx(0.7 * departure(left_alone), rel=1e-6)
 
 
-def test_told_more_after_it_stopped_it_pours_on() -> None:
+def test_on_the_cue_more_after_it_stopped_it_pours_on() -> None:
     def coach(_: float, mass_g: float) -> Cue | None:
         if 10 <= mass_g < 13:
             return usual_cue(Word.STOP, 1.0) if mass_g < 11.9 else usual_cue(Word.MORE, 2.0)

@@ -48,13 +48,13 @@ def test_what_nobody_has_tared_away_is_shown_too() -> None:
     assert [s.grams for s in taken] == pytest.approx([612.3 + 6.0 * s.t_s for s in taken])
 
 
-def test_a_fast_clock_takes_its_samples_sooner_than_it_tells() -> None:
+def test_a_fast_clock_takes_its_samples_sooner_than_it_states() -> None:
     taken = samples(replace(CLEAN, clock_ppm=10_000.0), 60)
     true_s = taken[-1].t_s - taken[0].t_s
     assert taken[-1].device_s - taken[0].device_s == pytest.approx(true_s * 1.01, abs=0.001)
 
 
-def test_the_clock_wanders_as_told() -> None:
+def test_the_clock_wanders_as_specified() -> None:
     taken = samples(replace(CLEAN, clock_wander_ppm=500.0), 120)
     spans = [b.t_s - a.t_s for a, b in pairwise(taken)]
     assert max(spans) > min(spans) + 1e-5

@@ -50,7 +50,7 @@ def test_the_noise_of_all_cells_together_is_that_of_the_reading() -> None:
         assert sum(corners.shares(100.0)) == pytest.approx(100.0, abs=0.005)
 
 
-def test_a_scale_of_one_cell_tells_no_corners() -> None:
+def test_a_scale_of_one_cell_gives_no_corners() -> None:
     readings = SimulatedBrew(PLAN, "steady", 1).advance_to(10.0)
     assert {reading.corners_g for reading in readings} == {()}
 

@@ -71,11 +71,11 @@ def test_a_dropout_takes_all_that_was_weighed_in_it() -> None:
     assert not any(10.0 <= r.t_s < 12.0 for r in readings)
 
 
-def test_time_and_count_of_the_device_are_told_only_where_it_has_them() -> None:
+def test_time_and_count_of_the_device_are_sent_only_where_it_has_them() -> None:
     assert {(r.device_s, r.sequence) for r in sent(IDEAL)} == {(None, None)}
-    told = sent(replace(IDEAL, sends_time=True, sends_sequence=True))
-    assert [r.sequence for r in told] == list(range(4000))
-    assert told[0].device_s == 7
+    readings = sent(replace(IDEAL, sends_time=True, sends_sequence=True))
+    assert [r.sequence for r in readings] == list(range(4000))
+    assert readings[0].device_s == 7
 
 
 def test_a_lost_packet_takes_every_line_with_a_part_in_it() -> None:

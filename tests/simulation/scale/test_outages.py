@@ -6,8 +6,8 @@ STREAM = [Reading(t_s, 0.0) for t_s in (9.8, 9.9, 14.05, 14.15, 20.0)]
 
 
 def test_a_loss_is_reported_when_noticed_and_the_return_with_the_first_reading() -> None:
-    told = with_link_states(STREAM, [Outage(8.0, lasts_s=4.0)], first_water_s=2.0)
-    assert told == [
+    stated = with_link_states(STREAM, [Outage(8.0, lasts_s=4.0)], first_water_s=2.0)
+    assert stated == [
         *STREAM[:2],
         Link(11.5, up=False, why=WHY),
         Link(14.05, up=True),
@@ -20,8 +20,8 @@ def test_an_outage_over_before_it_is_noticed_is_only_a_gap() -> None:
 
 
 def test_a_link_that_never_comes_back_stays_down() -> None:
-    told = with_link_states(STREAM[:2], [Outage(8.0, 4.0, noticed_s=0.0)], 2.0)
-    assert told == [*STREAM[:2], Link(10.0, up=False, why=WHY)]
+    stated = with_link_states(STREAM[:2], [Outage(8.0, 4.0, noticed_s=0.0)], 2.0)
+    assert stated == [*STREAM[:2], Link(10.0, up=False, why=WHY)]
 
 
 def test_no_outage_no_word() -> None:

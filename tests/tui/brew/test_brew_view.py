@@ -71,7 +71,7 @@ def test_a_stale_frame_is_a_lost_scale_not_a_frozen_number(frame: MakeFrame) -> 
     assert (view.off_g, view.sentence, view.notice) == (None, "The cable came off.", None)
 
 
-def test_a_lost_scale_that_the_coach_tells_is_kept(frame: MakeFrame) -> None:
+def test_a_lost_scale_that_the_coach_reports_is_kept(frame: MakeFrame) -> None:
     lost = frame(10.0, Word.SCALE, 30.0, phase=Phase.POURING, stop_due_s=9.0)
     assert cue_in_force(lost, 12.0, stale=True) is lost.cue
     assert brew_view(lost, 10.0).figure == NO_FIGURE
@@ -95,7 +95,7 @@ def test_a_notice_that_the_panel_does_not_say_is_kept(frame: MakeFrame) -> None:
     assert brew_view(pouring(frame), 10.0, notice="The disk is full.").notice == "The disk is full."
 
 
-def test_a_flag_is_told_for_a_while_where_that_is_wanted(frame: MakeFrame) -> None:
+def test_a_flag_is_reported_for_a_while_where_that_is_wanted(frame: MakeFrame) -> None:
     stall = Flag(FlagKind.STALL, 6.0, 8.5, "bloom", 0.9, {"lasted_s": 2.5})
     noted = pouring(frame)._replace(flags=(stall,))
     assert brew_view(noted, 10.0).notice is None

@@ -41,7 +41,7 @@ def test_too_little_is_no_brew_yet() -> None:
     assert measured_brew({"tds": "1.3", "dose": "20"}) is None
 
 
-def test_the_server_tells_more_than_the_water() -> None:
+def test_the_server_shows_more_than_the_water() -> None:
     given = {"tds": "1,3", "dose": "20", "water": "320"}
     brew = measured_brew(given)
     assert brew is not None
@@ -88,7 +88,7 @@ async def test_an_impossible_reading_is_not_kept(screen_text: Callable[[Any], st
     assert kept == []
 
 
-async def test_what_cannot_be_kept_is_told(screen_text: Callable[[Any], str]) -> None:
+async def test_what_cannot_be_kept_is_reported(screen_text: Callable[[Any], str]) -> None:
     def keep(_brew: MeasuredBrew) -> None:
         raise WorkError("the disk is full")
 

@@ -52,7 +52,7 @@ def test_without_half_blocks_three_rows_are_plain_text() -> None:
 
 @pytest.mark.parametrize("stroke", [1, 2])
 @pytest.mark.parametrize("gap", [1, 2])
-def test_rows_are_as_wide_as_told(stroke: int, gap: int) -> None:
+def test_rows_are_as_wide_as_specified(stroke: int, gap: int) -> None:
     for text in [*(word.value for word in Word), "0123456789.:-+", "", " ", "é"]:
         rows = block_text(text, FULL, stroke, gap)
         assert [len(row) for row in rows] == [block_width(text, stroke, gap)] * ROWS

@@ -99,7 +99,7 @@ def test_curves_stand_out_on_ground_and_band(palette: Palette) -> None:
 
 @every_palette
 def test_tones_differ_in_brightness_alone(palette: Palette) -> None:
-    """Waiting, on target and act lie 3:1 apart, so that a grey picture tells them too."""
+    """Waiting, on target and act lie 3:1 apart, so that they differ in a grey picture too."""
     wait, target, act = (palette.tone(tone).ground for tone in Tone)
     assert contrast(wait, target) >= GRAPHIC_CONTRAST
     assert contrast(target, act) >= GRAPHIC_CONTRAST

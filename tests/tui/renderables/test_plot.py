@@ -90,7 +90,7 @@ def test_a_point_within_the_same_pixel_changes_nothing() -> None:
 @pytest.mark.parametrize("glyphs", GLYPH_SETS.values(), ids=GLYPH_SETS)
 @pytest.mark.parametrize("width", [LEAST_WIDTH, 20, 61])
 @pytest.mark.parametrize("height", [LEAST_HEIGHT, 7])
-def test_every_row_is_as_wide_as_told(glyphs: Glyphs, width: int, height: int) -> None:
+def test_every_row_is_as_wide_as_specified(glyphs: Glyphs, width: int, height: int) -> None:
     canvas = plot(glyphs, width=width, height=height)
     pour(canvas, 200)
     canvas.take_changes()

@@ -1,4 +1,4 @@
-"""What is told of a brew ends up in the library."""
+"""What is entered about a brew ends up in the library."""
 
 from pathlib import Path
 
@@ -38,7 +38,7 @@ def tape(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return path
 
 
-def test_all_that_is_told_is_found_again(tape: Path) -> None:
+def test_all_that_is_entered_is_found_again(tape: Path) -> None:
     kept = KeptBrew(tape)
     kept.remark(RemarkKind.BED, "crater")
     kept.strength(MeasuredBrew(Measured(20.0), Measured(1.3, 0.03), beverage_g=Measured(280.0)))
@@ -53,12 +53,12 @@ def test_all_that_is_told_is_found_again(tape: Path) -> None:
     assert [reading.beverage_g for reading in opened.strengths] == [280.0]
 
 
-def test_of_a_brew_that_nobody_kept_nothing_was_told(tape: Path) -> None:
+def test_of_a_brew_that_nobody_kept_nothing_was_entered(tape: Path) -> None:
     assert KeptBrew(tape).impressions() == ()
     assert not library_path().exists()
 
 
-def test_advice_rests_on_the_tape_and_on_what_was_told(tape: Path) -> None:
+def test_advice_rests_on_the_tape_and_on_what_was_entered(tape: Path) -> None:
     with pytest.raises(WorkError, match="nothing was poured"):
         KeptBrew(tape).advice()
     brewed = tape.with_name("brewed.jsonl")
@@ -121,7 +121,7 @@ def test_an_export_never_writes_over_another(tape: Path) -> None:
         keeper.export(names[0], USUAL_RUBRIC)
 
 
-def test_an_export_that_cannot_be_written_is_told(tape: Path) -> None:
+def test_an_export_that_cannot_be_written_is_reported(tape: Path) -> None:
     with pytest.raises(WorkError, match="cannot write"):
         KeptBrew(tape).export(str(tape.parent / "gone" / "a.html"), USUAL_RUBRIC)
     with pytest.raises(UsageError, match=r"let the name of the file end in \.html"):

@@ -45,7 +45,7 @@ async def test_as_text(
     ("frame", "tone"),
     [(FAULTY, "-act"), (last_frame(), "-target"), (last_frame(STEADY[:1]), "-wait")],
 )
-async def test_the_head_tells_by_its_tone_whether_there_is_something_to_fix(
+async def test_the_head_shows_by_its_tone_whether_there_is_something_to_fix(
     frame: Frame, tone: str
 ) -> None:
     app = ReviewApp(frame)
@@ -138,7 +138,7 @@ async def test_the_beds_look_stands_beside_the_risk_on_a_narrow_screen(
     assert "Kept. The bed: hole; risk from the pour: raised. Both suggest" in shown
 
 
-async def test_what_was_told_before_is_shown_again(screen_text: ScreenText) -> None:
+async def test_what_was_entered_before_is_shown_again(screen_text: ScreenText) -> None:
     keeper = FakeKeeper()
     keeper.remark(RemarkKind.BED, "crater")
     app = ReviewApp(keeper=keeper)
@@ -156,7 +156,7 @@ async def test_a_note_is_kept() -> None:
         assert keeper.kept == [(RemarkKind.NOTE, "sour")]
 
 
-async def test_what_cannot_be_kept_is_told(screen_text: ScreenText) -> None:
+async def test_what_cannot_be_kept_is_reported(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("l", "1")
@@ -198,7 +198,7 @@ async def test_the_brew_is_written_into_the_file_that_is_named(screen_text: Scre
     assert keeper.kept == [("a-review.png", USUAL_RUBRIC)]
 
 
-async def test_what_cannot_be_written_is_told(screen_text: ScreenText) -> None:
+async def test_what_cannot_be_written_is_reported(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("e")
@@ -216,7 +216,7 @@ async def test_advice_is_shown(screen_text: ScreenText) -> None:
         assert "CHANGE ONE THING: grind" in screen_text(app)
 
 
-async def test_advice_that_cannot_be_given_is_told(screen_text: ScreenText) -> None:
+async def test_advice_that_cannot_be_given_is_reported(screen_text: ScreenText) -> None:
     app = ReviewApp(keeper=FakeKeeper(full=True))
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("a")

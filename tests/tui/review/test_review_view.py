@@ -24,7 +24,7 @@ def test_the_whole_brew_stands_beside_its_risk() -> None:
     assert view.side[1] == "Channeling risk from the pour: raised."
 
 
-def test_a_stage_picked_tells_what_was_noted_in_it_the_hand_first() -> None:
+def test_a_stage_picked_shows_what_was_noted_in_it_the_hand_first() -> None:
     view = review_view(FAULTY, PLAN, USUAL_RUBRIC, 1)
     assert view.span == pytest.approx((35.0, 35.0 + (181.0 - 40.2) / 5.0))
     assert [text.split(",")[0] for text in view.side] == ["Uneven pour", "Scale disturbed"]

@@ -192,7 +192,7 @@ async def test_judging_stops_when_the_list_is_left(screen_text: Callable[[Any], 
     assert shelf.judged == 0
 
 
-async def test_a_library_that_cannot_be_used_is_told(screen_text: Callable[[Any], str]) -> None:
+async def test_a_library_that_cannot_be_used_is_reported(screen_text: Callable[[Any], str]) -> None:
     shelf = FakeShelf()
     shelf.trouble = WorkError("the library is broken", "'pourcoach sessions rebuild' mends it")
     app, _ = made(shelf)

@@ -35,7 +35,7 @@ def test_usb_comes_first_and_ports_on_the_board_last() -> None:
 
 
 @pytest.mark.usefixtures("home")
-def test_the_settings_scale_leads_and_is_not_told_twice() -> None:
+def test_the_settings_scale_leads_and_is_not_offered_twice() -> None:
     addresses = [o.address for o in find_offers(Settings(scale="serial:/dev/ttyS0")).scales]
     assert addresses[0] == "serial:/dev/ttyS0"
     assert len(addresses) == len(set(addresses))
@@ -52,7 +52,7 @@ def test_the_usual_plan_leads_and_is_the_settings() -> None:
 
 
 @pytest.mark.usefixtures("home")
-def test_a_saved_plan_that_cannot_be_brewed_is_told_and_left_out() -> None:
+def test_a_saved_plan_that_cannot_be_brewed_is_reported_and_left_out() -> None:
     offers = find_offers(Settings(plan={"dose_g": -1}))
     assert offers.notice is not None
     assert offers.notice.startswith("The plan in the settings is left out: ")

@@ -145,7 +145,7 @@ async def test_a_click_on_the_head_brews() -> None:
     assert app.start.errand is StartAction.BREW
 
 
-async def test_what_went_wrong_before_is_told(screen_text: Callable[[Any], str]) -> None:
+async def test_what_went_wrong_before_is_reported(screen_text: Callable[[Any], str]) -> None:
     app = StartApp(notice="There is no port /dev/ttyUSB0; plug it in.")
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()

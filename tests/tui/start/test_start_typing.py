@@ -16,7 +16,7 @@ async def test_a_typed_address_is_picked_at_once() -> None:
     assert start.scale == "serial:COM3"
 
 
-async def test_a_bad_address_is_told(screen_text: Callable[[Any], str]) -> None:
+async def test_a_bad_address_is_reported(screen_text: Callable[[Any], str]) -> None:
     app = StartApp()
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("a", *"nonsense", "enter")
@@ -34,7 +34,7 @@ async def test_a_plan_file_is_picked_at_once(
     assert (start.plan.dose_g, start.plan.water_g) == (15.0, 240.0)
 
 
-async def test_a_bad_plan_file_is_told(
+async def test_a_bad_plan_file_is_reported(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, screen_text: Callable[[Any], str]
 ) -> None:
     monkeypatch.chdir(tmp_path)

@@ -32,7 +32,7 @@ def test_a_perfect_cell_is_found_whichever_way_it_is_mounted(counts_per_g, empty
     assert fit.warnings == ()
 
 
-def test_errors_told_cover_the_truth_as_often_as_they_should():
+def test_stated_errors_cover_the_truth_as_often_as_they_should():
     """Normal errors: about 68 % within one standard error; 400 calibrations, seeded."""
     chance = random.Random(5)
     within = 0
@@ -55,7 +55,7 @@ WARNINGS = [
 
 
 @pytest.mark.parametrize(("points", "words"), WARNINGS, ids=[words for _, words in WARNINGS])
-def test_a_poor_span_or_fit_is_told(points, words):
+def test_a_poor_span_or_fit_is_reported(points, words):
     assert any(words in warning for warning in fit_calibration(points).warnings)
 
 

@@ -96,7 +96,7 @@ def test_corners_without_an_empty_scale_are_as_shown():
     assert check.eccentricity.errors_g == pytest.approx(dict.fromkeys(PLACES, 0.03))
 
 
-def test_a_good_scale_is_told_what_it_can():
+def test_a_good_scale_is_described_by_what_it_can():
     words = said(GOOD)
     assert "tell a stage that lands 5 g off" in words[Bearing.CAN]
     # 0.20 and 1.645 standard errors of 0.01 more.

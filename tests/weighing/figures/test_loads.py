@@ -32,7 +32,7 @@ def test_repeatability_wants_one_load_three_times(true_g):
         repeatability([KnownLoad(g, g) for g in true_g], NEW)
 
 
-def test_linearity_takes_the_zero_off_and_tells_span_from_bend():
+def test_linearity_takes_the_zero_off_and_separates_span_from_bend():
     found = linearity([KnownLoad(g, 0.3 + 1.001 * g) for g in (0, 50, 200, 500)], NEW)
     assert [error.error_g for error in found.errors] == pytest.approx([0.05, 0.2, 0.5])
     assert [error.limit_g for error in found.errors] == pytest.approx([0.05, 0.1, 0.15])

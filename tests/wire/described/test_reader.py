@@ -156,11 +156,11 @@ def changed(old: str, new: str) -> str:
     ],
 )
 def test_broken_and_hostile_ones_are_refused_by_line_and_key(text: str, says: str) -> None:
-    with pytest.raises(UsageError) as told:
+    with pytest.raises(UsageError) as error:
         read_description(text)
-    assert says in str(told.value)
-    assert "\n" not in str(told.value)
-    assert "\x1b" not in str(told.value)
+    assert says in str(error.value)
+    assert "\n" not in str(error.value)
+    assert "\x1b" not in str(error.value)
 
 
 VALUES = st.recursive(

@@ -76,7 +76,7 @@ def test_the_first_proposal_reads_weights_never_seen(unknown, known_g, seed):
     assert_reads_weights_never_seen(unknown, described(unknown, known_g, seed))
 
 
-# Raw counts never hold still: without their noise nothing tells which byte is lowest.
+# Raw counts never hold still: without their noise nothing shows which byte is lowest.
 DISPLAYS = [one for one in UNKNOWN if "counts_with" not in one.frame_of.__name__]
 
 
@@ -91,7 +91,7 @@ def test_what_is_proposed_can_be_written_and_read_again(unknown):
         assert read_description(write_description(proposal.description)) == proposal.description
 
 
-def test_a_scale_that_tells_nothing_of_the_weight_gives_no_proposal():
+def test_a_scale_that_sends_nothing_of_the_weight_gives_no_proposal():
     def deaf(grams: float, count: int, ms: int) -> bytes:
         return b"\xaa" + bytes([count % 256, battery(count), 7])
 
@@ -108,7 +108,7 @@ def test_bytes_without_any_form_give_no_proposal():
     assert propose(captured(noise, transport=BLE), "noise", gatt=GATT) == ()
 
 
-def test_lines_that_tell_their_own_form_need_no_pattern():
+def test_lines_that_state_their_own_form_need_no_pattern():
     def bench(grams: float, count: int, ms: int) -> bytes:
         return f"ST,GS,{grams:+9.1f} g\r\n".encode()
 
@@ -154,7 +154,7 @@ def test_a_number_a_factor_of_two_apart_is_asked_about():
     assert "goes up by 400 for your 200 g" in first.doubts[0]
 
 
-def test_equal_candidates_are_told_apart_by_what_was_sent():
+def test_equal_candidates_are_distinguished_by_what_was_sent():
     def thrice(grams: float, count: int, ms: int) -> bytes:
         return f"N={grams:.1f} T=0.0 G={grams:.1f}\n".encode()
 
@@ -207,7 +207,7 @@ def test_too_light_a_weight_is_refused():
         propose(captured(counter_and_little_float, known_g=5.0), "x")
 
 
-def test_too_little_heard_is_told_with_when():
+def test_too_little_heard_is_reported_with_when():
     whole = captured(counter_and_little_float)
     with pytest.raises(WorkError, match="with the weight"):
         propose(Capture(200.0, whole.off, whole.on[:3], whole.off_again), "x")
