@@ -13,7 +13,7 @@ from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
 from pourcoach.estimation.platform.undo import UndoHistory
 from pourcoach.estimation.platform.zero import Zero
-from pourcoach.estimation.pours.seen import Seen
+from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 from pourcoach.estimation.tracker import FIRST_VAR, Tracker
 
@@ -36,7 +36,7 @@ class Estimator:
     def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
         """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
         the water, for what only hindsight shows."""
-        self._seen = Seen(fall)
+        self._record = Record(fall)
         self._delay_s = scale_delay_s
         self._clock = SampleClock()
         self._zero = Zero()
@@ -85,12 +85,12 @@ class Estimator:
         if reading.sequence is None and (
             reading.device_s is None or not self._clock.device_trusted
         ):
-            self._seen.arrivals.append(t_s, reading.t_s - self._delay_s)
+            self._record.arrived(t_s, reading.t_s - self._delay_s)
         tracker = self._tracker
         if tracker is None:
             self._origin_s = t_s
             first = Weighed(t_s, 0, reading.grams)
-            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._seen)
+            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._record)
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         if ticks <= self._ticks:

@@ -26,7 +26,6 @@ from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import STILL_SIDE_S
 from pourcoach.estimation.pours.vapour import VapourLearner
-from pourcoach.estimation.stamps.arrivals import ArrivalLog
 
 # After so long without a sign of water or of a touch.
 QUIET_TICKS = 1000
@@ -48,7 +47,6 @@ class Kept(NamedTuple):
     """What the parts of the tracker that a rest goes by are: the same throughout."""
 
     record: Record
-    arrivals: ArrivalLog
     log: PourLog
     platform: Platform
     vapour: VapourLearner
@@ -101,7 +99,7 @@ class Resting:
         The kept readings have it in any case.
         """
         t_s, ticks, grams = weighed
-        record, arrivals, log, platform, _, traits, look_back, fall, _ = self._kept
+        record, log, platform, _, traits, look_back, fall, _ = self._kept
         look_back.take(weighed)
         passed = ticks - self.ticks
         unbroken_g = grams + platform.zero.shift_g
@@ -132,7 +130,6 @@ class Resting:
                 look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
                 self._learn()
                 record.forget(t_s - KEPT_S)
-                arrivals.forget(t_s - KEPT_S)
         return True
 
     def _learn(self) -> None:

@@ -18,7 +18,6 @@ from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.vapour import VapourLearner
 from pourcoach.estimation.rest import QUIET_TICKS, Kept, Resting
 
@@ -39,13 +38,13 @@ BACKWARDS_GPS = -1.0
 class Tracker:
     """Readings with their moments in; the unbroken weight, flow, events and pours out."""
 
-    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, seen: Seen) -> None:
+    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, record: Record) -> None:
         self._traits = traits
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._fall = FallWatch(first.t_s, first.grams)
-        self._record = Record()
-        self._record.append(first.t_s, first.grams)
-        self._log = PourLog(self._record, traits, seen)
+        self._record = record
+        record.append(first.t_s, first.grams)
+        self._log = PourLog(record, traits)
         self._platform = Platform(first.grams, zero)
         self._vapour = VapourLearner()
         self._look_back = LookBack()
@@ -54,7 +53,7 @@ class Tracker:
         self.ticks = self._rested_ticks = self._stirred_ticks = first.ticks
         """``ticks``: of the newest reading."""
         self._rest: Resting | None = None
-        kept = (self._record, seen.arrivals, self._log, self._platform, self._vapour, traits)
+        kept = (record, self._log, self._platform, self._vapour, traits)
         self._kept = Kept(*kept, self._look_back, self._fall, self._settled)
         self._look_back.check(self._checkpoint(first.t_s))
 

@@ -14,7 +14,6 @@ from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
-from pourcoach.estimation.pours.seen import Seen
 from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, sloshes
 
 # Likely for so long, water goes on after a dip.
@@ -51,15 +50,14 @@ class PourLog:
         "_refining",
         "_rest",
         "_rest_before",
-        "_seen",
         "_start",
         "_traits",
         "_waiting",
     )
 
-    def __init__(self, record: Record, traits: TraitsLearner, seen: Seen) -> None:
+    def __init__(self, record: Record, traits: TraitsLearner) -> None:
         """It reads the record and the noise, and changes of them only what the record forgets."""
-        self._record, self._traits, self._seen = record, traits, seen
+        self._record, self._traits = record, traits
         self._start = StartWatch(record, traits)
         self._finished: list[Pour] = []
         self._open: Pour | None = None
@@ -223,7 +221,7 @@ class PourLog:
         before_s = self._finished[-2].end_s if len(self._finished) > 1 else None
         still_s = (-math.inf if before_s is None else before_s, still_to_s)
         live = self._finished[-1]
-        refinement = Refinement(live, self._record, self._traits, self._seen, still_s)
+        refinement = Refinement(live, self._record, self._traits, still_s)
         self._refining.add(refinement, self._rest_before)
         self._waiting = False
 
@@ -253,7 +251,6 @@ class PourLog:
         if likely_since_s is None:
             if not self._waiting:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
-                self._seen.arrivals.forget(t_s - 2.0 * STILL_SIDE_S)
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
             return

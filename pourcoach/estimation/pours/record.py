@@ -1,19 +1,26 @@
-"""The good readings of late, kept for hindsight."""
+"""What is kept of late for hindsight: good readings, when readings arrived, how water falls."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
+from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.units import Grams, Seconds
 
 
 class Record:
-    """Times and weights in order of time; what nobody will ask for again is let go."""
+    """Good readings in order of time, with their weights on the unbroken weight; and the arrivals
+    of all readings that nothing but their arrival dates. What nobody will ask for again is let go.
+    """
 
-    __slots__ = ("_grams", "_times_s")
+    __slots__ = ("_arrivals_s", "_grams", "_stamps_s", "_times_s", "fall")
 
-    def __init__(self) -> None:
+    def __init__(self, fall: Fall = USUAL_FALL) -> None:
+        self.fall = fall
+        """Of the water."""
         self._times_s: list[Seconds] = []
         self._grams: list[Grams] = []
+        self._stamps_s: list[Seconds] = []
+        self._arrivals_s: list[Seconds] = []
 
     @property
     def last_s(self) -> Seconds:
@@ -30,6 +37,11 @@ class Record:
         self._times_s.append(t_s)
         self._grams.append(grams)
 
+    def arrived(self, stamp_s: Seconds, arrival_s: Seconds) -> None:
+        """A reading that nothing but its arrival dates, good or not. Stamps must rise."""
+        self._stamps_s.append(stamp_s)
+        self._arrivals_s.append(arrival_s)
+
     def between(self, from_s: Seconds, to_s: Seconds) -> tuple[list[Seconds], list[Grams]]:
         """Readings with ``from_s <= t <= to_s``."""
         low = bisect_left(self._times_s, from_s)
@@ -37,6 +49,13 @@ class Record:
         if high < len(self._times_s) and self._times_s[high] == to_s:
             high += 1
         return self._times_s[low:high], self._grams[low:high]
+
+    def arrivals_between(
+        self, from_s: Seconds, to_s: Seconds
+    ) -> tuple[list[Seconds], list[Seconds]]:
+        """Stamps with ``from_s <= t <= to_s``, and their arrivals."""
+        low, high = bisect_left(self._stamps_s, from_s), bisect_right(self._stamps_s, to_s)
+        return self._stamps_s[low:high], self._arrivals_s[low:high]
 
     def rewind(self, to_s: Seconds) -> None:
         """Let go of what came after this moment: it is looked at again."""
@@ -49,10 +68,14 @@ class Record:
         del self._times_s[low:high], self._grams[low:high]
 
     def forget(self, before_s: Seconds) -> None:
-        """Let go of readings before this moment; in lumps, to keep it cheap."""
-        if len(self._times_s) > 64 and self._times_s[len(self._times_s) // 2] < before_s:
-            low = bisect_left(self._times_s, before_s)
-            del self._times_s[:low], self._grams[:low]
+        """Let go of readings and arrivals before this moment; in lumps, to keep it cheap."""
+        for times_s, beside in (
+            (self._times_s, self._grams),
+            (self._stamps_s, self._arrivals_s),
+        ):
+            if len(times_s) > 64 and times_s[len(times_s) // 2] < before_s:
+                low = bisect_left(times_s, before_s)
+                del times_s[:low], beside[:low]
 
 
 def block_means(

@@ -11,7 +11,6 @@ from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.ramp import Ramp, fit_end, fit_start
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.seen import Seen
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
@@ -47,7 +46,6 @@ class Refinement:
         live: Pour,
         record: Record,
         traits: TraitsLearner,
-        water: Seen,
         still_s: tuple[Seconds, Seconds],
     ) -> None:
         """``still_s`` are the end of the pour before and the start of the next: the still sides
@@ -61,9 +59,9 @@ class Refinement:
             max(live.start_s - STILL_SIDE_S, from_s), min(live.end_s + STILL_SIDE_S, to_s)
         )
         readings = PourReadings(
-            times, grams, traits.scale_noise, water.fall.time_s, water.fall.error_s
+            times, grams, traits.scale_noise, record.fall.time_s, record.fall.error_s
         )
-        arrived = water.arrivals.between(times[0], times[-1]) if times else ([], [])
+        arrived = record.arrivals_between(times[0], times[-1]) if times else ([], [])
         self._slices = _refined(live, readings, arrived, traits.noise_var)
 
     def step(self) -> Pour | None:

@@ -27,7 +27,6 @@ from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import Refinement
-from pourcoach.estimation.pours.seen import Seen
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.jet import Jet
 from pourcoach.simulation.scale.scale_model import USUAL_SCALE
@@ -161,7 +160,7 @@ def _landed(truth: Truth) -> Array:
 def _perfect(truth: Truth, index: int, weights: Array, fall: Fall) -> Pour:
     """A pour refined from a weight without noise, of water that falls for so long."""
     true = truth.pours[index]
-    record = Record()
+    record = Record(fall)
     first = max(int((true.start_s - SIDE_S) / TICK_S), 0)
     last = min(int((true.end_s + SIDE_S) / TICK_S), len(weights))
     for tick in range(first, last, PERFECT_TICKS):
@@ -171,4 +170,4 @@ def _perfect(truth: Truth, index: int, weights: Array, fall: Fall) -> Pour:
         truth.pours[index + 1].start_s if index + 1 < len(truth.pours) else true.end_s + SIDE_S
     )
     live = Pour(true.start_s, true.start_g, true.end_s, float(weights[last - 1]))
-    return Refinement(live, record, TraitsLearner(), Seen(fall), (before_s, after_s)).finish()
+    return Refinement(live, record, TraitsLearner(), (before_s, after_s)).finish()

@@ -8,14 +8,13 @@ from pourcoach.domain.pour import Pour, Unjudged
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refit import Refinement
-from pourcoach.estimation.pours.seen import Seen
 
 START_S, END_S, FLOW_GPS = 5.0, 15.0, 6.0
 
 
 def record_of_a_pour() -> Record:
     rng = np.random.default_rng(11)
-    record = Record()
+    record = Record(Fall(0.0, 0.0))
     for t in np.arange(0.0, 20.0, 0.05):
         level = FLOW_GPS * (np.clip(t, START_S, END_S) - START_S)
         record.append(float(t), float(level + 0.03 * rng.standard_normal()))
@@ -23,7 +22,7 @@ def record_of_a_pour() -> Record:
 
 
 def begun(live: Pour, record: Record) -> Refinement:
-    return Refinement(live, record, TraitsLearner(), Seen(Fall(0.0, 0.0)), (0.0, 20.0))
+    return Refinement(live, record, TraitsLearner(), (0.0, 20.0))
 
 
 @pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])
@@ -54,7 +53,7 @@ def test_it_works_in_slices_on_a_copy_of_the_readings():
 
 def test_a_pour_too_short_to_judge_says_so():
     rng = np.random.default_rng(12)
-    record = Record()
+    record = Record(Fall(0.0, 0.0))
     for t in np.arange(0.0, 20.0, 0.05):
         level = FLOW_GPS * (np.clip(t, START_S, START_S + 3.0) - START_S)
         record.append(float(t), float(level + 0.03 * rng.standard_normal()))
