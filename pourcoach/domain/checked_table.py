@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable, Mapping
+from enum import Enum
 from typing import Any, Self, TypeVar
 
 from pourcoach.domain.documents import DocumentError, from_toml
@@ -11,6 +12,7 @@ from pourcoach.domain.number import is_number
 from pourcoach.domain.printable import printable
 
 _Value = TypeVar("_Value")
+_Member = TypeVar("_Member", bound=Enum)
 _SHOWN = 60
 """Characters of a wrong value that an error repeats."""
 
@@ -18,8 +20,8 @@ _SHOWN = 60
 class CheckedTable:
     """One table of a file: hands out checked values and notes which keys were asked for.
 
-    A key without a usual value must be there. Each error is one line with the file, the line where
-    it can be found, and the key.
+    A key without a usual value must be there; JSON's null is as good as no key. Each error is one
+    line with the file, the line where it can be found, and the key.
     """
 
     def __init__(self, what: str, data: object, path: str = "", text: str = "") -> None:
@@ -34,6 +36,8 @@ class CheckedTable:
         self._path = path
         self._text = text
         self._asked: set[str] = set()
+        self._read: list[CheckedTable] = []
+        """Tables that were handed out of it."""
 
     @classmethod
     def from_toml(cls, what: str, text: str) -> Self:
@@ -44,7 +48,8 @@ class CheckedTable:
             raise UsageError(f"{what} is not TOML: {error}", "mend the file") from None
 
     def __contains__(self, key: str) -> bool:
-        return key in self._data
+        self._asked.add(key)
+        return self._data.get(key) is not None
 
     def wrong(self, key: str, what: str, remedy: str = "") -> UsageError:
         """The error for a key, with its line where it can be found."""
@@ -80,6 +85,12 @@ class CheckedTable:
             raise self._is(key, value, "use one of " + ", ".join(choices))
         return choices[value]
 
+    def member(self, key: str, kind: type[_Member], usual: _Member | None = None) -> _Member:
+        """Of an Enum whose values are texts, by its value."""
+        return self.one_of(
+            key, {each.value: each for each in kind}, None if usual is None else usual.value
+        )
+
     def whole(self, key: str, least: int, most: int, usual: int | None = None) -> int:
         value = self._get(key, usual)
         if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= most:
@@ -87,9 +98,16 @@ class CheckedTable:
         return value
 
     def number(
-        self, key: str, usual: float | None = None, *, least: float, most: float = math.inf
+        self,
+        key: str,
+        usual: float | None = None,
+        *,
+        least: float,
+        most: float = math.inf,
+        remedy: str = "",
     ) -> float:
-        return self._number(key, self._get(key, usual), least, most)
+        """``remedy``: what to do about a wrong one, in place of its bounds."""
+        return self._number(key, self._get(key, usual), least, most, remedy)
 
     def numbers(
         self, key: str, usual: tuple[float, ...] | None = None, *, least: float, most: float
@@ -125,6 +143,10 @@ class CheckedTable:
         """Read a table where there is one."""
         return read(self.table(key)) if key in self else None
 
+    def unknown(self) -> list[str]:
+        """The keys that nobody asked for."""
+        return [key for key in self._data if key not in self._asked]
+
     def all_keys(self) -> list[str]:
         """All of them, whatever they are."""
         self._asked.update(self._data)
@@ -141,18 +163,20 @@ class CheckedTable:
         return self._data.get(key)
 
     def done(self) -> None:
-        """Raises UsageError for a key that nobody asked for."""
-        for key in self._data:
-            if key not in self._asked:
-                raise self.wrong(
-                    key, "is not known here", "known are " + ", ".join(sorted(self._asked))
-                )
+        """Raises UsageError for a key that nobody asked for, here or in a table handed out."""
+        for key in self.unknown():
+            known = ", ".join(sorted(self._asked))
+            raise self.wrong(key, "is not known here", f"known are {known}")
+        for table in self._read:
+            table.done()
 
     def _full(self, key: str) -> str:
         return f"{self._path}.{key}" if self._path else key
 
     def _inner(self, value: object, path: str) -> "CheckedTable":
-        return CheckedTable(self._what, value, path, self._text)
+        table = CheckedTable(self._what, value, path, self._text)
+        self._read.append(table)
+        return table
 
     def _is(self, key: str, value: object, remedy: str) -> UsageError:
         return self.wrong(key, f"is {_shown(value)}", remedy)
@@ -162,21 +186,29 @@ class CheckedTable:
             raise self._is(key, value, f"make it a text of up to {longest} letters, in quotes")
         return printable(value.strip(), longest)
 
-    def _number(self, key: str, value: object, least: float, most: float) -> float:
+    def _number(
+        self, key: str, value: object, least: float, most: float, remedy: str = ""
+    ) -> float:
         if not is_number(value) or not least <= value <= most:
-            bounds = f"from {least:g} to {most:g}" if most < math.inf else f"of at least {least:g}"
-            raise self._is(key, value, f"make it a number {bounds}")
+            raise self._is(key, value, remedy or f"make it a number{_bounds(least, most)}")
         return float(value)
 
     def _get(self, key: str, usual: Any) -> Any:
         self._asked.add(key)
-        if key not in self._data and usual is None:
+        value = self._data.get(key)
+        if value is None and usual is None:
             raise self.wrong(key, "is missing", "it cannot be left out")
-        return self._data.get(key, usual)
+        return usual if value is None else value
 
 
 def _shown(value: object) -> str:
     return f"{value!r:.{_SHOWN}}"
+
+
+def _bounds(least: float, most: float) -> str:
+    if most < math.inf:
+        return f" from {least:g} to {most:g}"
+    return f" of at least {least:g}" if least > -math.inf else ""
 
 
 def _line_of(text: str, path: str, key: str) -> int | None:

@@ -5,12 +5,10 @@ All defaults are common practice; no published source was found for any of them.
 
 import math
 import sys
-from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from typing import Any, Self
+from typing import Self
 
-from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import number_in
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.units import Grams, Seconds
 
 LONGEST_RAMP_S: Seconds = 2.5
@@ -74,16 +72,12 @@ class FlagLimits:
         }
 
     @classmethod
-    def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Read changed fields; raises UsageError naming an unknown or impossible one."""
-        known = {f.name for f in fields(cls)}
-        for key in data:
-            if key not in known:
-                raise UsageError(
-                    f"unknown limit {key!r}", "known ones are " + ", ".join(sorted(known))
-                )
-        values = {
-            key: number_in(value, f"limit {key}", least=_TINY, most=_HUGE, remedy=_ABOVE_0)
-            for key, value in data.items()
-        }
-        return cls(**values)
+    def from_table(cls, table: CheckedTable) -> Self:
+        """Read changed fields; raises UsageError naming an impossible one."""
+        return cls(
+            **{
+                f.name: table.number(f.name, least=_TINY, most=_HUGE, remedy=_ABOVE_0)
+                for f in fields(cls)
+                if f.name in table
+            }
+        )

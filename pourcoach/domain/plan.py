@@ -1,14 +1,13 @@
 """A pour plan, resolved: it needs nothing else to be followed or judged."""
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any, Self
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.limits import FlagLimits
-from pourcoach.domain.number import number_in
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
@@ -164,57 +163,37 @@ class Plan:
 
     @classmethod
     def from_dict(cls, data: object) -> Self:
+        """Read a plan from a table of its own; see ``from_table``."""
+        return cls.from_table(CheckedTable("the plan", data))
+
+    @classmethod
+    def from_table(cls, table: CheckedTable) -> Self:
         """Read the tape's form; unknown keys are passed over.
 
         Raises UsageError naming the key that is missing or of a wrong kind.
         """
-        if not isinstance(data, Mapping):
-            raise UsageError(f"the plan is {data!r:.60}", "make it a table")
-        temperature = data.get("temperature_c")
-        brewer = data.get("brewer")
-        raw_stages = data.get("stages")
-        if not isinstance(raw_stages, list | tuple):
-            raise UsageError("the plan has no list of stages", "give it 'stages'")
-        if len(raw_stages) > MOST_STAGES:
-            raise UsageError(
-                f"the plan has {len(raw_stages)} stages", f"make it at most {MOST_STAGES}"
-            )
-        stages = tuple(
-            Stage(
-                name=printable(str(stage.get("name", f"pour {index}"))),
-                start_s=_number(stage, "start_s"),
-                to_g=_number(stage, "to_g"),
-                flow_gps=_number(stage, "flow_gps"),
-                then=_then(stage.get("then")),
-            )
-            for index, stage in enumerate(map(_stage, raw_stages))
-        )
         return cls(
-            dose_g=_number(data, "dose_g"),
-            ratio=_number(data, "ratio"),
-            water_g=_number(data, "water_g"),
-            bloom_s=_number(data, "bloom_s"),
-            finish_s=_number(data, "finish_s"),
-            stages=stages,
-            temperature_c=None if temperature is None else _number(data, "temperature_c"),
-            brewer=None if brewer is None else printable(str(brewer)),
-            ice_g=_number(data, "ice_g") if "ice_g" in data else 0.0,
-            bypass_g=_number(data, "bypass_g") if "bypass_g" in data else 0.0,
-            limits=FlagLimits.from_dict(_table(data, "limits")),
+            dose_g=_number(table, "dose_g"),
+            ratio=_number(table, "ratio"),
+            water_g=_number(table, "water_g"),
+            bloom_s=_number(table, "bloom_s"),
+            finish_s=_number(table, "finish_s"),
+            stages=tuple(
+                Stage(
+                    name=printable(stage.text("name", f"pour {index}")),
+                    start_s=_number(stage, "start_s"),
+                    to_g=_number(stage, "to_g"),
+                    flow_gps=_number(stage, "flow_gps"),
+                    then=stage.member("then", Then) if "then" in stage else None,
+                )
+                for index, stage in enumerate(table.tables("stages", MOST_STAGES))
+            ),
+            temperature_c=_number(table, "temperature_c") if "temperature_c" in table else None,
+            brewer=printable(table.text("brewer")) if "brewer" in table else None,
+            ice_g=_number(table, "ice_g", 0.0),
+            bypass_g=_number(table, "bypass_g", 0.0),
+            limits=FlagLimits.from_table(table.table("limits", optional=True)),
         )
-
-
-def then(value: object) -> Then:
-    """The word for what is done after a stage. Raises UsageError listing the known ones."""
-    try:
-        return Then(value)
-    except ValueError:
-        known = ", ".join(word.value for word in Then)
-        raise UsageError(f"unknown 'then' {value!r:.60}", f"use {known}") from None
-
-
-def _then(value: object) -> Then | None:
-    return None if value is None else then(value)
 
 
 def _as_dict(stage: Stage) -> dict[str, Any]:
@@ -244,19 +223,5 @@ def _distinguished(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
     return _distinguished(tuple(named))
 
 
-def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
-    value = data.get(key, {})
-    if not isinstance(value, Mapping):
-        raise UsageError(f"the plan's {key} is {value!r:.60}", "make it a table")
-    return value
-
-
-def _stage(raw: object) -> Mapping[str, Any]:
-    if not isinstance(raw, Mapping):
-        raise UsageError(f"a stage of the plan is {raw!r:.60}", "make it a table")
-    return raw
-
-
-def _number(data: Mapping[str, Any], key: str) -> float:
-    remedy = f"make it a number from 0 to {LARGEST:g}"
-    return number_in(data.get(key), f"the plan's {key}", least=0.0, most=LARGEST, remedy=remedy)
+def _number(table: CheckedTable, key: str, usual: float | None = None) -> float:
+    return table.number(key, usual, least=0.0, most=LARGEST)

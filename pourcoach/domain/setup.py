@@ -1,12 +1,10 @@
 """What a brew is judged with beside its plan: goes on the tape, so that a replay judges alike."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
 
-from pourcoach.domain.errors import UsageError
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.fall import LEAST_HEIGHT_CM, MOST_HEIGHT_CM
-from pourcoach.domain.number import number_in
 from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.units import Seconds
 
@@ -43,41 +41,37 @@ class Setup:
         return data
 
     @classmethod
-    def from_dict(cls, data: object, arrangement: Arrangement) -> Self:
+    def from_table(cls, table: CheckedTable, arrangement: Arrangement) -> Self:
         """Read the header's form; what is absent takes its default.
 
         Raises UsageError naming what is of a wrong kind or beyond any use.
         """
-        if not isinstance(data, Mapping):
-            raise UsageError(f"the settings are {data!r}", "make them a table")
         usual = cls()
         return cls(
             arrangement=arrangement,
-            reaction_s=_delay(data, "reaction_s", usual.reaction_s),
-            display_delay_s=_delay(data, "display_delay_s", usual.display_delay_s),
-            scale_delay_s=_delay(data, "scale_delay_s", usual.scale_delay_s),
-            fall_height_cm=fall_height_cm(data.get("fall_height_cm")),
+            reaction_s=seconds(table, "reaction_s", usual.reaction_s),
+            display_delay_s=seconds(table, "display_delay_s", usual.display_delay_s),
+            scale_delay_s=seconds(table, "scale_delay_s", usual.scale_delay_s),
+            fall_height_cm=fall_height_cm(table),
         )
 
 
-def fall_height_cm(value: object) -> float | None:
-    """Check a height; raises UsageError for one that no kettle is held at."""
-    if value is None:
+def fall_height_cm(table: CheckedTable) -> float | None:
+    """The height under ``fall_height_cm``, or None; raises UsageError for one that no kettle is
+    held at."""
+    if "fall_height_cm" not in table:
         return None
-    return number_in(
-        value,
-        "the setting fall_height_cm",
+    return table.number(
+        "fall_height_cm",
         least=LEAST_HEIGHT_CM,
         most=MOST_HEIGHT_CM,
         remedy=f"use {LEAST_HEIGHT_CM:g} to {MOST_HEIGHT_CM:g} cm, from the spout to the bed",
     )
 
 
-def _delay(data: Mapping[str, Any], key: str, usual_s: Seconds) -> Seconds:
-    return number_in(
-        data.get(key, usual_s),
-        f"the setting {key}",
-        least=0.0,
-        most=LONGEST_DELAY_S,
-        remedy=f"make it a number of seconds from 0 to {LONGEST_DELAY_S:g}",
-    )
+def seconds(
+    table: CheckedTable, key: str, usual_s: Seconds, most_s: Seconds = LONGEST_DELAY_S
+) -> Seconds:
+    """A delay from 0 to ``most_s``; raises UsageError for any other."""
+    remedy = f"make it a number of seconds from 0 to {most_s:g}"
+    return table.number(key, usual_s, least=0.0, most=most_s, remedy=remedy)

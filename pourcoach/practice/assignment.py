@@ -6,8 +6,7 @@ from enum import Enum
 from random import Random
 from typing import Any, Self
 
-from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import number_in
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.printable import printable
 from pourcoach.practice.drill.drill import Drill
@@ -68,28 +67,22 @@ class Assignment:
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Raises ValueError or UsageError for what this version cannot read."""
-        place, asks, judged = (data.get(key) for key in ("place", "asks", "judged"))
-        if not isinstance(place, Mapping) or not isinstance(asks, Mapping):
-            raise ValueError("its practice has no place, or asks for nothing")
-        if not isinstance(judged, list) or not 1 <= len(judged) <= MOST_JUDGED:
-            raise ValueError("its practice judges nothing")
-        seed = data.get("seed")
-        if not isinstance(seed, int) or isinstance(seed, bool) or not 0 <= seed <= LARGEST_SEED:
-            raise ValueError(f"its practice has the seed {seed!r:.40}")
+        """Raises UsageError for what this version cannot read; unknown keys are passed over."""
+        table = CheckedTable("the practice", data)
+        asks = table.table("asks")
         return cls(
-            mode=Mode(data.get("mode")),
-            drill=printable(str(data.get("drill", ""))),
-            title=printable(str(data.get("title", ""))),
-            task=printable(str(data.get("task", "")), LONGEST_TASK),
-            judged=tuple(_judged(each) for each in judged),
-            asks=Asked(PourMeasure(asks.get("measure")), _pour(asks)),
-            server_ml=number_in(data.get("server_ml"), "server_ml", least=1.0, most=1e5),
-            clock=data.get("clock") is True,
-            dark=data.get("dark") is True,
-            level=Level(data.get("level")),
-            seed=seed,
-            place=Place.from_dict(place),
+            mode=table.member("mode", Mode),
+            drill=printable(table.text("drill", "")),
+            title=printable(table.text("title", "")),
+            task=printable(table.text("task", ""), LONGEST_TASK),
+            judged=tuple(map(_judged, table.tables("judged", MOST_JUDGED))),
+            asks=Asked(asks.member("measure", PourMeasure), _pour(asks)),
+            server_ml=table.number("server_ml", least=1.0, most=1e5),
+            clock=table.flag("clock", usual=False),
+            dark=table.flag("dark", usual=False),
+            level=table.member("level", Level),
+            seed=table.whole("seed", 0, LARGEST_SEED),
+            place=Place.from_table(table.table("place")),
         )
 
 
@@ -116,17 +109,10 @@ def assigned(drill: Drill, place: Place, *, level: Level, seed: int) -> tuple[As
     return assignment, drill.plan_at(factor)
 
 
-def _judged(data: object) -> Judged:
-    if not isinstance(data, Mapping):
-        raise ValueError(f"its practice judges {data!r:.40}")
-    band = number_in(data.get("band"), "a band", least=1e-6, most=1e6)
-    return Judged(PourMeasure(data.get("measure")), band, _pour(data))
+def _judged(table: CheckedTable) -> Judged:
+    band = table.number("band", least=1e-6, most=1e6)
+    return Judged(table.member("measure", PourMeasure), band, _pour(table))
 
 
-def _pour(data: Mapping[str, Any]) -> int | None:
-    value = data.get("pour")
-    if value is None:
-        return None
-    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= MOST_JUDGED:
-        raise UsageError(f"its practice names the pour {value!r:.40}")
-    return value
+def _pour(table: CheckedTable) -> int | None:
+    return table.whole("pour", 1, MOST_JUDGED) if "pour" in table else None

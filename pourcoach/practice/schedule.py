@@ -10,7 +10,6 @@ replace, and each student's own tests decide.
 """
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from random import Random
@@ -77,12 +76,11 @@ class Place:
         }
 
     @classmethod
-    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+    def from_table(cls, table: CheckedTable) -> Self:
         """Raises UsageError for what is none. Keys that are not known are left alone: the tape may
         be from a later version."""
-        table = CheckedTable("the place in the schedule", data)
         return cls(
-            table.one_of("part", {part.value: part for part in Part}),
+            table.member("part", Part),
             block=table.whole("block", 0, MOST_COUNTED, 0),
             pour=table.whole("pour", 0, MOST_COUNTED, 0),
             of=table.whole("of", 0, MOST_COUNTED, 0),

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from pourcoach.domain.documents import from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import WorkError
 from pourcoach.recordings.tape import SUFFIXES
 
@@ -32,8 +32,13 @@ def shipped_recordings() -> Mapping[Path, Card]:
     folder = shipped_folder()
     if folder is None:
         return {}
-    index = from_toml((folder / _INDEX).read_text(encoding="utf-8"))
-    return {folder / entry["file"]: Card(entry["title"], entry["see"]) for entry in index.values()}
+    text = (folder / _INDEX).read_text(encoding="utf-8")
+    index = CheckedTable.from_toml(f"the list of recordings {folder / _INDEX}", text)
+    entries = map(index.table, index.all_keys())
+    return {
+        folder / entry.text("file"): Card(entry.text("title"), entry.text("see"))
+        for entry in entries
+    }
 
 
 def find_recording(name: str, folders: Iterable[Path]) -> Path:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.documents import from_json
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Input, Reading, Silence
@@ -63,25 +64,22 @@ class TapeHeader:
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
         """Raises ValueError or UsageError where it is no header that this version can read."""
-        version = data.get("pourcoach")
+        table = CheckedTable("its first line", data)
+        version = table.raw("pourcoach")
         if not isinstance(version, int):
             raise ValueError("its first line is no header of a recording")
         if version > VERSION:
             raise ValueError(
                 f"it is of version {version}, and this program reads up to {VERSION}; update it"
             )
-        plan = data.get("plan")
-        arrangement = Arrangement(data.get("arrangement", Arrangement.BREWER_ON_SCALE.value))
-        scale = data.get("scale")
-        by = data.get("by")
-        practice = data.get("practice")
+        arrangement = table.member("arrangement", Arrangement, Arrangement.BREWER_ON_SCALE)
         return cls(
-            plan=None if plan is None else Plan.from_dict(plan),
-            setup=Setup.from_dict(data.get("settings", {}), arrangement),
-            recorded_at=printable(str(data.get("recorded_at", ""))),
-            scale=scale if isinstance(scale, dict) else {},
-            by=None if by is None else printable(str(by)),
-            practice=practice if isinstance(practice, dict) else None,
+            plan=table.maybe("plan", Plan.from_table),
+            setup=Setup.from_table(table.table("settings", optional=True), arrangement),
+            recorded_at=printable(table.text("recorded_at", "")),
+            scale=table.table("scale", optional=True).as_dict(),
+            by=printable(table.text("by")) if "by" in table else None,
+            practice=table.maybe("practice", CheckedTable.as_dict),
         )
 
 

@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from pourcoach.brewing.plan.request import PlanRequest
-from pourcoach.domain.documents import DocumentError, from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.number import number_in
-from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm
+from pourcoach.domain.printable import LONGEST_NAME
+from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm, seconds
 from pourcoach.domain.units import Seconds
 from pourcoach.text_file import read_text, write_atomically
 
@@ -23,6 +24,10 @@ LONGEST_REACTION_S: Seconds = 1.5
 LONGEST_SCALE_DELAY_S: Seconds = 2.0
 # Heard beside a kettle, and startling nobody with headphones on. Chosen, with no source.
 USUAL_VOLUME = 40
+LOUDEST = 100
+VOLUME_REMEDY = f"make it a number from 0 to {LOUDEST}, in percent"
+# Of an address: a path on any system is shorter.
+LONGEST_ADDRESS = 4096
 _BY = re.compile(r"""\s*["']?by["']?\s*=""")
 
 
@@ -67,16 +72,10 @@ def read_settings(path: Path) -> Settings:
             f"cannot read the settings {path}: {reason(error)}", "mend it or use --no-config"
         ) from None
     try:
-        data = from_toml(text)
-    except DocumentError as error:
-        raise WorkError(
-            f"the settings {path} are no TOML: {error}", "mend it or use --no-config"
-        ) from None
-    try:
-        return _settings(data)
+        return _settings(CheckedTable.from_toml(str(path), text))
     except UsageError as error:
         # The file's fault, not of whoever called a command.
-        raise WorkError(f"{path}: {error.what}", error.remedy) from None
+        raise WorkError(error.what, f"{error.remedy}, or use --no-config") from None
 
 
 def forget_name(path: Path, name: str) -> bool:
@@ -94,56 +93,31 @@ def forget_name(path: Path, name: str) -> bool:
     return True
 
 
-def _settings(data: dict[str, Any]) -> Settings:
-    known: dict[str, Any] = {}
-    unknown: list[str] = []
-    for key, value in data.items():
-        match key:
-            case "scale" | "by":
-                known[key] = _text(key, value)
-            case "glyphs":
-                known[key] = _one_of(key, value, GLYPHS)
-            case "theme":
-                known[key] = _one_of(key, value, THEMES)
-            case "reaction_s":
-                known[key] = _seconds(key, value, LONGEST_REACTION_S)
-            case "scale_delay_s":
-                known[key] = _seconds(key, value, LONGEST_SCALE_DELAY_S)
-            case "fall_height_cm":
-                known[key] = fall_height_cm(value)
-            case "sound":
-                known[key] = _text(key, value)
-            case "volume":
-                known[key] = volume_percent(value)
-            case "plan":
-                if not isinstance(value, dict):
-                    raise UsageError("the setting plan is no table", "write it as [plan]")
-                # What is wrong in it is reported of this file, not of the command that meets it.
-                PlanRequest.from_dict(value)
-                known[key] = value
-            case _:
-                unknown.append(key)
-    return Settings(**known, unknown=tuple(unknown))
-
-
-def volume_percent(value: object) -> int:
+def volume_percent(value: float) -> int:
     """Raises UsageError for anything but a number from 0 to 100."""
-    remedy = "make it a number from 0 to 100, in percent"
-    return round(number_in(value, "the volume", least=0, most=100, remedy=remedy))
+    return round(number_in(value, "the volume", least=0, most=LOUDEST, remedy=VOLUME_REMEDY))
 
 
-def _text(key: str, value: object) -> str:
-    if not isinstance(value, str) or not value:
-        raise UsageError(f"the setting {key} is {value!r}", "give it a text in quotes")
-    return value
+def _settings(table: CheckedTable) -> Settings:
+    plan = table.table("plan", optional=True)
+    # What is wrong in it is reported of this file, not of the command that meets it.
+    PlanRequest.from_table(plan)
+    plan.done()
+    volume = table.number("volume", USUAL_VOLUME, least=0, most=LOUDEST, remedy=VOLUME_REMEDY)
+    return Settings(
+        scale=_words(table, "scale", LONGEST_ADDRESS),
+        by=_words(table, "by", LONGEST_NAME),
+        glyphs=table.one_of("glyphs", {name: name for name in GLYPHS}, GLYPHS[0]),
+        theme=table.one_of("theme", {name: name for name in THEMES}, THEMES[0]),
+        reaction_s=seconds(table, "reaction_s", USUAL_REACTION_S, LONGEST_REACTION_S),
+        scale_delay_s=seconds(table, "scale_delay_s", 0.0, LONGEST_SCALE_DELAY_S),
+        fall_height_cm=fall_height_cm(table),
+        plan=plan.as_dict(),
+        sound=_words(table, "sound", LONGEST_NAME),
+        volume=round(volume),
+        unknown=tuple(table.unknown()),
+    )
 
 
-def _one_of(key: str, value: object, choices: tuple[str, ...]) -> str:
-    if value not in choices:
-        raise UsageError(f"the setting {key} is {value!r}", "use one of " + ", ".join(choices))
-    return str(value)
-
-
-def _seconds(key: str, value: object, most: Seconds) -> Seconds:
-    remedy = f"make it a number of seconds from 0 to {most:g}"
-    return number_in(value, f"the setting {key}", least=0.0, most=most, remedy=remedy)
+def _words(table: CheckedTable, key: str, longest: int) -> str | None:
+    return table.words(key, longest=longest) if key in table else None

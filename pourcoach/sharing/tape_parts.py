@@ -125,16 +125,13 @@ class TapePart:
 def read_part(payload: bytes | bytearray) -> TapePart:
     """Raises UsageError for what is no part of a recording."""
     message = read_message(payload, "tape")
-    of = int(number_in(message.get("of"), "a recording's parts", least=1, most=MOST_PARTS))
-    part = int(number_in(message.get("part"), "a recording's part", least=0, most=of - 1))
-    data = message.get("data")
+    of = message.whole("of", 1, MOST_PARTS)
+    part = message.whole("part", 0, of - 1)
     try:
-        if not isinstance(data, str):
-            raise TypeError
-        decoded = base64.b64decode(data, validate=True)
-    except (ValueError, TypeError):
+        decoded = base64.b64decode(message.text("data"), validate=True)
+    except ValueError:
         raise UsageError("a part of a recording cannot be read") from None
-    return TapePart(read_hash(message.get("hash")), part, of, decoded)
+    return TapePart(read_hash(message.raw("hash")), part, of, decoded)
 
 
 def read_hash(value: object) -> str:
@@ -156,8 +153,8 @@ def missing_message(hash_: str, missing: list[int]) -> bytes:
 def read_missing(payload: bytes | bytearray) -> tuple[str, list[int]]:
     """The hash and the parts of an answer. Raises UsageError for what is none."""
     message = read_message(payload, "got")
-    missing = message.get("missing")
+    missing = message.raw("missing")
     if not isinstance(missing, list):
         raise UsageError("an answer does not say which parts are missing")
     parts = [int(number_in(part, "a part", least=0, most=MOST_PARTS)) for part in missing]
-    return read_hash(message.get("hash")), parts
+    return read_hash(message.raw("hash")), parts

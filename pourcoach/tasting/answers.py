@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import number_in
-from pourcoach.domain.printable import printable
+from pourcoach.domain.printable import LONGEST_NAME, printable
 from pourcoach.tasting.method import Method
 from pourcoach.tasting.result import DifferenceResult, difference_result
 from pourcoach.tasting.serving import MOST_TASTERS, Sheet, deal
@@ -101,25 +101,19 @@ def tasting_dict(tasting: Tasting) -> dict[str, Any]:
 
 def read_tasting(data: Any) -> Tasting:
     """Raises UsageError for what is no tasting of this version."""
-    if not isinstance(data, dict) or data.get("pourcoach_tasting") != VERSION:
+    table = CheckedTable("the tasting", data if isinstance(data, Mapping) else {})
+    if table.raw("pourcoach_tasting") != VERSION:
         raise UsageError("this is no tasting", "make one with 'pourcoach taste new --out FILE'")
-    try:
-        method = Method(data.get("test"))
-    except ValueError:
-        raise UsageError(f"there is no test {data.get('test')!r:.60}", "see --help") from None
-    expected = data.get("expected")
-    if expected not in (None, "A", "B"):
-        raise UsageError(f"the expected sample is {expected!r:.60}", "make it A, B or null")
     tasting = Tasting(
-        method,
-        _name(data, "a"),
-        _name(data, "b"),
-        int(number_in(data.get("tasters"), "tasters", least=1, most=MOST_TASTERS)),
-        int(number_in(data.get("seed"), "seed", least=0, most=LARGEST_SEED)),
-        printable(str(data.get("quality") or "")),
-        expected,
+        table.member("test", Method),
+        table.words("a", longest=LONGEST_NAME),
+        table.words("b", longest=LONGEST_NAME),
+        table.whole("tasters", 1, MOST_TASTERS),
+        table.whole("seed", 0, LARGEST_SEED),
+        printable(table.text("quality", "")),
+        table.one_of("expected", {"A": "A", "B": "B"}) if "expected" in table else None,
     )
-    return with_answers(tasting, data.get("answers"))
+    return with_answers(tasting, table.raw("answers"))
 
 
 def with_answers(tasting: Tasting, answers: Any) -> Tasting:
@@ -137,10 +131,3 @@ def with_answers(tasting: Tasting, answers: Any) -> Tasting:
             )
         read[sheet.taster] = code
     return replace(tasting, answers=read)
-
-
-def _name(data: dict[str, Any], key: str) -> str:
-    name = data.get(key)
-    if not isinstance(name, str) or not name.strip():
-        raise UsageError(f"sample {key} has no name", f'write "{key}": "its name"')
-    return printable(name)

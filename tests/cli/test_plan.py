@@ -76,7 +76,7 @@ def test_an_unknown_key_in_a_plan_file_is_named_with_the_file(
     file.write_text(file.read_text().replace("brewer =", "brewr ="))
     assert main(["plan", "--plan", str(file)]) == 1
     err = capsys.readouterr().err
-    assert err.startswith(f"pourcoach: {file}: unknown plan key 'brewr'; known ones are bloom_s, ")
+    assert err.startswith(f"pourcoach: {file}: the plan file, line 12: brewr is ")
 
 
 @pytest.mark.parametrize(

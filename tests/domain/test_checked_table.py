@@ -37,7 +37,11 @@ def test_values_are_handed_out_as_they_are(table: CheckedTable) -> None:
     assert table.whole("count", 3, 3) == 3
     assert table.flag("when") is True
     assert table.table("inner").number("share", least=0.0) == 2.0
-    assert table.tables("pour", most=2)[0].number("mass_g", least=0.0) == 60.0
+    first, second = table.tables("pour", most=2)
+    assert first.number("mass_g", least=0.0) == 60.0
+    with pytest.raises(UsageError, match=r"line 12: pour\[2\]\.mass_g is not known here"):
+        table.done()
+    assert second.text("mass_g") == "much"
     table.done()
 
 
@@ -47,6 +51,7 @@ def test_what_is_not_there_is_as_usual(table: CheckedTable) -> None:
     assert table.flag("none", usual=False) is False
     assert table.tables("none", most=2, least=0) == []
     assert not table.table("none", optional=True).all_keys()
+    assert CheckedTable("the file", {"a": None}).number("a", 2.0, least=0.0) == 2.0
     assert table.maybe("none", CheckedTable.as_dict) is None
 
 

@@ -4,6 +4,7 @@ from statistics import fmean
 
 import pytest
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import NONE, USUAL, Part, Place, Schedule
 
@@ -80,4 +81,4 @@ def test_a_trainers_schedule_is_read_and_written() -> None:
 
 def test_a_place_goes_on_the_tape_and_back() -> None:
     for place in (*USUAL.places(2, Level.BEGINNER, 5), *USUAL.test_places(Part.WEEK_TEST)):
-        assert Place.from_dict(place.as_dict()) == place
+        assert Place.from_table(CheckedTable("it", place.as_dict())) == place

@@ -1,14 +1,14 @@
 """What is wanted of a pour plan, as it is asked for."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Self
 
 from pourcoach.brewing.plan.bloom import Roast
 from pourcoach.brewing.plan.brewer import DEFAULT_BREWER
-from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import number_in
-from pourcoach.domain.plan import Then, then
+from pourcoach.domain.checked_table import CheckedTable
+from pourcoach.domain.plan import Then
 from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 
 # Common practice, all of it.
@@ -50,37 +50,35 @@ class PlanRequest:
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
-        """Read fields by name, as they stand in a file; ``roast`` by its word.
+        """Read fields by name; raises UsageError as ``from_table``, and for an unknown key."""
+        table = CheckedTable("the plan", data)
+        request = cls.from_table(table)
+        table.done()
+        return request
 
-        Raises UsageError for an unknown key, a wrong type or an unknown roast.
+    @classmethod
+    def from_table(cls, table: CheckedTable) -> Self:
+        """Read fields by name, as they stand in a file; ``roast`` and ``bloom_then`` by their
+        words.
+
+        Raises UsageError for a wrong type or an unknown word.
         """
-        known = {f.name for f in fields(cls)}
         values: dict[str, Any] = {}
-        for key, value in data.items():
-            if key not in known:
-                raise UsageError(
-                    f"unknown plan key {key!r}", "known ones are " + ", ".join(sorted(known))
-                )
-            if key == "brewer":
-                values[key] = str(value)
-            elif key == "roast":
-                values[key] = _roast(value)
-            elif key == "bloom_then":
-                values[key] = then(value)
-            else:
-                values[key] = number_in(value, f"the plan's {key}")
+        for key in (field.name for field in fields(cls)):
+            if key not in table:
+                continue
+            match key:
+                case "brewer":
+                    values[key] = table.text(key)
+                case "roast":
+                    values[key] = table.member(key, Roast)
+                case "bloom_then":
+                    values[key] = table.member(key, Then)
+                case _:
+                    values[key] = table.number(key, least=-math.inf)
         pours = values.get("pours")
         if pours is not None:
             if not pours.is_integer():
-                raise UsageError(f"{pours:g} pours cannot be poured", "make it a whole number")
+                raise table.wrong("pours", f"is {pours:g}", "make it a whole number")
             values["pours"] = int(pours)
         return cls(**values)
-
-
-def _roast(value: object) -> Roast:
-    try:
-        return Roast(value)
-    except ValueError:
-        raise UsageError(
-            f"unknown roast {value!r}", "use " + ", ".join(roast.value for roast in Roast)
-        ) from None

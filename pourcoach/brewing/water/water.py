@@ -1,12 +1,13 @@
 """A brew water as far as it is known, and what mixing waters gives."""
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from enum import Enum
 from typing import Any, Self
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
-from pourcoach.domain.number import number_in
 
 
 class WaterSource(Enum):
@@ -109,23 +110,19 @@ class Water:
 
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
+        """Read a water from a table of its own; see ``from_table``."""
+        return cls.from_table(CheckedTable("the water", data))
+
+    @classmethod
+    def from_table(cls, table: CheckedTable) -> Self:
         """Raises UsageError for an unknown key or a value of a wrong kind."""
-        known = {f.name for f in fields(cls)}
-        values: dict[str, Any] = {}
-        for key, value in data.items():
-            if key not in known:
-                raise UsageError(
-                    f"unknown water key {key!r}", "known are " + ", ".join(sorted(known))
-                )
-            if key == "source":
-                values[key] = water_source(value)
-            elif key == "tested":
-                if not isinstance(value, bool):
-                    raise UsageError(f"tested is {value!r}", "make it true or false")
-                values[key] = value
-            else:
-                values[key] = number_in(value, f"the water's {key}")
-        return cls(**values)
+        numbers = {
+            key: table.number(key, least=-math.inf) for key in ("ph", *CONSERVED) if key in table
+        }
+        source = table.member("source", WaterSource) if "source" in table else None
+        water = cls(source, table.flag("tested", usual=False), **numbers)
+        table.done()
+        return water
 
 
 CONSERVED = (
@@ -153,15 +150,6 @@ DEMINERALISED = Water(
     sulphate_mgl=0.0,
     chlorine_mgl=0.0,
 )
-
-
-def water_source(name: object) -> WaterSource:
-    """The source of that name. Raises UsageError listing the known ones."""
-    try:
-        return WaterSource(name)
-    except ValueError:
-        known = ", ".join(source.value for source in WaterSource)
-        raise UsageError(f"unknown water source {name!r}", f"known ones are {known}") from None
 
 
 def blend(parts: Sequence[tuple[Water, float]]) -> Water:

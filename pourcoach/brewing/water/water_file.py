@@ -5,8 +5,7 @@ from collections.abc import Mapping
 import tomli_w
 
 from pourcoach.brewing.water.water import Water
-from pourcoach.domain.documents import DocumentError, from_toml
-from pourcoach.domain.errors import UsageError
+from pourcoach.domain.checked_table import CheckedTable
 
 
 def waters_to_toml(waters: Mapping[str, Water]) -> str:
@@ -16,13 +15,5 @@ def waters_to_toml(waters: Mapping[str, Water]) -> str:
 
 def waters_from_toml(text: str) -> dict[str, Water]:
     """Read it back. Raises UsageError for text that is no TOML or holds no waters."""
-    try:
-        data = from_toml(text)
-    except DocumentError as error:
-        raise UsageError(f"the saved waters are not TOML: {error}", "mend the file") from None
-    waters = {}
-    for name, entry in data.items():
-        if not isinstance(entry, dict):
-            raise UsageError(f"the saved water {name!r} is no table", f"write it as [{name}]")
-        waters[name] = Water.from_dict(entry)
-    return waters
+    table = CheckedTable.from_toml("the saved waters", text)
+    return {name: Water.from_table(table.table(name)) for name in table.all_keys()}

@@ -131,11 +131,10 @@ def read_rubric(text: str) -> Rubric:
     """Read a rubric from TOML; raises UsageError saying where it is wrong."""
     table = CheckedTable.from_toml("the rubric", text)
     criteria = table.tables("criterion", MOST_CRITERIA)
-    limits = table.maybe("limits", CheckedTable.as_dict)
     rubric = Rubric(
         name=table.text("name", "rubric"),
         criteria=tuple(map(_criterion, criteria)),
-        limits=None if limits is None else FlagLimits.from_dict(limits),
+        limits=table.maybe("limits", FlagLimits.from_table),
     )
     table.done()
     return rubric

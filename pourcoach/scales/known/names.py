@@ -6,11 +6,10 @@ are kept beside the address, and the port is looked up anew each time.
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 import tomli_w
 
-from pourcoach.domain.documents import from_toml
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.places import config_folder
 from pourcoach.scales.address import ScaleAddress
@@ -93,23 +92,31 @@ def read_names() -> dict[str, NamedScale]:
     """All names. Raises WorkError where the file is there and cannot be read."""
     path = names_path()
     try:
-        data = from_toml(path.read_text(encoding="utf-8"))
-        return {name: _named(name, entry) for name, entry in data.items()}
+        table = CheckedTable.from_toml("the file", path.read_text(encoding="utf-8"))
+        return {name: _named(name, table.table(name)) for name in table.all_keys()}
     except FileNotFoundError:
         return {}
     except OSError as error:
         raise WorkError(f"cannot read the names of scales {path}: {reason(error)}") from None
-    except (ValueError, AttributeError) as error:
+    except UnicodeDecodeError as error:
         raise WorkError(
-            f"cannot read the names of scales {path}: {error}", "mend or delete the file"
+            f"cannot read the names of scales {path}: {reason(error)}", "mend or delete the file"
+        ) from None
+    except UsageError as error:
+        raise WorkError(
+            f"cannot read the names of scales {path}: {error.what}", "mend or delete the file"
         ) from None
 
 
-def _named(name: str, entry: Any) -> NamedScale:
-    if not isinstance(entry, dict) or not isinstance(entry.get("address"), str):
-        raise ValueError(f"{name!r} has no address")
-    usb = entry.get("usb")
-    return NamedScale(name, entry["address"], None if usb is None else UsbIdentity.parse(usb))
+def _named(name: str, table: CheckedTable) -> NamedScale:
+    """Raises UsageError for what is no scale's entry."""
+    address, usb = table.text("address"), None
+    if "usb" in table:
+        try:
+            usb = UsbIdentity.parse(table.text("usb"))
+        except ValueError:
+            raise table.wrong("usb", "is no identity of a device") from None
+    return NamedScale(name, address, usb)
 
 
 def _write_names(names: dict[str, NamedScale]) -> None:

@@ -55,16 +55,15 @@ def read_lesson(text: str) -> Lesson:
     """Raises UsageError for what is no lesson, naming what is wrong."""
     table = CheckedTable.from_toml("the lesson", text)
     plan = table.table("plan", optional=True)
-    fields = plan.as_dict()
-    with _under(plan):
-        PlanRequest.from_dict(fields)
+    PlanRequest.from_table(plan)
+    plan.done()
     practise = table.table("practise", optional=True)
     lists = table.table("lists", optional=True)
     usual = CheckedTable.from_toml("the usual lesson", USUAL_LESSON).table("lists")
     lesson = Lesson(
         title=table.words("title", "A lesson", longest=LONGEST_NAME),
         places=tuple(map(_place, table.tables("station", MOST_STATIONS, least=0))),
-        plan=fields,
+        plan=plan.as_dict(),
         drills=tuple(map(find_drill, _items(practise, "drills", ()))),
         mode=practise.one_of("mode", {mode.value: mode for mode in Mode}, Mode.TRAIN.value),
         taste=table.maybe("taste", _tasted),
@@ -78,9 +77,10 @@ def read_lesson(text: str) -> Lesson:
 
 def _place(table: CheckedTable) -> StationRequest:
     plan = table.table("plan", optional=True)
-    fields = plan.as_dict()
+    request = PlanRequest.from_table(plan)
+    plan.done()
     with _under(plan):
-        worked = work_out(PlanRequest.from_dict(fields)).plan if fields else None
+        worked = work_out(request).plan if plan.all_keys() else None
     station = StationRequest(
         table.words("name", longest=LONGEST_NAME),
         table.words("scale", longest=LONGEST_ITEM),

@@ -2,20 +2,23 @@
 again. Each part may be empty: it was left out.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any, Self
 
+from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.inputs import Reading
-from pourcoach.domain.number import number_in
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.weighing.figures.eccentricity import PLACES
 from pourcoach.weighing.loads.known_load import LARGEST, KnownLoad
 from pourcoach.weighing.loads.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 VERSION = 1
+MOST_WEIGHINGS = 10_000
+"""Of one kind; nobody puts a load on so often."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,40 +88,37 @@ class CheckRecord:
     @classmethod
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
         """Raises UsageError naming the part that is wrong."""
-        if not isinstance(data, Mapping) or data.get("pourcoach_check") != VERSION:
+        table = CheckedTable("the record", data if isinstance(data, Mapping) else {})
+        if table.raw("pourcoach_check") != VERSION:
             raise UsageError(
                 "this is no record of a check", f'it begins with "pourcoach_check": {VERSION}'
             )
-        places = data.get("places", {})
-        if not isinstance(places, Mapping):
-            raise UsageError('"places" is no table', 'write {"centre": {…}, …}')
-        for place in places:
+        places = table.table("places", optional=True)
+        for place in places.all_keys():
             if place not in PLACES:
-                raise UsageError(f"there is no place {place!r}", "use " + ", ".join(PLACES))
-        small = _loads(data, "small")
+                raise places.wrong(place, "is no place", "use " + ", ".join(PLACES))
+        small = _loads(table, "small")
         if len(small) not in (0, 2):
-            raise UsageError('"small" is not two weighings', "weigh before and after adding")
-        zeros = [
-            KnownLoad.from_dict(data[key]) if key in data else None
-            for key in ("zero_before", "zero_after")
-        ]
+            raise table.wrong("small", "is not two weighings", "weigh before and after adding")
         return cls(
-            str(data.get("scale", "")),
-            str(data.get("made_at", "")),
-            _number(data, "interval_g", USUAL_INTERVAL_G),
-            _number(data, "capacity_g", USUAL_CAPACITY_G),
-            _readings(data.get("still", []), "still"),
-            _loads(data, "loads"),
-            _loads(data, "repeats"),
-            {place: KnownLoad.from_dict(load) for place, load in places.items()},
+            table.text("scale", ""),
+            table.text("made_at", ""),
+            _grams(table, "interval_g", USUAL_INTERVAL_G),
+            _grams(table, "capacity_g", USUAL_CAPACITY_G),
+            _readings(table, "still"),
+            _loads(table, "loads"),
+            _loads(table, "repeats"),
+            {place: KnownLoad.from_table(places.table(place)) for place in places.all_keys()},
             (small[0], small[1]) if small else None,
-            _readings(data.get("held", []), "held"),
-            zeros[0],
-            zeros[1],
-            tuple(_readings(rows, "lifted") for rows in _list(data, "lifted")),
-            _readings(data.get("pressed", []), "pressed"),
-            tuple(_seconds(value) for value in _list(data, "presses_s")),
-            str(data.get("calibration", "")),
+            _readings(table, "held"),
+            table.maybe("zero_before", KnownLoad.from_table),
+            table.maybe("zero_after", KnownLoad.from_table),
+            tuple(_rows_read(table, "lifted", rows) for rows in _list(table, "lifted")),
+            _readings(table, "pressed"),
+            table.numbers("presses_s", least=-LARGEST, most=LARGEST)
+            if "presses_s" in table
+            else (),
+            table.text("calibration", ""),
         )
 
 
@@ -132,7 +132,12 @@ def _rows(readings: Sequence[Reading]) -> list[list[float | int | None]]:
     ]
 
 
-def _readings(rows: Any, key: str) -> tuple[Reading, ...]:
+def _readings(table: CheckedTable, key: str) -> tuple[Reading, ...]:
+    return _rows_read(table, key, _list(table, key))
+
+
+def _rows_read(table: CheckedTable, key: str, rows: Any) -> tuple[Reading, ...]:
+    """Raises UsageError for what ``_rows`` does not write."""
     try:
         readings = tuple(
             Reading(
@@ -144,30 +149,26 @@ def _readings(rows: Any, key: str) -> tuple[Reading, ...]:
             for row in rows
         )
     except (TypeError, ValueError, IndexError, KeyError, OverflowError):
-        raise UsageError(f'"{key}" is no list of readings', "write [[seconds, grams], …]") from None
+        raise table.wrong(key, "is no list of readings", "write [[seconds, grams], …]") from None
     if not all(abs(one.t_s) <= LARGEST and abs(one.grams) <= LARGEST for one in readings):
-        raise UsageError(
-            f'"{key}" holds something that is no number', f"write numbers up to {LARGEST:g}"
+        raise table.wrong(
+            key, "holds something that is no number", f"write numbers up to {LARGEST:g}"
         )
     if any(two.t_s < one.t_s for one, two in pairwise(readings)):
-        raise UsageError(f'"{key}" has readings out of order', "let their seconds rise")
+        raise table.wrong(key, "has readings out of order", "let their seconds rise")
     return readings
 
 
-def _loads(data: Mapping[str, Any], key: str) -> tuple[KnownLoad, ...]:
-    return tuple(KnownLoad.from_dict(load) for load in _list(data, key))
+def _loads(table: CheckedTable, key: str) -> tuple[KnownLoad, ...]:
+    return tuple(map(KnownLoad.from_table, table.tables(key, MOST_WEIGHINGS, least=0)))
 
 
-def _list(data: Mapping[str, Any], key: str) -> list[Any]:
-    value = data.get(key, [])
-    if not isinstance(value, list):
-        raise UsageError(f'"{key}" is no list', "write […]")
-    return value
+def _list(table: CheckedTable, key: str) -> list[Any]:
+    value = table.raw(key)
+    if not isinstance(value, list | None):
+        raise table.wrong(key, "is no list", "write […]")
+    return value or []
 
 
-def _number(data: Mapping[str, Any], key: str, usual: float) -> float:
-    return number_in(data.get(key, usual), f'"{key}"', remedy="make it a number, in grams")
-
-
-def _seconds(value: Any) -> float:
-    return number_in(value, 'one of "presses_s"', remedy="make it a number of seconds")
+def _grams(table: CheckedTable, key: str, usual: Grams) -> Grams:
+    return table.number(key, usual, least=-math.inf, remedy="make it a number, in grams")

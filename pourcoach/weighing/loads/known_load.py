@@ -1,6 +1,5 @@
 """Loads whose mass is known, and what the scale made of them."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Self
 
@@ -43,15 +42,17 @@ class KnownLoad:
         return data
 
     @classmethod
-    def from_dict(cls, data: Mapping[str, Any]) -> Self:
+    def from_dict(cls, data: object) -> Self:
+        """Read a weighing from a table of its own; see ``from_table``."""
+        return cls.from_table(CheckedTable("a weighing", data))
+
+    @classmethod
+    def from_table(cls, table: CheckedTable) -> Self:
         """Raises UsageError for what is no weighing, naming the key."""
-        table = CheckedTable("a weighing", data)
         return cls(
             table.number("true_g", least=-LARGEST, most=LARGEST),
             table.number("shown", least=-LARGEST, most=LARGEST),
             table.number("noise", 0.0, least=0.0, most=LARGEST),
             table.whole("readings", 1, MOST_READINGS, 1),
-            None
-            if table.raw("known_to_g") is None
-            else table.number("known_to_g", least=0.0, most=LARGEST),
+            table.number("known_to_g", least=0.0, most=LARGEST) if "known_to_g" in table else None,
         )

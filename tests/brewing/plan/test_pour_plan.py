@@ -257,12 +257,12 @@ def test_the_reasons_label_the_rule_of_thumb() -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        ({"doze_g": 20}, "unknown plan key 'doze_g'"),
+        ({"doze_g": 20}, "the plan, doze_g is not known here"),
         ({"dose_g": "20"}, "dose_g is '20'"),
         ({"dose_g": True}, "dose_g is True"),
-        ({"pours": 2.5}, "2.5 pours"),
-        ({"pours": float("inf")}, "inf pours"),
-        ({"roast": "burnt"}, "unknown roast 'burnt'"),
+        ({"pours": 2.5}, "pours is 2.5; make it a whole number"),
+        ({"pours": float("inf")}, "pours is inf"),
+        ({"roast": "burnt"}, "roast is 'burnt'; use one of light, "),
     ],
 )
 def test_a_request_from_a_file_is_checked(data: dict[str, object], says: str) -> None:

@@ -24,9 +24,9 @@ def test_waters_come_back_equal(waters: dict[str, Water]) -> None:
     ("text", "says"),
     [
         ("[home", "not TOML"),
-        ("home = 3", "'home' is no table"),
+        ("home = 3", "line 1: home is 3; make it a table"),
         ("[home]\nph = 40", "pH 40"),
-        ("[home]\nsalt = 1", "unknown water key"),
+        ("[home]\nsalt = 1", "line 2: home\\.salt is not known here"),
     ],
 )
 def test_a_broken_file_is_refused(text: str, says: str) -> None:
