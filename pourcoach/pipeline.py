@@ -42,4 +42,7 @@ def load_hindsight() -> None:
     Whoever feeds readings as they come calls it beforehand, away from the fold; otherwise the first
     pour that ends pays for it.
     """
-    from pourcoach.estimation.pours import evenness  # noqa: F401
+    import numpy.ma  # noqa: F401  # numpy.median loads it when it is first called
+
+    from pourcoach.estimation.pours import evenness, ramp  # noqa: F401
+    from pourcoach.estimation.stamps import restamping  # noqa: F401

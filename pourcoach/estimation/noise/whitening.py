@@ -6,7 +6,6 @@ Angus 2017, "Fast and scalable Gaussian process modeling", Astronomical J. 154:2
 of neighbours is so too, with factors of its own.
 """
 
-from collections.abc import Generator
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,8 +13,9 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-# Means factored before time is given back: about a millisecond's work.
-SLICE = 40
+# Means factored at a time: one by one costs a call of the library for each, many at once the square
+# of their number.
+BLOCK = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,43 +62,58 @@ class Relaxation:
 
 def whiten(
     means: Means, white: Array, relaxations: tuple[Relaxation, ...], rows: Array
-) -> Generator[None, None, tuple[Array, Array]]:
+) -> tuple[Array, Array]:
     """``rows`` (n, k) with their noise made white and of variance 1 under each hypothesis,
     (g, n, k), and the logarithm of the covariance's determinant, (g,).
 
-    ``white`` (n,) is the variance of each mean beside the relaxations. Yields between slices.
+    ``white`` (n,) is the variance of each mean beside the relaxations.
     """
-    variances = np.stack([one.variances for one in relaxations])
-    rates = 1.0 / np.stack([one.fades_s for one in relaxations])
-    off_s = means.members_s - means.times_s[:, None]
-    grown = np.exp(rates[:, :, None, None] * off_s)
-    ahead = variances[:, :, None] * np.sum(grown * means.shares, axis=3)
+    times_s = means.times_s
+    variances = np.stack([one.variances for one in relaxations])[:, :, None]
+    rates = 1.0 / np.stack([one.fades_s for one in relaxations])[:, :, None]
+    off_s = means.members_s - times_s[:, None]
+    grown = np.exp(rates[..., None] * off_s)
+    # What a mean has in common with a later one is ahead of the one times behind of the other,
+    # and fades in between.
+    ahead = variances * np.sum(grown * means.shares, axis=3)
     behind = np.sum(means.shares / grown, axis=3)
+    diagonal = white + np.sum(variances * _within(means, off_s, rates), axis=0)
+    kinds, count = diagonal.shape
+    carried = np.zeros((kinds, len(relaxations), len(relaxations)))
+    known = np.zeros((kinds, len(relaxations), rows.shape[1]))
+    left = np.empty((kinds, count, rows.shape[1]))
+    log_determinant = np.zeros(kinds)
+    since_s = times_s[0]
+    for first in range(0, count, BLOCK):
+        some = slice(first, first + BLOCK)
+        own_s = times_s[some]
+        fades = np.exp(-rates[:, :, 0] * (own_s[-1] - since_s)).T
+        # From the end of the block before, and to that of this one.
+        taken = (behind[:, :, some] * np.exp(-rates * (own_s - since_s))).transpose(1, 2, 0)
+        given = (ahead[:, :, some] * np.exp(-rates * (own_s[-1] - own_s))).transpose(1, 2, 0)
+        since_s = own_s[-1]
+        lasting = np.exp(-rates[..., None] * np.abs(own_s[:, None] - own_s))
+        shared = np.tril(behind[:, :, some, None] * ahead[:, :, None, some] * lasting, -1).sum(
+            axis=0
+        )
+        covariance = shared + shared.transpose(0, 2, 1)
+        at = np.arange(len(own_s))
+        covariance[:, at, at] = diagonal[:, some]
+        held = taken @ carried
+        factor = np.linalg.cholesky(covariance - held @ taken.transpose(0, 2, 1))
+        log_determinant += 2.0 * np.log(factor[:, at, at]).sum(axis=1)
+        new = np.concatenate([rows[some] - taken @ known, given - held * fades[:, None]], axis=2)
+        new = np.linalg.inv(factor) @ new
+        left[:, some] = new[:, :, : rows.shape[1]]
+        gain = new[:, :, rows.shape[1] :].transpose(0, 2, 1)
+        carried = carried * fades[:, :, None] * fades[:, None] + gain @ gain.transpose(0, 2, 1)
+        known = known * fades[:, :, None] + gain @ left[:, some]
+    return left, log_determinant
+
+
+def _within(means: Means, off_s: Array, rates: Array) -> Array:
+    """(r, g, n): variances of means of noise whose own is 1."""
     apart_s = np.abs(off_s[:, :, None] - off_s[:, None, :])
     pairs = means.shares[:, :, None] * means.shares[:, None, :]
-    within = np.sum(np.exp(-rates[:, :, None, None, None] * apart_s) * pairs, axis=(3, 4))
-    diagonal = white + np.sum(variances[:, :, None] * within, axis=0)
-    fades = np.exp(-rates[:, :, None] * np.diff(means.times_s, prepend=means.times_s[0]))
-    hypotheses, count = diagonal.shape
-    carried = np.zeros((len(relaxations), len(relaxations), hypotheses))
-    known = np.zeros((len(relaxations), hypotheses, rows.shape[1]))
-    left = np.empty((count, hypotheses, rows.shape[1]))
-    pivots = np.empty((count, hypotheses))
-    # Of each mean in turn, so that the loop need not cut them out.
-    fades, ahead, behind = (one.transpose(2, 0, 1).copy() for one in (fades, ahead, behind))
-    both_fade = fades[:, :, None] * fades[:, None]
-    for i in range(count):
-        if i % SLICE == SLICE - 1:
-            yield
-        row = behind[i]
-        carried *= both_fade[i]
-        known *= fades[i, :, :, None]
-        held = np.add.reduce(carried * row, axis=1)
-        pivot = diagonal[:, i] - np.add.reduce(row * held, axis=0)
-        gain = (ahead[i] - held) / pivot
-        unknown = rows[i] - np.add.reduce(row[:, :, None] * known, axis=0)
-        carried += pivot * gain[:, None] * gain[None]
-        known += gain[:, :, None] * unknown
-        left[i], pivots[i] = unknown, pivot
-    left /= np.sqrt(pivots)[:, :, None]
-    return left.transpose(1, 0, 2), np.log(pivots).sum(axis=0)
+    within: Array = np.sum(np.exp(-rates[..., None, None] * apart_s) * pairs, axis=(3, 4))
+    return within

@@ -6,6 +6,7 @@ an upper guess for a bed, so that the lower quartile is taken for usual.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,13 +40,18 @@ class Drummings:
         """As noise of readings in units of the mean flow."""
         return Relaxation(self.strengths_s**2, self.fades_s)
 
+    def near(self, log_likelihoods: Callable[[Relaxation], Array]) -> "Drummings":
+        """Those that readings, by these log likelihoods, do not rule out; they are counted in."""
+        log_prior = self.log_prior + log_likelihoods(self.relaxation())
+        near = log_prior > log_prior.max() - NEAR_NATS
+        return Drummings(self.strengths_s[near], self.fades_s[near], log_prior[near])
+
     def filled(self, log_posterior: Array) -> "Drummings":
         """A finer grid where this one, with these values (g,), says that it matters."""
-        near = log_posterior > log_posterior.max() - NEAR_NATS
-        near[0] = False
-        if not near.any():
-            near = np.arange(len(near)) == 1 + np.argmax(log_posterior[1:])
+        near = (log_posterior > log_posterior.max() - NEAR_NATS) & (self.strengths_s > 0.0)
         strengths, fades = self.strengths_s[near], self.fades_s[near]
+        if not near.any():
+            strengths, fades = np.array([LEAST_S]), np.array([SHORTEST_S, LONGEST_S])
         return _grid(
             _between(
                 max(strengths.min() / COARSE_STRENGTH, LEAST_S),

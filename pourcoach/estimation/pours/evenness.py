@@ -19,13 +19,14 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Unjudged
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
-from pourcoach.estimation.noise.whitening import Array
+from pourcoach.estimation.noise.whitening import Array, Relaxation
 from pourcoach.estimation.pours.drumming import Drummings, coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.hands import COARSE, HANDS, LOG_PRIOR, good_hands, near_hands
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
+from pourcoach.estimation.pours.scatter import scatter
 from pourcoach.estimation.pours.steady_part import (
     LEAST_READINGS,
     between_slow_ramps,
@@ -126,7 +127,7 @@ def _stretch(
     """What can be read of it; None where that is too little."""
     if len(part.times_s) < LEAST_READINGS:
         return None
-    means, white = grouped_means(part, flow_gps)
+    means, white, differences = grouped_means(part, flow_gps)
     fading_var = part.noise.fading_var / flow_gps**2
     rest = None
     if fading_var > 0.0:
@@ -134,21 +135,28 @@ def _stretch(
         rest = fading_var, -step_s / math.log(part.noise.correlation)
     rows = series.rows(means)
     yield
-    good = yield from clean(means, white + fading_var, rows, series)
+    good, fit = yield from clean(means, white + fading_var, rows, series)
     if np.count_nonzero(good) < LEAST_READINGS:
         return None
-    return Stretch(series, means.kept(good), rows[good], white[good], rest)
+    scattered = scatter(differences, series.rising_rows(means.times_s) @ fit, good)
+    return Stretch(series, means.kept(good), rows[good], white[good], rest, scattered)
 
 
 def _weighed_up(
     stretches: list[Stretch], judged_s: tuple[Seconds, Seconds], fall_error_s: Seconds
 ) -> Slices[Evenness]:
     """The mean over the grid, each point by its likelihood."""
+
+    def scattered(drumming: Relaxation) -> Array:
+        every = [one.scatter.log_likelihoods(one.noise(drumming)) for one in stretches]
+        total: Array = np.sum(every, axis=0)
+        return total
+
     slow, quick = np.array(HANDS).T
     precisions = [one.series.precisions(slow, quick) for one in stretches]
-    drummings, pace = coarse(), SliceBudget()
+    drummings, pace = coarse().near(scattered), SliceBudget()
     _, likelihoods = yield from _looked_at(stretches, drummings, precisions, COARSE, pace)
-    drummings = drummings.filled(likelihoods.max(axis=1))
+    drummings = drummings.filled(likelihoods.max(axis=1)).near(scattered)
     good = good_hands(likelihoods.max(axis=0))
     evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, good, pace)
     hands = near_hands(likelihoods.max(axis=0))

@@ -9,6 +9,7 @@ import numpy as np
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, whiten
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, MEAN_PRECISION, FlowSeries
+from pourcoach.estimation.pours.scatter import Scatter
 
 # Of a matrix product, so that each takes some milliseconds.
 ROWS_AT_A_TIME = 64
@@ -53,7 +54,9 @@ class FlowEvidence:
         # One more row and column of the right side: their factor is the whitened fit.
         count = precisions.shape[1]
         bordered = np.empty((len(precisions), count + 1, count + 1))
-        bordered[:, :count, :count] = self._posterior(drumming, precisions)
+        bordered[:, :count, :count] = self.normal[drumming]
+        at = np.arange(count)
+        bordered[:, at, at] += precisions
         bordered[:, count, :count] = bordered[:, :count, count] = self.right[drumming]
         bordered[:, count, count] = BORDER
         factor = np.linalg.cholesky(bordered)
@@ -72,7 +75,9 @@ class FlowEvidence:
         return covariance @ self.right[drumming], covariance
 
     def _posterior(self, drumming: int, precisions: Array) -> Array:
-        posterior: Array = self.normal[drumming] + np.eye(precisions.shape[1]) * precisions[:, None]
+        posterior = np.tile(self.normal[drumming], (len(precisions), 1, 1))
+        at = np.arange(precisions.shape[1])
+        posterior[:, at, at] += precisions
         return posterior
 
 
@@ -88,17 +93,25 @@ class Stretch:
     """(n,) variances that have nothing to do with the neighbours'."""
     rest: tuple[float, Seconds] | None
     """Noise at rest that fades: its variance, and within what time."""
+    scatter: Scatter
+
+    def noise(self, drumming: Relaxation) -> tuple[Relaxation, ...]:
+        """All that fades."""
+        if self.rest is None:
+            return (drumming,)
+        variance, fades_s = self.rest
+        same = np.ones(len(drumming.fades_s))
+        return drumming, Relaxation(variance * same, fades_s * same)
 
     def weigh(self, drumming: Relaxation) -> Generator[None, None, FlowEvidence]:
         """The evidence under each kind of drumming."""
-        noise = [drumming]
-        if self.rest is not None:
-            variance, fades_s = self.rest
-            same = np.ones(len(drumming.fades_s))
-            noise.append(Relaxation(variance * same, fades_s * same))
-        whitened, log_determinant = yield from whiten(
-            self.means, self.white, tuple(noise), np.column_stack([self.rows, self.means.grams])
+        whitened, log_determinant = whiten(
+            self.means,
+            self.white,
+            self.noise(drumming),
+            np.column_stack([self.rows, self.means.grams]),
         )
+        yield
         normal = np.zeros((len(whitened), whitened.shape[2], whitened.shape[2]))
         for first in range(0, whitened.shape[1], ROWS_AT_A_TIME):
             some = whitened[:, first : first + ROWS_AT_A_TIME]

@@ -29,7 +29,7 @@ FIRST_WAVE = 2
 LEVEL_PRECISION = 1e-6
 MEAN_PRECISION = 0.25
 # Moments a second at which the flow is judged.
-JUDGED_PER_S = 25.0
+JUDGED_PER_S = 12.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,18 @@ class FlowSeries:
             (1.0 - cosines) / omega + self.fall_s * sines,
         ]
         return means.of(np.concatenate(columns, axis=2))
+
+    def rising_rows(self, times_s: Array) -> Array:
+        """(n, 2 + 2k): what each adds to how fast the reading rises at these moments."""
+        s = times_s - self.from_s - self.fall_s
+        omega = 2.0 * np.pi * self.waves_hz
+        phases = s[:, None] * omega
+        sines, cosines = np.sin(phases), np.cos(phases)
+        pushed = self.fall_s * omega
+        level, mean = np.zeros((len(s), 1)), np.ones((len(s), 1))
+        return np.concatenate(
+            [level, mean, cosines - pushed * sines, sines + pushed * cosines], axis=1
+        )
 
     def flow_rows(self, times_s: Array) -> Array:
         """(n, 2 + 2k): what each adds to the flow at these moments."""

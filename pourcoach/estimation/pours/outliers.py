@@ -27,7 +27,7 @@ HALF_WITHIN = 0.6745
 # No hand pours backwards, nor this many times its own mean: there a knock is taken for flow.
 LEAST_FLOW, MOST_FLOW = -0.15, 3.3
 # Flow is looked at so often a second.
-LOOKED_AT_PER_S = 25.0
+LOOKED_AT_PER_S = 12.5
 # A flow that is estimated smaller drums no less than this share of the mean.
 LEAST_DRUMMING = 0.2
 # Looked for again so often without what was found.
@@ -36,8 +36,9 @@ PASSES = 6
 
 def clean(
     means: Means, variances: Array, rows: Array, series: FlowSeries
-) -> Generator[None, None, NDArray[np.bool_]]:
-    """(n,) which means to believe; flow has mean 1. Yields between passes."""
+) -> Generator[None, None, tuple[NDArray[np.bool_], Array]]:
+    """(n,) which means to believe, and the coefficients of their flow, whose mean is 1. Yields
+    between passes."""
     precision = np.concatenate(
         [np.full(FIRST_WAVE, 1e-4), 1.0 / series.wave_variances(HAND, HAND)[0]]
     )
@@ -57,10 +58,10 @@ def clean(
             normal = np.diag(precision)
             for some in _slices(len(rows)):
                 normal += weighted[some].T @ rows[some]
-            covariance = np.linalg.inv(normal)
-            fit = covariance @ (weighted.T @ means.grams)
+            fit = np.linalg.solve(normal, weighted.T @ means.grams)
             off = (means.grams - rows @ fit) / deviations
             trust = good * (FREEDOM + 1.0) / (FREEDOM + off * off)
+        covariance = np.linalg.inv(normal)
         # A reading that the fit follows lies nearer to it than to what the others say.
         followed = np.concatenate(
             [
@@ -84,7 +85,7 @@ def clean(
         good = good & ~near.any(axis=1)
         if np.array_equal(good, before) or not good.any():
             break
-    return good
+    return good, fit
 
 
 def _slices(count: int) -> list[slice]:

@@ -17,9 +17,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.hinge import fit_rise
-from pourcoach.estimation.pours.least_squares import solve
 from pourcoach.estimation.pours.record import block_means
 
 # Ramps thought possible, s, all equally likely; hands stop sooner than they start (assumed), and
@@ -34,6 +36,8 @@ ROUNDS = 8
 CLOSE_S = 0.001
 LEAST_READINGS = 6
 LARGEST_STEP_S = 0.12
+# What is known of each of a, b, c and tau before any reading, so that their matrix can be inverted.
+LEAST_KNOWN = 1e-9
 # A platform answers late by a time of its own and smears a bend: what that may shift it (assumed).
 RESPONSE_ERROR_S = 0.014
 # Readings are taken together to this many a second: a bend holds no finer detail.
@@ -105,101 +109,96 @@ def _fit_bend(
         return None
     # All of rest acts as one reading of the level.
     early_s = hinge.t_s - ramps_s[-1] - 2.0 * LARGEST_STEP_S + min(fall_s, 0.0)
-    rest = [g for t, g in zip(times_s, grams, strict=True) if t < early_s]
-    level_g = sum(rest) / len(rest) if rest else hinge.level_g
-    bend = [
-        (t - hinge.t_s, g - level_g) for t, g in zip(times_s, grams, strict=True) if t >= early_s
-    ]
-    fits = [
-        fit
-        for ramp_s in ramps_s
-        if (fit := _fit(bend, len(rest), hinge.slope_gps, ramp_s, (noise_var, drumming_s, fall_s)))
-        is not None
-    ]
-    if not fits:
-        return None
-    least = min(fit.neg_log_likelihood for fit in fits)
-    weights = [math.exp(least - fit.neg_log_likelihood) for fit in fits]
-    total = sum(weights)
-    t_s = sum(w * fit.t_s for w, fit in zip(weights, fits, strict=True)) / total
-    level = sum(w * fit.level_g for w, fit in zip(weights, fits, strict=True)) / total
-    t_var = (
-        sum(w * (fit.t_var + (fit.t_s - t_s) ** 2) for w, fit in zip(weights, fits, strict=True))
-        / total
+    times, weights = np.array(times_s), np.array(grams)
+    rest = weights[times < early_s]
+    level_g = float(rest.mean()) if len(rest) else hinge.level_g
+    bend = _Bend(
+        times[times >= early_s] - hinge.t_s,
+        weights[times >= early_s] - level_g,
+        len(rest),
+        noise_var,
+        drumming_s,
+        fall_s,
     )
-    level_var = sum(w * fit.level_var for w, fit in zip(weights, fits, strict=True)) / total
+    fits = _fits(bend, hinge.slope_gps, np.array(ramps_s))
+    if not len(fits.t_s):
+        return None
+    share = np.exp(fits.neg_log_likelihood.min() - fits.neg_log_likelihood)
+    share /= share.sum()
+    t_s, level = float(share @ fits.t_s), float(share @ fits.level_g)
+    t_var = float(share @ (fits.t_var + (fits.t_s - t_s) ** 2))
     t_error_s = math.hypot(math.sqrt(t_var), RESPONSE_ERROR_S)
-    return Ramp(hinge.t_s + t_s, t_error_s, level_g + level, math.sqrt(level_var))
+    level_error_g = math.sqrt(float(share @ fits.level_var))
+    return Ramp(hinge.t_s + t_s, t_error_s, level_g + level, level_error_g)
 
 
 @dataclass(frozen=True, slots=True)
-class _Fit:
-    neg_log_likelihood: float
+class _Bend:
+    """Readings about a bend that is expected at 0, from a level of 0 that so many know."""
+
+    times_s: Array
+    grams: Array
+    rest_count: int
+    noise_var: float
+    drumming_s: Seconds
+    fall_s: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class _Fits:
+    """One a ramp: all are (r,)."""
+
+    neg_log_likelihood: Array
     """Minus the logarithm of its probability, but for a constant."""
-    t_s: Seconds
-    t_var: float
-    level_g: Grams
-    level_var: float
+    t_s: Array
+    t_var: Array
+    level_g: Array
+    level_var: Array
 
 
-def _fit(
-    bend: Sequence[tuple[Seconds, Grams]],
-    rest_count: int,
-    flow_gps: float,
-    ramp_s: Seconds,
-    known: tuple[float, Seconds, Seconds],
-) -> _Fit | None:
-    noise_var, drumming_s, fall_s = known
-    a, b, c, tau = 0.0, flow_gps, 0.0, -0.5 * ramp_s
+def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
+    """Of all ramps side by side, those that settle."""
+    ramp = ramps_s[:, None]
+    fitted = np.zeros((len(ramps_s), 4))  # a, b, c, tau
+    fitted[:, 1], fitted[:, 3] = flow_gps, -0.5 * ramps_s
+    settled = np.zeros(len(ramps_s), dtype=bool)
+    # The level at rest is 0 here, known from so many readings; c is a hand's.
+    known = np.array([bend.rest_count / bend.noise_var, 0.0, 1.0 / CHANGE_GPS2**2, 0.0])
+    least = np.diag(known + LEAST_KNOWN)
+    found = np.zeros((4, len(ramps_s)))
     for _ in range(ROUNDS):
-        normal = [[0.0] * 4 for _ in range(4)]
-        right = [0.0] * 4
-        # The level at rest is 0 here, known from so many readings; c is a hand's.
-        normal[0][0] = rest_count / noise_var
-        right[0] = -a * normal[0][0]
-        normal[2][2] = 1.0 / CHANGE_GPS2**2
-        right[2] = -c * normal[2][2]
-        squares = a * a * normal[0][0] + c * c * normal[2][2]
-        logs = 0.0
-        for t, y in bend:
-            s = t - tau - fall_s
-            if s <= 0.0:
-                residual, weight = y - a, 1.0 / noise_var
-                row = (1.0, 0.0, 0.0, 0.0)
-            else:
-                if s < ramp_s:
-                    share, rising = s / ramp_s, 1.0 / ramp_s
-                    by_b, by_c = s * s / (2 * ramp_s), s**3 / (3 * ramp_s)
-                else:
-                    share, rising = 1.0, 0.0
-                    by_b, by_c = s - 0.5 * ramp_s, 0.5 * s * s - ramp_s * ramp_s / 6.0
-                by_b, by_c = by_b + fall_s * share, by_c + fall_s * share * s
-                flow = share * (b + c * s)
-                change = flow + fall_s * (rising * (b + c * s) + share * c)
-                beyond = UNMODELLED_GPS3 * s**3 / 6.0
-                variance = noise_var + beyond * beyond + (drumming_s * flow) ** 2
-                weight = 1.0 / variance
-                logs += math.log(variance)
-                residual = y - a - b * by_b - c * by_c
-                row = (1.0, by_b, by_c, -change)
-            squares += weight * residual * residual
-            for i in range(4):
-                weighted = weight * row[i]
-                right[i] += weighted * residual
-                for j in range(i + 1):
-                    normal[i][j] += weighted * row[j]
-        normal[3][3] += 1e-9
-        solved = solve(normal, right)
-        if solved is None:
-            return None
-        step, inverse = solved
-        neg_log_likelihood = 0.5 * (squares + logs)
-        move = min(max(step[3], -LARGEST_STEP_S), LARGEST_STEP_S)
-        a, b, c, tau = a + step[0], b + step[1], c + step[2], tau + move
-        if abs(move) < CLOSE_S:
+        a, b, c, tau = fitted.T[:, :, None]
+        s = np.maximum(bend.times_s - tau - bend.fall_s, 0.0)
+        runs, ramps = s > 0.0, s < ramp
+        share = np.minimum(s / ramp, 1.0)
+        by_b = np.where(ramps, s * s / (2 * ramp), s - 0.5 * ramp)
+        by_c = np.where(ramps, s**3 / (3 * ramp), 0.5 * s * s - ramp * ramp / 6.0)
+        by_b, by_c = by_b + bend.fall_s * share, by_c + bend.fall_s * share * s
+        steady = b + c * s
+        flow = share * steady
+        change = flow + bend.fall_s * (np.where(ramps, steady / ramp, 0.0) + share * c)
+        beyond = UNMODELLED_GPS3 * s**3 / 6.0
+        variance = bend.noise_var + beyond * beyond + (bend.drumming_s * flow) ** 2
+        residual = bend.grams - a - b * by_b - c * by_c
+        rows = np.stack([np.ones_like(s), by_b, by_c, np.where(runs, -change, 0.0)], axis=2)
+        weighted = rows / variance[:, :, None]
+        normal = weighted.transpose(0, 2, 1) @ rows + least
+        right = (residual[:, None] @ weighted)[:, 0] - fitted * known
+        inverse = np.linalg.inv(normal)
+        step = (inverse @ right[:, :, None])[:, :, 0]
+        squares = np.sum(residual * residual / variance, axis=1) + fitted**2 @ known
+        # Readings at rest add nothing: a long ramp, which leaves fewer of them, is the likelier.
+        logs = np.sum(np.log(variance), axis=1, where=runs)
+        step[:, 3] = np.clip(step[:, 3], -LARGEST_STEP_S, LARGEST_STEP_S)
+        # One that has settled stays as it is.
+        moving = ~settled
+        fitted[moving] += step[moving]
+        figures = 0.5 * (squares + logs), inverse[:, 3, 3], fitted[:, 0], inverse[:, 0, 0]
+        found = np.where(moving, figures, found)
+        settled |= np.abs(step[:, 3]) < CLOSE_S
+        if settled.all():
             break
-    else:
-        return None  # It never settled: this ramp is none of these readings'.
-    if not b > 0.0:
-        return None
-    return _Fit(neg_log_likelihood, tau, inverse[3][3], a, inverse[0][0])
+    # One that never settles is none of these readings', nor is one that begins after them.
+    settled &= (fitted[:, 1] > 0.0) & runs.any(axis=1)
+    neg_log_likelihood, t_var, level_g, level_var = found[:, settled]
+    return _Fits(neg_log_likelihood, fitted[settled, 3], t_var, level_g, level_var)

@@ -3,14 +3,16 @@
 import math
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.pour_readings import PourReadings
-from pourcoach.estimation.pours.ramp import Ramp, fit_end, fit_start
 from pourcoach.estimation.pours.record import Record
+
+if TYPE_CHECKING:
+    from pourcoach.estimation.pours.ramp import Ramp  # numpy
 
 # Readings used on the still side and on the pouring side of each end.
 STILL_SIDE_S = 1.5
@@ -90,8 +92,8 @@ _Arrived: TypeAlias = tuple[Sequence[Seconds], Sequence[Seconds]]
 
 @dataclass(frozen=True, slots=True)
 class _Edges:
-    start: Ramp | None
-    end: Ramp | None
+    start: "Ramp | None"
+    end: "Ramp | None"
 
 
 def _refined(
@@ -156,6 +158,8 @@ def _edges(
     drumming_s: Seconds,
 ) -> Generator[None, None, _Edges]:
     """The first and the last water; None for one that is not seen near where it was reported."""
+    from pourcoach.estimation.pours.ramp import fit_end, fit_start  # numpy
+
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
     part = readings.between(-math.inf, start_s + side_s)
     start = fit_start(part.times_s, part.grams, noise_var, readings.fall_s, drumming_s)

@@ -10,6 +10,7 @@ from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array, Means
 from pourcoach.estimation.pours.pour_readings import PourReadings
+from pourcoach.estimation.pours.scatter import Halves, halves
 
 LEAST_READINGS = 8
 # Pairs of readings that give the mean flow well enough.
@@ -17,8 +18,11 @@ ENOUGH_PAIRS = 500
 # The flow is seen well enough over so long a time; below this share of the mean it is a trickle.
 FLOW_OVER_S = 0.4
 TRICKLE_SHARE = 0.25
-# Readings are taken together to about so many a second: hands are slower, drumming seen by then.
-ENOUGH_PER_S = 25.0
+# Readings are taken together to about so many a second, which hands are slower than; and twice as
+# many halves of them show drumming.
+ENOUGH_PER_S = 12.5
+# The usual step, in shares of theirs, from which on readings are not paired.
+LEAST_PAIRED = 0.65
 # Where so many usual steps of time lie between two readings, some are missing.
 MISSING_STEPS = 1.6
 # A time without a reading hides the water from so many usual steps on, and from so many seconds on.
@@ -71,12 +75,14 @@ def _flows(steady: PourReadings) -> Iterator[tuple[Seconds, Seconds, GramsPerSec
         yield t, after_s, (after_g - g) / (after_s - t)
 
 
-def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, Array]:
-    """Neighbouring readings taken together, in units of the mean flow, and the variance of each
-    that has nothing to do with its neighbours'."""
+def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, Array, Halves]:
+    """Neighbouring readings taken together, in units of the mean flow, the variance of each that
+    has nothing to do with its neighbours', and how its halves differ."""
     times = np.array(part.times_s)
     step_s = float(np.median(np.diff(times)))
-    count = max(round(1.0 / (step_s * ENOUGH_PER_S)), 1)
+    count = max(round(0.5 / (step_s * ENOUGH_PER_S)), 1)
+    if step_s * ENOUGH_PER_S <= LEAST_PAIRED:
+        count *= 2
     members: list[list[int]] = [[0]]
     for i in range(1, len(times)):
         if len(members[-1]) == count or times[i] - times[i - 1] > MISSING_STEPS * step_s:
@@ -92,11 +98,12 @@ def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, 
         shares=shares,
         grams=np.sum(grams[places] * shares, axis=1),
     )
-    white = np.full(len(members), part.noise.white_var / flow_gps**2) / means.counts
+    white_var = part.noise.white_var / flow_gps**2
+    white = np.full(len(members), white_var) / means.counts
     if part.stamp_vars_s2:
         # Readings of one burst are late together, so that taking them together helps little.
         white += np.sum(np.array(part.stamp_vars_s2)[places] * shares, axis=1)
-    return means, white
+    return means, white, halves(means, grams[places], white_var)
 
 
 def unread_s(means: Means, from_s: Seconds, to_s: Seconds) -> Seconds:
