@@ -32,7 +32,6 @@ MANY_METHODS = {
 """More public methods than MOST_METHODS."""
 
 MUCH_STATE = {
-    "Adjoint": "a symmetric backward pass as plain floats: it is the hot path",
     "Corrections": "one cue with its two clocks, for each rule that may hold it",
     "DelayFloor": "sums of a running block, as plain floats: it is the hot path",
     "Hand": "a simulated person: where each of its habits stands",

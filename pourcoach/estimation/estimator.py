@@ -1,7 +1,6 @@
 """Readings in, estimates out: the fold over inputs that everything else rests on."""
 
 import math
-from dataclasses import replace
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits, ScaleTrouble
 from pourcoach.domain.fall import USUAL_FALL, Fall
@@ -103,7 +102,7 @@ class Estimator:
         if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
             trouble = ScaleTrouble.TOO_SLOW
         if self._readings % TRAITS_EVERY == 0 or self._reported_traits.trouble is not trouble:
-            self._reported_traits = replace(self._traits.traits(period_s), trouble=trouble)
+            self._reported_traits = self._traits.traits(period_s, trouble)
         for weighed in self._repeats.sift(
             Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
         ):

@@ -25,12 +25,14 @@ class Checkpoint(NamedTuple):
 class LookBack:
     """Keeps two checkpoints and the readings since the older one."""
 
-    __slots__ = ("_checkpoints", "_looked_ticks", "_readings")
+    __slots__ = ("_checkpoints", "_looked_ticks", "_readings", "due_ticks")
 
     def __init__(self) -> None:
         self._checkpoints: deque[Checkpoint] = deque(maxlen=2)
         self._readings: deque[Weighed] = deque()
         self._looked_ticks = -LOOK_AGAIN_TICKS
+        self.due_ticks = 0
+        """From when on another checkpoint is to be kept."""
 
     def take(self, weighed: Weighed) -> None:
         """The next reading, believed or not."""
@@ -41,13 +43,10 @@ class LookBack:
         """Nobody goes back beyond this."""
         return self._checkpoints[0].state.ticks
 
-    def due(self, ticks: int) -> bool:
-        """Whether it is time for another checkpoint."""
-        return ticks - self._checkpoints[-1].state.ticks >= LOOK_BACK_TICKS
-
     def check(self, checkpoint: Checkpoint) -> None:
         """Keep the present state."""
         self._checkpoints.append(checkpoint)
+        self.due_ticks = checkpoint.state.ticks + LOOK_BACK_TICKS
         oldest_ticks = self._checkpoints[0].state.ticks
         while self._readings and self._readings[0].ticks <= oldest_ticks:
             self._readings.popleft()

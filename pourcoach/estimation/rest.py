@@ -12,6 +12,7 @@ from collections import deque
 from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.lag_filter import SettledFlow
@@ -126,7 +127,7 @@ class Resting:
             self._settled = True
             if fall.see(t_s, level_g, math.sqrt(noise_var)):
                 return False
-            if look_back.due(ticks):
+            if ticks >= look_back.due_ticks:
                 look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
                 self._learn()
                 record.forget(t_s - KEPT_S)
@@ -157,7 +158,7 @@ class Resting:
             x=(w + moved_g, q, m, d),
         )
 
-    def estimate(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
+    def estimate(self, t_s: Seconds, traits: ScaleTraits, pours: tuple[Pour, ...]) -> Estimate:
         """What is reported with the reading just taken."""
         kept = self._kept
         booked_g = kept.platform.zero.booked_g
@@ -176,7 +177,7 @@ class Resting:
             self._state.pour_probability,
             settled,
             None,
-            kept.vapour.with_losses(kept.log.pours),
+            pours,
             traits,
             kept.platform.events.events,
             booked_g,

@@ -63,13 +63,13 @@ class Tracker:
         best, rest = self._platform.best, self._rest
         if best is not None:
             return best.expected(self.ticks)[0]
-        return self._modes.mass()[0] if rest is None else rest.level_g
+        return self._modes.mass_g if rest is None else rest.level_g
 
     @property
     def flow_gps(self) -> GramsPerSecond:
         """The flow now; 0 while nobody can see it."""
         seen = self._rest is None and self._platform.best is None
-        return self._modes.flow()[0] if seen else 0.0
+        return self._modes.flow_gps if seen else 0.0
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> None:
         """The next reading, as the scale gave it."""
@@ -103,28 +103,25 @@ class Tracker:
             if self._platform.settled:
                 self._settle(period_s)
             return
-        gap_ticks = GAP_TICKS
-        if period_s is not None and period_s * GAP_PERIODS * TICKS_PER_S > gap_ticks:
-            gap_ticks = int(period_s * GAP_PERIODS * TICKS_PER_S)
-        if passed > gap_ticks:
-            self._open(self._modes.snapshot(), [weighed], period_s, unseen=True)
+        if passed > GAP_TICKS and passed > GAP_PERIODS * (period_s or 0.0) * TICKS_PER_S:
+            self._open(self._modes.state, [weighed], period_s, unseen=True)
             return
         modes, traits = self._modes, self._traits
         unbroken_g = weighed.grams + self._platform.zero.shift_g
-        before = modes.snapshot()
+        before = modes.state
         modes.update(ticks, unbroken_g, traits.noise_var)
-        if modes.good < 0.5:
+        if modes.state.good < 0.5:
             modes.restore(before)
             self._open(before, [weighed], period_s)
             return
         self._follow(weighed, unbroken_g, period_s, before)
-        mass_g = modes.mass()[0]
+        mass_g = modes.mass_g
         fallen = self._fall.see(weighed.t_s, mass_g, math.sqrt(traits.noise_var))
-        if not fallen:
+        if not fallen and self._fall.falling is not None:
             self._come_down(weighed.t_s, mass_g)
         if fallen or modes.runs_backwards(BACKWARDS_GPS):
             self._look_again(period_s)
-        elif self._look_back.due(ticks):
+        elif ticks >= self._look_back.due_ticks:
             self._look_back.check(self._checkpoint(weighed.t_s))
             self._may_rest(weighed.t_s)
 
@@ -133,23 +130,23 @@ class Tracker:
         one yield and the next."""
         if self._platform.best is not None:
             self._settle(period_s)
-        self._log.end(self._record.last_s, self._modes.mass()[0])
+        self._log.end(self._record.last_s, self._modes.mass_g)
         self._log.refine(self._record.last_s)
         yield from self._log.refine_all()
         self._vapour.with_losses(self._log.pours)
         self._vapour.close()
 
-    # Estimates ----------------------------------------------------------------------------------
-
     def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
         """What is reported with the reading just taken."""
-        modes, log, platform = self._modes, self._log, self._platform
-        log.refine_on()
+        modes, log, platform, vapour = self._modes, self._log, self._platform, self._vapour
+        if log.refining.busy:
+            log.refine_on()
+        pours = vapour.pours if log.pours is vapour.found else vapour.with_losses(log.pours)
         if self._rest is not None:
-            return self._rest.estimate(t_s, traits)
+            return self._rest.estimate(t_s, traits, pours)
         best = platform.best
-        mass_g, mass_var = modes.mass()
-        flow_gps, flow_var = modes.flow()
+        mass_g, mass_var = modes.mass_g, modes.mass_var
+        flow_gps, flow_var = modes.flow_gps, modes.flow_var
         disturbance = platform.events.disturbance(t_s)
         booked_g = platform.zero.booked_g
         if best is not None:
@@ -159,7 +156,7 @@ class Tracker:
             if platform.touched:
                 disturbance = Disturbance.KNOCK
         settled = None
-        if best is None and self._settled.due(self.ticks):
+        if best is None and self.ticks >= self._settled.due_ticks:
             settled = self._settled.settled(self.ticks, modes, booked_g, log.holds)
         return Estimate(
             t_s,
@@ -168,10 +165,10 @@ class Tracker:
             flow_gps if flow_gps > 0.0 else 0.0,
             ERROR_SHARE * math.sqrt(flow_var),
             log.pouring,
-            modes.pour_probability,
+            modes.state.pour_probability,
             settled,
             disturbance,
-            self._vapour.with_losses(log.pours),
+            pours,
             traits,
             platform.events.events,
             booked_g,
@@ -185,30 +182,34 @@ class Tracker:
         """A reading that the filter has just taken in."""
         t_s, ticks, _ = weighed
         modes, traits = self._modes, self._traits
-        good = modes.good
+        good = modes.state.good
         if period_s is not None:
             self._settled.update(ticks, unbroken_g, good, period_s, traits.noise_var)
         self._record.append(t_s, unbroken_g)
-        probability = modes.pour_probability
-        self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass()[0])
+        probability = modes.state.pour_probability
+        self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass_g)
         if probability < REST_PROBABILITY and good > SURE_GOOD and ticks > self._rested_ticks:
             self._rested_ticks = ticks
             traits.rest(unbroken_g - before.level_g, before.level_var)
             self._vapour.rested(t_s, unbroken_g)
-            self._log.rested(t_s, modes.level_g)
-            self._platform.rested(t_s, modes.level_g)
+            self._log.rested(t_s, modes.state.level_g)
+            self._platform.rested(t_s, modes.state.level_g)
         elif ticks > self._rested_ticks:
             self._stirred_ticks = ticks
 
     def _may_rest(self, t_s: Seconds) -> None:
         """Follow the level alone from here on, where nothing has happened for a while."""
-        quiet = self.ticks - self._stirred_ticks > QUIET_TICKS and self._fall.calm
-        if quiet and self._log.idle and self._platform.events.disturbance(t_s) is None:
-            error_gps = ERROR_SHARE * math.sqrt(self._modes.flow()[1])
-            self._rest = Resting(self._kept, self._modes.snapshot(), error_gps)
+        if (
+            self.ticks - self._stirred_ticks > QUIET_TICKS
+            and self._fall.falling is None
+            and self._log.idle
+            and self._platform.events.disturbance(t_s) is None
+        ):
+            error_gps = ERROR_SHARE * math.sqrt(self._modes.flow_var)
+            self._rest = Resting(self._kept, self._modes.state, error_gps)
 
     def _checkpoint(self, t_s: Seconds) -> Checkpoint:
-        return Checkpoint(t_s, self._modes.snapshot(), self._log.snapshot())
+        return Checkpoint(t_s, self._modes.state, self._log.snapshot())
 
     # Readings that may not -----------------------------------------------------------------------
 
@@ -256,7 +257,7 @@ class Tracker:
                 log.touched(t_s)
                 continue
             unbroken_g = grams + self._platform.zero.shift_g
-            before, before_g = modes.snapshot(), modes.mass()[0]
+            before, before_g = modes.state, modes.mass_g
             if turn is not None and turn.kind is TurnKind.STREAM:
                 modes.restore(with_flow_free(before))
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
@@ -266,18 +267,18 @@ class Tracker:
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
                 if turn.kind is TurnKind.BACK and log.pouring:
-                    log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass()[0])
+                    log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
             fell |= turn is not None and turn.kind is TurnKind.FALL
         if fell and not log.pouring:
             # The last of a hand goes a moment after the weight seems to have come down.
-            log.retract(t_s, modes.mass()[0])
+            log.retract(t_s, modes.mass_g)
         self._look_back.restart(self._checkpoint(weighed.t_s))
 
     def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
         """The level is another than before."""
         modes, log = self._modes, self._log
-        before, before_g = modes.snapshot(), modes.mass()[0]
+        before, before_g = modes.state, modes.mass_g
         if turn.kind in (TurnKind.WATER, TurnKind.FALL) or turn.water_g:
             water = turn.kind is not TurnKind.FALL
             since_s = self._platform.events.lifted_s(since_s) if turn.water_g else since_s

@@ -156,7 +156,8 @@ class LagFilter:
         w += s.f01 * q + s.f02 * m + s.f03 * d
         m, d = s.f22 * m + s.f23 * d, s.f32 * m + s.f33 * d
         error_g = 0.0 if grams is None else good * (grams - w)
-        w, q, m, d = w + k[0] * error_g, q + k[1] * error_g, m + k[2] * error_g, d + k[3] * error_g
+        k0, k1, k2, k3 = k
+        w, q, m, d = w + k0 * error_g, q + k1 * error_g, m + k2 * error_g, d + k3 * error_g
         self._x = (w, q, m, d)
         self._innovations.append(error_g)
         self._past.append((ticks, w, q + m))
@@ -203,13 +204,15 @@ class LagFilter:
 class SettledFlow:
     """Of the lag filter where water may have run, of rest where none did."""
 
-    __slots__ = ("_about_ticks", "_lagged", "_origin_s", "_ticks")
+    __slots__ = ("_about_ticks", "_lagged", "_origin_s", "due_ticks")
 
     def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
         """``origin_s``: when no tick had passed."""
         self._lagged = LagFilter(ticks, grams)
         self._origin_s = origin_s
-        self._ticks = self._about_ticks = ticks
+        self._about_ticks = ticks
+        self.due_ticks = ticks + SETTLED_EVERY_TICKS
+        """From when on another value is to be given."""
 
     def update(
         self, ticks: int, grams: Grams, good: float, period_s: Seconds, noise_var: float
@@ -219,17 +222,14 @@ class SettledFlow:
 
     def restart(self, modes: TwoModeFilter) -> None:
         """Go on from where the causal filter is."""
-        self._lagged.restart(modes.ticks, modes.mass()[0], max(modes.flow()[0], 0.0))
+        self._lagged.restart(modes.state.ticks, modes.mass_g, max(modes.flow_gps, 0.0))
 
     def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
         """A value of a rest that nobody filters."""
-        self._ticks, self._about_ticks = ticks, ticks - int(LAG_S * TICKS_PER_S)
+        self._about_ticks = ticks - int(LAG_S * TICKS_PER_S)
+        self.due_ticks = ticks + SETTLED_EVERY_TICKS
         t_s = self._origin_s + self._about_ticks / TICKS_PER_S
         return Settled(t_s, level_g - booked_g, 0.0, error_gps)
-
-    def due(self, ticks: int) -> bool:
-        """Whether it is time for another value."""
-        return ticks - self._ticks >= SETTLED_EVERY_TICKS
 
     def settled(
         self,
@@ -242,11 +242,11 @@ class SettledFlow:
         about_ticks = self._lagged.about_ticks
         if about_ticks is None or about_ticks <= self._about_ticks:
             return None
-        self._ticks, self._about_ticks = ticks, about_ticks
+        self._about_ticks, self.due_ticks = about_ticks, ticks + SETTLED_EVERY_TICKS
         t_s = self._origin_s + about_ticks / TICKS_PER_S
         if not may_run(t_s):
-            error_gps = ERROR_SHARE * math.sqrt(modes.flow()[1])
-            return Settled(t_s, modes.level_g - booked_g, 0.0, error_gps)
+            error_gps = ERROR_SHARE * math.sqrt(modes.flow_var)
+            return Settled(t_s, modes.state.level_g - booked_g, 0.0, error_gps)
         weight_g, flow_gps, error_gps = self._lagged.settled()
         return Settled(
             t_s, weight_g - booked_g, flow_gps if flow_gps > 0.0 else 0.0, ERROR_SHARE * error_gps

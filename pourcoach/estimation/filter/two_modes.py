@@ -63,18 +63,14 @@ class TwoModeFilter:
     """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
 
     __slots__ = (
-        "_drum_s2",
-        "_flow",
-        "_level_var",
-        "_mass",
-        "_p",
         "_steps",
-        "_x",
-        "good",
-        "level_g",
+        "flow_gps",
+        "flow_var",
         "likelihood",
-        "pour_probability",
-        "ticks",
+        "mass_g",
+        "mass_var",
+        "pour_flow_gps",
+        "state",
     )
 
     def __init__(
@@ -82,69 +78,42 @@ class TwoModeFilter:
     ) -> None:
         """Still, at this level known with this variance (g²)."""
         self._steps = steps_of(model or WobbleModel())
-        self.ticks: int
-        """The moment of the last reading taken in."""
         self.likelihood = 1.0
         """Density (1/g) that the last reading had, given those before it and no touch."""
-        self.pour_probability: float
-        """0 to 1: how surely water is coming in."""
-        self.good: float
-        """0 to 1: how surely the last reading was no touch."""
-        self.level_g: Grams
-        """The weight, were the platform still."""
+        self.state: FilterState
+        """All that is known after the last reading."""
+        self.mass_g: Grams
+        """The weight, both modes together."""
+        self.mass_var: float
+        """Its variance, g²."""
+        self.flow_gps: GramsPerSecond
+        """The flow, both modes together."""
+        self.flow_var: float
+        """Its variance, (g/s)²."""
+        self.pour_flow_gps: GramsPerSecond
+        """The flow, were water coming in."""
         self.restore(state_at(ticks, level_g, variance, UNSEEN_POUR, USUAL_DRUM_S2))
 
-    def snapshot(self) -> FilterState:
-        """All of the state as it is."""
-        return FilterState(
-            self.ticks,
-            self.level_g,
-            self._level_var,
-            self.pour_probability,
-            self._x,
-            self._p,
-            self.good,
-            self._drum_s2,
-        )
-
     def restore(self, state: FilterState) -> None:
-        """Go back to a snapshot."""
-        (
-            self.ticks,
-            self.level_g,
-            self._level_var,
-            self.pour_probability,
-            self._x,
-            self._p,
-            self.good,
-            self._drum_s2,
-        ) = state
-        self._combine()
-
-    @property
-    def level_variance(self) -> float:
-        """Of ``level_g``, g²."""
-        return self._level_var
-
-    @property
-    def pour_flow_gps(self) -> GramsPerSecond:
-        """The flow, were water coming in."""
-        return self._x[1] + self._x[2]
+        """Go on from this state: weight and flow are means and variances of the mixture."""
+        self.state = state
+        _, level, level_var, p1, x, p, _, _ = state
+        p0 = 1.0 - p1
+        apart = x[0] - level
+        self.pour_flow_gps = flow = x[1] + x[2]
+        spread = p0 * p1
+        self.mass_g = p0 * level + p1 * x[0]
+        self.mass_var = p0 * level_var + p1 * p[0] + spread * apart * apart
+        self.flow_gps = p1 * flow
+        self.flow_var = p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow
 
     def runs_backwards(self, below_gps: GramsPerSecond) -> bool:
         """Whether water seems to leave, surely faster than ``below_gps`` (below zero)."""
-        if self.pour_probability < 0.5:
+        flow_gps, state = self.pour_flow_gps, self.state
+        if flow_gps >= below_gps or state.pour_probability < 0.5:
             return False
-        p = self._p
-        return self.pour_flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
-
-    def mass(self) -> tuple[Grams, float]:
-        """The weight and its variance, both modes together."""
-        return self._mass
-
-    def flow(self) -> tuple[GramsPerSecond, float]:
-        """The flow and its variance, both modes together."""
-        return self._flow
+        p = state.p
+        return flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
 
     def update(
         self,
@@ -157,9 +126,17 @@ class TwoModeFilter:
 
         ``touch_density``: of a touch, 1/g; next to none where it is known to be none.
         """
-        ticks = at_ticks - self.ticks
-        self.ticks = at_ticks
-        p1 = self.pour_probability
+        (
+            before_ticks,
+            level,
+            level_var,
+            p1,
+            (w, q, m, d),
+            (p00, p01, p02, p03, p11, p12, p13, p22, p23, p33),
+            _,
+            drum_s2,
+        ) = self.state
+        ticks = at_ticks - before_ticks
         p0 = 1.0 - p1
         switch = SWITCH_PER_TICK * ticks
         if switch > 0.5:
@@ -170,9 +147,6 @@ class TwoModeFilter:
         from_pour = p1 * switch / next0
 
         # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR.
-        level, level_var = self.level_g, self._level_var
-        w, q, m, d = self._x
-        p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = self._p
         apart = level - w
         mixed_level = level - from_pour * apart
         mixed_var = (
@@ -184,19 +158,20 @@ class TwoModeFilter:
         kept = 1.0 - from_still
         cross = from_still * kept
         ew, eq, em, ed = w - level, q - FRESH_FLOW_GPS, m - FRESH_WOBBLE_GPS, d - FRESH_RISE_GPS2
+        cw, cq, cm = cross * ew, cross * eq, cross * em
         step = self._steps[ticks]
         x, p = predict(
             (w - from_still * ew, q - from_still * eq, m - from_still * em, d - from_still * ed),
             (
-                kept * p00 + from_still * level_var + cross * ew * ew,
-                kept * p01 + cross * ew * eq,
-                kept * p02 + cross * ew * em,
-                kept * p03 + cross * ew * ed,
-                kept * p11 + from_still * FRESH_FLOW_VAR + cross * eq * eq,
-                kept * p12 + cross * eq * em,
-                kept * p13 + cross * eq * ed,
-                kept * p22 + from_still * FRESH_WOBBLE_VAR + cross * em * em,
-                kept * p23 + cross * em * ed,
+                kept * p00 + from_still * level_var + cw * ew,
+                kept * p01 + cw * eq,
+                kept * p02 + cw * em,
+                kept * p03 + cw * ed,
+                kept * p11 + from_still * FRESH_FLOW_VAR + cq * eq,
+                kept * p12 + cq * em,
+                kept * p13 + cq * ed,
+                kept * p22 + from_still * FRESH_WOBBLE_VAR + cm * em,
+                kept * p23 + cm * ed,
                 kept * p33 + from_still * FRESH_RISE_VAR + cross * ed * ed,
             ),
             step,
@@ -208,8 +183,8 @@ class TwoModeFilter:
         s0 = mixed_var + noise_var
         flow = x[1] + x[2]
         s1 = p[0] + noise_var
-        if self._drum_s2 > 0.0:
-            s1 += self._drum_s2 * flow * flow
+        if drum_s2 > 0.0:
+            s1 += drum_s2 * flow * flow
         good0 = _GOOD_SHARE * math.exp(-0.5 * nu0 * nu0 / s0) / math.sqrt(s0)
         good1 = _GOOD_SHARE * math.exp(-0.5 * nu1 * nu1 / s1) / math.sqrt(s1)
         like0 = next0 * (good0 + touch_density)
@@ -218,7 +193,7 @@ class TwoModeFilter:
         good0 /= good0 + touch_density
         good1 /= good1 + touch_density
         if p1 > DRUM_PROBABILITY and flow > DRUM_FLOW_GPS:
-            self._drum(nu1, s1, flow, good1)
+            drum_s2 = _drummed(drum_s2, nu1, s1, flow, good1)
         x, p = correct(x, p, nu1, s1, good1)
         # Water only ever comes in: POUR is believed as far as its flow is one.
         flow = x[1] + x[2]
@@ -238,37 +213,31 @@ class TwoModeFilter:
 
         # Update each mode.
         gain = mixed_var / s0
-        self.level_g = mixed_level + good0 * gain * nu0
-        self._level_var = (
-            mixed_var - good0 * gain * mixed_var + good0 * (1.0 - good0) * gain * gain * nu0 * nu0
-        )
-        self._x, self._p = x, p
-        self.pour_probability = p1
-        self.good = p1 * good1 + (1.0 - p1) * good0
-        self._combine()
-
-    def _drum(self, error_g: Grams, error_var: float, flow_gps: float, good: float) -> None:
-        """Learn from one reading off by ``error_g`` where ``error_var`` was expected."""
-        excess = error_g * error_g
-        most = DRUM_SIGMAS * DRUM_SIGMAS * error_var
-        if excess > most:
-            excess = most
-        known = self._drum_s2 if self._drum_s2 > 0.0 else 0.0
-        seen = known + (excess - error_var) / (flow_gps * flow_gps)
-        self._drum_s2 = min(
-            self._drum_s2 + good * (seen - self._drum_s2) / DRUM_MEMORY, MOST_DRUM_S2
+        self.restore(
+            FilterState(
+                at_ticks,
+                mixed_level + good0 * gain * nu0,
+                mixed_var
+                - good0 * gain * mixed_var
+                + good0 * (1.0 - good0) * gain * gain * nu0 * nu0,
+                p1,
+                x,
+                p,
+                p1 * good1 + (1.0 - p1) * good0,
+                drum_s2,
+            )
         )
 
-    def _combine(self) -> None:
-        """Weight and flow of both modes together: means and variances of the mixture."""
-        p1 = self.pour_probability
-        p0 = 1.0 - p1
-        x, p = self._x, self._p
-        apart = x[0] - self.level_g
-        flow = x[1] + x[2]
-        spread = p0 * p1
-        self._mass = (
-            p0 * self.level_g + p1 * x[0],
-            p0 * self._level_var + p1 * p[0] + spread * apart * apart,
-        )
-        self._flow = (p1 * flow, p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow)
+
+def _drummed(
+    drum_s2: float, error_g: Grams, error_var: float, flow_gps: GramsPerSecond, good: float
+) -> float:
+    """What is known of the drumming after a reading off by ``error_g`` where ``error_var`` was
+    expected, that is good with this probability."""
+    excess = error_g * error_g
+    most = DRUM_SIGMAS * DRUM_SIGMAS * error_var
+    if excess > most:
+        excess = most
+    known = drum_s2 if drum_s2 > 0.0 else 0.0
+    seen = known + (excess - error_var) / (flow_gps * flow_gps)
+    return min(drum_s2 + good * (seen - drum_s2) / DRUM_MEMORY, MOST_DRUM_S2)

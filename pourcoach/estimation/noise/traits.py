@@ -7,7 +7,7 @@ from itertools import pairwise
 from operator import mul
 from statistics import median_low
 
-from pourcoach.domain.estimate import ScaleTraits
+from pourcoach.domain.estimate import ScaleTraits, ScaleTrouble
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.scale_noise import (
     HIDDEN_SHARE,
@@ -63,6 +63,7 @@ class TraitsLearner:
         "_rest_var",
         "_shares",
         "_step_g",
+        "noise_var",
     )
 
     def __init__(self) -> None:
@@ -78,9 +79,7 @@ class TraitsLearner:
         """The whole ones, oldest first."""
         self._colour = 1.0
         self._correlation = 0.0
-
-    @property
-    def noise_var(self) -> float:
+        self.noise_var: float
         """Variance of one reading of a weight on the move, rounding included, g².
 
         Where the noise hangs together from reading to reading it is that of white noise of the
@@ -88,8 +87,7 @@ class TraitsLearner:
         autocorrelation ρ, ``(1 + ρ)/(1 - ρ)`` times the variance of one reading (Bartlett 1946,
         J. Royal Statistical Society Supplement 8:27; from memory).
         """
-        noise_var = self._rest_var * self._colour
-        return noise_var if noise_var > self._least_var else self._least_var
+        self._learnt()
 
     @property
     def scale_noise(self) -> ScaleNoise:
@@ -113,6 +111,7 @@ class TraitsLearner:
             if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
                 self._step_g = round(change, 6)
                 self._least_var = _least_var(self._step_g)
+                self._learnt()
         self._last_g = grams
 
     def rest(self, error_g: Grams, level_var: float) -> None:
@@ -166,14 +165,21 @@ class TraitsLearner:
             rho = MOST_CORRELATION
         self._correlation = rho
         self._colour = (1.0 + rho) / (1.0 - rho)
+        self._learnt()
 
-    def traits(self, period_s: Seconds | None) -> ScaleTraits:
-        """As far as they can be said."""
+    def _learnt(self) -> None:
+        """Something is known better."""
+        noise_var = self._rest_var * self._colour
+        self.noise_var = noise_var if noise_var > self._least_var else self._least_var
+
+    def traits(self, period_s: Seconds | None, trouble: ScaleTrouble | None = None) -> ScaleTraits:
+        """As far as they can be said, with ``trouble`` as it is."""
         known = self._count >= LEAST_READINGS
         return ScaleTraits(
-            rate_hz=1.0 / period_s if period_s else None,
-            noise_g=self.rest_noise_g if known else None,
-            step_g=self._step_g if known else None,
+            1.0 / period_s if period_s else None,
+            self.rest_noise_g if known else None,
+            self._step_g if known else None,
+            trouble,
         )
 
 

@@ -16,10 +16,11 @@ COME_DOWN_S = 0.6
 class FallWatch:
     """Looks for a fall of the weight too slow to be seen in any one reading."""
 
-    __slots__ = ("_at_s", "_below_s", "_falling", "_peak_g")
+    __slots__ = ("_at_s", "_below_s", "_peak_g", "falling")
 
     def __init__(self, t_s: Seconds, mass_g: Grams) -> None:
-        self._falling: tuple[Seconds, Grams] | None = None
+        self.falling: tuple[Seconds, Grams] | None = None
+        """When a fall was last seen to go on, and how far down, until it has come down."""
         self.restart(t_s, mass_g)
 
     def restart(self, t_s: Seconds, mass_g: Grams) -> None:
@@ -27,11 +28,6 @@ class FallWatch:
         self._at_s = t_s
         self._peak_g = mass_g
         self._below_s: Seconds | None = None
-
-    @property
-    def calm(self) -> bool:
-        """Whether no fall waits to come down."""
-        return self._falling is None
 
     def see(self, t_s: Seconds, mass_g: Grams, noise_g: Grams) -> bool:
         """Take in the filtered weight; True when it has fallen."""
@@ -45,19 +41,19 @@ class FallWatch:
             self._below_s = t_s
         if t_s - self._below_s < FALL_FOR_S:
             return False
-        self._falling = t_s, mass_g
+        self.falling = t_s, mass_g
         self.restart(t_s, mass_g)
         return True
 
     def came_down(self, t_s: Seconds, mass_g: Grams, *, pouring: bool) -> Seconds | None:
         """After ``see``: since when a weight that fell has rested; reported once, and not while
         water may run."""
-        if self._falling is None:
+        if self.falling is None:
             return None
-        since_s, lowest_g = self._falling
+        since_s, lowest_g = self.falling
         if mass_g < lowest_g - STILL_FALLING_G:
-            self._falling = t_s, mass_g
+            self.falling = t_s, mass_g
         elif t_s - since_s > COME_DOWN_S and not pouring:
-            self._falling = None
+            self.falling = None
             return since_s
         return None

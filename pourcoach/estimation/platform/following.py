@@ -57,7 +57,7 @@ class Following:
         likely = modes.likelihood
         if likely < 1e-30 or modes.runs_backwards(BACKWARDS_GPS):
             return None
-        return likely, modes.snapshot()
+        return likely, modes.state
 
     def streamed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
         """Water runs harder all at once since the reading before: unlike a touch, a gush only

@@ -48,20 +48,17 @@ class SettledReading(NamedTuple):
 class Platform:
     """Holds readings that do not make sense until it is clear what they were."""
 
-    __slots__ = ("_beam", "_held", "_scene", "_spikes", "events", "zero")
+    __slots__ = ("_beam", "_held", "_scene", "_spikes", "best", "events", "zero")
 
     def __init__(self, first_g: Grams, zero: Zero) -> None:
         self.zero = zero
         self.events = EventLog()
         self._scene = SceneKeeper(first_g)
+        self.best: Hypothesis | None = None
+        """The most likely account of the readings held; None while all is clear."""
         self._beam: Beam | None = None
         self._held: list[Weighed] = []
         self._spikes = SpikeWatch()
-
-    @property
-    def best(self) -> Hypothesis | None:
-        """The most likely account of the readings held; None while all is clear."""
-        return None if self._beam is None else self._beam.best
 
     def variances(self, ticks: int) -> tuple[float, float]:
         """Of the unbroken weight, g², and of the flow, (g/s)², while it is not clear what the
@@ -114,6 +111,7 @@ class Platform:
         zero = self.zero
         scene = self._scene.now(t_s)
         self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
+        self.best = self._beam.best
         self._held = []
 
     def weigh(self, weighed: Weighed, noise_var: float) -> None:
@@ -122,11 +120,12 @@ class Platform:
         self._held.append(weighed)
         commanded = self.zero.expects_tare(weighed.t_s)
         self._beam.take(weighed.ticks, weighed.grams, noise_var, commanded_tare=commanded)
+        self.best = self._beam.best
 
     def settle(self, noise_g: Grams) -> Iterator[SettledReading]:
         """Go once more through the readings held, along the most likely path; the zero and the
         events follow it step by step."""
-        beam, self._beam = self._beam, None
+        beam, self._beam, self.best = self._beam, None, None
         assert beam is not None
         held, self._held = self._held, []
         best = beam.best

@@ -15,33 +15,22 @@ class Zero:
     a vessel moves what is shown too. A tare by key moves what is shown alone.
     """
 
-    __slots__ = ("_acts", "_mark_g", "_pending_s", "_shift_g", "_tares_g")
+    __slots__ = ("_acts", "_mark_g", "_pending_s", "booked_g", "shift_g", "tares_g")
 
     def __init__(self) -> None:
-        self._shift_g = 0.0
-        self._tares_g = 0.0
-        self._mark_g = 0.0
+        self.shift_g: Grams = 0.0
+        """Reading to unbroken weight."""
+        self.tares_g: Grams = 0.0
+        """The part of the shift that tares of the scale have made."""
+        self.booked_g: Grams = 0.0
+        """What is taken off the unbroken weight to show it."""
+        self._mark_g: Grams = 0.0
         self._pending_s: Seconds | None = None
         self._acts: list[tuple[Tare, Grams | None]] = []
 
-    @property
-    def shift_g(self) -> Grams:
-        """Reading to unbroken weight."""
-        return self._shift_g
-
-    @property
-    def tares_g(self) -> Grams:
-        """The part of the shift that tares of the scale have made."""
-        return self._tares_g
-
-    @property
-    def booked_g(self) -> Grams:
-        """What is taken off the unbroken weight to show it."""
-        return self._shift_g - self._tares_g + self._mark_g
-
     def booked_under(self, shift_g: Grams, tares_g: Grams) -> Grams:
         """The same, should these turn out to hold."""
-        mark_g = self._mark_g if tares_g == self._tares_g else tares_g
+        mark_g = self._mark_g if tares_g == self.tares_g else tares_g
         return shift_g - tares_g + mark_g
 
     def expects_tare(self, t_s: Seconds) -> bool:
@@ -52,6 +41,7 @@ class Zero:
         """The brewer tares; ``level_g`` is the unbroken weight now."""
         self._acts.append((item, self._mark_g))
         self._mark_g += level_g - self.booked_g
+        self._book()
         if item.by_scale:
             self._pending_s = item.t_s + SCALE_TARE_S
 
@@ -62,15 +52,21 @@ class Zero:
             _, before_g = self._acts.pop()
             if before_g is not None:
                 self._mark_g = before_g
+                self._book()
 
     def moved(self, t_s: Seconds, shift_g: Grams, tares_g: Grams) -> None:
         """A vessel or a tare of the scale has moved the readings: from now on these hold."""
-        self._shift_g = shift_g
-        if tares_g == self._tares_g:
+        self.shift_g = shift_g
+        if tares_g == self.tares_g:
+            self._book()
             return
-        self._tares_g = tares_g
+        self.tares_g = tares_g
         self._mark_g = tares_g
+        self._book()
         if self.expects_tare(t_s):
             self._pending_s = None
         else:
             self._acts = [(act, None) for act, _ in self._acts]
+
+    def _book(self) -> None:
+        self.booked_g = self.shift_g - self.tares_g + self._mark_g

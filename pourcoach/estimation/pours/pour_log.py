@@ -40,19 +40,19 @@ class PourLog:
     """
 
     __slots__ = (
-        "_all",
         "_confirmation",
         "_finished",
         "_hidden",
         "_open",
         "_over_since_s",
         "_record",
-        "_refining",
         "_rest",
         "_rest_before",
         "_start",
         "_traits",
         "_waiting",
+        "pours",
+        "refining",
     )
 
     def __init__(self, record: Record, traits: TraitsLearner) -> None:
@@ -67,13 +67,10 @@ class PourLog:
         self._rest: Rest | None = None
         self._rest_before: Rest | None = None
         self._hidden: Hidden | None = None
-        self._refining = RefiningQueue()
-        self._all: tuple[Pour, ...] = ()
-
-    @property
-    def pours(self) -> tuple[Pour, ...]:
-        """Oldest first."""
-        return self._all
+        self.refining = RefiningQueue()
+        """Pours whose refinement is under way."""
+        self.pours: tuple[Pour, ...] = ()
+        """Oldest first; the same tuple until one comes or changes."""
 
     @property
     def pouring(self) -> bool:
@@ -111,12 +108,12 @@ class PourLog:
         finished, self._open, confirmed, self._waiting = state[:4]
         self._confirmation.begin(given=confirmed)
         self._finished = list(finished)
-        if self._refining.newest is not None:
-            live, refined = self._refining.newest
+        if self.refining.newest is not None:
+            live, refined = self.refining.newest
             self._finished = [refined if pour is live else pour for pour in finished]
         if self._waiting:
             # Its refinement may have begun since, and begins anew.
-            self._refining.forget(self._finished[-1])
+            self.refining.forget(self._finished[-1])
         self._rest_before, self._hidden = state.rest_before, state.hidden
         self._over_since_s = None
         self._start.restore(state.start)
@@ -222,20 +219,20 @@ class PourLog:
         still_s = (-math.inf if before_s is None else before_s, still_to_s)
         live = self._finished[-1]
         refinement = Refinement(live, self._record, self._traits, still_s)
-        self._refining.add(refinement, self._rest_before)
+        self.refining.add(refinement, self._rest_before)
         self._waiting = False
 
     def refine_on(self) -> None:
         """Work on the oldest refinement for a slice; what it gives takes the live pour's place, if
         that still stands."""
-        done = self._refining.step()
+        done = self.refining.step()
         if done is not None and any(pour is done[0] for pour in self._finished):
             self._finished = [done[1] if pour is done[0] else pour for pour in self._finished]
             self._publish()
 
     def refine_all(self) -> Iterator[None]:
         """Do all that is left of it, a slice between one yield and the next."""
-        while self._refining.busy:
+        while self.refining.busy:
             self.refine_on()
             yield
 
@@ -293,4 +290,4 @@ class PourLog:
         self._publish()
 
     def _publish(self) -> None:
-        self._all = (*self._finished, *([] if self._open is None else [self._open]))
+        self.pours = (*self._finished, *([] if self._open is None else [self._open]))

@@ -19,25 +19,24 @@ Rest: TypeAlias = tuple[Seconds, Grams]
 class RefiningQueue:
     """Gives each pour as reported live with the one that takes its place."""
 
-    __slots__ = ("_queue", "newest")
+    __slots__ = ("_queue", "busy", "newest")
 
     def __init__(self) -> None:
         self._queue: list[tuple[Refinement, Rest | None]] = []
+        self.busy = False
+        """Whether any is left."""
         self.newest: tuple[Pour, Pour] | None = None
         """The last that was done: as reported live, and refined."""
-
-    @property
-    def busy(self) -> bool:
-        """Whether any is left."""
-        return bool(self._queue)
 
     def add(self, refinement: Refinement, rest_before: Rest | None) -> None:
         """One more; ``rest_before``: the last rest before it, if that was seen."""
         self._queue.append((refinement, rest_before))
+        self.busy = True
 
     def forget(self, live: Pour) -> None:
         """This one will begin anew."""
         self._queue = [one for one in self._queue if one[0].live is not live]
+        self.busy = bool(self._queue)
 
     def step(self) -> tuple[Pour, Pour] | None:
         """Work on the oldest for a slice; what it gives when that was the last."""
@@ -48,6 +47,7 @@ class RefiningQueue:
         if pour is None:
             return None
         del self._queue[0]
+        self.busy = bool(self._queue)
         self.newest = refinement.live, _with_unseen(pour, rest)
         return self.newest
 

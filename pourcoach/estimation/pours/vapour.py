@@ -88,7 +88,7 @@ class VapourLearner:
     scale changes it only as far as it can be trusted.
     """
 
-    __slots__ = ("_after_s", "_corrected", "_fall", "_gps", "_losses", "_seen", "_var")
+    __slots__ = ("_after_s", "_fall", "_gps", "_losses", "_var", "found", "pours")
 
     def __init__(self) -> None:
         self._gps, self._var = USUAL_GPS, SPREAD_GPS**2
@@ -96,8 +96,11 @@ class VapourLearner:
         """After the pour that ended about then: the loss."""
         self._after_s: Seconds | None = None
         self._fall: RestSlope | None = None
-        self._seen: tuple[Pour, ...] = ()
-        self._corrected: tuple[Pour, ...] = ()
+        self.found: tuple[Pour, ...] = ()
+        """The pours as ``with_losses`` was last given them."""
+        self.pours: tuple[Pour, ...] = ()
+        """The same with what went off during each, as far as that is learnt; the same tuple until
+        one comes or changes."""
 
     def rested(self, t_s: Seconds, grams: Grams) -> None:
         """A quiet reading at rest; ``grams`` whatever was tared since the scale was switched on."""
@@ -112,12 +115,9 @@ class VapourLearner:
             self._fall.see(t_s, grams)
 
     def with_losses(self, pours: tuple[Pour, ...]) -> tuple[Pour, ...]:
-        """The pours as found, with what went off during each as far as that is learnt.
-
-        The same tuple again as long as nothing has changed. To be called with every change.
-        """
-        if pours is not self._seen:
-            self._seen = self._corrected = pours
+        """``pours``, once these have been found. To be called with every change."""
+        if pours is not self.found:
+            self.found = self.pours = pours
             end_s = pours[-1].end_s if pours else None
             if end_s is None:
                 self._learn()
@@ -125,13 +125,13 @@ class VapourLearner:
                 self._learn()
                 known = any(abs(end_s - at_s) < SAME_S for at_s, _ in self._losses)
                 self._after_s = None if known else end_s
-            self._corrected = self._worked_out()
-        return self._corrected
+            self.pours = self._worked_out()
+        return self.pours
 
     def close(self) -> tuple[Pour, ...]:
         """Nothing more comes: learn from the rest so far."""
         self._learn()
-        return self._corrected
+        return self.pours
 
     def _learn(self) -> None:
         """The rest under way is over, or has taught all it can."""
@@ -149,12 +149,12 @@ class VapourLearner:
             # Nothing has been learnt of this bed yet.
             return
         self._losses.append((after_s, max(self._gps, 0.0)))
-        self._corrected = self._worked_out()
+        self.pours = self._worked_out()
 
     def _worked_out(self) -> tuple[Pour, ...]:
-        corrected = [self._with_loss(pour) for pour in self._seen]
-        changed = any(a is not b for a, b in zip(corrected, self._seen, strict=True))
-        return tuple(corrected) if changed else self._seen
+        corrected = [self._with_loss(pour) for pour in self.found]
+        changed = any(a is not b for a, b in zip(corrected, self.found, strict=True))
+        return tuple(corrected) if changed else self.found
 
     def _with_loss(self, pour: Pour) -> Pour:
         if pour.end_s is None:

@@ -36,6 +36,8 @@ class SampleClock:
         "_line",
         "_miscounts",
         "_sequence",
+        "device_trusted",
+        "period_s",
     )
 
     def __init__(self) -> None:
@@ -47,18 +49,10 @@ class SampleClock:
         self._last_s = -math.inf
         self._device_s: Seconds | None = None
         self._sequence: int | None = None
-
-    @property
-    def device_trusted(self) -> bool:
+        self.device_trusted = True
         """False once the scale's own clock has shown that it does not run."""
-        return self._device.trusted
-
-    @property
-    def period_s(self) -> Seconds | None:
+        self.period_s: Seconds | None = None
         """From reading to reading; None until it can be said."""
-        line = self._line
-        period_s = line.period_s
-        return period_s if line.count >= LEAST_READINGS and period_s > LEAST_PERIOD_S else None
 
     def stamp(self, reading: Reading) -> Seconds | None:
         """The moment this reading was weighed; None for one that came twice or too late, or when it
@@ -74,16 +68,19 @@ class SampleClock:
             stamp_s = self._by_count(reading.t_s, counted)
         else:
             stamp_s = self._by_device(reading.t_s, reading.device_s, counted or 1)
+        line = self._line
+        known = line.count >= LEAST_READINGS and line.period_s > LEAST_PERIOD_S
+        self.period_s = line.period_s if known else None
         if stamp_s is None or stamp_s <= self._last_s:
             return None
         self._last_s = stamp_s
         return stamp_s
 
     def _device_runs(self, arrival_s: Seconds, device_s: Seconds) -> bool:
-        trusted_before = self._device.trusted
-        if not trusted_before or self._device.see(arrival_s, device_s):
-            return trusted_before
+        if not self.device_trusted or self._device.see(arrival_s, device_s):
+            return self.device_trusted
         # From here on by arrivals, on a line of their own.
+        self.device_trusted = False
         self._line, self._floor = ArrivalLine(), DelayFloor()
         self._miscounts = MiscountWatch(self._line, self._floor)
         return False

@@ -1,11 +1,12 @@
-"""Steady gains against scipy's Riccati solution, and the lagged flow against full smoothing."""
+"""Steady gains against scipy's Riccati solution, and the lagged flow against filterpy's smoother of
+all readings."""
 
 import numpy as np
 import pytest
+from filterpy.kalman import KalmanFilter
 from scipy.linalg import solve_discrete_are
 
 from pourcoach.estimation.filter.lag_filter import LAG_S, MODEL, LagFilter, steady_gains
-from pourcoach.estimation.filter.smoother import pass_through, smooth_flow
 from pourcoach.estimation.filter.wobble_model import steps_of
 from tests.estimation.filter.test_wobble_model import dense
 
@@ -20,6 +21,19 @@ def test_steady_gains_solve_the_riccati_equation(period, lag):
     np.testing.assert_allclose(gains.filter, prior[:, 0] / (prior[0, 0] + noise_var), rtol=1e-5)
 
 
+def smoothed(grams, noise_var) -> list[tuple[float, float]]:
+    """Flow and its variance at readings ten times a second, by Rauch, Tung and Striebel."""
+    kalman = KalmanFilter(dim_x=4, dim_z=1)
+    kalman.F, kalman.Q = dense(steps_of(MODEL)[100])
+    kalman.H, kalman.R = np.array([[1.0, 0.0, 0.0, 0.0]]), np.array([[noise_var]])
+    kalman.x, kalman.P = np.array([[grams[0]], [0.0], [0.0], [0.0]]), np.diag([1.0, 9.0, 9.0, 99.0])
+    means, covariances, *_ = kalman.batch_filter(list(grams))
+    xs, ps, *_ = kalman.rts_smoother(means, covariances)
+    return [
+        (x[1, 0] + x[2, 0], p[1, 1] + 2.0 * p[1, 2] + p[2, 2]) for x, p in zip(xs, ps, strict=True)
+    ]
+
+
 def test_the_lagged_flow_is_that_of_smoothing_all_readings_so_far():
     rng = np.random.default_rng(6)
     count, noise_var = 300, 2.0**-9
@@ -30,11 +44,8 @@ def test_the_lagged_flow_is_that_of_smoothing_all_readings_so_far():
     for index, g in enumerate(grams):
         lagged.update(100 * index + 100, float(g), 1.0, 0.1, noise_var)
     weight_g, flow_gps, error_gps = lagged.settled()
-    times = [0.1 * i + 0.1 for i in range(count)]
-    start = ((float(grams[0]), 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0, 9.0, 0.0, 0.0, 9.0, 0.0, 99.0))
-    passages, _ = pass_through(times, grams.tolist(), noise_var, MODEL, start)
-    flow, variance = smooth_flow(passages)[-3]
-    assert lagged.about_ticks == pytest.approx(1000 * (times[-1] - LAG_S))
+    flow, variance = smoothed(grams, noise_var)[-3]
+    assert lagged.about_ticks == pytest.approx(100 * count - 1000 * LAG_S)
     assert flow_gps == pytest.approx(flow, rel=1e-4)
     assert error_gps == pytest.approx(variance**0.5, rel=1e-3)
     assert weight_g == pytest.approx(grams[-3], abs=0.15)

@@ -11,7 +11,7 @@ def run(weights, rate_hz=10.0, noise_var=0.0017):
     seen = []
     for index, g in enumerate(weights[1:], start=1):
         modes.update(round(1000 * index / rate_hz), float(g), noise_var)
-        seen.append((modes.pour_probability, modes.flow()[0], modes.mass()[0]))
+        seen.append((modes.state.pour_probability, modes.flow_gps, modes.mass_g))
     return modes, np.array(seen)
 
 
@@ -43,7 +43,7 @@ def test_one_reading_far_off_moves_nothing():
     weights[60] = 20.0
     modes, seen = run(weights)
     assert abs(seen[59, 2]) < 0.05
-    assert modes.good > 0.99
+    assert modes.state.good > 0.99
 
 
 def test_the_errors_it_states_are_those_it_makes():
@@ -58,7 +58,7 @@ def test_the_errors_it_states_are_those_it_makes():
         for index, g in enumerate(noisy(np.cumsum(flow) * 0.1, seed)[1:], start=1):
             modes.update(100 * index, float(g), 0.0017)
             if t[index] > 6.0:
-                mean, variance = modes.flow()
+                mean, variance = modes.flow_gps, modes.flow_var
                 ratios.append((mean - flow[index] + 0.05 * (flow[index] - flow[index - 1])) ** 2)
                 ratios[-1] /= variance
     assert 0.4 < np.mean(ratios) < 1.3
