@@ -8,10 +8,12 @@ import pytest
 
 from pourcoach.cli.main import DONE, main
 from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Reading
-from pourcoach.recordings.fold import final_frame
+from pourcoach.recordings.fold import frames
 from pourcoach.recordings.shelf import tapes_in
 from pourcoach.recordings.tape import read_tape
+from pourcoach.session.replay.replay import ReplaySession
 
 FOLDER = Path(__file__).parents[2] / "recordings"
 README = (FOLDER / "README.md").read_text(encoding="utf-8")
@@ -19,6 +21,23 @@ COMMANDS = {
     words[words.index("--out") + 1].removeprefix("recordings/"): words[3:]
     for words in map(shlex.split, README.splitlines())
     if words[:3] == ["python", "-m", "pourcoach"] and "--out" in words
+}
+
+
+SHOWN: dict[str, set[FlagKind]] = {
+    "steady.jsonl": set(),
+    "steady-80hz.jsonl.gz": set(),
+    "steady-radio.jsonl": set(),
+    "uneven.jsonl": {FlagKind.UNEVEN},
+    "stall.jsonl": {FlagKind.STALL},
+    "surge.jsonl": {FlagKind.SURGE},
+    "overshoot.jsonl": {FlagKind.OVERSHOOT},
+    "light-bloom.jsonl": {FlagKind.BLOOM_LIGHT},
+    "rushed-bloom.jsonl": {FlagKind.BLOOM_SHORT},
+    "knocks-and-lift.jsonl.gz": {FlagKind.DISTURBED, FlagKind.LIFTED},
+    "dropout.jsonl": {FlagKind.GAP},
+    "slow-drain.jsonl": {FlagKind.SLOW_DRAIN},
+    "hasty.jsonl": {FlagKind.BLOOM_SHORT, FlagKind.FAST_POUR, FlagKind.OVERSHOOT},
 }
 
 
@@ -55,25 +74,21 @@ def test_its_rate_and_step_are_those_it_claims(name: str) -> None:
     assert len(tape.inputs) == pytest.approx(tape.end_s * rate_hz, rel=0.02)
 
 
-@pytest.mark.parametrize(
-    ("name", "kinds"),
-    [
-        ("steady.jsonl", set()),
-        ("steady-80hz.jsonl.gz", set()),
-        ("steady-radio.jsonl", set()),
-        ("uneven.jsonl", {FlagKind.UNEVEN}),
-        ("stall.jsonl", {FlagKind.STALL}),
-        ("surge.jsonl", {FlagKind.SURGE}),
-        ("overshoot.jsonl", {FlagKind.OVERSHOOT}),
-        ("light-bloom.jsonl", {FlagKind.BLOOM_LIGHT}),
-        ("rushed-bloom.jsonl", {FlagKind.BLOOM_SHORT}),
-        ("knocks-and-lift.jsonl.gz", {FlagKind.DISTURBED, FlagKind.LIFTED}),
-        ("dropout.jsonl", {FlagKind.GAP}),
-        ("slow-drain.jsonl", {FlagKind.SLOW_DRAIN}),
-        ("hasty.jsonl", {FlagKind.BLOOM_SHORT, FlagKind.FAST_POUR, FlagKind.OVERSHOOT}),
-    ],
-)
-def test_it_shows_its_own_fault_and_no_other(name: str, kinds: set[FlagKind]) -> None:
-    last = final_frame(read_tape(FOLDER / name))
-    assert last is not None
-    assert {flag.kind for flag in last.flags} == kinds
+@pytest.fixture(scope="module", params=COMMANDS)
+def analysed(request: pytest.FixtureRequest) -> tuple[str, list[Frame]]:
+    """A recording's name and its Frames, worked out once for the tests that look at them."""
+    return request.param, list(frames(read_tape(FOLDER / request.param)))
+
+
+def test_it_shows_its_own_fault_and_no_other(analysed: tuple[str, list[Frame]]) -> None:
+    name, seen = analysed
+    assert {flag.kind for flag in seen[-1].flags} == SHOWN[name]
+
+
+async def test_it_replays_to_the_frames_of_its_analysis(
+    analysed: tuple[str, list[Frame]],
+) -> None:
+    name, expected = analysed
+    seen: list[Frame] = []
+    await ReplaySession(read_tape(FOLDER / name), speed=1e6).run(seen.append)
+    assert seen == expected
