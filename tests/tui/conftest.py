@@ -18,6 +18,7 @@ from pourcoach.tui.renderables.palette import DARK, Palette
 from pourcoach.tui.themes import use_palette, variables
 from tests.tui.fake_sessions import FakeBrew, FakeReplay
 from tests.tui.made_frames import PLAN, make_brew, make_frame
+from tests.tui.quiet import until_quiet
 
 GOLDENS = Path(__file__).parent / "goldens"
 
@@ -67,6 +68,13 @@ def colours_on(app: App[Any]) -> set[str]:
 def patience(monkeypatch: pytest.MonkeyPatch) -> None:
     """A busy machine must not look like a scale that is lost; who tests that sets its own."""
     monkeypatch.setattr("pourcoach.tui.brew.brew_screen.STALE_S", 60.0)
+
+
+@pytest.fixture(autouse=True)
+def by_the_loop(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pilot waits for what is queued, not for a time in which the machine does little."""
+    for module in ("app", "pilot"):
+        monkeypatch.setattr(f"textual.{module}.wait_for_idle", until_quiet)
 
 
 @pytest.fixture
