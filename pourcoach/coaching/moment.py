@@ -24,11 +24,13 @@ def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool
 def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
     """``frame`` with the reading that came next, at ``t_s``, where nothing but the weight moved:
     what is poured, how far off it is of the target as it was, and the clocks."""
-    pour = frame.pour
+    before_s, before, pour = frame[:3]
     if pour.phase is not Phase.DONE:
-        brew_s, countdown_s = _run_on(pour, t_s - frame.t_s)
-        water_g = pour.water_g + (estimate.unbroken_g - frame.estimate.unbroken_g)
-        off_g = None if pour.off_g is None else pour.off_g + (water_g - pour.water_g)
+        brew_s, countdown_s = _run_on(pour, t_s - before_s)
+        before_g, off_g = pour.water_g, pour.off_g
+        water_g = before_g + (estimate.unbroken_g - before.unbroken_g)
+        if off_g is not None:
+            off_g += water_g - before_g
         pour = pour.moved_on(brew_s, water_g, off_g, countdown_s)
     return Frame(t_s, estimate, pour, *frame[3:])
 

@@ -27,35 +27,38 @@ class PouredBrew:
         self._stopping = Stopping(setup)
         self._pacing = Pacing(limits.ramp_up_s)
         self._cues = Cues(self._stopping, self._pacing, limits)
-
-    @property
-    def flags(self) -> tuple[Flag, ...]:
+        self.flags: tuple[Flag, ...] = ()
         """All so far, oldest first; the same tuple until one comes or changes."""
-        return self._book.flags
-
-    @property
-    def reaction_s(self) -> Seconds | None:
+        self.reaction_s: Seconds | None = None
         """The brewer's lead as learnt; None until a stop taught something."""
-        return self._stopping.reaction_s if self._stopping.learnt_from else None
 
     def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
         """Take one input."""
-        progress = self._progress
+        progress, book = self._progress, self._book
         sample = self._trace.feed(item, estimate)
         state = progress.feed(item, estimate)
-        self._book.feed(item, estimate, sample, progress, state)
-        self._stopping.learn(progress.log.poured)
-        newest = progress.log.poured[-1] if progress.log.poured else None
-        if newest is None or state.phase is not Phase.POURING or progress.lifted:
+        lifted, poured = progress.lifted, progress.log.poured
+        book.feed(item, estimate, sample, progress.log, state, lifted=lifted)
+        self.flags = book.flags
+        if self._stopping.said is not None:
+            self._learn()
+        newest = poured[-1] if poured else None
+        if newest is None or state.phase is not Phase.POURING or lifted:
             self._pacing.rest()
         elif sample is not None:
-            clear = bool(self._trace.clear(sample.t_s, sample.t_s))
+            clear = self._trace.is_clear(sample.t_s)
             self._pacing.feed(sample, newest.stage.pours[-1], clear=clear)
-        return state, self._cues.feed(item, estimate, state, newest, self._book.flow)
+        return state, self._cues.feed(item, estimate, state, newest, book.flow)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:
         """The input has ended: judge what is left."""
         state = self._progress.close(t_s, estimate)
-        self._book.close(t_s, estimate, self._progress, state)
-        self._stopping.learn(self._progress.log.poured)
+        self._book.close(t_s, estimate, self._progress.log, state)
+        self.flags = self._book.flags
+        self._learn()
         return state, self._cues.done(t_s)
+
+    def _learn(self) -> None:
+        """Where the last stop landed, once that is refined."""
+        self._stopping.learn(self._progress.log.poured)
+        self.reaction_s = self._stopping.reaction_s if self._stopping.learnt_from else None

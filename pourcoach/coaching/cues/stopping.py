@@ -68,7 +68,8 @@ class Stopping:
         """From the word to still water: the brewer's own as learnt up to now, else the usual."""
         self.learnt_from = 0
         """How many stops it was learnt from."""
-        self._said: Said | None = None
+        self.said: Said | None = None
+        """The last STOP, until it is known where the pour landed."""
 
     @property
     def answer_s(self) -> Seconds:
@@ -92,18 +93,18 @@ class Stopping:
 
     def say(self, said: Said) -> None:
         """STOP is shown."""
-        self._said = said
+        self.said = said
 
     def learn(self, poured: Sequence[Poured]) -> None:
         """Learn from where the pour landed, once that is refined."""
-        said = self._said
+        said = self.said
         if said is None:
             return
         for stage in poured:
             last = stage.stage.pours[-1]
             if stage.index != said.index or not last.refined:
                 continue
-            self._said = None
+            self.said = None
             if last.end_s is None or last.end_g is None or last.end_s < said.at_s:
                 return
             fast = not self._known and self.learnt_from < FAST_STOPS

@@ -1,5 +1,6 @@
 """Keeps all flags of a brew: reported live, and reported again better in hindsight."""
 
+from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
@@ -12,7 +13,6 @@ from pourcoach.coaching.flags.timing import timing_flag
 from pourcoach.coaching.flags.unseen import with_unseen
 from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.coaching.flow.trace import Sample
-from pourcoach.coaching.progress import Progress
 from pourcoach.domain.advice import Flag
 from pourcoach.domain.estimate import Estimate, PlatformEvent
 from pourcoach.domain.inputs import Input
@@ -20,11 +20,6 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
-
-
-def _waits(state: PourState) -> bool:
-    """Whether the stage was begun too early, so that the hand is asked to wait."""
-    return state.early_s is not None and state.early_s > 0.0
 
 
 class FlagBook:
@@ -49,45 +44,55 @@ class FlagBook:
         item: Input,
         estimate: Estimate,
         sample: Sample | None,
-        progress: Progress,
+        log: StageLog,
         state: PourState,
+        *,
+        lifted: bool,
     ) -> None:
-        """Take one input, what was read from it, and where the brew stands."""
-        newest = progress.log.poured[-1] if progress.log.poured else None
-        stage = newest.stage.stage if newest is not None else None
-        brewing = newest is not None and state.phase is not Phase.DONE
-        if newest is None:
+        """Take one input, what was read from it, and where the brew stands. ``lifted``: something
+        heavy has been taken off the scale and has not come back."""
+        phase, poured = state.phase, log.poured
+        if poured:
+            newest = poured[-1]
+            stage, brewing = newest.stage.stage, phase is not Phase.DONE
+            changed = self._platform.feed(item, estimate, stage, brewing=brewing, lifted=lifted)
+            if phase is not Phase.POURING or (state.early_s or 0.0) > 0.0:
+                # Who began too early is asked to wait.
+                self.flow.rest()
+            elif sample is not None and not self._doubted:
+                planned_gps = None if state.stage is None else state.stage.flow_gps
+                changed |= self.flow.feed(sample, newest, planned_gps)
+        else:
             self._platform.forget()
             self.flow.flags = {}
-        changed = self._platform.feed(
-            item, estimate, stage, brewing=brewing, lifted=progress.lifted
-        )
-        if newest is None or state.phase is not Phase.POURING or _waits(state):
+            changed = self._platform.feed(item, estimate, None, brewing=False, lifted=lifted)
             self.flow.rest()
-        elif sample is not None and not self._doubted:
-            planned = state.stage.flow_gps if state.stage is not None else None
-            changed |= self.flow.feed(sample, newest, planned)
         if estimate.events is not self._events:
             self._events, changed = estimate.events, True
-        changed |= self.look(item.t_s, progress, state)
-        if changed:
+        if self._is_stale(log, state):
+            self._look(item.t_s, log, state)
+        elif changed:
             self._collect()
 
-    def close(self, t_s: Seconds, estimate: Estimate, progress: Progress, state: PourState) -> None:
+    def close(self, t_s: Seconds, estimate: Estimate, log: StageLog, state: PourState) -> None:
         """The input has ended: judge what is left."""
         self._events = estimate.events
-        self.look(t_s, progress, state)
-        self._collect()
+        if self._is_stale(log, state):
+            self._look(t_s, log, state)
+        else:
+            self._collect()
 
-    def look(self, t_s: Seconds, progress: Progress, state: PourState) -> bool:
-        """Judge the stages again if any has changed; whether that was so."""
+    def _is_stale(self, log: StageLog, state: PourState) -> bool:
+        """Whether a stage has changed since they were judged, or what they are judged by."""
+        same = log.poured is self._poured and state.phase is self._phase
+        return not same or (state.looks_like is not None) is not self._doubted
+
+    def _look(self, t_s: Seconds, log: StageLog, state: PourState) -> None:
+        """Judge all stages again."""
         doubted = state.looks_like is not None
-        same = progress.log.poured is self._poured and state.phase is self._phase
-        if same and doubted is self._doubted:
-            return False
         done = state.phase is Phase.DONE and self._phase is not Phase.DONE
-        self._poured, self._phase = progress.log.poured, state.phase
-        self._plan = None if progress.log.course is None else progress.log.course.current
+        self._poured, self._phase = log.poured, state.phase
+        self._plan = None if log.course is None else log.course.current
         if done and state.end_s is not None:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
@@ -95,28 +100,25 @@ class FlagBook:
             # A drip is no hand: nothing in it is the brewer's fault.
             self.flow.flags = {}
             self._collect()
-            return True
+            return
         for poured in self._poured:
-            self._stage_flags += self._judge(poured, t_s, progress, state)
-        if state.phase is Phase.DONE and progress.log.course is not None:
-            course = progress.log.course
+            self._stage_flags += self._judge(poured, t_s, log, state)
+        course = log.course
+        if state.phase is Phase.DONE and course is not None:
             planned_s = max(course.original.finish_s, course.current.finish_s)
             drain = drain_flag(state, planned_s, self._limits, weighed=False)
             self._stage_flags += [drain] if drain is not None else []
         self._collect()
-        return True
 
-    def _judge(
-        self, poured: Poured, t_s: Seconds, progress: Progress, state: PourState
-    ) -> list[Flag]:
+    def _judge(self, poured: Poured, t_s: Seconds, log: StageLog, state: PourState) -> list[Flag]:
         flags: list[Flag] = []
-        verdict: FlowVerdict | None = progress.log.verdict(poured)
+        verdict: FlowVerdict | None = log.verdict(poured)
         if verdict is not None:
             self.flow.drop(poured.stage)
             flags += verdict_flags(poured, verdict, self._limits)
-        course, brew_start_s = progress.log.course, state.brew_start_s
+        course, brew_start_s = log.course, state.brew_start_s
         if course is not None and brew_start_s is not None:
-            over = progress.log.over(poured)
+            over = log.over(poured)
             landing = landing_flag(poured, course, state.water_g, t_s, over=over)
             timing = timing_flag(poured, course, brew_start_s, state.water_g, t_s)
             pace = None if verdict is None else pace_flag(poured, course, verdict)

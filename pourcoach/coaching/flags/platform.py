@@ -53,9 +53,9 @@ class PlatformWatch:
             if lifted or estimate.disturbance is not None:
                 self._note_disturbance(item.t_s, self._jumped(estimate), stage)
                 changed = True
-        held = brewing and (lifted or self._is_fresh(item.t_s))
-        changed |= held is not self._held
-        self._held = held
+        held = brewing and (lifted or (self._disturbed is not None and self._is_fresh(item.t_s)))
+        if held is not self._held:
+            self._held, changed = held, True
         if isinstance(item, Reading):
             self._reading_s, self._gap = item.t_s, None
         return changed

@@ -2,7 +2,9 @@
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from math import inf
+from typing import NamedTuple
 
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, Settled
 from pourcoach.domain.inputs import Input, Reading
@@ -28,8 +30,7 @@ FORGET_EVERY = 1024
 """Values; about a minute of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(NamedTuple):
     """One settled value."""
 
     t_s: Seconds
@@ -57,8 +58,9 @@ class Trace:
     def feed(self, item: Input, estimate: Estimate) -> Sample | None:
         """Take one input and its estimate; the settled value that came with it, if one did."""
         settled, sample = estimate.settled, None
-        if settled is not None and (not self._times or settled.t_s > self._times[-1]):
-            since_s = self._since_s(settled)
+        last_s = self._times[-1] if self._times else -inf
+        if settled is not None and settled.t_s > last_s:
+            since_s = self._since_s(settled) if settled.t_s - last_s > SKIP_S else None
             sample = Sample(settled.t_s, settled.flow_gps, settled.flow_error_gps, since_s)
             if since_s is not None:
                 self._fill(since_s, sample)
@@ -86,6 +88,13 @@ class Trace:
         """The values of a stretch, unclear ones included."""
         return self.samples[bisect_left(self._times, from_s) : bisect_right(self._times, to_s)]
 
+    def is_clear(self, t_s: Seconds) -> bool:
+        """Whether the readings of this moment say something about the hand."""
+        for start_s, end_s in (*self._unclear, *self._handled):
+            if start_s <= t_s <= end_s:
+                return False
+        return True
+
     def clear(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
         """The values of a stretch without those that say nothing about the hand."""
         values = self.between(from_s, to_s)
@@ -95,13 +104,14 @@ class Trace:
         return values
 
     def _since_s(self, settled: Settled) -> Seconds | None:
-        """When a rise of the flow began that was taken for a touch at first: where the line of
-        the weight as it rises now meets the line that it was thought to follow."""
+        """When a rise of the flow began that was taken for a touch at first, after values were left
+        out: where the line of the weight as it rises now meets the line that it was thought to
+        follow."""
         if not self.samples or self._weight is None:
             return None
         before, (before_s, before_g) = self.samples[-1], self._weight
         steeper_gps = settled.flow_gps - before.flow_gps
-        if settled.t_s - before_s <= SKIP_S or steeper_gps <= ROSE_SHARE * before.flow_gps:
+        if steeper_gps <= ROSE_SHARE * before.flow_gps:
             return None
         thought_g = before_g + before.flow_gps * (settled.t_s - before_s)
         since_s = settled.t_s - (settled.mass_g - thought_g) / steeper_gps
@@ -111,7 +121,7 @@ class Trace:
         """Take the flow since then for what it has turned out to be."""
         first = bisect_left(self._times, since_s)
         for place in range(first, len(self.samples)):
-            self.samples[place] = replace(sample, t_s=self._times[place])
+            self.samples[place] = sample._replace(t_s=self._times[place])
 
     def _forget_rest(self, t_s: Seconds, water_s: Seconds | None) -> None:
         """Let go of the midst of a rest that has lasted since the last water at ``water_s``."""
