@@ -40,7 +40,6 @@ MUCH_STATE = {
     "RestSlope": "sums of a running least squares, as plain floats",
     "TapeWriter": "a file that may go away while it is written",
     "TraitsLearner": "sums for each of a scale's traits, as plain floats: it is the hot path",
-    "TwoModeFilter": "state and covariance as plain floats: it is the hot path",
 }
 """More mutable attributes than MOST_MUTABLE."""
 

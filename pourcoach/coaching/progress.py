@@ -4,7 +4,7 @@ from math import inf
 
 from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import GIVE_UP_S
-from pourcoach.coaching.course.standing import standing
+from pourcoach.coaching.course.standing import Standing
 from pourcoach.coaching.flow.trace import Trace
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
@@ -15,7 +15,7 @@ from pourcoach.coaching.platform.lifts import Lifts, is_bare
 from pourcoach.coaching.platform.questions import asked
 from pourcoach.coaching.platform.water import in_water
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
-from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Tare, Undo
+from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Reading, Tare, Undo
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase, Pour, PourState
 from pourcoach.domain.units import Grams, Seconds
@@ -44,6 +44,7 @@ class Progress:
         self._untared = UntaredRise(plan)
         self._slow_rise = SlowRise(plan)
         self._phase = Phase.READY
+        self._standing = Standing(self._phase, course=self.log.course)
         self._found: tuple[Pour, ...] = ()
         self._stale = False
         self._tared_g: Grams | None = None
@@ -61,7 +62,8 @@ class Progress:
     def feed(self, item: Input, estimate: Estimate) -> PourState:
         """Take one input and what the readings show after it."""
         t_s = item.t_s
-        self._take_key(item, estimate)
+        if not isinstance(item, Reading):
+            self._take_key(item, estimate)
         if self.end is None:
             unbroken_g = estimate.unbroken_g
             if self.brew_start_s is None:
@@ -82,19 +84,19 @@ class Progress:
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
             if self._phase is not Phase.DRAINING:
                 self._lifts.poured_on(estimate.pours, unbroken_g)
-            running = estimate.pouring or self._runs
+            running = estimate.pouring or self.log.running
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
         self._refresh(t_s, estimate)
-        self._judge_tare(t_s, estimate)
-        self._judge_scale_tare(t_s, estimate)
-        if self.end is None and self.brew_start_s is not None:
+        if self._tared_g is not None:
+            self._judge_tare(t_s, self._tared_g, estimate)
+        if estimate.events is not self._events:
+            self._events = estimate.events
+            self._judge_scale_tare(t_s, estimate)
+        # While water runs, only a lift can be the end.
+        may_end = not self.log.running or self._lifts.lift is not None
+        if may_end and self.end is None and self.brew_start_s is not None:
             self._watch_end(t_s, self.brew_start_s, estimate)
         return self._state(t_s)
-
-    @property
-    def _runs(self) -> bool:
-        """Whether the newest stage's water runs."""
-        return bool(self.log.poured) and self.log.poured[-1].stage.end_s is None
 
     def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
         """The input has ended."""
@@ -161,10 +163,9 @@ class Progress:
             self._tared_g = self.water_g if runs else None
         self._stale = True
 
-    def _judge_tare(self, t_s: Seconds, estimate: Estimate) -> None:
+    def _judge_tare(self, t_s: Seconds, tared_g: Grams, estimate: Estimate) -> None:
         """Once the rise has ended that the platform was tared in."""
-        tared_g = self._tared_g
-        if tared_g is None or (self.log.poured and self.log.poured[0].stage.end_s is None):
+        if self.log.poured and self.log.poured[0].stage.end_s is None:
             return
         self._tared_g = None
         if self._still_first() and self.water_g - tared_g < LAST_GROUNDS_G:
@@ -174,9 +175,6 @@ class Progress:
     def _judge_scale_tare(self, t_s: Seconds, estimate: Estimate) -> None:
         """A tare by the scale's own button takes no water along; but where just the dose has come
         before it, that was the coffee."""
-        if estimate.events is self._events:
-            return
-        self._events = estimate.events
         newest = self._events[-1] if self._events else None
         if newest is None or newest.kind is not EventKind.SCALE_TARE or self._plan is None:
             return
@@ -219,6 +217,10 @@ class Progress:
         self.log.sort(t_s, pours, self.water_g, self.end)
         self.brew_start_s = self.log.start_s
         self._phase = self._phase_now()
+        newest = self.log.poured[-1] if self.log.poured else None
+        self._standing = Standing(
+            *(self._phase, self.brew_start_s, self.end, self.log.course, newest, self.log.stages)
+        )
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]
@@ -270,28 +272,24 @@ class Progress:
         return Phase.WAITING
 
     def _state(self, t_s: Seconds) -> PourState:
-        question, rise_g = asked(
+        question = rise_g = None
+        if not self.log.running or self._doubts.gain is not None:
+            question, rise_g = asked(
+                t_s,
+                phase=self._phase,
+                plan=self._plan,
+                first=self.log.stages[0] if len(self.log.stages) == 1 else None,
+                running=self.log.running,
+                arming=self._arming,
+                untared=self._untared,
+                lift=self._lifts.lift,
+                doubts=self._doubts,
+                overdue_s=self.log.overdue_s(t_s),
+            )
+        return self._standing.at(
             t_s,
-            phase=self._phase,
-            plan=self._plan,
-            first=self.log.stages[0] if len(self.log.stages) == 1 else None,
-            running=self._runs,
-            arming=self._arming,
-            untared=self._untared,
-            lift=self._lifts.lift,
-            doubts=self._doubts,
-            overdue_s=self.log.overdue_s(t_s),
-        )
-        return standing(
-            t_s,
-            phase=self._phase,
+            self.water_g,
             armed=self._phase is Phase.READY and self._arming.armed,
-            brew_start_s=self.brew_start_s,
-            end=self.end,
-            water_g=self.water_g,
-            course=self.log.course,
-            newest=self.log.poured[-1] if self.log.poured else None,
-            stages=self.log.stages,
             looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
             question=question,
             rise_g=rise_g,

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
-from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.pour import Replan
 from pourcoach.domain.units import Grams, Seconds
@@ -148,15 +147,6 @@ class Course:
             cause = Replan(t_s, name, off_s=behind_s)
             self._replace(shifted(self.current, index, behind_s), cause)
         self.displayed = anchored(self.current, self._begun_s)
-
-    def target_g(self, pouring: Poured | None, t_s: Seconds, brew_s: Seconds) -> Grams:
-        """The curve now: from where the pour that runs began, else by the plan's clock."""
-        if pouring is None or pouring.index > self.last:
-            return self.displayed.target_g(brew_s)
-        stage = self.displayed.stages[pouring.index]
-        pour = pouring.stage.pours[-1]
-        risen_g = stage.flow_gps * max(0.0, t_s - pour.start_s)
-        return min(stage.to_g, pour.start_g + risen_g)
 
     def _replace(self, plan: Plan, cause: Replan) -> None:
         if plan != self.current:

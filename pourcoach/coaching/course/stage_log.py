@@ -32,6 +32,10 @@ class StageLog:
         """The same without their places."""
         self.next_look_g: Grams = inf
         """Water from which on the running pour may belong to another stage."""
+        self.running = False
+        """Whether the newest stage's water runs."""
+        self._due: tuple[Seconds, Seconds] | None = None
+        """First water, and the time from there to the stage that is waited for."""
         self._end: tuple[Seconds, Ending] | None = None
         self._given_up: int = -1
         self._verdicts: dict[Seconds, tuple[tuple[Pour, ...], FlowVerdict]] = {}
@@ -65,6 +69,8 @@ class StageLog:
         self._steer(t_s)
         self.poured = tuple(self._judged(poured) for poured in self.poured)
         self.stages = tuple(poured.stage for poured in self.poured)
+        self.running = bool(self.poured) and self.poured[-1].stage.end_s is None
+        self._due = self._next_due()
 
     def verdict(self, poured: Poured) -> FlowVerdict | None:
         """What the stage's flow was like; None until its water is over and refined."""
@@ -86,15 +92,19 @@ class StageLog:
 
     def overdue_s(self, t_s: Seconds) -> Seconds:
         """How long the next stage has been due; 0 while none is, and until the newest landed."""
-        newest = self.poured[-1] if self.poured else None
-        if newest is None or newest.stage.end_s is None:
+        if self._due is None:
             return 0.0
+        begun_s, due_s = self._due
+        return max(0.0, t_s - begun_s - due_s)
+
+    def _next_due(self) -> tuple[Seconds, Seconds] | None:
         course, begun_s = self.course, self.start_s
-        if course is None or begun_s is None or newest.index >= course.last:
-            return 0.0
-        return (
-            max(0.0, t_s - begun_s - course.due_s(newest.index + 1)) if self.landed(newest) else 0.0
-        )
+        if course is None or begun_s is None or self.running:
+            return None
+        newest = self.poured[-1]
+        if newest.index >= course.last or not self.landed(newest):
+            return None
+        return begun_s, course.due_s(newest.index + 1)
 
     def _grouping(self) -> Grouping:
         course = self.course

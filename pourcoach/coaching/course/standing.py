@@ -3,80 +3,142 @@
 from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.course.course import Course
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.domain.plan import Arrangement, Plan
-from pourcoach.domain.pour import Ending, NextStep, Phase, PourState, Question, Replan, StagePour
+from pourcoach.domain.plan import Arrangement, Plan, Stage
+from pourcoach.domain.pour import (
+    Ending,
+    NextStep,
+    Phase,
+    Pour,
+    PourState,
+    Question,
+    Replan,
+    StagePour,
+)
 from pourcoach.domain.units import Grams, Seconds
 
 GO_ON_S: Seconds = 5.0
 """A brewer who heeded WAIT goes on within this of the stage's time (common practice)."""
 
 
-def standing(
-    t_s: Seconds,
-    *,
-    phase: Phase,
-    armed: bool,
-    brew_start_s: Seconds | None,
-    end: tuple[Seconds, Ending] | None,
-    water_g: Grams,
-    course: Course | None,
-    newest: Poured | None,
-    stages: tuple[StagePour, ...],
-    looks_like: Arrangement | None,
-    question: Question | None = None,
-    rise_g: Grams | None = None,
-) -> PourState:
-    """The state where the scale weighs what is poured. Without a course, what needs a plan is
-    None."""
-    now_s, end_s, ending = (t_s, None, None) if end is None else (end[0], *end)
-    brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
-    plan = stage = target_g = band_g = off_g = following = replanned_s = None
-    off_s = countdown_s = early_s = overdue_s = None
-    replans: tuple[Replan, ...] = ()
-    if course is not None:
-        plan, replanned_s, replans = course.displayed, course.replanned_s, course.replans
-        index, last = _stage_index(course, phase, newest), course.last
-        stage = plan.stages[index] if index <= last else None
-        running = newest if newest is not None and newest.stage.end_s is None else None
-        target_g = course.target_g(running, now_s, brew_s or 0.0)
-        band_g = tolerance_g(plan, min(index, last))
-        # What stands on a scale that was not tared is no water.
-        off_g = water_g - target_g if armed or phase is not Phase.READY else None
-        following = _next_step(plan, phase, index)
-        if phase is Phase.POURING and stage and off_g is not None and target_g < stage.to_g:
-            off_s = off_g / stage.flow_gps
-        elif phase is Phase.WAITING and stage is not None and brew_s is not None:
-            countdown_s = max(0.0, stage.start_s - brew_s)
-            if brew_s > latest_s(plan, index):
-                overdue_s = brew_s - stage.start_s
-        if phase is Phase.POURING and newest is not None and brew_start_s is not None:
-            early_s = _early_s(course, newest, brew_start_s, now_s)
-            countdown_s = None if early_s is None else max(0.0, early_s)
-    return PourState(
-        brew_s,
-        water_g,
-        off_g,
-        countdown_s,
-        phase,
-        armed,
-        brew_start_s,
-        end_s,
-        ending,
-        plan,
-        stage,
-        target_g,
-        band_g,
-        off_s,
-        following,
-        stages,
-        replanned_s=replanned_s,
-        replans=replans,
-        looks_like=looks_like,
-        question=question,
-        rise_g=rise_g,
-        early_s=early_s,
-        overdue_s=overdue_s,
-    )
+class Standing:
+    """Where the scale weighs what is poured: all that stays the same from one sorting of the stages
+    to the next, and the state at any moment between them.
+
+    Without a course, what needs a plan is None.
+    """
+
+    def __init__(
+        self,
+        phase: Phase,
+        brew_start_s: Seconds | None = None,
+        end: tuple[Seconds, Ending] | None = None,
+        course: Course | None = None,
+        newest: Poured | None = None,
+        stages: tuple[StagePour, ...] = (),
+    ) -> None:
+        """``newest``: the stage poured last; ``stages``: all of them, oldest first."""
+        self._phase, self._brew_start_s, self._stages = phase, brew_start_s, stages
+        self._end_s: Seconds | None = None
+        self._ending: Ending | None = None
+        if end is not None:
+            self._end_s, self._ending = end
+        self._plan: Plan | None = None
+        self._stage: Stage | None = None
+        self._band_g: Grams | None = None
+        self._following: NextStep | None = None
+        self._replanned_s: Seconds | None = None
+        self._replans: tuple[Replan, ...] = ()
+        self._running: tuple[Stage, Pour] | None = None
+        """The stage that is poured by the curve, and the pour that runs."""
+        self._early_start_s: Seconds | None = None
+        """Brew time of a stage that was begun before its bounds."""
+        self._latest_s: Seconds | None = None
+        """Brew time after which the stage that is waited for is overdue."""
+        if course is None:
+            return
+        last = course.last
+        self._plan = plan = course.displayed
+        self._replans, self._replanned_s = course.replans, course.replanned_s
+        index = _stage_index(course, phase, newest)
+        self._band_g = tolerance_g(plan, min(index, last))
+        self._following = _next_step(plan, phase, index)
+        self._stage = plan.stages[index] if index <= last else None
+        if phase is Phase.WAITING and index <= last:
+            self._latest_s = latest_s(plan, index)
+        if newest is None:
+            return
+        if newest.stage.end_s is None and newest.index <= last:
+            self._running = plan.stages[newest.index], newest.stage.pours[-1]
+        if phase is Phase.POURING and 0 < newest.first <= last and self._brew_start_s is not None:
+            begun_s = newest.stage.start_s - self._brew_start_s
+            if begun_s < earliest_s(course.current, newest.first):
+                self._early_start_s = course.current.stages[newest.first].start_s
+
+    def at(
+        self,
+        t_s: Seconds,
+        water_g: Grams,
+        *,
+        armed: bool,
+        looks_like: Arrangement | None,
+        question: Question | None = None,
+        rise_g: Grams | None = None,
+    ) -> PourState:
+        """The state at ``t_s`` on the tape, with this much water."""
+        phase, plan, stage, brew_start_s = self._phase, self._plan, self._stage, self._brew_start_s
+        now_s = t_s if self._end_s is None else self._end_s
+        brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
+        target_g = off_g = off_s = countdown_s = early_s = overdue_s = None
+        if plan is not None:
+            target_g = self._target_g(plan, now_s, brew_s or 0.0)
+            # What stands on a scale that was not tared is no water.
+            if armed or phase is not Phase.READY:
+                off_g = water_g - target_g
+            if phase is Phase.POURING:
+                if stage is not None and off_g is not None and target_g < stage.to_g:
+                    off_s = off_g / stage.flow_gps
+                if self._early_start_s is not None and brew_start_s is not None:
+                    left_s = self._early_start_s - (now_s - brew_start_s)
+                    if left_s > -GO_ON_S:
+                        early_s, countdown_s = left_s, max(0.0, left_s)
+            elif phase is Phase.WAITING and stage is not None and brew_s is not None:
+                countdown_s = max(0.0, stage.start_s - brew_s)
+                if self._latest_s is not None and brew_s > self._latest_s:
+                    overdue_s = brew_s - stage.start_s
+        return PourState(
+            brew_s,
+            water_g,
+            off_g,
+            countdown_s,
+            phase,
+            armed,
+            brew_start_s,
+            self._end_s,
+            self._ending,
+            plan,
+            stage,
+            target_g,
+            self._band_g,
+            off_s,
+            self._following,
+            self._stages,
+            self._replanned_s,
+            self._replans,
+            looks_like,
+            Arrangement.BREWER_ON_SCALE,
+            question,
+            rise_g,
+            early_s,
+            overdue_s,
+        )
+
+    def _target_g(self, plan: Plan, now_s: Seconds, brew_s: Seconds) -> Grams:
+        """The curve now: from where the pour that runs began, else by the plan's clock."""
+        if self._running is None:
+            return plan.target_g(brew_s)
+        stage, pour = self._running
+        risen_g = stage.flow_gps * max(0.0, now_s - pour.start_s)
+        return min(stage.to_g, pour.start_g + risen_g)
 
 
 def standing_by_clock(
@@ -146,21 +208,6 @@ def _stage_index(course: Course, phase: Phase, newest: Poured | None) -> int:
     if phase is Phase.WAITING:
         return newest.index + 1
     return newest.index if phase is Phase.POURING else min(newest.index, course.last)
-
-
-def _early_s(
-    course: Course, newest: Poured, brew_start_s: Seconds, now_s: Seconds
-) -> Seconds | None:
-    """How long it still is to the time of a stage that was begun before its bounds; below zero for
-    a while after it.
-    """
-    index = newest.first
-    if not 0 < index <= course.last or newest.stage.start_s - brew_start_s >= earliest_s(
-        course.current, index
-    ):
-        return None
-    left_s = course.current.stages[index].start_s - (now_s - brew_start_s)
-    return left_s if left_s > -GO_ON_S else None
 
 
 def _next_step(plan: Plan, phase: Phase, index: int) -> NextStep:
