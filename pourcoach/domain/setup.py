@@ -49,9 +49,9 @@ class Setup:
         usual = cls()
         return cls(
             arrangement=arrangement,
-            reaction_s=seconds(table, "reaction_s", usual.reaction_s),
-            display_delay_s=seconds(table, "display_delay_s", usual.display_delay_s),
-            scale_delay_s=seconds(table, "scale_delay_s", usual.scale_delay_s),
+            reaction_s=delay_s(table, "reaction_s", usual.reaction_s),
+            display_delay_s=delay_s(table, "display_delay_s", usual.display_delay_s),
+            scale_delay_s=delay_s(table, "scale_delay_s", usual.scale_delay_s),
             fall_height_cm=fall_height_cm(table),
         )
 
@@ -69,7 +69,7 @@ def fall_height_cm(table: CheckedTable) -> float | None:
     )
 
 
-def seconds(
+def delay_s(
     table: CheckedTable, key: str, usual_s: Seconds, most_s: Seconds = LONGEST_DELAY_S
 ) -> Seconds:
     """A delay from 0 to ``most_s``; raises UsageError for any other."""

@@ -11,7 +11,7 @@ from pourcoach.domain.checked_table import CheckedTable
 from pourcoach.domain.errors import UsageError, WorkError, reason
 from pourcoach.domain.number import number_in
 from pourcoach.domain.printable import LONGEST_NAME
-from pourcoach.domain.setup import USUAL_REACTION_S, fall_height_cm, seconds
+from pourcoach.domain.setup import USUAL_REACTION_S, delay_s, fall_height_cm
 from pourcoach.domain.units import Seconds
 from pourcoach.text_file import read_text, write_atomically
 
@@ -109,8 +109,8 @@ def _settings(table: CheckedTable) -> Settings:
         by=_words(table, "by", LONGEST_NAME),
         glyphs=table.one_of("glyphs", {name: name for name in GLYPHS}, GLYPHS[0]),
         theme=table.one_of("theme", {name: name for name in THEMES}, THEMES[0]),
-        reaction_s=seconds(table, "reaction_s", USUAL_REACTION_S, LONGEST_REACTION_S),
-        scale_delay_s=seconds(table, "scale_delay_s", 0.0, LONGEST_SCALE_DELAY_S),
+        reaction_s=delay_s(table, "reaction_s", USUAL_REACTION_S, LONGEST_REACTION_S),
+        scale_delay_s=delay_s(table, "scale_delay_s", 0.0, LONGEST_SCALE_DELAY_S),
         fall_height_cm=fall_height_cm(table),
         plan=plan.as_dict(),
         sound=_words(table, "sound", LONGEST_NAME),
