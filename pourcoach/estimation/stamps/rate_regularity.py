@@ -6,8 +6,10 @@ from statistics import fmean, median
 
 from pourcoach.domain.units import Seconds
 
-# Judged anew after so many intervals, from the newest so many.
+# Judged anew after so many intervals, from the newest so many; and sooner at first, for water may run
+# two seconds after the first reading.
 EVERY = 64
+SOONER = (16, 32)
 KEPT = 192
 # Intervals from and to these shares of the median are the beat; others are losses and bursts.
 LEAST_SHARE, MOST_SHARE = 0.4, 1.6
@@ -57,7 +59,7 @@ class RateRegularity:
             self._intervals_s.append(arrival_s - self._arrival_s)
             self._seen += 1
         self._arrival_s = arrival_s
-        if self._seen == 0 or self._seen % EVERY:
+        if self._seen not in SOONER and (self._seen == 0 or self._seen % EVERY):
             return False
         self._judge()
         return True

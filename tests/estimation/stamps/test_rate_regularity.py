@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pourcoach.estimation.stamps.rate_regularity import EVERY, RateRegularity
+from pourcoach.estimation.stamps.rate_regularity import EVERY, SOONER, RateRegularity
 
 SECONDS = 60
 
@@ -77,4 +77,4 @@ def test_too_few_runs_without_a_loss_judge_nothing():
 def test_it_says_when_it_has_judged_anew():
     beat = RateRegularity()
     judged = [number for number in range(3 * EVERY + 1) if beat.see(0.1 * number)]
-    assert judged == [EVERY, 2 * EVERY, 3 * EVERY]
+    assert judged == [*SOONER, EVERY, 2 * EVERY, 3 * EVERY]

@@ -169,3 +169,13 @@ def test_losses_from_the_first_reading_on_are_not_counted_into_the_period(packet
     arrivals = (weighed + rng.exponential(0.006, 900))[kept]
     off = errors_after(15.0, weighed[kept], stamps(arrivals))
     assert np.abs(off).max() < 0.06
+
+
+def test_losses_are_counted_before_the_first_water_may_run():
+    """Two seconds after the first reading a gap of half a second is one in the stamps, too."""
+    weighed = np.arange(45) / 10.0
+    lost = [2, 5, 6, 11, 15, 19, 24, *range(31, 36), 40]
+    kept = ~np.isin(np.arange(45), lost)
+    arrivals = weighed[kept] + np.random.default_rng(5).exponential(0.002, kept.sum())
+    off = errors_after(2.5, weighed[kept], stamps(arrivals))
+    assert np.abs(off).max() < 0.03
