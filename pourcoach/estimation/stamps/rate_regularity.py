@@ -6,8 +6,8 @@ from statistics import fmean, median
 
 from pourcoach.domain.units import Seconds
 
-# Judged anew after so many intervals, from the newest so many; and sooner at first, for water may run
-# two seconds after the first reading.
+# Judged anew after so many intervals, from the newest so many; and sooner at first, for water may
+# run two seconds after the first reading.
 EVERY = 64
 SOONER = (16, 32)
 KEPT = 192
