@@ -209,7 +209,8 @@ class SimulatedBrew:
         flow_gps, push_g = self._vessels.poured_on(landing_gps)
         signal_g = self._platform.step(t_s, force_g, flow_gps, hot=poured_g > 0)
         signal_g += self._drumming.step(flow_gps)
-        self._corners.step(flow_gps, push_g, hand.landing_m(t_s))
+        if self._corners.apart:
+            self._corners.step(flow_gps, push_g, hand.landing_m(t_s))
         sample = self._converter.step(t_s + TICK_S, signal_g)
         if sample is not None:
             if sample.tared_g:
@@ -226,7 +227,7 @@ class SimulatedBrew:
             hand.stage,
             hand.stream,
             on_scale_g=poured_g - bed.evaporated_g,
-            drained=hand.done and landed and bed.outflow_gps < DRIP_GPS,
+            drained=landed and bed.outflow_gps < DRIP_GPS and hand.done,
         )
         if self._tick % _BALANCE_TICKS == 0:
             truth.balances.append(self.balance())

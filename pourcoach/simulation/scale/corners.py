@@ -9,6 +9,8 @@ from pourcoach.simulation.ticks import TICK_S
 
 CELL_RADIUS_M = 0.06
 """Of the circle on which the cells stand; chosen, as for a platform of a hand's breadth."""
+FEWEST_CELLS = 3
+"""Two show nothing across the line between them."""
 LEVELLING_S = 3.0
 """Time constant with which poured water spreads to the middle; chosen, no published source."""
 
@@ -18,6 +20,8 @@ class Corners:
 
     def __init__(self, model: ScaleModel, chance: Random) -> None:
         self._model = model
+        self.apart = model.cells >= FEWEST_CELLS
+        """Whether it has cells that show where a load sits; else no moment need be kept."""
         self._chance = chance
         angles = [2 * math.pi * cell / model.cells for cell in range(model.cells)]
         self._towards = [(math.cos(angle), math.sin(angle)) for angle in angles]
@@ -38,13 +42,13 @@ class Corners:
         self._pushing = (push_g * x, push_g * y)
 
     def shares(self, grams: Grams) -> tuple[Grams, ...]:
-        """What each cell shows of a reading, to a milligram; empty where there is one cell.
+        """What each cell shows of a reading, to a milligram; empty where they are not ``apart``.
 
         The plate is rigid and its cells equally stiff. Each cell has its own noise, and
         together they have the reading's.
         """
         model = self._model
-        if model.cells < 3:
+        if not self.apart:
             return ()
         x_gm = self._lying[0] + self._pushing[0]
         y_gm = self._lying[1] + self._pushing[1]
