@@ -29,14 +29,16 @@ def parsers() -> dict[str, argparse.ArgumentParser]:
 
 
 PARSERS = parsers()
-OPTIONS = [
-    (prog, action)
-    for prog, parser in PARSERS.items()
-    for action in parser._actions
-    if action.help is not argparse.SUPPRESS
-    and not isinstance(action, argparse._HelpAction | argparse._SubParsersAction)
-]
-IDS = [f"{prog} {action.dest}" for prog, action in OPTIONS]
+
+
+def options(prog: str) -> list[argparse.Action]:
+    """What can be typed after it, but for actions and ``--help``."""
+    return [
+        action
+        for action in PARSERS[prog]._actions
+        if action.help is not argparse.SUPPRESS
+        and not isinstance(action, argparse._HelpAction | argparse._SubParsersAction)
+    ]
 
 
 @pytest.mark.parametrize("prog", PARSERS)
@@ -50,25 +52,29 @@ def test_the_example_can_be_typed_as_it_stands(prog: str) -> None:
     whole_parser().parse_args(arguments)
 
 
-@pytest.mark.parametrize(("prog", "action"), OPTIONS, ids=IDS)
-def test_every_option_is_explained_with_its_default(prog: str, action: argparse.Action) -> None:
-    del prog  # named in the test's own name
-    assert action.help
-    if action.default not in (None, False, []):
-        assert "default" in action.help
-    if not action.option_strings or action.nargs != 0:
-        shown = action.metavar if action.metavar is not None else action.choices
-        assert shown, "its value would be named after the variable"
+def test_there_are_options_to_read() -> None:
+    assert sum(len(options(prog)) for prog in PARSERS) > 400
 
 
-@pytest.mark.parametrize(("prog", "action"), OPTIONS, ids=IDS)
-def test_one_word_for_one_thing(prog: str, action: argparse.Action) -> None:
+@pytest.mark.parametrize("prog", PARSERS)
+def test_every_option_is_explained_with_its_default(prog: str) -> None:
+    for action in options(prog):
+        assert action.help, action.dest
+        if action.default not in (None, False, []):
+            assert "default" in action.help, action.dest
+        if not action.option_strings or action.nargs != 0:
+            shown = action.metavar if action.metavar is not None else action.choices
+            assert shown, f"{action.dest}: its value would be named after the variable"
+
+
+@pytest.mark.parametrize("prog", PARSERS)
+def test_one_word_for_one_thing(prog: str) -> None:
     """A recording is one, a result goes to --out, what was measured to --raw."""
-    del prog
-    said = (action.help or "").replace("tape:FILE", "")
-    for word in ("tape", "told", "tells"):
-        assert word not in said.split()
-    assert not {"--keep", "--report", "--output"} & set(action.option_strings)
+    for action in options(prog):
+        said = (action.help or "").replace("tape:FILE", "")
+        for word in ("tape", "told", "tells"):
+            assert word not in said.split(), action.dest
+        assert not {"--keep", "--report", "--output"} & set(action.option_strings)
 
 
 @pytest.mark.parametrize("prog", PARSERS)
