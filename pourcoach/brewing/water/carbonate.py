@@ -18,6 +18,8 @@ _ROOM_K = 298.15
 _STEPS = 60
 # No water that anybody brews with lies outside; the search for a pH is kept in here.
 _PH_RANGE = (2.0, 12.5)
+# Of that range, to a billionth of a pH: far finer than any reading.
+_HALVINGS = 34
 # Carbon dioxide in air, by volume: about 420 ppm (NOAA, 2023, from memory), at one atmosphere.
 AIR_CO2_ATM = 420e-6
 
@@ -221,7 +223,7 @@ def heated_open(water: Dissolved, temperature_c: Celsius) -> Carbonates:
 def _where(at: Callable[[float], Carbonates], below: Callable[[Carbonates], bool]) -> Carbonates:
     """The equilibrium at which ``below`` turns false: both totals fall as the pH rises."""
     low, high = _PH_RANGE
-    for _ in range(_STEPS):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
         low, high = (middle, high) if below(at(middle)) else (low, middle)
     return at((low + high) / 2.0)
