@@ -1,15 +1,17 @@
 """The whole fold on the project's simulator: no flag for a steady hand, for each fault its own."""
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Begin
+from pourcoach.domain.inputs import Begin, Reading
 from pourcoach.domain.plan import Arrangement, Plan, Stage, Then
 from pourcoach.domain.pour import Ending
 from pourcoach.domain.setup import Setup
+from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import (
@@ -43,11 +45,21 @@ PLAN = Plan(
 )
 
 
-def brewed(
-    *faults: OrderedFault, rate_hz: float = 20.0, seed: int = 11, plan: Plan = PLAN
-) -> list[Frame]:
-    brew = SimulatedBrew(plan, "steady", seed, ScaleModel(rate_hz=rate_hz), faults=faults)
-    readings = brew.run()
+@cache
+def readings_of(
+    *faults: OrderedFault, rate_hz: float, arrangement: Arrangement
+) -> tuple[list[Reading], Seconds]:
+    """Of a brew by PLAN, and when its first water leaves the spout."""
+    seed = 11 if arrangement is Arrangement.BREWER_ON_SCALE else 3
+    brew = SimulatedBrew(
+        PLAN, "steady", seed, ScaleModel(rate_hz=rate_hz), arrangement=arrangement, faults=faults
+    )
+    return brew.run(), brew.truth.first_water_s
+
+
+def brewed(*faults: OrderedFault, rate_hz: float = 20.0, plan: Plan = PLAN) -> list[Frame]:
+    """Poured by PLAN, judged by ``plan``."""
+    readings, _ = readings_of(*faults, rate_hz=rate_hz, arrangement=Arrangement.BREWER_ON_SCALE)
     pipeline = Pipeline(plan, Setup())
     frames = [pipeline.feed(reading) for reading in readings]
     return [*frames, pipeline.finish(readings[-1].t_s)]
@@ -157,15 +169,12 @@ def test_a_touch_that_the_plan_asks_for_is_no_disturbance(
 
 def dripped(*faults: OrderedFault, plan: Plan) -> list[Frame]:
     """The server alone on the scale; the brewer begins the clock with the first water."""
-    brew = SimulatedBrew(
-        plan, "steady", 3, ScaleModel(), arrangement=Arrangement.SERVER_ON_SCALE, faults=faults
+    readings, first_water_s = readings_of(
+        *faults, rate_hz=10.0, arrangement=Arrangement.SERVER_ON_SCALE
     )
-    readings = brew.run()
     pipeline = Pipeline(plan, Setup(arrangement=Arrangement.SERVER_ON_SCALE))
-    frames = [pipeline.feed(Begin(brew.truth.first_water_s))]
-    frames += [
-        pipeline.feed(reading) for reading in readings if reading.t_s > brew.truth.first_water_s
-    ]
+    frames = [pipeline.feed(Begin(first_water_s))]
+    frames += [pipeline.feed(reading) for reading in readings if reading.t_s > first_water_s]
     return [*frames, pipeline.finish(readings[-1].t_s)]
 
 
