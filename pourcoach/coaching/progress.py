@@ -205,9 +205,9 @@ class Progress:
     def _refresh(self, t_s: Seconds, estimate: Estimate) -> None:
         """Sort pours into stages again, if any has changed or the running one got far enough."""
         pours = estimate.pours
-        same = pours is self._found or pours == self._found
-        if not same or self._stale or self.water_g >= self.log.next_look_g:
-            self._found = pours
+        changed = pours is not self._found and pours != self._found
+        self._found = pours
+        if changed or self._stale or self.water_g >= self.log.next_look_g:
             self._sort(t_s)
 
     def _sort(self, t_s: Seconds) -> None:

@@ -94,7 +94,7 @@ class Cues:
         if cue.word is before.word and not pressing:
             if cue.state is before.state and cue.stop_due_s == before.stop_due_s:
                 return before
-            cue = cue._replace(since_s=before.since_s, basis=before.basis)
+            cue = Cue(cue.word, before.since_s, cue.state, before.basis, cue.stop_due_s)
         self._cue = cue
         return cue
 

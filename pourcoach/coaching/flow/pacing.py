@@ -51,14 +51,16 @@ class RecentFlow:
             if self.lasted_s == 0.0:
                 self.mean_gps = sample.flow_gps
             return
-        since_s = sample.t_s - self._seen_s
-        self._seen_s = sample.t_s
-        self.lasted_s += since_s
-        weight = since_s / min(self.lasted_s, max(self._memory_s, since_s))
-        off_gps = sample.flow_gps - self.mean_gps
+        t_s, flow_gps, error_gps, _ = sample
+        since_s = t_s - self._seen_s
+        self._seen_s = t_s
+        self.lasted_s = lasted_s = self.lasted_s + since_s
+        memory_s = self._memory_s if self._memory_s > since_s else since_s
+        weight = since_s / (memory_s if memory_s < lasted_s else lasted_s)
+        off_gps = flow_gps - self.mean_gps
         self.mean_gps += weight * off_gps
         self._deviation_gps += weight * (abs(off_gps) - self._deviation_gps)
-        self._doubt += weight * (sample.error_gps * sample.error_gps - self._doubt)
+        self._doubt += weight * (error_gps * error_gps - self._doubt)
 
 
 class Pacing:

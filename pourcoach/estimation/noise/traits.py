@@ -3,7 +3,6 @@
 import math
 from collections import deque
 from collections.abc import Sequence
-from itertools import pairwise
 from operator import mul
 from statistics import median_low
 
@@ -116,29 +115,33 @@ class TraitsLearner:
 
     def rest(self, error_g: Grams, level_var: float) -> None:
         """A reading on a quiet platform: its distance from a level known with ``level_var``."""
-        self._count += 1
+        self._count = count = self._count + 1
+        rest_var, errors_g = self._rest_var, self._errors_g
         error_g -= self._creep_g
-        most_g = FAR * math.sqrt(self._rest_var + level_var)
-        self._creep_g += min(max(error_g, -most_g), most_g) / min(self._count, CREEP_OVER)
-        self._errors_g.append(error_g)
+        error_var = rest_var + level_var
+        most_g = FAR * math.sqrt(error_var)
+        within_g = -most_g if error_g < -most_g else most_g if error_g > most_g else error_g
+        self._creep_g += within_g / (count if count < CREEP_OVER else CREEP_OVER)
+        errors_g.append(error_g)
         # The spread of the error, shared out between the level's doubt and the noise.
-        self._shares.append(self._rest_var / (self._rest_var + level_var))
-        if len(self._errors_g) == BLOCK:
+        self._shares.append(rest_var / error_var)
+        if len(errors_g) == BLOCK:
             self._blocks.append(self._block())
             self._errors_g, self._shares = [], []
             self._weigh(self._blocks)
-        elif self._count < EARLY:
+        elif count < EARLY:
             self._weigh([*self._blocks, self._block()])
 
     def _block(self) -> tuple[float, float, float]:
         """Of the readings since the last block: their weight, mean square and mean product of
         neighbours."""
-        count = len(self._errors_g)
-        usual_g = median_low([abs(error_g) for error_g in self._errors_g]) / HALF_WITHIN
-        most_g = FAR * max(usual_g, math.sqrt(self._rest_var))
-        errors_g = [min(max(error_g, -most_g), most_g) for error_g in self._errors_g]
+        errors_g, sizes_g = self._errors_g, list(map(abs, self._errors_g))
+        count = len(errors_g)
+        most_g = FAR * max(median_low(sizes_g) / HALF_WITHIN, math.sqrt(self._rest_var))
+        if max(sizes_g) > most_g:
+            errors_g = [min(max(error_g, -most_g), most_g) for error_g in errors_g]
         square = sum(map(mul, map(mul, errors_g, errors_g), self._shares)) / count
-        product = sum(one_g * next_g for one_g, next_g in pairwise(errors_g)) / max(count - 1, 1)
+        product = sum(map(mul, errors_g, errors_g[1:])) / max(count - 1, 1)
         return count / BLOCK, square, product
 
     def _weigh(self, blocks: Sequence[tuple[float, float, float]]) -> None:
@@ -146,11 +149,14 @@ class TraitsLearner:
         most = math.inf
         if len(blocks) >= LEAST_BLOCKS:
             most = RESTLESS * median_low([square for _, square, _ in blocks])
-        quiet = [True, *(square <= most for _, square, _ in blocks), True]
+        # A block is left out with those before and after a restless one.
+        quiet = [True, *[square <= most for _, square, _ in blocks], True]
         whole = PRIOR_WEIGHT / BLOCK
         squares, products = whole * PRIOR_NOISE_G**2, 0.0
-        for place, (weight, square, product) in enumerate(blocks):
-            if quiet[place] and quiet[place + 1] and quiet[place + 2]:
+        for before, this, after, (weight, square, product) in zip(
+            quiet, quiet[1:], quiet[2:], blocks, strict=False
+        ):
+            if before and this and after:
                 whole += weight
                 squares += weight * square
                 products += weight * product

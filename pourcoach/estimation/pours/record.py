@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.units import Grams, Seconds
 
+# So many readings are kept however old they are.
+LUMP = 64
+
 
 class Record:
     """Good readings in order of time, with their weights on the unbroken weight; and the arrivals
@@ -69,13 +72,13 @@ class Record:
 
     def forget(self, before_s: Seconds) -> None:
         """Let go of readings and arrivals before this moment; in lumps, to keep it cheap."""
-        for times_s, beside in (
-            (self._times_s, self._grams),
-            (self._stamps_s, self._arrivals_s),
-        ):
-            if len(times_s) > 64 and times_s[len(times_s) // 2] < before_s:
-                low = bisect_left(times_s, before_s)
-                del times_s[:low], beside[:low]
+        times_s, stamps_s = self._times_s, self._stamps_s
+        if len(times_s) > LUMP and times_s[len(times_s) // 2] < before_s:
+            low = bisect_left(times_s, before_s)
+            del times_s[:low], self._grams[:low]
+        if len(stamps_s) > LUMP and stamps_s[len(stamps_s) // 2] < before_s:
+            low = bisect_left(stamps_s, before_s)
+            del stamps_s[:low], self._arrivals_s[:low]
 
 
 def block_means(

@@ -55,13 +55,13 @@ class StartWatch:
     """Looks for a start while no pour is open."""
 
     __slots__ = (
-        "_likely_since_s",
         "_maybe_since_s",
         "_record",
         "_rest_g",
         "_steepest_gps",
         "_touched_s",
         "_traits",
+        "likely_since_s",
     )
 
     def __init__(self, record: Record, traits: TraitsLearner) -> None:
@@ -70,13 +70,9 @@ class StartWatch:
         self._rest_g = math.inf
         self._touched_s = -math.inf
         self._maybe_since_s: Seconds | None = None
-        self._likely_since_s: Seconds | None = None
-        self._steepest_gps: GramsPerSecond = 0.0
-
-    @property
-    def likely_since_s(self) -> Seconds | None:
+        self.likely_since_s: Seconds | None = None
         """Since when water is likely; None while it is not."""
-        return self._likely_since_s
+        self._steepest_gps: GramsPerSecond = 0.0
 
     def may_run(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
@@ -84,11 +80,11 @@ class StartWatch:
 
     def snapshot(self) -> StartState:
         """All of the state as it is."""
-        return StartState(self._rest_g, self._touched_s, self._maybe_since_s, self._likely_since_s)
+        return StartState(self._rest_g, self._touched_s, self._maybe_since_s, self.likely_since_s)
 
     def restore(self, state: StartState) -> None:
         """Go back to a snapshot."""
-        self._rest_g, self._touched_s, self._maybe_since_s, self._likely_since_s = state
+        self._rest_g, self._touched_s, self._maybe_since_s, self.likely_since_s = state
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` is more likely a touch than not."""
@@ -108,17 +104,17 @@ class StartWatch:
         elif self._maybe_since_s is None:
             self._maybe_since_s = t_s
         if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
-            self._likely_since_s = None
-        elif self._likely_since_s is None:
-            self._likely_since_s, self._steepest_gps = t_s, flow_gps
-        else:
-            self._steepest_gps = max(self._steepest_gps, flow_gps)
+            self.likely_since_s = None
+        elif self.likely_since_s is None:
+            self.likely_since_s, self._steepest_gps = t_s, flow_gps
+        elif flow_gps > self._steepest_gps:
+            self._steepest_gps = flow_gps
 
     def has_begun(self, t_s: Seconds, mass_g: Grams, rest_from_s: Seconds) -> bool:
         """Whether a pour is to be reported: after ``see``, with no pour before ``rest_from_s``."""
-        if self._likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
+        if self.likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
             return False
-        likely_s = t_s - self._likely_since_s
+        likely_s = t_s - self.likely_since_s
         if likely_s >= SURE_FOR_S:
             return self._steepest_gps < MOST_START_GPS or likely_s >= STEEP_FOR_S
         if t_s - self._touched_s < TOUCH_LASTS_S:
@@ -134,7 +130,7 @@ class StartWatch:
 
     def bend(self, t_s: Seconds, rest_from_s: Seconds) -> Hinge | None:
         """Where rest bends into the rise that goes on now, if that can be seen."""
-        since_s = self._likely_since_s
+        since_s = self.likely_since_s
         if since_s is not None and t_s - since_s > LOOK_BACK_S:
             # It was taken for a hand's push until now.
             t_s = since_s + 0.5 * LOOK_BACK_S

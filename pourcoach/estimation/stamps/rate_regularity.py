@@ -1,7 +1,8 @@
 """Whether a scale weighs at a steady beat, estimated from when its readings arrive."""
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Sequence
+from itertools import accumulate
 from statistics import fmean, median
 
 from pourcoach.domain.units import Seconds
@@ -65,62 +66,62 @@ class RateRegularity:
         return True
 
     def _judge(self) -> None:
-        usual_s = median(self._intervals_s)
-        self.lossy_s = self._lossy_s(usual_s)
+        intervals_s = list(self._intervals_s)
+        usual_s = median(intervals_s)
+        self.lossy_s = _lossy_s(intervals_s, usual_s)
         least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
-        beats: list[Seconds] = []
-        runs = in_row = 0
-        for interval_s in self._intervals_s:
-            if not least_s <= interval_s <= most_s:
-                in_row = 0
-                continue
-            beats.append(interval_s)
-            in_row += 1
-            runs += in_row >= TOGETHER
-        if len(beats) < BEATS_SHARE * len(self._intervals_s):
+        beats = [one_s for one_s in intervals_s if least_s <= one_s <= most_s]
+        if len(beats) < BEATS_SHARE * len(intervals_s):
             self.steady = True
             return
-        if runs < LEAST_RUNS:
+        runs = _runs(intervals_s, least_s, most_s)
+        if len(runs) < LEAST_RUNS:
             return
         mean_s = fmean(beats)
-        alone = fmean((beat_s - mean_s) ** 2 for beat_s in beats)
+        alone = fmean([(beat_s - mean_s) ** 2 for beat_s in beats])
         if alone <= (STRAYS_SHARE * mean_s) ** 2:
             self.steady = True
             return
-        sums_s = self._sums_s(least_s, most_s)
-        together = fmean((run_s - TOGETHER * mean_s) ** 2 for run_s in sums_s)
+        arrivals_s = list(accumulate(intervals_s, initial=0.0))
+        together = fmean(
+            [(arrivals_s[i + TOGETHER] - arrivals_s[i] - TOGETHER * mean_s) ** 2 for i in runs]
+        )
         ratio = together / (TOGETHER * alone)
         if ratio > UNEVEN_RATIO:
             self.steady = False
         elif ratio < STEADY_RATIO:
             self.steady = True
 
-    def _sums_s(self, least_s: Seconds, most_s: Seconds) -> Iterator[Seconds]:
-        """Of every run of neighbouring beats."""
-        row: deque[Seconds] = deque(maxlen=TOGETHER)
-        for interval_s in self._intervals_s:
-            if not least_s <= interval_s <= most_s:
-                row.clear()
-                continue
-            row.append(interval_s)
-            if len(row) == TOGETHER:
-                yield sum(row)
 
-    def _lossy_s(self, usual_s: Seconds) -> Seconds | None:
-        intervals_s = self._intervals_s
-        if max(intervals_s) < 1.5 * usual_s:
-            return None  # None is two beats.
-        count, lasted_s = len(intervals_s), sum(intervals_s)
-        if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
-            return None  # Bursts.
-        short = sum(interval_s < LEAST_SHARE * usual_s for interval_s in intervals_s)
-        long = sum(interval_s > MOST_SHARE * usual_s for interval_s in intervals_s)
-        if short > SHORT_SHARE * count or count - short - long < ALIKE_SHARE * count:
-            return None
-        # A late arrival makes as many intervals longer by half a beat as shorter.
-        beats = sum(round(interval_s / usual_s) for interval_s in intervals_s)
-        if count > (1.0 - LOST_SHARE) * beats:
-            return None
-        period_s = lasted_s / beats
-        off = fmean(abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s)
-        return period_s if off < OFF_BEAT_SHARE else None
+def _runs(intervals_s: Sequence[Seconds], least_s: Seconds, most_s: Seconds) -> Sequence[int]:
+    """Where so many neighbours begin that all are beats."""
+    if least_s <= min(intervals_s) and max(intervals_s) <= most_s:
+        return range(len(intervals_s) - TOGETHER + 1)
+    runs: list[int] = []
+    in_row = 0
+    for place, interval_s in enumerate(intervals_s):
+        in_row = in_row + 1 if least_s <= interval_s <= most_s else 0
+        if in_row >= TOGETHER:
+            runs.append(place - TOGETHER + 1)
+    return runs
+
+
+def _lossy_s(intervals_s: Sequence[Seconds], usual_s: Seconds) -> Seconds | None:
+    """The period where many readings are lost; None where few are, or where it cannot be seen."""
+    if max(intervals_s) < 1.5 * usual_s:
+        return None  # None is two beats.
+    count, lasted_s = len(intervals_s), sum(intervals_s)
+    if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
+        return None  # Bursts.
+    least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
+    short = len([one_s for one_s in intervals_s if one_s < least_s])
+    long = len([one_s for one_s in intervals_s if one_s > most_s])
+    if short > SHORT_SHARE * count or count - short - long < ALIKE_SHARE * count:
+        return None
+    # A late arrival makes as many intervals longer by half a beat as shorter.
+    beats = sum([round(one_s / usual_s) for one_s in intervals_s])
+    if count > (1.0 - LOST_SHARE) * beats:
+        return None
+    period_s = lasted_s / beats
+    off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
+    return period_s if off < OFF_BEAT_SHARE else None
