@@ -29,7 +29,9 @@ SELDOM_S: Seconds = 0.5
 nothing is said at a moment's notice."""
 SOON_S: Seconds = 2.0
 """But so shortly before the next pour every moment counts: POUR is said ahead of it."""
-_SELDOM = (Phase.READY, Phase.DRAINING, Phase.DONE)
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
+_READY, _, _WAITING, _DRAINING, _DONE = Phase
+_SELDOM = (_READY, _DRAINING, _DONE)
 PAUSE_S: Seconds = 0.2
 """Readings so far apart may be the edges of a pause, which counts from the last before it."""
 NEAR_STOP_S: Seconds = 0.1
@@ -73,7 +75,7 @@ class Coach:
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
-        waits = state.phase is Phase.WAITING and (state.countdown_s or 0.0) > SOON_S
+        waits = state.phase is _WAITING and (state.countdown_s or 0.0) > SOON_S
         rests = estimate.flow_gps == 0.0 and (waits or state.phase in _SELDOM)
         self._due_s = item.t_s + (SELDOM_S if rests else EVERY_S)
         if cue.stop_due_s is not None:
@@ -115,7 +117,7 @@ class Coach:
         if flags is not self._flags:
             self._flags = flags
             self._risk = risk_of(flags)
-        self._done = state.phase is Phase.DONE
+        self._done = state.phase is _DONE
         self._frame = frame = Frame(
             t_s,
             estimate,

@@ -6,6 +6,8 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
+_DONE = Phase.DONE
+
 
 def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool = False) -> Frame:
     """``frame`` at ``now_s`` on the tape: its cue in force then, time since the first water and the
@@ -25,7 +27,7 @@ def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
     """``frame`` with the reading that came next, at ``t_s``, where nothing but the weight moved:
     what is poured, how far off it is of the target as it was, and the clocks."""
     before_s, before, pour = frame[:3]
-    if pour.phase is not Phase.DONE:
+    if pour.phase is not _DONE:
         brew_s, countdown_s = _run_on(pour, t_s - before_s)
         before_g, off_g = pour.water_g, pour.off_g
         water_g = before_g + (estimate.unbroken_g - before.unbroken_g)

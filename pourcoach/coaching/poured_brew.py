@@ -15,6 +15,8 @@ from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
+_POURING = Phase.POURING
+
 
 class PouredBrew:
     """Follows one brew pour by pour."""
@@ -43,7 +45,7 @@ class PouredBrew:
         if self._stopping.said is not None:
             self._learn()
         newest = poured[-1] if poured else None
-        if newest is None or state.phase is not Phase.POURING or lifted:
+        if newest is None or state.phase is not _POURING or lifted:
             self._pacing.rest()
         elif sample is not None:
             clear = self._trace.is_clear(sample.t_s)

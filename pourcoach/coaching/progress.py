@@ -24,6 +24,8 @@ LAST_GROUNDS_G: Grams = 5.0
 """No more coffee still falls when the platform is tared after dosing; a pour that was tared by
 mistake runs on."""
 
+_READY, _DRAINING = Phase.READY, Phase.DRAINING
+
 
 class Progress:
     """Follows one brew. ``feed`` takes every input in order."""
@@ -82,7 +84,7 @@ class Progress:
             self._booked_g = estimate.booked_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
-            if self._phase is not Phase.DRAINING:
+            if self._phase is not _DRAINING:
                 self._lifts.poured_on(estimate.pours, unbroken_g)
             running = estimate.pouring or self.log.running
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
@@ -289,7 +291,7 @@ class Progress:
         return self._standing.at(
             t_s,
             self.water_g,
-            armed=self._phase is Phase.READY and self._arming.armed,
+            armed=self._phase is _READY and self._arming.armed,
             looks_like=Arrangement.SERVER_ON_SCALE if self._slow_rise.seen else None,
             question=question,
             rise_g=rise_g,

@@ -19,6 +19,9 @@ from pourcoach.domain.units import Grams, Seconds
 GO_ON_S: Seconds = 5.0
 """A brewer who heeded WAIT goes on within this of the stage's time (common practice)."""
 
+_READY, _POURING, _WAITING, _, _ = Phase
+_BREWER_ON_SCALE = Arrangement.BREWER_ON_SCALE
+
 
 class Standing:
     """Where the scale weighs what is poured: all that stays the same from one sorting of the stages
@@ -92,16 +95,16 @@ class Standing:
         if plan is not None:
             target_g = self._target_g(plan, now_s, brew_s or 0.0)
             # What stands on a scale that was not tared is no water.
-            if armed or phase is not Phase.READY:
+            if armed or phase is not _READY:
                 off_g = water_g - target_g
-            if phase is Phase.POURING:
+            if phase is _POURING:
                 if stage is not None and off_g is not None and target_g < stage.to_g:
                     off_s = off_g / stage.flow_gps
                 if self._early_start_s is not None and brew_start_s is not None:
                     left_s = self._early_start_s - (now_s - brew_start_s)
                     if left_s > -GO_ON_S:
                         early_s, countdown_s = left_s, max(0.0, left_s)
-            elif phase is Phase.WAITING and stage is not None and brew_s is not None:
+            elif phase is _WAITING and stage is not None and brew_s is not None:
                 countdown_s = max(0.0, stage.start_s - brew_s)
                 if self._latest_s is not None and brew_s > self._latest_s:
                     overdue_s = brew_s - stage.start_s
@@ -125,7 +128,7 @@ class Standing:
             self._replanned_s,
             self._replans,
             looks_like,
-            Arrangement.BREWER_ON_SCALE,
+            _BREWER_ON_SCALE,
             question,
             rise_g,
             early_s,

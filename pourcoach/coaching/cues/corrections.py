@@ -35,6 +35,12 @@ UNSTEADY = 0.9
 """Times the limit of unevenness from which STEADY is said while water runs: a little before it is
 a fault, since what is said comes late and only the rest of the pour can be mended."""
 
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
+_MORE, _SLOW, _STEADY = Word.MORE, Word.SLOW, Word.STEADY
+_ON_TARGET, _UNDER, _OVER = CueState.ON_TARGET, CueState.UNDER, CueState.OVER
+_STATES = {_MORE: _UNDER, _SLOW: _OVER, _STEADY: CueState.UNSTEADY}
+"""How things stand while these are asked."""
+
 
 class Corrections:
     """One word at a time, kept until it is answered; and how the pour stands beside it.
@@ -49,7 +55,7 @@ class Corrections:
         self.word: Word | None = None
         """What is asked now."""
         self.since_s: Seconds = 0.0
-        self.state = CueState.ON_TARGET
+        self.state = _ON_TARGET
         """How the pour stands, whether or not anything is asked."""
         self._pacing = pacing
         self._pace_share = limits.pace_share
@@ -60,14 +66,14 @@ class Corrections:
         """Since when the word in force might be taken back."""
         self._asked: Word | None = None
         self._asked_s: Seconds = 0.0
-        self._weighed = CueState.ON_TARGET
+        self._weighed = _ON_TARGET
         """How the weight stands against the band."""
         self._weighed_s: Seconds = 0.0
 
     def rest(self) -> None:
         """No stage is being poured, or nothing can be asked now."""
         self.word = self._release_s = self._asked = None
-        self.state = self._weighed = CueState.ON_TARGET
+        self.state = self._weighed = _ON_TARGET
 
     def feed(
         self,
@@ -85,7 +91,7 @@ class Corrections:
         """
         asked = None
         if left_s > TOO_LATE_S and not touched:
-            asked = self._ask(watch, self._leaves(state, stage, left_s)) if running else Word.MORE
+            asked = self._ask(watch, self._leaves(state, stage, left_s)) if running else _MORE
         answered = touched or not running or self._is_answered(stage, asked)
         self._weigh(t_s, asked, left_s, answered=answered, at_once=watch.surging)
         self._of_pace = running and self.word is not None
@@ -95,13 +101,13 @@ class Corrections:
         """The correction that the moment asks for, by rank: too much cannot be undone, too little
         can.
         """
-        if watch.surging or leaves is Word.SLOW:
-            return Word.SLOW
+        if watch.surging or leaves is _SLOW:
+            return _SLOW
         recent = self._pacing.since_correction
-        limit_cv = self._unsteady_cv * (INSIDE if self.word is Word.STEADY else 1.0)
+        limit_cv = self._unsteady_cv * (INSIDE if self.word is _STEADY else 1.0)
         if recent.lasted_s > WANDER_FROM_S and recent.cv > limit_cv:
-            return Word.STEADY
-        return Word.MORE if watch.stalled else leaves
+            return _STEADY
+        return _MORE if watch.stalled else leaves
 
     def _leaves(self, state: PourState, stage: Stage, left_s: Seconds) -> Word | None:
         """The word for a pace that leaves the band before STOP."""
@@ -115,7 +121,7 @@ class Corrections:
         off_g = state.off_g + off_gps * left_s
         if abs(off_g) <= state.band_g or (off_g > 0.0) != (off_gps > 0.0):
             return None
-        return Word.SLOW if off_gps > 0.0 else Word.MORE
+        return _SLOW if off_gps > 0.0 else _MORE
 
     def _weigh(
         self, t_s: Seconds, asked: Word | None, left_s: Seconds, *, answered: bool, at_once: bool
@@ -139,7 +145,7 @@ class Corrections:
         if asked not in (None, in_force):
             if at_once or t_s - self._asked_s >= ENTER_S:
                 self.word, self.since_s, self._release_s = asked, t_s, None
-                if asked is not Word.STEADY:
+                if asked is not _STEADY:
                     self._pacing.corrected(t_s)
         elif t_s - self._release_s >= LEAVE_S and left_s > GLANCE_S:
             self.word = self._release_s = self._asked = None
@@ -149,12 +155,12 @@ class Corrections:
         stretch of its own, and found right.
         """
         pacing = self._pacing
-        if self.word not in (Word.MORE, Word.SLOW):
+        if self.word not in (_MORE, _SLOW):
             return asked is not self.word
         if not self._of_pace:
             # It was said to water that had stopped, and the water runs again.
             return True
-        moved_gps = pacing.moved_gps * (1.0 if self.word is Word.MORE else -1.0)
+        moved_gps = pacing.moved_gps * (1.0 if self.word is _MORE else -1.0)
         if moved_gps >= ANSWERED * stage.flow_gps:
             return True
         off_gps = abs(pacing.since_correction.mean_gps - stage.flow_gps)
@@ -164,27 +170,22 @@ class Corrections:
         """The word's own state while it is in force and until its answer has been judged; else
         where the weight lies against the band.
         """
-        match self.word:
-            case Word.MORE:
-                return CueState.UNDER
-            case Word.SLOW:
-                return CueState.OVER
-            case Word.STEADY:
-                return CueState.UNSTEADY
+        if self.word is not None:
+            return _STATES[self.word]
         weighed = self._by_weight(t_s, state)
-        waits = self._pacing.is_answering and self.state is not CueState.ON_TARGET
+        waits = self._pacing.is_answering and self.state is not _ON_TARGET
         return self.state if waits else weighed
 
     def _by_weight(self, t_s: Seconds, state: PourState) -> CueState:
         """With the hysteresis of a word, so that no edge of the band makes the panel flicker."""
         off_g, band_g = state.off_g, state.band_g
-        now = CueState.ON_TARGET
+        now = _ON_TARGET
         if off_g is not None and band_g is not None:
-            edge_g = band_g * (INSIDE if self._weighed is not CueState.ON_TARGET else 1.0)
+            edge_g = band_g * (INSIDE if self._weighed is not _ON_TARGET else 1.0)
             if abs(off_g) > edge_g:
-                now = CueState.OVER if off_g > 0.0 else CueState.UNDER
+                now = _OVER if off_g > 0.0 else _UNDER
         if now is self._weighed:
             self._weighed_s = t_s
-        elif t_s - self._weighed_s >= (LEAVE_S if now is CueState.ON_TARGET else ENTER_S):
+        elif t_s - self._weighed_s >= (LEAVE_S if now is _ON_TARGET else ENTER_S):
             self._weighed, self._weighed_s = now, t_s
         return self._weighed

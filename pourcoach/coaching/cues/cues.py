@@ -31,6 +31,8 @@ _BASE: Mapping[Phase, Word] = {
 }
 _WHILE_POURING = frozenset((Word.BLOOM, Word.POUR, Word.MORE, Word.SLOW, Word.STEADY, Word.STOP))
 _NONE: Mapping[str, float] = {}
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
+_POURING, _DONE, _DUE = Phase.POURING, Phase.DONE, CueState.DUE
 
 
 class Cues:
@@ -59,7 +61,7 @@ class Cues:
         silent_s = self._silences.feed(item)
         if estimate.pouring:
             self._water_s = t_s
-        if state.phase is Phase.DONE:
+        if state.phase is _DONE:
             cue = usual_cue(Word.DONE, t_s)
         elif silent_s is not None:
             self._stop_in_silence(t_s, estimate, state, newest)
@@ -68,7 +70,7 @@ class Cues:
         elif state.question is not None:
             self._corrections.rest()
             cue = Cue(Word.SCALE, t_s, CueState.DUE)
-        elif state.phase is Phase.POURING and newest is not None:
+        elif state.phase is _POURING and newest is not None:
             cue = self._pouring(t_s, estimate, state, newest, watch)
         elif self._may_run_on(t_s):
             took_over = self._took_over(t_s)
@@ -90,7 +92,7 @@ class Cues:
         pressing while its word stays is said anew.
         """
         before = self._cue
-        pressing = cue.state is CueState.DUE and before.state is not CueState.DUE
+        pressing = cue.state is _DUE and before.state is not _DUE
         if cue.word is before.word and not pressing:
             if cue.state is before.state and cue.stop_due_s == before.stop_due_s:
                 return before

@@ -21,6 +21,8 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
+_POURING, _DONE = Phase.POURING, Phase.DONE
+
 
 class FlagBook:
     """Flags as of now. Those that follow from whole stages are worked out anew when a stage
@@ -54,9 +56,9 @@ class FlagBook:
         phase, poured = state.phase, log.poured
         if poured:
             newest = poured[-1]
-            stage, brewing = newest.stage.stage, phase is not Phase.DONE
+            stage, brewing = newest.stage.stage, phase is not _DONE
             changed = self._platform.feed(item, estimate, stage, brewing=brewing, lifted=lifted)
-            if phase is not Phase.POURING or (state.early_s or 0.0) > 0.0:
+            if phase is not _POURING or (state.early_s or 0.0) > 0.0:
                 # Who began too early is asked to wait.
                 self.flow.rest()
             elif sample is not None and not self._doubted:

@@ -146,20 +146,14 @@ class TraitsLearner:
 
     def _weigh(self, blocks: Sequence[tuple[float, float, float]]) -> None:
         """What these blocks of rest say of the noise."""
-        most = math.inf
         if len(blocks) >= LEAST_BLOCKS:
-            most = RESTLESS * median_low([square for _, square, _ in blocks])
-        # A block is left out with those before and after a restless one.
-        quiet = [True, *[square <= most for _, square, _ in blocks], True]
+            blocks = _quiet(blocks)
         whole = PRIOR_WEIGHT / BLOCK
         squares, products = whole * PRIOR_NOISE_G**2, 0.0
-        for before, this, after, (weight, square, product) in zip(
-            quiet, quiet[1:], quiet[2:], blocks, strict=False
-        ):
-            if before and this and after:
-                whole += weight
-                squares += weight * square
-                products += weight * product
+        for weight, square, product in blocks:
+            whole += weight
+            squares += weight * square
+            products += weight * product
         self._rest_var = squares / whole
         rho = products / squares
         # What the creep takes with it (Kendall 1954, Biometrika 41:403: of n readings about their
@@ -187,6 +181,16 @@ class TraitsLearner:
             self._step_g if known else None,
             trouble,
         )
+
+
+def _quiet(blocks: Sequence[tuple[float, float, float]]) -> Sequence[tuple[float, float, float]]:
+    """Those neither restless themselves nor beside one that is."""
+    squares = [square for _, square, _ in blocks]
+    most = RESTLESS * median_low(squares)
+    if max(squares) <= most:
+        return blocks
+    quiet = [True, *[square <= most for square in squares], True]
+    return [block for i, block in enumerate(blocks) if quiet[i] and quiet[i + 1] and quiet[i + 2]]
 
 
 def _least_var(step_g: Grams) -> float:

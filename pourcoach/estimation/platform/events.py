@@ -12,7 +12,7 @@ SAME_SHARE = 0.1
 # Something set down and taken away again so soon was a hand that pressed (common practice).
 PRESSED_S = 15.0
 BLOW_S = 1.0
-# How long a disturbance is said to be in force after its last sign.
+# How long a disturbance is said to be in force after its last sign, a jump the longest.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
 _DISTURBANCES = {
@@ -83,11 +83,11 @@ class EventLog:
         if not self._events:
             return None
         newest = self._events[-1]
-        kind = _DISTURBANCES.get(newest.kind)
-        if kind is None or newest.end_s is None:
+        if newest.end_s is None or t_s >= newest.end_s + JUMP_LASTS_S:
             return None
-        lasts_s = KNOCK_LASTS_S if kind is Disturbance.KNOCK else JUMP_LASTS_S
-        return kind if t_s < newest.end_s + lasts_s else None
+        kind = _DISTURBANCES.get(newest.kind)
+        over = kind is Disturbance.KNOCK and t_s >= newest.end_s + KNOCK_LASTS_S
+        return None if over else kind
 
     @staticmethod
     def _undone_by(before: PlatformEvent, change_g: Grams) -> bool:
