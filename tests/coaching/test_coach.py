@@ -1,5 +1,6 @@
 """A fast scale: words and flags are chosen as often as a settled flow comes, and lose nothing."""
 
+from functools import cache
 from itertools import pairwise
 
 from pourcoach.coaching import coach as coach_module
@@ -14,15 +15,24 @@ from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.scale.scale_model import ScaleModel
 from tests.three_pours import PLAN
 
+WHOLE_S = 120.0
+"""Bloom, a pour and its wait, and the second pour."""
 
-def _inputs(until_s: float, rate_hz: float = 80.0) -> list[Input]:
-    brew = SimulatedBrew(PLAN, "steady", 4, ScaleModel(rate_hz=rate_hz))
-    return [one for one in brew.run() if one.t_s < until_s]
+
+@cache
+def _inputs(until_s: float) -> list[Input]:
+    return [*SimulatedBrew(PLAN, "steady", 4, ScaleModel(rate_hz=80.0)).advance_to(until_s)]
 
 
 def _frames(inputs: list[Input]) -> list[Frame]:
     estimator, coach = Estimator(), Coach(PLAN, Setup())
     return [coach.feed(one, estimator.feed(one)) for one in inputs]
+
+
+@cache
+def _scheduled() -> list[Frame]:
+    """Those of the whole, as the coach chooses which readings to look at."""
+    return _frames(_inputs(WHOLE_S))
 
 
 def _stops_s(frames: list[Frame]) -> list[float]:
@@ -53,26 +63,23 @@ def test_each_reading_moves_the_weight(monkeypatch) -> None:
 
 
 def test_stop_comes_when_it_came_with_every_reading_looked_at(monkeypatch) -> None:
-    inputs = _inputs(120.0)
-    scheduled = _stops_s(_frames(inputs))
+    scheduled = _stops_s(_scheduled())
     monkeypatch.setattr(coach_module, "EVERY_S", -1.0)
-    always = _stops_s(_frames(inputs))
+    always = _stops_s(_frames(_inputs(WHOLE_S)))
     assert len(scheduled) == len(always) >= 2
     for one, other in zip(scheduled, always, strict=True):
         assert abs(one - other) < 0.01
 
 
 def test_every_word_comes_when_it_came_with_every_reading_looked_at(monkeypatch) -> None:
-    inputs = _inputs(100.0)
-
-    def said() -> list[tuple[Word, float]]:
-        cues = [frame.cue for frame in _frames(inputs)]
+    def said(frames: list[Frame]) -> list[tuple[Word, float]]:
+        cues = [frame.cue for frame in frames]
         return [(b.word, b.since_s) for a, b in pairwise(cues) if a.word is not b.word]
 
-    scheduled = said()
+    scheduled = said(_scheduled())
     monkeypatch.setattr(coach_module, "EVERY_S", -1.0)
     monkeypatch.setattr(coach_module, "SELDOM_S", -1.0)
-    always = said()
+    always = said(_frames(_inputs(WHOLE_S)))
     assert [word for word, _ in scheduled] == [word for word, _ in always]
     assert len(scheduled) > 5
     for (_, one_s), (_, other_s) in zip(scheduled, always, strict=True):
