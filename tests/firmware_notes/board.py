@@ -15,6 +15,9 @@ MICROPYTHON = shutil.which("micropython", path=str(Path(sys.executable).parent))
     "micropython"
 )
 
+PATIENCE_S = 60.0
+"""For a busy machine: the board's clock stands still while it is not let run."""
+
 
 class Board:
     """The firmware's process, with its converter's load and its serial line in our hands."""
@@ -52,7 +55,7 @@ class Board:
 
     def hear(self, enough: Callable[[bytes], bool]) -> bytes:
         """What it has sent since the last time, once it is enough."""
-        until_s = time.monotonic() + 5
+        until_s = time.monotonic() + PATIENCE_S
         os.set_blocking(self._theirs, False)
         while not enough(self._heard):
             assert time.monotonic() < until_s, self._heard
@@ -69,7 +72,7 @@ class Board:
     def ended(self) -> int:
         """Its exit status, once it has ended by itself."""
         assert self._process is not None
-        return self._process.wait(10)
+        return self._process.wait(PATIENCE_S)
 
     def stop(self) -> None:
         if self._process is not None:

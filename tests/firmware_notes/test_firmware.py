@@ -14,7 +14,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.scales.open import open_scale
 from pourcoach.session.clock import Clock
 from pourcoach.wire.lines.line_decoder import LineDecoder
-from tests.firmware_notes.board import MICROPYTHON, Board
+from tests.firmware_notes.board import MICROPYTHON, PATIENCE_S, Board
 
 pytestmark = pytest.mark.skipif(
     MICROPYTHON is None,
@@ -33,7 +33,8 @@ async def test_a_hundred_readings_through_a_port_in_sequence_and_a_tare_back(boa
     """Fake converter, firmware, pseudo-terminal, pyserial, decoder; and the command back."""
     readings: list[Reading] = []
     board.start()
-    async with open_scale(f"serial:{board.port}", Clock().now) as scale, asyncio.timeout(20):
+    address = f"serial:{board.port}"
+    async with open_scale(address, Clock().now) as scale, asyncio.timeout(PATIENCE_S):
         async for item in scale:
             assert isinstance(item, Reading)
             readings.append(item)
@@ -169,7 +170,7 @@ def test_calibrated_from_counts_it_is_read_in_grams(board, tmp_path, monkeypatch
 
     async def first_gram() -> float:
         board.load(321.5)
-        async with open_scale(address, Clock().now) as scale, asyncio.timeout(10):
+        async with open_scale(address, Clock().now) as scale, asyncio.timeout(PATIENCE_S):
             async for item in scale:
                 if isinstance(item, Reading) and item.grams > 300:
                     return item.grams
