@@ -26,6 +26,7 @@ from dbus_fast import BusType, DBusError, Message, MessageType, PropertyAccess
 from dbus_fast.aio import MessageBus
 from dbus_fast.service import ServiceInterface, dbus_property, method
 
+from tests.patience import PATIENCE_S
 from tests.scales.fake_device import ADAPTER, LINES_NOTIFY, LINES_SERVICE, LINES_WRITE, Device
 
 _CONFIG = """<!DOCTYPE busconfig PUBLIC "-//freedesktop//DTD D-Bus Bus Configuration 1.0//EN"
@@ -175,7 +176,7 @@ class FakeBlueZ:
     async def called(self, times: int) -> None:
         """Until so many more calls of any method have come."""
         wanted = self._calls + times
-        async with asyncio.timeout(5):
+        async with asyncio.timeout(PATIENCE_S):
             while self._calls < wanted:
                 self._call_came.clear()
                 await self._call_came.wait()

@@ -5,6 +5,8 @@ import os
 import select
 from pathlib import Path
 
+from tests.patience import PATIENCE_S
+
 
 class FakeSerialScale:
     """The scale's end of a pseudo-terminal, behind a link that can be pointed elsewhere."""
@@ -36,7 +38,7 @@ class FakeSerialScale:
 
     async def send_all(self, data: bytes) -> None:
         """However much it is: waits for the host to read where the pty is full."""
-        async with asyncio.timeout(20):
+        async with asyncio.timeout(PATIENCE_S):
             while data:
                 try:
                     data = data[os.write(self._main, data) :]
@@ -50,7 +52,7 @@ class FakeSerialScale:
     async def received(self, length: int) -> bytes:
         """The next bytes the host wrote."""
         data = b""
-        async with asyncio.timeout(2):
+        async with asyncio.timeout(PATIENCE_S):
             while len(data) < length:
                 try:
                     data += os.read(self._main, length - len(data))

@@ -11,6 +11,7 @@ from contextlib import asynccontextmanager
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.scales.link.supervised import Patience
 from pourcoach.scales.scale import Scale
+from tests.patience import PATIENCE_S
 
 # The real pace would make tests slow; its proportions are kept.
 QUICK = Patience(
@@ -39,8 +40,8 @@ class Listener:
     def links(self) -> list[Link]:
         return [item for item in self.items if isinstance(item, Link)]
 
-    async def until(self, met: Callable[["Listener"], bool], within_s: float = 5.0) -> None:
-        async with asyncio.timeout(within_s):
+    async def until(self, met: Callable[["Listener"], bool]) -> None:
+        async with asyncio.timeout(PATIENCE_S):
             while not met(self):
                 self._changed.clear()
                 await self._changed.wait()

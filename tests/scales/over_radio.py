@@ -10,6 +10,7 @@ from pourcoach.scales.dialect import described_dialect, line_dialect
 from pourcoach.scales.link.supervised import Patience, SupervisedScale
 from pourcoach.scales.radio.bluetooth import BluetoothConnector, RadioPatience
 from pourcoach.wire.description import ScaleDescription
+from tests.patience import PATIENCE_S
 from tests.scales.fake_device import Device
 from tests.scales.listener import QUICK, Listener, now
 from tests.wire.scale_lines import encode_checked
@@ -39,7 +40,7 @@ def lines(*grams: float) -> bytes:
 
 async def settled(met: Callable[[], bool]) -> None:
     """Until the fake service has come to a state; what was sent to it arrives a moment later."""
-    async with asyncio.timeout(3):
+    async with asyncio.timeout(PATIENCE_S):
         while not met():  # noqa: ASYNC110 - the fake is plain state, as the real one is
             await asyncio.sleep(0.002)
 
@@ -56,7 +57,7 @@ async def connected(device: Device, times: int = 1) -> None:
 
 async def heard_again(device: Device, heard: Listener, grams: float) -> None:
     """Until a reading gets through."""
-    async with asyncio.timeout(5):
+    async with asyncio.timeout(PATIENCE_S):
         while grams not in heard.grams:
             device.send_lines(lines(grams))
             await asyncio.sleep(0.02)

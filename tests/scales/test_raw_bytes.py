@@ -8,6 +8,7 @@ import pytest
 from pourcoach.domain.errors import UsageError
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.raw_bytes import RawChunk, overhear
+from tests.patience import PATIENCE_S
 from tests.scales.fake_serial import FakeSerialScale
 from tests.scales.listener import now
 
@@ -24,7 +25,7 @@ async def test_over_serial(fake_scale: FakeSerialScale) -> None:
     address = ScaleAddress.parse(f"serial:{fake_scale.link}?baud=9600")
     async with overhear(address, now, take, pytest.fail):
         fake_scale.send(b"\x02\xff12")
-        async with asyncio.timeout(2):
+        async with asyncio.timeout(PATIENCE_S):
             while b"".join(chunk.data for chunk in heard) != b"\x02\xff12":
                 arrived.clear()
                 await arrived.wait()

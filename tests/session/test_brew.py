@@ -16,6 +16,7 @@ from pourcoach.recordings.tape import TapeHeader, read_tape
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
+from tests.patience import PATIENCE_S
 from tests.session.fakes import FakeScale
 
 STILL = [Reading(t_s=i / 10, grams=0.0) for i in range(1, 31)]
@@ -72,7 +73,7 @@ async def test_a_cancellation_that_comes_together_with_an_input_is_heeded() -> N
     session.mark()
     await asyncio.sleep(0)
     run.cancel()
-    done, _ = await asyncio.wait([run], timeout=2.0)
+    done, _ = await asyncio.wait([run], timeout=PATIENCE_S)
     assert done == {run}
     assert run.cancelled()
 

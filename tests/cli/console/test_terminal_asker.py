@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.cli.console.terminal_asker import THREAD_NAME, TerminalAsker
 from pourcoach.domain.errors import WorkError
+from tests.patience import PATIENCE_S
 
 
 @pytest.fixture
@@ -19,7 +20,7 @@ def typing(monkeypatch):
             yield keyboard
         for thread in threading.enumerate():
             if thread.name == THREAD_NAME:
-                thread.join(2)
+                thread.join(PATIENCE_S)
 
 
 async def test_answers_are_lines_and_the_loop_runs_on_meanwhile(typing):

@@ -15,6 +15,7 @@ from pourcoach.scales.dialect import Dialect
 from pourcoach.scales.link.connection import NoConnectionError, OnBytes, OnLost
 from pourcoach.scales.link.supervised import Patience, SupervisedScale
 from pourcoach.wire.lines.line_decoder import LineDecoder
+from tests.patience import PATIENCE_S
 from tests.scales.listener import QUICK, listening, now
 from tests.wire.scale_lines import encode_checked, encode_counts
 
@@ -66,7 +67,7 @@ class FakeConnector:
         on_lost("the scale is gone")
 
     async def connected(self, times: int) -> None:
-        async with asyncio.timeout(2):
+        async with asyncio.timeout(PATIENCE_S):
             while len(self.callbacks) < times:
                 self._opened.clear()
                 await self._opened.wait()
@@ -265,7 +266,7 @@ async def test_leaving_as_something_happens_does_not_hang(
     event: Callable[[FakeConnector], None], ticks: int
 ) -> None:
     connector = FakeConnector()
-    async with asyncio.timeout(2):
+    async with asyncio.timeout(PATIENCE_S):
         async with supervised(connector):
             event(connector)
             for _ in range(ticks):
@@ -280,7 +281,7 @@ async def test_a_flood_of_readings_is_bounded_and_reported() -> None:
         await connector.connected(1)
         connector.send(b"".join(line(number, 0.1 * number) for number in range(3000)))
         got = []
-        async with asyncio.timeout(5):
+        async with asyncio.timeout(PATIENCE_S):
             async for item in scale:
                 got.append(item)
                 if isinstance(item, Link):

@@ -16,6 +16,7 @@ from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import ASCII, FULL
 from pourcoach.tui.renderables.palette import DARK, Tone
 from pourcoach.tui.session_view import SessionView
+from tests.patience import PATIENCE_S
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.as_text import ScreenText, Size
 from tests.tui.brew_frames import DRAWN_S, pouring
@@ -189,7 +190,7 @@ async def test_a_start_that_went_wrong_is_begun_again_with_one_key(
         assert isinstance(app.screen, QuestionScreen) is asks
         if asks:
             await pilot.press("y")
-        await asyncio.wait_for(second.running.wait(), 2.0)
+        await asyncio.wait_for(second.running.wait(), PATIENCE_S)
         assert first.asked == ["stop"]
 
 
@@ -204,7 +205,7 @@ async def test_a_scale_that_was_not_there_is_tried_again_with_the_same_key(fake_
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("b")
-        await asyncio.wait_for(second.running.wait(), 2.0)
+        await asyncio.wait_for(second.running.wait(), PATIENCE_S)
         await pilot.press("q")
     assert app.trouble is None
 
