@@ -22,7 +22,7 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array, Relaxation
 from pourcoach.estimation.pours.drumming import Drummings, coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
-from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
+from pourcoach.estimation.pours.flow_series import FADING_HZ, MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.hands import COARSE, HANDS, LOG_PRIOR, good_hands, near_hands
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -47,6 +47,9 @@ LONGEST_STRETCH_S = 10.0
 RAMP_S = 0.5
 # A shorter part between the ramps says nothing about the pour (common practice).
 LEAST_JUDGED_S = 1.5
+# From step to step of a slower scale a hand wanders unseen (two readings a wave: Shannon 1949,
+# Proceedings of the IRE 37:10).
+LONGEST_STEP_S = 0.5 / FADING_HZ
 # Above this share of the pour without a good reading nothing is said of the rest (assumed).
 MOST_HIDDEN = 0.25
 # An error above this leaves no figure: 95 % of it would span from even to uneven.
@@ -93,6 +96,8 @@ def evenness_in_slices(
     flow_gps = mean_flow(steady)
     if flow_gps is None:
         return Evenness(why=Unjudged.HIDDEN)
+    if float(np.median(np.diff(steady.times_s))) > LONGEST_STEP_S:
+        return Evenness(why=Unjudged.NOISY)
     full_from_s, full_to_s = between_slow_ramps(steady, flow_gps)
     from_s = max(from_s, full_from_s - readings.fall_s)
     to_s = min(to_s, full_to_s - readings.fall_s)

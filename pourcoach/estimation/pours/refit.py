@@ -3,6 +3,7 @@
 import math
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
+from statistics import variance
 from typing import TYPE_CHECKING, TypeAlias
 
 from pourcoach.domain.pour import Pour
@@ -29,6 +30,12 @@ RISE_SIGMAS = 4.0
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
+# So many readings on each still side, this far from the pour, show noise; it is believed where both
+# sides have so many times as much as was learnt before (chi-square with four degrees of freedom: by
+# chance on both in three of ten thousand).
+LEAST_RESTING = 5
+CLEAR_S = 0.2
+RESTLESS = 3.0
 # Drumming of a pour too short to show its own, in seconds of flow: half of what robots' streams
 # into cups were seen to do.
 USUAL_DRUMMING_S = 0.012
@@ -107,6 +114,11 @@ def _refined(
 
     assert live.end_s is not None
     assert live.end_g is not None
+    more = _noise_beside(readings, live.start_s, live.end_s) / readings.noise.rest_var
+    if more > RESTLESS:
+        noise_var *= more
+        louder = replace(readings.noise, rest_var=more * readings.noise.rest_var)
+        readings = replace(readings, noise=louder)
     noise_g = math.sqrt(noise_var)
     last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g, noise_g)
     side_s = min(POUR_SIDE_S, 0.5 * (live.end_s - live.start_s))
@@ -148,6 +160,18 @@ def _restamped(readings: PourReadings, arrived: _Arrived, noise_var: float) -> P
         grams=grams[better.kept].tolist(),
         stamp_vars_s2=better.vars_s2[better.kept].tolist(),
     )
+
+
+def _noise_beside(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> float:
+    """Variance of a reading at rest before the pour or after it, whichever is less: of a scale that
+    has not rested long enough to be known, g². 0 where too little is seen."""
+    sides = (
+        readings.between(-math.inf, start_s - CLEAR_S).grams,
+        readings.between(end_s + CLEAR_S, math.inf).grams,
+    )
+    if min(map(len, sides)) < LEAST_RESTING:
+        return 0.0
+    return min(map(variance, sides))
 
 
 def _edges(

@@ -112,6 +112,14 @@ def test_a_scale_too_noisy_to_judge_by_says_so():
     assert even.why is Unjudged.NOISY
 
 
+@pytest.mark.parametrize("rate_hz", [1.0, 2.0])
+def test_a_scale_too_slow_to_see_a_hand_wander_says_so(rate_hz):
+    readings, _ = pour(rate_hz, 0.02, 0.2, 1, lasts_s=20.0, swing_hz=0.9)
+    even = evenness(readings, 0.0, 20.0)
+    assert even.flow_cv is None
+    assert even.why is Unjudged.NOISY
+
+
 def knocked(readings, at_s, size_g, lasts_s):
     """The same with a half sine of a knock upon it."""
     t = np.array(readings.times_s)

@@ -65,3 +65,17 @@ def test_a_pour_too_short_to_judge_says_so():
 def test_a_pour_that_still_runs_is_not_refined():
     with pytest.raises(ValueError, match="ended"):
         begun(Pour(START_S, 0.0), record_of_a_pour())
+
+
+def test_noise_that_was_not_learnt_yet_is_seen_beside_the_pour():
+    """Of scales with six times the noise that was believed of them, even pours are even."""
+    for seed in range(8):
+        rng = np.random.default_rng(seed)
+        record = Record(Fall(0.0, 0.0))
+        for t in np.arange(0.0, 20.0, 0.1):
+            level = FLOW_GPS * (np.clip(t, START_S, END_S) - START_S)
+            record.append(float(t), float(level + 0.3 * rng.standard_normal()))
+        pour = begun(Pour(START_S, 0.0, END_S, 60.0), record).finish()
+        assert pour.mass_error_g is not None
+        assert pour.mass_error_g > 0.05
+        assert pour.flow_cv is None or pour.flow_cv < 0.1 + pour.flow_cv_error
