@@ -53,5 +53,7 @@ def test_a_reading_in_mid_pour_passes_through_the_files_drawn() -> None:
     finally:
         sys.setprofile(before)
     assert last.pour.phase is Phase.POURING
-    assert len(drawn) > 20
-    assert sorted(drawn - passed) == []
+    passed.discard(
+        "estimation/filter/wobble_model.py"
+    )  # where a step is long or short as none before
+    assert sorted(drawn) == sorted(name for name in passed if name.startswith(("esti", "coach")))

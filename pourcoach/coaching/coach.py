@@ -47,7 +47,6 @@ class Coach:
             self._brew = DrippedBrew(plan)
         else:
             self._brew = PouredBrew(plan, setup)
-        self._last_s: Seconds = 0.0
         self._flags: tuple[Flag, ...] = ()
         self._risk = LOW
         self._keys = KeyLog()
@@ -67,11 +66,9 @@ class Coach:
             and self._may_wait(item, estimate, frame)
         ):
             self._waiting = item, estimate
-            self._last_s = item.t_s
             self._frame = frame = with_weight(frame, item.t_s, estimate)
             return frame
         self._catch_up(item)
-        self._last_s = item.t_s
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)
         state, cue = self._brew.feed(item, estimate)
@@ -85,7 +82,8 @@ class Coach:
     def close(self, estimate: Estimate) -> Frame:
         """The input has ended: judge what is left. A brew not over ends with the tape."""
         self._catch_up(None)
-        t_s = max(self._last_s, estimate.t_s)
+        last_s = 0.0 if self._frame is None else self._frame.t_s
+        t_s = max(last_s, estimate.t_s)
         state, cue = self._brew.close(t_s, estimate)
         return self._framed(t_s, estimate, state, cue)
 

@@ -24,7 +24,7 @@ LAST_GROUNDS_G: Grams = 5.0
 """No more coffee still falls when the platform is tared after dosing; a pour that was tared by
 mistake runs on."""
 
-_READY, _DRAINING = Phase.READY, Phase.DRAINING
+_READY = Phase.READY
 
 
 class Progress:
@@ -79,12 +79,11 @@ class Progress:
                     self._dry_g += estimate.booked_g - self._booked_g
             else:
                 self._slow_rise.feed(t_s, unbroken_g)
-            gained_g = sum([gain.grams for gain in self._doubts.counted])
-            self.water_g = unbroken_g - self._dry_g + gained_g
+            self.water_g = unbroken_g - self._dry_g + self._doubts.counted_g
             self._booked_g = estimate.booked_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
-            if self._phase is not _DRAINING:
+            if self._lifts.lift is not None and self._phase is not Phase.DRAINING:
                 self._lifts.poured_on(estimate.pours, unbroken_g)
             running = estimate.pouring or self.log.running
             self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)

@@ -124,7 +124,7 @@ class Cues:
             return usual_cue(Word.POUR, t_s)
         if stage is None:
             return usual_cue(Word.STOP, t_s)._replace(basis={"water_g": state.water_g})
-        running = newest.stage.end_s is None
+        running = newest.stage.pours[-1].end_s is None
         flow_gps = self._stopping.flow_gps(estimate, self._pacing.flow)
         due_s: Seconds | None = None
         if running:

@@ -30,6 +30,8 @@ class Doubts:
     def __init__(self) -> None:
         self.counted: tuple[Gain, ...] = ()
         """Gains taken for a vessel at first that were water: the brewer said so."""
+        self.counted_g: Grams = 0.0
+        """All of them together."""
         self.gain: Gain | None = None
         """One that is too much for water, while the brewer is asked about it."""
         self._events: tuple[PlatformEvent, ...] = ()
@@ -70,6 +72,7 @@ class Doubts:
         if self.gain is None or not self.asks:
             return False
         self.counted = (*self.counted, self.gain)
+        self.counted_g += self.gain.grams
         self.settle(t_s)
         return True
 

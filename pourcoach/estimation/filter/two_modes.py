@@ -240,4 +240,5 @@ def _drummed(
         excess = most
     known = drum_s2 if drum_s2 > 0.0 else 0.0
     seen = known + (excess - error_var) / (flow_gps * flow_gps)
-    return min(drum_s2 + good * (seen - drum_s2) / DRUM_MEMORY, MOST_DRUM_S2)
+    learnt = drum_s2 + good * (seen - drum_s2) / DRUM_MEMORY
+    return learnt if learnt < MOST_DRUM_S2 else MOST_DRUM_S2
