@@ -184,7 +184,7 @@ class Tracker:
         modes, traits = self._modes, self._traits
         good = modes.state.good
         if period_s is not None:
-            self._settled.update(ticks, unbroken_g, good, period_s, traits.noise_var)
+            self._settled.lagged.update(ticks, unbroken_g, good, period_s, traits.noise_var)
         self._record.append(t_s, unbroken_g)
         probability = modes.state.pour_probability
         self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass_g)

@@ -204,25 +204,20 @@ class LagFilter:
 class SettledFlow:
     """Of the lag filter where water may have run, of rest where none did."""
 
-    __slots__ = ("_about_ticks", "_lagged", "_origin_s", "due_ticks")
+    __slots__ = ("_about_ticks", "_origin_s", "due_ticks", "lagged")
 
     def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
         """``origin_s``: when no tick had passed."""
-        self._lagged = LagFilter(ticks, grams)
+        self.lagged = LagFilter(ticks, grams)
+        """To be given every reading of the unbroken weight."""
         self._origin_s = origin_s
         self._about_ticks = ticks
         self.due_ticks = ticks + SETTLED_EVERY_TICKS
         """From when on another value is to be given."""
 
-    def update(
-        self, ticks: int, grams: Grams, good: float, period_s: Seconds, noise_var: float
-    ) -> None:
-        """The next reading of the unbroken weight, good with this probability."""
-        self._lagged.update(ticks, grams, good, period_s, noise_var)
-
     def restart(self, modes: TwoModeFilter) -> None:
         """Go on from where the causal filter is."""
-        self._lagged.restart(modes.state.ticks, modes.mass_g, max(modes.flow_gps, 0.0))
+        self.lagged.restart(modes.state.ticks, modes.mass_g, max(modes.flow_gps, 0.0))
 
     def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
         """A value of a rest that nobody filters."""
@@ -239,7 +234,7 @@ class SettledFlow:
         may_run: Callable[[Seconds], bool],
     ) -> Settled | None:
         """The newest, on what is shown; None if it cannot be determined yet."""
-        about_ticks = self._lagged.about_ticks
+        about_ticks = self.lagged.about_ticks
         if about_ticks is None or about_ticks <= self._about_ticks:
             return None
         self._about_ticks, self.due_ticks = about_ticks, ticks + SETTLED_EVERY_TICKS
@@ -247,7 +242,7 @@ class SettledFlow:
         if not may_run(t_s):
             error_gps = ERROR_SHARE * math.sqrt(modes.flow_var)
             return Settled(t_s, modes.state.level_g - booked_g, 0.0, error_gps)
-        weight_g, flow_gps, error_gps = self._lagged.settled()
+        weight_g, flow_gps, error_gps = self.lagged.settled()
         return Settled(
             t_s, weight_g - booked_g, flow_gps if flow_gps > 0.0 else 0.0, ERROR_SHARE * error_gps
         )

@@ -109,11 +109,10 @@ class TwoModeFilter:
 
     def runs_backwards(self, below_gps: GramsPerSecond) -> bool:
         """Whether water seems to leave, surely faster than ``below_gps`` (below zero)."""
-        flow_gps, state = self.pour_flow_gps, self.state
-        if flow_gps >= below_gps or state.pour_probability < 0.5:
+        if self.pour_flow_gps >= below_gps or self.state.pour_probability < 0.5:
             return False
-        p = state.p
-        return flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
+        p = self.state.p
+        return self.pour_flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
 
     def update(
         self,

@@ -1,5 +1,6 @@
 """Whether a scale weighs at a steady beat, estimated from when its readings arrive."""
 
+from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Sequence
 from itertools import accumulate
@@ -67,18 +68,20 @@ class RateRegularity:
 
     def _judge(self) -> None:
         intervals_s = list(self._intervals_s)
-        usual_s = median(intervals_s)
-        self.lossy_s = _lossy_s(intervals_s, usual_s)
+        in_order_s = sorted(intervals_s)
+        usual_s = median(in_order_s)
         least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
-        beats = [one_s for one_s in intervals_s if least_s <= one_s <= most_s]
-        if len(beats) < BEATS_SHARE * len(intervals_s):
+        short, upto = bisect_left(in_order_s, least_s), bisect_right(in_order_s, most_s)
+        self.lossy_s = _lossy_s(intervals_s, in_order_s, usual_s, short, upto)
+        beats_s = in_order_s[short:upto]
+        if len(beats_s) < BEATS_SHARE * len(intervals_s):
             self.steady = True
             return
         runs = _runs(intervals_s, least_s, most_s)
         if len(runs) < LEAST_RUNS:
             return
-        mean_s = fmean(beats)
-        alone = fmean([(beat_s - mean_s) ** 2 for beat_s in beats])
+        mean_s = fmean(beats_s)
+        alone = fmean([(beat_s - mean_s) ** 2 for beat_s in beats_s])
         if alone <= (STRAYS_SHARE * mean_s) ** 2:
             self.steady = True
             return
@@ -106,20 +109,28 @@ def _runs(intervals_s: Sequence[Seconds], least_s: Seconds, most_s: Seconds) -> 
     return runs
 
 
-def _lossy_s(intervals_s: Sequence[Seconds], usual_s: Seconds) -> Seconds | None:
-    """The period where many readings are lost; None where few are, or where it cannot be seen."""
-    if max(intervals_s) < 1.5 * usual_s:
+def _lossy_s(
+    intervals_s: Sequence[Seconds],
+    in_order_s: Sequence[Seconds],
+    usual_s: Seconds,
+    short: int,
+    upto: int,
+) -> Seconds | None:
+    """The period where many readings are lost; None where few are, or where it cannot be seen. Of
+    the intervals in order of length the first ``short`` are none, those from ``upto`` on several
+    beats."""
+    if in_order_s[-1] < 1.5 * usual_s:
         return None  # None is two beats.
     count, lasted_s = len(intervals_s), sum(intervals_s)
     if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
         return None  # Bursts.
-    least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
-    short = len([one_s for one_s in intervals_s if one_s < least_s])
-    long = len([one_s for one_s in intervals_s if one_s > most_s])
-    if short > SHORT_SHARE * count or count - short - long < ALIKE_SHARE * count:
+    if short > SHORT_SHARE * count or upto - short < ALIKE_SHARE * count:
         return None
-    # A late arrival makes as many intervals longer by half a beat as shorter.
-    beats = sum([round(one_s / usual_s) for one_s in intervals_s])
+    # A late arrival makes as many intervals longer by half a beat as shorter. Whatever is nearer to
+    # one beat than that is one.
+    low, high = bisect_left(in_order_s, 0.6 * usual_s), bisect_left(in_order_s, 1.4 * usual_s)
+    others_s = (*in_order_s[:low], *in_order_s[high:])
+    beats = high - low + sum([round(one_s / usual_s) for one_s in others_s])
     if count > (1.0 - LOST_SHARE) * beats:
         return None
     period_s = lasted_s / beats
