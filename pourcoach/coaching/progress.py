@@ -6,9 +6,10 @@ from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import GIVE_UP_S
 from pourcoach.coaching.course.standing import Standing
 from pourcoach.coaching.flow.trace import Trace
-from pourcoach.coaching.platform.arming import Arming
+from pourcoach.coaching.platform.arming import SLACK_S, Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
 from pourcoach.coaching.platform.doubts import Doubts
+from pourcoach.coaching.platform.dry_line import DryLine
 from pourcoach.coaching.platform.ending import ended
 from pourcoach.coaching.platform.first_rise import UntaredRise, beyond_the_dose, is_the_dose
 from pourcoach.coaching.platform.lifts import Lifts, is_bare
@@ -37,9 +38,7 @@ class Progress:
         self.water_g: Grams = 0.0
         self.brew_start_s: Seconds | None = None
         self.end: tuple[Seconds, Ending] | None = None
-        self._dry_g: Grams = 0.0
-        """The unbroken weight with no water on it."""
-        self._booked_g: Grams = 0.0
+        self._line = DryLine()
         self._lifts = Lifts()
         self._doubts = Doubts()
         self._arming = Arming()
@@ -67,20 +66,18 @@ class Progress:
         if not isinstance(item, Reading):
             self._take_key(item, estimate)
         if self.end is None:
-            unbroken_g = estimate.unbroken_g
-            if self.brew_start_s is None:
+            unbroken_g, begun = estimate.unbroken_g, self.brew_start_s is not None
+            if not begun:
                 self._arming.feed(t_s, estimate)
                 if self._arming.armed:
                     self._untared.forget(t_s)
                 else:
                     self._untared.feed(t_s, estimate)
-                if not self._arming.by_key:
-                    # Before the first water it is dry where nothing is shown.
-                    self._dry_g += estimate.booked_g - self._booked_g
             else:
                 self._slow_rise.feed(t_s, unbroken_g)
-            self.water_g = unbroken_g - self._dry_g + self._doubts.counted_g
-            self._booked_g = estimate.booked_g
+            self._line.feed(estimate.booked_g, begun=begun, kept=self._arming.by_key)
+            dry_g = self._line.dry_g + self._arming.below_g
+            self.water_g = unbroken_g - dry_g + self._doubts.counted_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
             self._lifts.feed(t_s, estimate.events, self.water_g, from_s)
             if self._lifts.lift is not None and self._phase is not Phase.DRAINING:
@@ -125,17 +122,15 @@ class Progress:
         elif estimate.taken_back is not None:
             self._take_back(estimate.taken_back)
         if isinstance(item, Tare | Undo):
-            self._booked_g = estimate.booked_g
+            self._line.tared(estimate.booked_g)
 
     def _begin(self, t_s: Seconds, estimate: Estimate) -> None:
         """The brewer begins as it is: water that runs or has come in counts from its beginning."""
-        rise = self._untared.now
+        rise, since_s, dry_g = self._untared.now, t_s, estimate.unbroken_g
         if rise is not None and (rise.is_water or rise.running):
-            self._arming.begin(rise.since_s)
-            self._dry_g = rise.from_g
-        else:
-            self._arming.begin(t_s)
-            self._dry_g = estimate.unbroken_g
+            since_s, dry_g = rise.since_s, rise.from_g
+        self._arming.begin(since_s)
+        self._line.put(dry_g)
         self._stale = True
 
     def _take_back(self, act: Tare | Mark | Finish) -> None:
@@ -146,7 +141,8 @@ class Progress:
             _, since_s, dry_g, wet = self._tares.pop()
             if wet or self.brew_start_s is None:
                 # Water that has begun to come since a tare of the dry brewer stays what it is.
-                self._arming.since_s, self._dry_g = since_s, dry_g
+                self._arming.since_s = since_s
+                self._line.put(dry_g)
                 self._tared_g = None
                 self._stale = True
 
@@ -155,7 +151,7 @@ class Progress:
             self._lifts.dismiss()
         self._doubts.settle(item.t_s)
         wet = self.brew_start_s is not None
-        self._tares.append((item, self._arming.since_s, self._dry_g, wet))
+        self._tares.append((item, self._arming.since_s, self._line.dry_g, wet))
         if self._still_first():
             # What rose before this tare was coffee or a vessel, not the first water.
             self._begin_afresh(estimate)
@@ -188,7 +184,7 @@ class Progress:
         """What has risen so far was no water."""
         self._arming.reset()
         self._untared.forget(estimate.t_s)
-        self._dry_g = estimate.unbroken_g
+        self._line.put(estimate.unbroken_g)
         self.brew_start_s = None
         self.log.begin_afresh()
 
@@ -214,7 +210,8 @@ class Progress:
     def _sort(self, t_s: Seconds) -> None:
         self._stale = False
         counted = [pour for pour in self._found if self._counts(pour)]
-        pours = in_water(counted, self._dry_g, self._doubts.counted)
+        dry_g = self._line.dry_g + self._arming.below_g
+        pours = in_water(counted, dry_g, self._doubts.counted)
         self.log.sort(t_s, pours, self.water_g, self.end)
         self.brew_start_s = self.log.start_s
         self._phase = self._phase_now()
@@ -225,8 +222,10 @@ class Progress:
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]
-        # Once the brew has begun, all that follows is part of it.
-        begun = self.brew_start_s is not None and pour.start_s > self.brew_start_s
+        # Once the brew has begun, all that follows is part of it, even if what it was taken to
+        # begin with is taken back.
+        start_s = self.brew_start_s
+        begun = start_s is not None and pour.start_s > start_s - SLACK_S
         return before_end and (begun or self._arming.counts(pour.start_s))
 
     def _watch_end(self, t_s: Seconds, brew_start_s: Seconds, estimate: Estimate) -> None:

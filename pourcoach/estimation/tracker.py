@@ -250,7 +250,7 @@ class Tracker:
     def _settle(self, period_s: Seconds | None) -> None:
         """Follow the most likely path through the readings held."""
         modes, log, noise_var = self._modes, self._log, self._traits.noise_var
-        fell = False
+        let_go = False
         for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
             t_s, ticks, grams = weighed
             if off:
@@ -263,20 +263,20 @@ class Tracker:
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
             else:
-                self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)
+                since_s = self._seconds(since_ticks)
+                let_go |= self._change_level(turn, noise_var, since_s, t_s)
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
                 if turn.kind is TurnKind.BACK and log.pouring:
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
-            fell |= turn is not None and turn.kind is TurnKind.FALL
-        if fell and not log.pouring:
+        if let_go and not log.pouring:
             # The last of a hand goes a moment after the weight seems to have come down.
             log.retract(t_s, modes.mass_g)
         self._look_back.restart(self._checkpoint(weighed.t_s))
 
-    def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> None:
-        """The level is another than before."""
+    def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> bool:
+        """The level is another than before; whether a hand has let go."""
         modes, log = self._modes, self._log
         before, before_g = modes.state, modes.mass_g
         if turn.kind in (TurnKind.WATER, TurnKind.FALL) or turn.water_g:
@@ -285,16 +285,16 @@ class Tracker:
             likely = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
             modes.restore(state_at(turn.ticks, turn.level_g, noise_var, likely, before.drum_s2))
             self._settled.restart(self._modes)
-            if not water:
-                log.retract(t_s, turn.level_g)
-                self._fall.restart(t_s, turn.level_g)
-            elif t_s - since_s > HIDDEN_S:
+            if water and t_s - since_s > HIDDEN_S:
                 log.hidden(since_s, t_s, before_g, turn.level_g)
+            let_go = not water
         else:
             modes.restore(carried_over(before, turn.ticks, turn.level_g, noise_var))
-            if turn.lets_go(before_g):
-                log.retract(t_s, turn.level_g)
-                self._fall.restart(t_s, turn.level_g)
+            let_go = turn.lets_go(before_g)
+        if let_go:
+            log.retract(t_s, turn.level_g)
+            self._fall.restart(t_s, turn.level_g)
+        return let_go
 
     def _seconds(self, ticks: int) -> Seconds:
         return self._origin_s + ticks / TICKS_PER_S

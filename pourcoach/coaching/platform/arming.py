@@ -1,10 +1,18 @@
 """Whether the next rise of weight will be taken as the first water."""
 
-from pourcoach.domain.estimate import Estimate
+from pourcoach.coaching.platform.lifts import LIFT_G
+from pourcoach.domain.estimate import Estimate, EventKind
 from pourcoach.domain.units import Grams, Seconds
 
 NEAR_ZERO_G: Grams = 2.0
 """A platform within this of zero is ready: common practice."""
+BELOW_G: Grams = 0.5
+"""What rests lower is no noise of the scale's zero."""
+MOST_BELOW_G: Grams = 50.0
+"""A hand that lay on the platform while it was tared leaves it so far below zero at most (common
+practice)."""
+RESTS_PROBABILITY = 0.05
+"""Water is less likely than this while the platform rests."""
 SETTLE_S: Seconds = 0.5
 """The weight must have left zero this long, with no pour seen, to disarm."""
 SLACK_S: Seconds = 0.5
@@ -12,13 +20,17 @@ SLACK_S: Seconds = 0.5
 
 
 class Arming:
-    """Armed while the platform rests near zero, or once the brewer has said so."""
+    """Armed while the platform rests near zero, or below it once a hand has let go that lay there
+    during the tare, or once the brewer has said so."""
 
     def __init__(self) -> None:
         self.since_s: Seconds | None = None
         """From when on pours count, on the tape; None while unarmed."""
         self.by_key = False
         """Whether the brewer said so: then a vessel set down is no water and changes nothing."""
+        self.below_g: Grams = 0.0
+        """Where below zero the platform has come to rest: water counts from there. Else 0."""
+        self._rests_s: Seconds | None = None
         self._off_zero_s: Seconds | None = None
         self._lapsed: tuple[Seconds, Seconds] | None = None
         """The last time it was armed: from when, and until the weight left zero."""
@@ -30,17 +42,20 @@ class Arming:
 
     def begin(self, t_s: Seconds) -> None:
         """The brewer says that the rise since ``t_s`` is the first water, whatever stands there."""
-        self.since_s, self.by_key = t_s, True
+        self.since_s, self.by_key, self.below_g = t_s, True, 0.0
 
     def reset(self) -> None:
         """After a tare: arm afresh once the platform rests at zero."""
         self.since_s, self.by_key, self._off_zero_s, self._lapsed = None, False, None, None
+        self.below_g, self._rests_s = 0.0, None
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
         """One moment before the first water."""
         if self.by_key:
             return
-        if abs(estimate.mass_g) < NEAR_ZERO_G:
+        below = _is_below(estimate)
+        self._look_below(t_s, estimate.mass_g if below else 0.0, estimate)
+        if below or abs(estimate.mass_g) < NEAR_ZERO_G:
             self._off_zero_s = None
             if self.since_s is None and not estimate.pouring:
                 self.since_s = t_s
@@ -51,6 +66,14 @@ class Arming:
         elif t_s - self._off_zero_s > SETTLE_S and self.since_s is not None:
             self._lapsed = self.since_s, self._off_zero_s
             self.since_s = None
+
+    def _look_below(self, t_s: Seconds, below_g: Grams, estimate: Estimate) -> None:
+        if estimate.pouring or estimate.pour_probability > RESTS_PROBABILITY:
+            self._rests_s = None
+        elif self._rests_s is None:
+            self._rests_s = t_s
+        elif t_s - self._rests_s > SETTLE_S:
+            self.below_g = below_g
 
     def counts(self, start_s: Seconds) -> bool:
         """Whether a pour that began at ``start_s`` is part of the brew.
@@ -63,3 +86,13 @@ class Arming:
             return False
         since_s, until_s = self._lapsed
         return since_s - SLACK_S <= start_s <= until_s
+
+
+def _is_below(estimate: Estimate) -> bool:
+    """Whether the platform is below zero by no more than a hand may have pressed, and not because
+    a vessel was taken off it, which may come back."""
+    if estimate.disturbance is not None:
+        return False
+    newest = estimate.events[-1] if estimate.events else None
+    lifted = newest is not None and newest.kind is EventKind.LIFTED and newest.change_g < -LIFT_G
+    return not lifted and -MOST_BELOW_G < estimate.mass_g < -BELOW_G

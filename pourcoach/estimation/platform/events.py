@@ -49,11 +49,15 @@ class EventLog:
             return
         self._events = (*self._events, event)
 
-    def returned(self, start_s: Seconds, end_s: Seconds, change_g: Grams, p: float) -> None:
-        """The platform is as it was before its last vessel came or went."""
+    def returned(
+        self, start_s: Seconds, end_s: Seconds, change_g: Grams, p: float, shifted_g: Grams
+    ) -> None:
+        """The platform is as it was before its last vessel came or went. ``change_g`` is what the
+        readings changed by, and ``shifted_g`` of it what is not water taken back with a hand."""
         for place in range(len(self._events) - 1, -1, -1):
             before = self._events[place]
-            if not self._undone_by(before, change_g):
+            pressed = before.kind is EventKind.PLACED and _same(before.change_g, -shifted_g)
+            if not (pressed or _undone_by(before, change_g)):
                 continue
             if before.kind is EventKind.SCALE_TARE:
                 before = replace(before, kind=EventKind.LIFTED)
@@ -89,7 +93,11 @@ class EventLog:
         over = kind is Disturbance.KNOCK and t_s >= newest.end_s + KNOCK_LASTS_S
         return None if over else kind
 
-    @staticmethod
-    def _undone_by(before: PlatformEvent, change_g: Grams) -> bool:
-        moved = before.kind in (EventKind.LIFTED, EventKind.PLACED, EventKind.SCALE_TARE)
-        return moved and abs(before.change_g + change_g) < SAME_SHARE * abs(change_g) + 1.0
+
+def _undone_by(before: PlatformEvent, change_g: Grams) -> bool:
+    moved = before.kind in (EventKind.LIFTED, EventKind.PLACED, EventKind.SCALE_TARE)
+    return moved and _same(-before.change_g, change_g)
+
+
+def _same(one_g: Grams, other_g: Grams) -> bool:
+    return abs(one_g - other_g) < SAME_SHARE * abs(other_g) + 1.0

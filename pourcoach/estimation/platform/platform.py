@@ -202,7 +202,7 @@ class Platform:
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
             case TurnKind.RETURN:
                 self._scene.returned(turn.shift_g, before_g)
-                events.returned(start_s, end_s, change_g, probability)
+                events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)
             case TurnKind.WATER if end_s - start_s < UNSEEN_S:
                 pass
             case TurnKind.WATER:

@@ -1,18 +1,13 @@
 """Water that came while nothing could be seen: how much is known, when is not."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refining import LEAST_POUR_G
 
 # Where no flow was seen that it could be reckoned with (common practice).
 USUAL_FLOW_GPS = 5.5
-# A hand that presses has let go this long after what looked like a pour (common practice).
-LETS_GO_S = 30.0
 # Water that ends so soon after it was hidden ended while it was.
 AT_ONCE_S = 0.4
 
@@ -42,7 +37,7 @@ def ended_hidden(pour: Pour, hidden: Hidden, end_g: Grams) -> Pour:
         start_s = pour.start_s
         flow_gps = max((end_g - rose_g - pour.start_g) / max(from_s - start_s, 0.5), 1.0)
         end_s = max(from_s, start_s) + min(rose_g / flow_gps, to_s - from_s)
-    return _refined(pour, start_s, end_s, end_g)
+    return reckoned(pour, start_s, end_s, end_g)
 
 
 def began_hidden(pour: Pour, hidden: Hidden, flow_gps: GramsPerSecond) -> Pour:
@@ -51,28 +46,7 @@ def began_hidden(pour: Pour, hidden: Hidden, flow_gps: GramsPerSecond) -> Pour:
     return replace(pour, start_s=max(hidden.from_s, hidden.to_s - lasted_s))
 
 
-def cut(pour: Pour, end_s: Seconds, end_g: Grams) -> Pour:
-    """The part of a pour that was water, where the rest was a hand; how even nobody can say."""
-    return _refined(replace(pour, unseen_g=end_g - pour.start_g), pour.start_s, end_s, end_g)
-
-
-def without_hand(pours: Sequence[Pour], t_s: Seconds, mass_g: Grams, record: Record) -> list[Pour]:
-    """Of finished pours those that are left once the weight has come down to ``mass_g`` at ``t_s``:
-    what lay above was a hand's, as far back as a hand may have pressed."""
-    left = list(pours)
-    lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in left)
-    while lower and left and mass_g < left[-1].start_g + LEAST_POUR_G:
-        left.pop()
-        lower -= 1
-    last = left[-1] if lower and left else None
-    if last is not None and last.end_s and (last.end_g or 0.0) > mass_g + LEAST_POUR_G:
-        times, grams = record.between(last.start_s, last.end_s)
-        reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
-        left[-1] = cut(last, next(reached, last.end_s), mass_g)
-    return left
-
-
-def _refined(pour: Pour, start_s: Seconds, end_s: Seconds, end_g: Grams) -> Pour:
+def reckoned(pour: Pour, start_s: Seconds, end_s: Seconds, end_g: Grams) -> Pour:
     """All that will ever be known of it."""
     end_s = max(end_s, start_s + 0.1)
     return Pour(

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.pours.hidden import Hidden
+from pourcoach.estimation.pours.let_go import Fallen
 from pourcoach.estimation.pours.refining import Rest
 from pourcoach.estimation.pours.start_watch import StartState
 
@@ -17,4 +18,5 @@ class LogState(NamedTuple):
     waiting: bool
     rest_before: Rest | None
     hidden: Hidden | None
+    fallen: Fallen | None
     start: StartState

@@ -8,8 +8,9 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.confirmation import Confirmation
-from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden, without_hand
+from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
 from pourcoach.estimation.pours.hinge import fit_stop
+from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
@@ -43,6 +44,7 @@ class PourLog:
         "_confirmation",
         "_finished",
         "_hidden",
+        "_let_go",
         "_open",
         "_over_since_s",
         "_record",
@@ -67,6 +69,7 @@ class PourLog:
         self._rest: Rest | None = None
         self._rest_before: Rest | None = None
         self._hidden: Hidden | None = None
+        self._let_go = LetGo(record)
         self.refining = RefiningQueue()
         """Pours whose refinement is under way."""
         self.pours: tuple[Pour, ...] = ()
@@ -100,6 +103,7 @@ class PourLog:
             self._waiting,
             self._rest_before,
             self._hidden,
+            self._let_go.fallen,
             self._start.snapshot(),
         )
 
@@ -107,14 +111,11 @@ class PourLog:
         """Go back to a snapshot."""
         finished, self._open, confirmed, self._waiting = state[:4]
         self._confirmation.begin(given=confirmed)
-        self._finished = list(finished)
-        if self.refining.newest is not None:
-            live, refined = self.refining.newest
-            self._finished = [refined if pour is live else pour for pour in finished]
+        self._finished = self.refining.refined(finished)
         if self._waiting:
             # Its refinement may have begun since, and begins anew.
             self.refining.forget(self._finished[-1])
-        self._rest_before, self._hidden = state.rest_before, state.hidden
+        self._rest_before, self._hidden, self._let_go.fallen = state[4:7]
         self._over_since_s = None
         self._start.restore(state.start)
         self._publish()
@@ -124,10 +125,8 @@ class PourLog:
     def feed(
         self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
     ) -> None:
-        """A good reading at ``t_s``, and what the filter makes of it.
-
-        ``flow_gps`` is the flow, were this a pour; ``mass_g`` the unbroken weight.
-        """
+        """A good reading at ``t_s``, and what the filter makes of it: ``flow_gps`` is the flow,
+        were this a pour, and ``mass_g`` the unbroken weight."""
         if self._open is None:
             self._at_rest(t_s, probability, flow_gps, mass_g)
         elif probability < OVER_PROBABILITY:
@@ -146,6 +145,9 @@ class PourLog:
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is ``mass_g``."""
         self._rest = t_s, mass_g
+        if not self._open and (risen := self._let_go.rose(self._finished, t_s, mass_g)):
+            self._finished, self._waiting = self.refining.refined(risen), False
+            self._publish()
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` says nothing about the weight."""
@@ -182,8 +184,7 @@ class PourLog:
         if self._open is not None:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
         self._open = self._hidden = None
-        self._publish()
-        self._finished = without_hand(self._finished, t_s, mass_g, self._record)
+        self._finished = self._let_go.fell(self._finished, t_s, mass_g)
         self._publish()
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:

@@ -1,5 +1,6 @@
 """Finished pours whose refinement is under way, oldest first."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeAlias
 
@@ -27,6 +28,11 @@ class RefiningQueue:
         """Whether any is left."""
         self.newest: tuple[Pour, Pour] | None = None
         """The last that was done: as reported live, and refined."""
+
+    def refined(self, pours: Iterable[Pour]) -> list[Pour]:
+        """The pours, with the last that was done in place of what it was live."""
+        live, done = self.newest or (None, None)
+        return [done if done is not None and pour is live else pour for pour in pours]
 
     def add(self, refinement: Refinement, rest_before: Rest | None) -> None:
         """One more; ``rest_before``: the last rest before it, if that was seen."""

@@ -3,9 +3,9 @@
 import pytest
 
 from pourcoach.coaching.platform.arming import Arming
-from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, ScaleTraits
 
-REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, 0.0, (), ScaleTraits())
+REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
 
 
 def seen(*weights_g: float) -> Arming:
@@ -22,6 +22,20 @@ def test_a_platform_at_zero_is_armed() -> None:
 
 def test_a_weight_that_stands_there_disarms() -> None:
     assert not seen(*[0.0] * 20, *[300.0] * 10).armed
+
+
+def test_a_hand_that_lay_there_during_the_tare_leaves_it_armed_below_zero() -> None:
+    arming = seen(*[0.0] * 20, *[-13.0] * 10)
+    assert arming.armed
+    assert arming.below_g == -13.0
+
+
+def test_what_was_taken_off_may_come_back_and_disarms() -> None:
+    arming, lifted = seen(*[0.0] * 20), PlatformEvent(EventKind.LIFTED, 2.0, 2.1, -30.0)
+    for place in range(20, 30):
+        arming.feed(place / 10, REST._replace(mass_g=-30.0, events=(lifted,)))
+    assert not arming.armed
+    assert arming.below_g == 0.0
 
 
 @pytest.mark.parametrize(

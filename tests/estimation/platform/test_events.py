@@ -32,14 +32,20 @@ def test_blows_close_together_are_one() -> None:
 )
 def test_what_is_set_down_and_soon_gone_again_was_a_hand(gone_s: float, kind: EventKind) -> None:
     log = log_of(PlatformEvent(EventKind.PLACED, 1.0, 1.2, 40.0))
-    log.returned(gone_s - 0.2, gone_s, -40.0, 0.9)
+    log.returned(gone_s - 0.2, gone_s, -40.0, 0.9, -40.0)
     assert log.events[0].kind is kind
     assert len(log.events) == (2 if kind is EventKind.PLACED else 1)
 
 
+def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it() -> None:
+    log = log_of(PlatformEvent(EventKind.PLACED, 1.0, 1.2, 31.0))
+    log.returned(3.8, 4.0, -52.0, 0.9, -31.0)
+    assert shape(log) == [(EventKind.LEAN, 1.0, 4.0)]
+
+
 def test_what_is_put_back_was_lifted_even_if_it_looked_like_a_tare() -> None:
     log = log_of(PlatformEvent(EventKind.SCALE_TARE, 1.0, 1.1, -300.0))
-    log.returned(4.0, 4.2, 300.0, 0.9)
+    log.returned(4.0, 4.2, 300.0, 0.9, 300.0)
     assert [one.kind for one in log.events] == [EventKind.LIFTED, EventKind.RETURNED]
 
 

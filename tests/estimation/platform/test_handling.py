@@ -1,7 +1,5 @@
 """What is done to the platform while nobody pours, or while water runs, and what is left of it."""
 
-from collections.abc import Callable
-
 import numpy as np
 import pytest
 
@@ -10,8 +8,8 @@ from pourcoach.domain.inputs import Silence
 from pourcoach.domain.pour import Unjudged
 from pourcoach.estimation.estimator import Estimator
 from tests.estimation.conftest import Bench
+from tests.estimation.platform.press_log import LOG, Weight
 
-Weight = Callable[[np.ndarray], np.ndarray]
 UNTIL_S = 60.0
 WATER_G = 80.0
 
@@ -92,6 +90,25 @@ def test_a_hand_that_presses_and_lets_go_is_no_water(
 ) -> None:
     estimate = followed(rate_hz, push(25.0, up_s, 1.5, down_s, grams))
     assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("acts", LOG.values(), ids=LOG)
+def test_nothing_is_left_of_a_log_of_presses(rate_hz: float, acts: tuple[Weight, ...]) -> None:
+    told = followed(rate_hz, *acts)
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    assert [pour.mass_g for pour in told.pours] == pytest.approx([40.0, 40.0], abs=1.0)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("grams", [-6.0, -3.0, 3.0, 8.0])
+@pytest.mark.parametrize("lasts_s", [3.0, 8.0])
+def test_a_hand_that_leans_takes_no_water_and_leaves_none(
+    rate_hz: float, grams: float, lasts_s: float
+) -> None:
+    told = followed(rate_hz, push(20.0, 0.4 * lasts_s, 0.2 * lasts_s, 0.4 * lasts_s, grams))
+    assert all_found(told), (told.pours, told.unbroken_g, told.events)
+    assert [pour.mass_g for pour in told.pours] == pytest.approx([40.0, 40.0], abs=1.0)
 
 
 @pytest.mark.parametrize("down_s", [0.6, 1.0, 1.4])

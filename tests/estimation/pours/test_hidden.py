@@ -3,7 +3,7 @@
 import pytest
 
 from pourcoach.domain.pour import Pour
-from pourcoach.estimation.pours.hidden import Hidden, began_hidden, cut, ended_hidden
+from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
 
 
 def test_a_pour_that_began_and_ended_unseen_lies_in_the_middle() -> None:
@@ -24,11 +24,6 @@ def test_a_pour_that_began_unseen_began_at_its_flow() -> None:
     hidden = Hidden(10.0, 20.0, 10.0, opens=True)
     assert began_hidden(Pour(start_s=10.0, start_g=0.0), hidden, 5.0).start_s == pytest.approx(18.0)
     assert began_hidden(Pour(start_s=10.0, start_g=0.0), hidden, 0.1).start_s == pytest.approx(10.0)
-
-
-def test_what_is_left_of_a_pour_is_judged_by_nobody() -> None:
-    pour = cut(Pour(start_s=10.0, start_g=0.0, end_s=14.0, end_g=30.0), 12.0, 11.0)
-    assert (pour.end_s, pour.end_g, pour.unseen_g) == (12.0, 11.0, 11.0)
 
 
 @pytest.mark.parametrize(("end_s", "inside"), [(19.0, True), (20.3, True), (21.0, False)])

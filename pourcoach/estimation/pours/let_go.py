@@ -1,0 +1,103 @@
+"""A weight that falls was not all water, and one that rises again had not all been a hand."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from pourcoach.domain.pour import Pour
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.pours.hidden import reckoned
+from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.refining import LEAST_POUR_G
+
+# A hand that presses has let go this long after what looked like a pour (common practice).
+LETS_GO_S = 30.0
+# What rises again about as high as it fell, and by no more than this, is a hand that pulled and has
+# let go: nobody pours so little (common practice).
+PULLED_G = 12.0
+# Levels nearer than this are one.
+SAME_G = 1.0
+# A level that is higher by less is the same, with its noise.
+LEAST_RISE_G = 0.5
+
+
+class Fallen(NamedTuple):
+    """A weight that fell."""
+
+    t_s: Seconds
+    to_g: Grams
+    pours: tuple[Pour, ...]
+    """What had been taken for water until then."""
+    left: tuple[Pour, ...]
+    """What was left of it."""
+
+
+class LetGo:
+    """Knows what was taken for water above a level that the weight has come down to."""
+
+    __slots__ = ("_record", "fallen")
+
+    def __init__(self, record: Record) -> None:
+        self._record = record
+        self.fallen: Fallen | None = None
+        """The last that something was taken back for, until that is settled."""
+
+    def fell(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> list[Pour]:
+        """What is left of finished pours once the weight has come down to ``mass_g``: what lay
+        above was a hand's, as far back as a hand may have pressed."""
+        lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in pours)
+        left = _down_to(pours, lower, mass_g, self._record)
+        if len(left) < len(pours) or (pours and left[-1] is not pours[-1]):
+            before, known = tuple(pours), self.fallen
+            if known is not None and _same(pours, known.left):
+                before = known.pours
+            self.fallen = Fallen(t_s, mass_g, before, tuple(left))
+        return left
+
+    def rose(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> Sequence[Pour] | None:
+        """The weight rests: where it has risen again and nobody has poured, a hand had pulled, and
+        these are the pours. None where all stays as it is."""
+        fallen = self.fallen
+        if fallen is None:
+            return None
+        poured = pours[len(fallen.left) :]
+        if t_s - fallen.t_s > LETS_GO_S or not _same(pours[: len(fallen.left)], fallen.left):
+            self.fallen = None
+            return None
+        least_g = max(fallen.to_g, fallen.left[-1].end_g or 0.0) if fallen.left else fallen.to_g
+        if mass_g < least_g + LEAST_RISE_G or not fallen.pours:
+            return None
+        before_g = fallen.pours[-1].end_g or 0.0
+        if poured and (
+            mass_g - fallen.to_g > PULLED_G
+            or mass_g > before_g + SAME_G
+            or any(one.unseen_g for one in poured)
+        ):
+            self.fallen = None
+            return None
+        risen = _down_to(fallen.pours, len(fallen.pours), mass_g, self._record)
+        self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen))
+        return risen
+
+
+def _same(pours: Sequence[Pour], others: Sequence[Pour]) -> bool:
+    """Whether these are the same pours, however refined since."""
+    return len(pours) == len(others) and (not pours or pours[-1].start_s == others[-1].start_s)
+
+
+def _down_to(pours: Sequence[Pour], lower: int, mass_g: Grams, record: Record) -> list[Pour]:
+    left = list(pours)
+    while lower and left and mass_g < left[-1].start_g + LEAST_POUR_G:
+        left.pop()
+        lower -= 1
+    last = left[-1] if lower and left else None
+    if last is not None and last.end_s and (last.end_g or 0.0) > mass_g + LEAST_POUR_G:
+        times, grams = record.between(last.start_s, last.end_s)
+        reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
+        left[-1] = _cut(last, next(reached, last.end_s), mass_g)
+    return left
+
+
+def _cut(pour: Pour, end_s: Seconds, end_g: Grams) -> Pour:
+    """The part of a pour that was water, where the rest was a hand; how even nobody can say."""
+    return reckoned(replace(pour, unseen_g=end_g - pour.start_g), pour.start_s, end_s, end_g)

@@ -1,0 +1,42 @@
+"""The weight from which water is counted."""
+
+import pytest
+
+from pourcoach.coaching.platform.dry_line import DryLine
+
+
+def test_before_the_first_water_it_is_dry_where_nothing_is_shown() -> None:
+    line = DryLine()
+    line.feed(300.0, begun=False, kept=False)
+    assert line.dry_g == 300.0
+
+
+def test_what_is_set_down_in_mid_brew_moves_nothing() -> None:
+    line = DryLine()
+    line.feed(-30.0, begun=True, kept=False)
+    assert line.dry_g == 0.0
+
+
+def test_a_first_water_that_is_taken_back_leaves_the_line_where_nothing_is_shown() -> None:
+    line = DryLine()
+    line.feed(-30.0, begun=False, kept=False)
+    line.feed(0.0, begun=True, kept=False)
+    line.feed(0.0, begun=False, kept=False)
+    assert line.dry_g == 0.0
+
+
+@pytest.mark.parametrize("begun", [False, True])
+def test_a_line_that_the_brewer_gave_stays(begun: bool) -> None:
+    line = DryLine()
+    line.put(12.0)
+    line.feed(-30.0, begun=begun, kept=True)
+    line.feed(-40.0, begun=False, kept=True)
+    assert line.dry_g == 12.0
+
+
+def test_a_tare_by_key_moves_what_is_shown_alone() -> None:
+    line = DryLine()
+    line.put(50.0)
+    line.tared(50.0)
+    line.feed(50.0, begun=False, kept=False)
+    assert line.dry_g == 50.0

@@ -1,0 +1,74 @@
+"""A weight that falls was not all water, and one that rises again had not all been a hand."""
+
+import pytest
+
+from pourcoach.domain.pour import Pour
+from pourcoach.estimation.pours.let_go import LetGo
+from pourcoach.estimation.pours.record import Record
+
+BLOOM = Pour(start_s=5.0, start_g=0.0, end_s=13.0, end_g=40.0)
+
+
+def record() -> Record:
+    """Water of 5 g/s from 5 to 13 s."""
+    made = Record()
+    for tenth in range(300):
+        made.append(tenth / 10, 5.0 * (min(max(tenth / 10, 5.0), 13.0) - 5.0))
+    return made
+
+
+def test_what_is_left_of_a_pour_is_judged_by_nobody() -> None:
+    (left,) = LetGo(record()).fell([BLOOM], 20.0, 30.0)
+    assert left.end_s == pytest.approx(11.1)
+    assert (left.end_g, left.unseen_g, left.flow_cv) == (30.0, 30.0, None)
+
+
+def test_a_pour_that_was_a_hand_is_none() -> None:
+    assert LetGo(record()).fell([BLOOM], 20.0, 0.3) == []
+
+
+def test_water_of_long_ago_stays() -> None:
+    assert LetGo(record()).fell([BLOOM], 60.0, 30.0) == [BLOOM]
+
+
+@pytest.mark.parametrize(
+    "poured",
+    [(), (Pour(start_s=22.0, start_g=34.0, end_s=24.0, end_g=40.0),)],
+    ids=["seen by the level alone", "taken for a pour"],
+)
+def test_a_hand_that_pulled_leaves_the_pour_as_it_was(poured: tuple[Pour, ...]) -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, 34.0)
+    assert let_go.rose([*left, *poured], 25.0, 40.2) == [BLOOM]
+
+
+def test_a_hand_that_let_go_more_than_it_pulls_back_leaves_a_part() -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, 30.0)
+    risen = let_go.rose(left, 25.0, 36.0)
+    assert risen is not None
+    assert [pour.end_g for pour in risen] == [36.0]
+
+
+def test_two_falls_in_a_row_are_one() -> None:
+    let_go = LetGo(record())
+    left = let_go.fell(let_go.fell([BLOOM], 20.0, 36.0), 21.0, 33.0)
+    assert let_go.rose(left, 25.0, 40.0) == [BLOOM]
+
+
+@pytest.mark.parametrize(
+    "poured",
+    [
+        Pour(start_s=22.0, start_g=20.0, end_s=26.0, end_g=40.0),
+        Pour(start_s=22.0, start_g=34.0, end_s=26.0, end_g=45.0),
+        Pour(start_s=55.0, start_g=34.0, end_s=56.0, end_g=40.0),
+        Pour(start_s=22.0, start_g=34.0, end_s=24.0, end_g=40.0, unseen_g=6.0),
+    ],
+    ids=["too much", "beyond where it was", "too late", "seen by nobody"],
+)
+def test_water_that_is_poured_on_is_no_hand(poured: Pour) -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, poured.start_g)
+    assert poured.end_s is not None
+    assert poured.end_g is not None
+    assert let_go.rose([*left, poured], poured.end_s + 1.0, poured.end_g) is None
