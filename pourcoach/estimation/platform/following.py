@@ -25,6 +25,9 @@ STREAM_PER_S = 0.02
 # It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two
 # of pouring. A weight that has just begun to rise may be a hand that presses harder and harder.
 KNOWN_FLOW_VAR = 1.0
+# A flow that has not been seen for so long is known no better than one that begins: it drifts by
+# the square root of 1.4 (g/s)²/s. Were it known still less, the filter would follow the noise.
+FORGETS_S = 2.0
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
 
@@ -87,9 +90,20 @@ class Following:
         if on is None:
             return
         likely, state = on
+        if one.state.pour_probability > 0.5 and one.lasted_s(now.ticks) > FORGETS_S:
+            state = unseen_for_long(one.state, now.ticks, unbroken_g, noise_var)
         rose = (unbroken_g - before_g + 0.3) / (math.sqrt(noise_var) + 0.1)
         likely *= 0.5 + 0.5 * math.erf(rose / math.sqrt(2.0)) + 1e-12
         yield one.turned(ending + math.log(likely), turn, state)
+
+
+def unseen_for_long(
+    state: FilterState, ticks: int, level_g: Grams, noise_var: float
+) -> FilterState:
+    """At a level that water may have brought, running or not. It is the same for each account of
+    what came meanwhile, so that none of them is believed for how it takes the readings to come."""
+    likely = max(0.3, 0.5 * state.pour_probability)
+    return state_at(ticks, level_g, noise_var, likely, state.drum_s2)
 
 
 def touch_density(off_g: Grams) -> float:

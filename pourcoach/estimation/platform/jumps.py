@@ -12,12 +12,14 @@ from pourcoach.domain.units import Grams, GramsPerSecond
 from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.following import (
+    FORGETS_S,
     NEAR_DENSITY,
     SCALE_RANGE_G,
     TOUCH_WIDTH_G,
     Following,
     Moment,
     normal,
+    unseen_for_long,
 )
 from pourcoach.estimation.platform.hypothesis import (
     SAME_G,
@@ -136,8 +138,11 @@ class Jumps:
         if abs(change_g) < LEAST_VESSEL_G:
             return
         shift_g = expected_g - reading_g
-        state = carried_over(one.state, ticks, expected_g, noise_var)
         pouring = one.state.pour_probability > 0.5
+        if pouring and one.lasted_s(ticks) > FORGETS_S:
+            state = unseen_for_long(one.state, ticks, expected_g, noise_var)
+        else:
+            state = carried_over(one.state, ticks, expected_g, noise_var)
         turn = Turn(
             *(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g),
             pouring=pouring,
@@ -222,9 +227,7 @@ class Jumps:
             most_g = MOST_FLOW_GPS * one.lasted_s(ticks)
             if rose_g < most_g + 0.5:
                 share = WATER_SHARE + (WATER_POURING_SHARE - WATER_SHARE) * pouring
-                state = state_at(
-                    ticks, unbroken_g, noise_var, max(0.3, 0.5 * pouring), one.state.drum_s2
-                )
+                state = unseen_for_long(one.state, ticks, unbroken_g, noise_var)
                 turn = Turn(ticks, TurnKind.WATER, one.shift_g, one.tares_g, unbroken_g, rose_g)
                 yield one.turned(ending + math.log(share / (most_g + 0.5)), turn, state)
             return

@@ -175,6 +175,28 @@ def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> Non
     assert len(estimate.pours) == 2
 
 
+@pytest.mark.parametrize("drums_g", [0.0, 0.06, 0.12])
+@pytest.mark.parametrize("lasts_s", [2.0, 8.0, 14.0])
+@pytest.mark.parametrize("rate_hz", [20.0, 80.0])
+def test_water_that_runs_on_unseen_is_no_vessel(
+    rate_hz: float, lasts_s: float, drums_g: float
+) -> None:
+    bench, estimator, rng = Bench(rate_hz, 0.015, 0.01), Estimator(), np.random.default_rng(3)
+
+    def drumming(times: np.ndarray) -> np.ndarray:
+        runs = (times > 5.0) & (times < 35.0)
+        return 5.0 * (np.clip(times, 5.0, 35.0) - 5.0) + drums_g * runs * rng.normal(
+            size=len(times)
+        )
+
+    for reading in bench.weigh(drumming, 40.0, 0.1):
+        if not 15.0 < reading.t_s < 15.0 + lasts_s:
+            estimator.feed(reading)
+    estimate = estimator.close(40.0)
+    assert estimate.unbroken_g == pytest.approx(150.0, abs=1.0)
+    assert len(estimate.pours) == 1
+
+
 def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
     """A blow of half a second while water runs: the weight is off by less than the error says."""
     bench, estimator = Bench(40.0, 0.04, 0.05), Estimator()
