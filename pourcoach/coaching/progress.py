@@ -75,7 +75,8 @@ class Progress:
                     self._untared.feed(t_s, estimate)
             else:
                 self._slow_rise.feed(t_s, unbroken_g)
-            self._line.feed(estimate.booked_g, begun=begun, kept=self._arming.by_key)
+            if not begun or estimate.booked_g != self._line.booked_g:
+                self._line.feed(estimate.booked_g, begun=begun, kept=self._arming.by_key)
             dry_g = self._line.dry_g + self._arming.below_g
             self.water_g = unbroken_g - dry_g + self._doubts.counted_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
