@@ -87,7 +87,7 @@ def write_text(path: Path, text: str, *, over: bool = False) -> None:
 def write_bytes(path: Path, data: bytes, *, over: bool = False) -> None:
     """The same of bytes as they are."""
     if over:
-        _write_whole(path, data, folders=False)
+        _replace(path, data, folders=False)
         return
     try:
         with path.open("xb") as file:
@@ -103,7 +103,7 @@ def write_atomically(path: Path, text: str, *, folders: bool = True) -> None:
     needs: a full disk costs nothing that was saved before. What is in those folders is its
     owner's alone. WorkError where it cannot be written, or would take a recording's place.
     """
-    _write_whole(path, _encoded(path, text), folders=folders)
+    _replace(path, _encoded(path, text), folders=folders)
 
 
 def append_line(path: Path, line: str) -> None:
@@ -120,7 +120,7 @@ def append_line(path: Path, line: str) -> None:
         raise _cannot_write(path, error) from None
 
 
-def _write_whole(path: Path, data: bytes, *, folders: bool) -> None:
+def _replace(path: Path, data: bytes, *, folders: bool) -> None:
     # Beside it, under a name that no one else has.
     new = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:

@@ -80,18 +80,18 @@ def run(args: argparse.Namespace) -> int:
     refuse_taken(args, args.raw, args.out)
     record = _record(args)
     check = judge_scale(record, in_service=not args.new)
-    sight = _sight(check)
-    sentences = abilities(check, sight)
+    accuracy = _accuracy(check)
+    sentences = abilities(check, accuracy)
     # Only now: a page is made by a part that a recording alone does not need.
     from pourcoach.reports.scale.scale_check_figures import scale_check_figures
     from pourcoach.reports.scale.scale_check_page import scale_check_page
 
-    fit = fitness(check, sight)
+    fit = fitness(check, accuracy)
     page = "\n".join(scale_check_page(record, check, sentences, fitness_headline(fit))) + "\n"
     if args.out is not None:
         write_text(args.out, page, over=args.force)
     if args.json:
-        print(json_text(scale_check_figures(record, check, sight, sentences, fit)))
+        print(json_text(scale_check_figures(record, check, accuracy, sentences, fit)))
     else:
         print(page, end="")
     return 0 if good_enough(fit) else 1
@@ -149,12 +149,12 @@ def _with_yardstick(record: CheckRecord, args: argparse.Namespace) -> CheckRecor
     )
 
 
-def _sight(check: ScaleCheck) -> JudgingAccuracy | None:
+def _accuracy(check: ScaleCheck) -> JudgingAccuracy | None:
     if check.rest is None or check.pace is None:
         return None
-    from pourcoach.reports.scale.judging_accuracy import pour_sight
+    from pourcoach.reports.scale.judging_accuracy import judging_accuracy
 
-    return pour_sight(check.rest, check.pace)
+    return judging_accuracy(check.rest, check.pace)
 
 
 def _read(path: Path) -> CheckRecord:

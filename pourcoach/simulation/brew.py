@@ -71,7 +71,7 @@ class SimulatedBrew:
         self._hand = Hand(profile, plan, faults, seed)
         first_water_s = self._hand.first_water_s
         self.truth = Truth(first_water_s)
-        self._witness = GroundTruth(plan, self.truth)
+        self._ground_truth = GroundTruth(plan, self.truth)
 
         disturbances = [fault for fault in faults if isinstance(fault, Disturbance)]
         disturbances += habitual(profile.knocks, profile.lifts, plan, rng(seed, "bystander"))
@@ -221,7 +221,7 @@ class SimulatedBrew:
         landed = t_s > self._last_water_s + LANDED_S
         if spout_gps > 0:
             self._last_water_s = t_s
-        self._witness.saw(
+        self._ground_truth.saw(
             t_s,
             spout_gps,
             hand.stage,

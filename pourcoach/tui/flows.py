@@ -86,14 +86,14 @@ def run_start(settings: Settings, rubric: Rubric, *, glyphs: str, theme: str, mo
             )
             start = await app.push_screen_wait(screen)
             notice = None
-            if start.errand is StartAction.QUIT:
+            if start.action is StartAction.QUIT:
                 return
             try:
-                if start.errand is StartAction.SESSIONS:
+                if start.action is StartAction.SESSIONS:
                     if await show_sessions(app) is Leave.QUIT:
                         return
                     continue
-                if start.errand is StartAction.PRACTISE:
+                if start.action is StartAction.PRACTISE:
                     if await _practise(app, start, settings) is PracticeLeave.QUIT:
                         return
                     continue
@@ -128,7 +128,7 @@ async def _practise(app: PourcoachApp, start: StartChoice, settings: Settings) -
 
 
 def _showing(start: StartChoice, settings: Settings, rubric: Rubric) -> SessionView:
-    if start.errand is StartAction.REPLAY and start.recording is not None:
+    if start.action is StartAction.REPLAY and start.recording is not None:
         tape = judged_by(read_tape(start.recording), rubric)
         return SessionView(ReplaySession(tape), start.recording)
     brew = live_brew(

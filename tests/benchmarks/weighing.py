@@ -7,7 +7,7 @@ import itertools
 
 from tests.wire.test_wizard import assert_reads_weights_never_seen, described
 
-from pourcoach.reports.scale.judging_accuracy import pour_sight
+from pourcoach.reports.scale.judging_accuracy import judging_accuracy
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
 from tests.wire.unknown_layouts import UNKNOWN
@@ -35,7 +35,7 @@ def wizard() -> None:
     print(f"{'all':<50} {total:>4} of {len(tries) * len(UNKNOWN)}")
 
 
-def sight() -> None:
+def accuracy() -> None:
     print("\n noise g  step g   Hz  stamped   unevenness rms  bias    start rms s")
     for noise_g, step_g, rate_hz, jitter_s, stamped in (
         (0.03, 0.1, 10.0, 0.002, False),
@@ -50,7 +50,7 @@ def sight() -> None:
     ):
         rest = Rest(0.0, noise_g, step_g, 0.0, 200, 20.0)
         stamp_s = 0.001 if stamped else None
-        seen = pour_sight(rest, Pace(rate_hz, 1 / rate_hz, jitter_s, 0.0, stamp_s, 0))
+        seen = judging_accuracy(rest, Pace(rate_hz, 1 / rate_hz, jitter_s, 0.0, stamp_s, 0))
         figures = (
             "no pour found"
             if seen is None
@@ -62,4 +62,4 @@ def sight() -> None:
 
 if __name__ == "__main__":
     wizard()
-    sight()
+    accuracy()

@@ -53,7 +53,7 @@ def test_limits_of_a_new_scale_are_half_as_wide(record, capsys):
     assert [error["limit_g"] for error in new["linearity"]["errors"]] == pytest.approx([0.5, 0.5])
     assert (used["linearity"]["within"], new["linearity"]["within"]) == (False, True)
     assert used["pace"]["rate_hz"] == pytest.approx(10.0)
-    assert used["pour_sight"]["pours"] > 5
+    assert used["judging_accuracy"]["pours"] > 5
     assert used["legal_verification"] is False
 
 

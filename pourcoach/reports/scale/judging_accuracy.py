@@ -30,7 +30,7 @@ FASTEST_HZ = 150.0
 SAME_S = 1.5
 
 
-def pour_sight(rest: Rest, pace: Pace) -> JudgingAccuracy | None:
+def judging_accuracy(rest: Rest, pace: Pace) -> JudgingAccuracy | None:
     """Errors of the estimator on simulated brews, some fifty pours; None where it finds no pours.
 
     Takes the noise for white, arrival as the scale's pace has it, and the hand, the bed and the

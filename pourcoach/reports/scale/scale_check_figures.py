@@ -13,7 +13,7 @@ from pourcoach.weighing.figures.finding import Sentence
 def scale_check_figures(
     record: CheckRecord,
     check: ScaleCheck,
-    sight: JudgingAccuracy | None,
+    accuracy: JudgingAccuracy | None,
     sentences: tuple[Sentence, ...],
     fit: dict[Use, bool | None],
 ) -> dict[str, Any]:
@@ -42,7 +42,7 @@ def scale_check_figures(
         "steps": [_part(step) for step in check.steps.steps] if check.steps else [],
         "delay": _part(check.delay),
         "worst_error_g": check.worst_error_g,
-        "pour_sight": _part(sight),
+        "judging_accuracy": _part(accuracy),
         "faults": list(check.faults),
         "verdict": [{"bearing": one.bearing.value, "text": one.text} for one in sentences],
         "legal_verification": False,

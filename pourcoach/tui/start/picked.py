@@ -19,9 +19,9 @@ class StartAction(Enum):
 
 @dataclass(frozen=True, slots=True)
 class StartChoice:
-    """An errand, with what it needs."""
+    """An action, with what it needs."""
 
-    errand: StartAction
+    action: StartAction
     scale: str
     """Scale address."""
     plan: Plan

@@ -136,10 +136,10 @@ class StartScreen(LeavesOnce[StartChoice]):
         if before.recording is not None:
             self._lists.pick_recording(recording_offer(before.recording))
 
-    def _start(self, errand: StartAction) -> StartChoice:
+    def _start(self, action: StartAction) -> StartChoice:
         lists, recording = self._lists, self._lists.recording
         return StartChoice(
-            errand,
+            action,
             lists.scale,
             lists.plan,
             None if recording is None else recording.path,
@@ -197,9 +197,9 @@ class StartScreen(LeavesOnce[StartChoice]):
     def action_main(self) -> None:
         self.action_go("replay" if self._lists.on_recordings else "brew")
 
-    def action_go(self, errand: str) -> None:
-        start = self._start(StartAction(errand))
-        if start.errand is StartAction.REPLAY and start.recording is None:
+    def action_go(self, action: str) -> None:
+        start = self._start(StartAction(action))
+        if start.action is StartAction.REPLAY and start.recording is None:
             self._show_notice("There is no recording yet: brew, and one is kept.")
         else:
             self.dismiss(start)

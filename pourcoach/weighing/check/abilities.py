@@ -23,13 +23,13 @@ BLUNT_EVENNESS = 0.04
 
 
 def abilities(
-    check: ScaleCheck, sight: JudgingAccuracy | None, limits: FlagLimits | None = None
+    check: ScaleCheck, accuracy: JudgingAccuracy | None, limits: FlagLimits | None = None
 ) -> tuple[Sentence, ...]:
-    """Sentences, the most useful first. ``sight`` is None where noise or rate are not known."""
+    """Sentences, the most useful first. ``accuracy`` is None where noise or rate are not known."""
     limits = limits or FlagLimits()
     return (
         *_totals(check, limits),
-        *_evenness(sight, limits),
+        *_evenness(accuracy, limits),
         *(sentence for result in check.results for sentence in result.sentences()),
         *_weights(check),
     )
@@ -50,11 +50,11 @@ def _totals(check: ScaleCheck, limits: FlagLimits) -> Iterator[Sentence]:
         yield cannot(f"tell whether a stage has landed: it errs by {worst_g:.1f} g itself")
 
 
-def _evenness(sight: JudgingAccuracy | None, limits: FlagLimits) -> Iterator[Sentence]:
-    if sight is None:
+def _evenness(accuracy: JudgingAccuracy | None, limits: FlagLimits) -> Iterator[Sentence]:
+    if accuracy is None:
         yield cannot("say how even a pour it can judge: it was not watched at rest")
         return
-    error = sight.evenness_error
+    error = accuracy.evenness_error
     if error > BLUNT_EVENNESS:
         yield cannot(
             f"judge evenness: a pour's unevenness is known to ±{error:.2f} only, where an even "
@@ -64,7 +64,7 @@ def _evenness(sight: JudgingAccuracy | None, limits: FlagLimits) -> Iterator[Sen
     yield can(
         f"tell an uneven pour surely from {limits.uneven_cv + ABOVE_ERRORS * error:.2f} on (the "
         f"limit is {limits.uneven_cv:.2f}, its error ±{error:.3f} for a pour of about "
-        f"{sight.pour_s:.0f} s, from {sight.pours} simulated ones)"
+        f"{accuracy.pour_s:.0f} s, from {accuracy.pours} simulated ones)"
     )
     yield can(f"tell two pours apart that differ by {APART_ERRORS * error:.2f} in unevenness")
 

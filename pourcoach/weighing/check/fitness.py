@@ -19,15 +19,15 @@ class Use(Enum):
 
 
 def fitness(
-    check: ScaleCheck, sight: JudgingAccuracy | None, limits: FlagLimits | None = None
+    check: ScaleCheck, accuracy: JudgingAccuracy | None, limits: FlagLimits | None = None
 ) -> dict[Use, bool | None]:
     """Whether it is good enough for each use; None where that was not tested.
 
-    ``sight`` is None where noise or rate are not known.
+    ``accuracy`` is None where noise or rate are not known.
     """
     return {
         Use.TOTALS: _totals(check, limits or FlagLimits()),
-        Use.EVENNESS: None if sight is None else sight.evenness_error <= BLUNT_EVENNESS,
+        Use.EVENNESS: None if accuracy is None else accuracy.evenness_error <= BLUNT_EVENNESS,
         Use.SPEED: _speed(check),
     }
 

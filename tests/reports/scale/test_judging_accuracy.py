@@ -1,7 +1,7 @@
 import pytest
 
 from pourcoach.reports.scale import judging_accuracy as subject
-from pourcoach.reports.scale.judging_accuracy import pour_sight, scale_like
+from pourcoach.reports.scale.judging_accuracy import judging_accuracy, scale_like
 from pourcoach.weighing.figures.pace import Pace
 from pourcoach.weighing.figures.rest import Rest
 
@@ -34,8 +34,8 @@ def test_a_faster_scale_than_can_be_simulated_is_simulated_as_fast_as_can_be():
 
 def test_a_good_scale_sees_more_than_a_bad_one(monkeypatch):
     monkeypatch.setattr(subject, "BREWS", 1)
-    good = pour_sight(rest(0.03, 0.01), pace(20.0))
-    bad = pour_sight(rest(1.5, 1.0), pace(3.0))
+    good = judging_accuracy(rest(0.03, 0.01), pace(20.0))
+    bad = judging_accuracy(rest(1.5, 1.0), pace(3.0))
     # Two brews of five pours, one a hand.
     assert 8 <= good.pours <= 10
     assert 9.0 < good.pour_s < 13.0

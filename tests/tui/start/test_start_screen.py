@@ -55,20 +55,20 @@ async def test_enter_brews_with_what_is_likeliest() -> None:
 async def test_each_list_keeps_its_pick() -> None:
     start = await answer("down", "tab", "down", "space")
     assert start is not None
-    assert (start.errand, start.scale, start.plan) == (StartAction.BREW, "sim:steady", LARGE)
+    assert (start.action, start.scale, start.plan) == (StartAction.BREW, "sim:steady", LARGE)
 
 
 async def test_enter_on_a_recording_replays_it() -> None:
     start = await answer("left", "down", "enter")
     assert start is not None
-    assert (start.errand, start.recording) == (StartAction.REPLAY, Path("tuesday.jsonl"))
+    assert (start.action, start.recording) == (StartAction.REPLAY, Path("tuesday.jsonl"))
 
 
 async def test_r_replays_from_anywhere_and_q_quits() -> None:
-    for key, errand in (("r", StartAction.REPLAY), ("q", StartAction.QUIT)):
+    for key, action in (("r", StartAction.REPLAY), ("q", StartAction.QUIT)):
         start = await answer(key)
         assert start is not None
-        assert start.errand is errand
+        assert start.action is action
 
 
 async def test_escape_does_not_throw_anybody_out() -> None:
@@ -142,7 +142,7 @@ async def test_a_click_on_the_head_brews() -> None:
         await pilot.click(TitlePanel)
         await pilot.pause()
     assert app.start is not None
-    assert app.start.errand is StartAction.BREW
+    assert app.start.action is StartAction.BREW
 
 
 async def test_what_went_wrong_before_is_reported(screen_text: Callable[[Any], str]) -> None:

@@ -58,7 +58,7 @@ async def test_a_recording_is_opened_by_its_path_which_tab_completes(
         await pilot.press("enter")
         await pilot.pause()
     assert app.start is not None
-    assert (app.start.errand, app.start.recording) == (
+    assert (app.start.action, app.start.recording) == (
         StartAction.REPLAY,
         Path("recordings/stall.jsonl"),
     )

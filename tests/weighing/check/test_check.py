@@ -33,8 +33,8 @@ GOOD = CheckRecord(
 KEEN = JudgingAccuracy(20, 0.01, 0.001, 0.03, 10.0)
 
 
-def said(record: CheckRecord, sight: JudgingAccuracy | None = KEEN) -> dict[Bearing, str]:
-    sentences = abilities(judge_scale(record), sight)
+def said(record: CheckRecord, accuracy: JudgingAccuracy | None = KEEN) -> dict[Bearing, str]:
+    sentences = abilities(judge_scale(record), accuracy)
     return {
         bearing: " | ".join(one.text for one in sentences if one.bearing is bearing)
         for bearing in Bearing
@@ -224,6 +224,6 @@ POOR = [
 ]
 
 
-@pytest.mark.parametrize(("record", "sight", "bearing", "words"), POOR)
-def test_what_is_wrong_is_said(record, sight, bearing, words):
-    assert re.search(words, said(record, sight)[bearing])
+@pytest.mark.parametrize(("record", "accuracy", "bearing", "words"), POOR)
+def test_what_is_wrong_is_said(record, accuracy, bearing, words):
+    assert re.search(words, said(record, accuracy)[bearing])

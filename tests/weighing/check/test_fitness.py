@@ -13,8 +13,8 @@ from tests.weighing.readings import readings
 BLUNT = JudgingAccuracy(20, 0.09, 0.001, 0.03, 10.0)
 
 
-def fit(record: CheckRecord, sight: JudgingAccuracy | None = KEEN) -> dict[Use, bool | None]:
-    return fitness(judge_scale(record), sight)
+def fit(record: CheckRecord, accuracy: JudgingAccuracy | None = KEEN) -> dict[Use, bool | None]:
+    return fitness(judge_scale(record), accuracy)
 
 
 def test_a_good_scale_is_good_enough_for_all():
@@ -35,9 +35,9 @@ POOR = [
 ]
 
 
-@pytest.mark.parametrize(("record", "sight", "use"), POOR)
-def test_a_poor_scale_is_not_good_enough_for_what_it_is_poor_at(record, sight, use):
-    found = fit(record, sight)
+@pytest.mark.parametrize(("record", "accuracy", "use"), POOR)
+def test_a_poor_scale_is_not_good_enough_for_what_it_is_poor_at(record, accuracy, use):
+    found = fit(record, accuracy)
     assert [one for one, good in found.items() if good is False] == [use]
     assert not good_enough(found)
     assert f"NOT GOOD ENOUGH for {use.value}" in fitness_headline(found)
