@@ -49,8 +49,8 @@ class Brew(NamedTuple):
     """Its content's hash; None while its tape has never been read."""
     tape_key: str | bytes | None
     """As ``path_of`` takes it."""
-    is_missing: bool
-    """True where the tape is not there any more, and what is known of the brew is kept."""
+    missing: int
+    """As SQLite keeps it; ``is_missing`` says what it means."""
     recorded_at: str
     """ISO 8601 with its offset, as on the tape; of the file where the tape does not say."""
     recorded_s: Seconds
@@ -74,6 +74,11 @@ class Brew(NamedTuple):
     marks_of: int | None
     judged_by: str | None
     """The version that worked the figures out; None where none did yet."""
+
+    @property
+    def is_missing(self) -> bool:
+        """Whether the tape is not there any more, and what is known of the brew is kept."""
+        return self.missing == 1
 
     @property
     def id(self) -> str:

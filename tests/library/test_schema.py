@@ -76,7 +76,7 @@ def test_what_only_the_old_library_held_is_put_on_the_tapes(old: Path) -> None:
 def test_what_was_said_of_a_missing_tape_waits_for_it(old: Path) -> None:
     with Library(old) as library:
         look_through(library)
-        (gone,) = (brew for brew in find_brews(library) if brew.is_missing)
+        (gone,) = (brew for brew in find_brews(library) if brew.is_missing is True)
         assert (gone.tape.stem, gone.strength_percent) == ("gone", 1.2)
         back = make_tape(
             old.parent / "tapes" / "back.jsonl", "2026-01-14T08:00:00+00:00", "Ada", grams=3.0

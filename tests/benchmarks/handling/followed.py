@@ -2,14 +2,14 @@
 
 import asyncio
 from collections.abc import AsyncIterator, Iterator
-from dataclasses import dataclass, replace
-from types import TracebackType
-from typing import Self
+from dataclasses import dataclass
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Link, Reading
 from pourcoach.domain.pour import Ending
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.scales.address import ScaleAddress
+from pourcoach.scales.worked_out.modelled import ModelledScale
 from pourcoach.session.brew import BrewSession
 from pourcoach.session.clock import Clock
 from pourcoach.simulation.brew import SimulatedBrew
@@ -51,36 +51,22 @@ class _HandClock(Clock):
         return self.now_s
 
 
-class _Bench:
+class _Bench(ModelledScale):
     """The simulated scale, which moves the clock and presses the keys between its readings."""
 
     def __init__(self, handled: Handled) -> None:
         case = handled.case
-        self.address = "simulated:"
-        self.brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, faults=case.faults)
         self.clock = _HandClock()
+        super().__init__(ScaleAddress.parse("sim:steady"), self.clock.now)
+        self.brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, faults=case.faults)
         self.session = BrewSession(self, self.clock, case.plan)
         self._tares = handled.scale_tares
         self._acts = list(_acts(handled, self.brew.truth.first_water_s))
-        self._zero_g = self._newest_g = 0.0
         self.seen = asyncio.Event()
         """Set by each Frame."""
 
-    async def __aenter__(self) -> Self:
-        return self
-
-    async def __aexit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Nothing is held."""
-
     async def tare(self) -> bool:
-        if self._tares:
-            self._zero_g = self._newest_g
-        return self._tares
+        return self._tares and await super().tare()
 
     def _do(self, act: str) -> None:
         if act == Act.OWN_TARE.value:
@@ -97,8 +83,7 @@ class _Bench:
                 self.clock.now_s = t_s
                 self._do(act)
             self.clock.now_s = reading.t_s
-            self._newest_g = reading.grams
-            yield replace(reading, grams=round(reading.grams - self._zero_g, 6))
+            yield self._tared(reading)
             # The clock must not run ahead of what the session has seen.
             while (newest := self.session.newest) is None or newest.t_s < round(reading.t_s, 4):
                 self.seen.clear()

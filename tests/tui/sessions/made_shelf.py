@@ -21,7 +21,7 @@ def brew(number: int, by: str | None = "Ada", **more: Any) -> Brew:
         number=number,
         content=f"{number:064x}"[::-1],
         tape_key=f"/tapes/{number}.jsonl",
-        is_missing=False,
+        missing=0,
         recorded_at=recorded_at,
         recorded_s=recorded_s(recorded_at),
         title=None,
@@ -45,7 +45,7 @@ BREWS = [
     brew(1, coffee="Washed 7", tag_lines="exam", strength_percent=1.32, title="the even one"),
     brew(2, "Ben", headline="LET IT BLOOM", finding_words="bloom-short", marks_met=11),
     brew(3, "\x1b[2JCy [bold]" + "x" * 80, headline="STOP SOONER", marks_met=9),
-    brew(4, None, is_missing=True),
+    brew(4, None, missing=1),
     *(brew(number, "Dee") for number in range(5, 25)),
 ]
 
