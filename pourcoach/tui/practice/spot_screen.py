@@ -50,6 +50,7 @@ class SpotScreen(LeavesOnce[PracticeLeave]):
         self._session = session
         self._number = number
         self._worker: Worker[None] | None = None
+        self._leaving = False
         self._frame: Frame | None = None
         self.last: Frame | None = None
         """With all that was found; None until the recording is over."""
@@ -79,7 +80,11 @@ class SpotScreen(LeavesOnce[PracticeLeave]):
         self.action_press()
 
     async def _run(self) -> None:
-        self.last = await self._session.run(self._take)
+        last = await self._session.run(self._take)
+        if self._leaving:
+            # Left before its end: it counts for nothing.
+            return
+        self.last = last
         if not self._session.naming:
             self.dismiss(PracticeLeave.NEXT)
 
@@ -115,6 +120,7 @@ class SpotScreen(LeavesOnce[PracticeLeave]):
             self.dismiss(PracticeLeave.NEXT)
 
     async def action_leave(self, how: str) -> None:
+        self._leaving = True
         self._session.stop()
         if self._worker is not None:
             with suppress(WorkerFailed, WorkerCancelled):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.estimation.stamps.restamping import restamped
+from pourcoach.estimation.stamps.restamping import CHUNK, restamped
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 
 NOISE_G, FLOW_GPS = 0.05, 5.0
@@ -36,9 +36,9 @@ def errors(weighed, arrivals, seed=0, *, evenly=False):
     )
 
 
-def lossy(rate_hz, share, packet, jitter_s, seed):
+def lossy(rate_hz, share, packet, jitter_s, seed, lasts_s=24.0):
     rng = np.random.default_rng(seed)
-    weighed = np.arange(int(24.0 * rate_hz)) / rate_hz
+    weighed = np.arange(int(lasts_s * rate_hz)) / rate_hz
     kept = np.repeat(rng.uniform(size=len(weighed) // packet + 1) >= share, packet)[: len(weighed)]
     arrivals = weighed + 0.01 + rng.exponential(jitter_s, len(weighed))
     return weighed[kept], np.maximum.accumulate(arrivals)[kept]
@@ -67,6 +67,17 @@ def test_where_delays_hide_the_beat_arrivals_are_gone_by_and_say_how_far():
     assert live > 0.02
     assert off < 0.01
     assert stated == pytest.approx(off, rel=0.5)
+
+
+@pytest.mark.parametrize("seed", [8, 14, 16])
+def test_stamps_rise_from_one_chunk_to_the_next(seed):
+    """At the seam the first of a chunk comes before the last of the one before: it is left out."""
+    weighed, arrivals = lossy(20.0, 0.2, 1, 0.03, seed, lasts_s=60.0)
+    grams = FLOW_GPS * weighed + NOISE_G * np.random.default_rng(seed).standard_normal(len(weighed))
+    evenly = np.linspace(arrivals[0], arrivals[-1], len(arrivals))
+    found = restamped(evenly, arrivals, grams, NOISE_G**2)
+    assert np.all(np.diff(found.times_s[found.kept]) > 0.0)
+    assert not found.kept[CHUNK]
 
 
 def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():

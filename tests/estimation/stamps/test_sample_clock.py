@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.inputs import Reading
+from pourcoach.estimation.stamps.arrival_line import LEAST_READINGS
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 
 
@@ -179,3 +180,18 @@ def test_losses_are_counted_before_the_first_water_may_run():
     arrivals = weighed[kept] + np.random.default_rng(5).exponential(0.002, kept.sum())
     off = errors_after(2.5, weighed[kept], stamps(arrivals))
     assert np.abs(off).max() < 0.03
+
+
+def test_the_period_is_given_once_enough_readings_have_come():
+    clock = SampleClock()
+    for number in range(LEAST_READINGS):
+        assert clock.period_s is None
+        clock.stamp(Reading(number / 10.0, 0.0))
+    assert clock.period_s == pytest.approx(0.1)
+
+
+def test_readings_that_all_arrive_at_once_have_no_period():
+    clock = SampleClock()
+    for _ in range(4 * LEAST_READINGS):
+        clock.stamp(Reading(1.0, 0.0))
+    assert clock.period_s is None

@@ -1,0 +1,63 @@
+"""What was taken away was the brewer, unless it is poured on."""
+
+from dataclasses import replace
+
+import pytest
+
+from pourcoach.coaching.platform.lifts import AFTER_S, POURED_ON_G, Lifts
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour
+
+SINCE_S, WATER_G = 60.0, 40.0
+LATER = Pour(SINCE_S + AFTER_S + 0.1, WATER_G, SINCE_S + 6.0, WATER_G + POURED_ON_G + 0.1)
+
+
+@pytest.fixture
+def lifts() -> Lifts:
+    lifts = Lifts()
+    lifts.feed(SINCE_S - 1.0, (), WATER_G, 0.0)
+    event = PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)
+    lifts.feed(SINCE_S + 1.0, (event,), WATER_G, 0.0)
+    assert lifts.lift is not None
+    return lifts
+
+
+def test_water_poured_on_shows_that_the_brewer_stands_there_still(lifts: Lifts) -> None:
+    lifts.poured_on([LATER], 999.0)
+    assert lifts.lift is None
+
+
+def test_of_a_pour_that_runs_what_has_come_counts(lifts: Lifts) -> None:
+    running = replace(LATER, end_s=None, end_g=None)
+    lifts.poured_on([running], WATER_G + POURED_ON_G - 0.1)
+    assert lifts.lift is not None
+    lifts.poured_on([running], WATER_G + POURED_ON_G + 0.1)
+    assert lifts.lift is None
+
+
+@pytest.mark.parametrize(
+    "pours",
+    [
+        [],
+        [replace(LATER, start_s=SINCE_S + AFTER_S - 0.1)],
+        [replace(LATER, end_g=WATER_G + POURED_ON_G - 0.1)],
+        [LATER, replace(LATER, end_g=WATER_G)],
+    ],
+    ids=["none", "drips", "too little", "not the newest"],
+)
+def test_other_water_shows_nothing(lifts: Lifts, pours: list[Pour]) -> None:
+    lifts.poured_on(pours, 999.0)
+    assert lifts.lift is not None
+
+
+def test_without_a_lift_there_is_nothing_to_dismiss() -> None:
+    lifts = Lifts()
+    lifts.poured_on([LATER], 999.0)
+    assert lifts.lift is None
+
+
+def test_what_was_dismissed_does_not_come_back_with_the_same_events(lifts: Lifts) -> None:
+    lifts.dismiss()
+    event = PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)
+    lifts.feed(SINCE_S + 2.0, (event,), WATER_G, 0.0)
+    assert lifts.lift is None
