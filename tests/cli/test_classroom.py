@@ -1,13 +1,16 @@
 import itertools
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from pourcoach.cli import classroom
 from pourcoach.cli.main import main
 from pourcoach.library.brews import find_brews
 from pourcoach.library.library import Library, library_path
 from pourcoach.session.classroom.lesson import USUAL_LESSON, read_lesson
+from pourcoach.sharing.seen import SeenStation
 
 LINE = re.compile(r"(\S+)  (\d+:\d\d) +(-?\d+) g  ([A-Z?]+)")
 
@@ -126,3 +129,30 @@ def test_the_class_list_of_a_lesson(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert main(["class", "--lesson", str(file), "--people"]) == 0
     assert "Nobody is named" in capsys.readouterr().out
     assert main(["class", "--people"]) == 2
+
+
+class NoticedBoard:
+    """A room in which a notice comes, stays, goes and comes again, and which is then left."""
+
+    def __init__(self, notices: list[str | None], stop: Callable[[], None]) -> None:
+        self._notices = notices
+        self._stop = stop
+        self.notice: str | None = None
+
+    def seen(self) -> list[SeenStation]:
+        if self._notices:
+            self.notice = self._notices.pop(0)
+        else:
+            self._stop()
+        return []
+
+
+async def test_a_notice_is_said_once_each_time_that_it_comes(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    stops: list[Callable[[], None]] = []
+    monkeypatch.setattr(classroom, "LOOK_EVERY_S", 0.001)
+    monkeypatch.setattr(classroom, "on_stop_signals", stops.append)
+    gone = "no connection to the broker"
+    await classroom._follow(NoticedBoard([None, gone, gone, None, gone], lambda: stops[0]()))
+    assert capsys.readouterr().err == 2 * f"pourcoach: {gone}\n"
