@@ -19,28 +19,30 @@ class Pipeline:
         self._coach = Coach(plan, setup)
 
     def feed(self, item: Input) -> Frame:
-        """Take the next input. Its ``t_s`` must not lie before the last one's."""
+        """Take the next input and return its Frame. Its ``t_s`` must not lie before the last
+        one's."""
         estimate = self._estimator.feed(item)
         return self._coach.feed(item, estimate)
 
     def finish(self, t_s: float) -> Frame:
-        """The input has ended: refine what is open and give the last Frame.
+        """End the input: refine the pours that are still open and return the last Frame.
 
-        The fold may not be fed after it.
+        Nothing may be fed afterwards.
         """
         return result_of(self.finishing(t_s))
 
     def finishing(self, t_s: float) -> Slices[Frame]:
-        """The same in slices: refining a pour of ten minutes takes seconds."""
+        """Do the work of ``finish`` in slices of some milliseconds: refining a pour of ten minutes
+        takes seconds."""
         estimate = yield from self._estimator.closing(t_s)
         return self._coach.close(estimate)
 
 
 def load_hindsight() -> None:
-    """Import what refining a pour needs: numpy, a fifth of a second.
+    """Import numpy, which refining a pour needs and which takes a fifth of a second.
 
-    Whoever feeds readings as they come calls it beforehand, away from the fold; otherwise the first
-    pour that ends pays for it.
+    Call it before feeding live readings, away from the fold; otherwise the first pour that ends
+    waits for it.
     """
     import numpy.ma  # noqa: F401  # numpy.median loads it when it is first called
 

@@ -1,4 +1,4 @@
-"""Readings in, estimates out: the fold over inputs that everything else rests on."""
+"""The estimating half of the fold: one Estimate for each input."""
 
 import math
 
@@ -30,11 +30,11 @@ _NOT_YET = ScaleTraits()
 
 
 class Estimator:
-    """One input in, one Estimate out; equal inputs give equal estimates, to the last bit."""
+    """Turns inputs into Estimates. Equal inputs give equal Estimates, to the last bit."""
 
     def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
-        """``scale_delay_s``: known constant delay of the scale, taken off every stamp; ``fall``: of
-        the water, for what only hindsight shows."""
+        """``scale_delay_s`` is a known constant delay of the scale, subtracted from every stamp;
+        ``fall`` describes how the water falls, for refining pours."""
         self._record = Record(fall)
         self._delay_s = scale_delay_s
         self._clock = SampleClock()
@@ -45,15 +45,15 @@ class Estimator:
         self._tracker: Tracker | None = None
         self._origin_s = 0.0
         self._ticks = 0
-        """Of the newest reading, held back or not."""
+        """Milliseconds from the first reading to the newest, held back or not."""
         self._readings = 0
         self._reported_traits = _NOT_YET
 
     def feed(self, item: Input) -> Estimate:
-        """Take the next input.
+        """Take the next input and return its Estimate.
 
-        At most one settled value comes with each reading, the newest, at most about 20 a second.
-        A reading whose weight is no number, that came twice or too late, only lets time pass.
+        At most one settled value comes with each reading, and at most about 20 a second. A reading
+        whose weight is no number, or that came twice or too late, only moves time on.
         """
         if isinstance(item, Reading) and math.isfinite(item.grams):
             return self._read(item)
@@ -67,11 +67,11 @@ class Estimator:
         return estimate if taken_back is None else estimate._replace(taken_back=taken_back)
 
     def close(self, t_s: Seconds) -> Estimate:
-        """The input has ended: end an open pour, refine all that can be."""
+        """End the input: end an open pour, refine all pours, and return the last Estimate."""
         return result_of(self.closing(t_s))
 
     def closing(self, t_s: Seconds) -> Slices[Estimate]:
-        """The same in slices."""
+        """Do the work of ``close`` in slices of some milliseconds."""
         if self._tracker is not None:
             yield from self._tracker.finish(self._clock.period_s)
         return self._passing(t_s - self._delay_s)
@@ -110,7 +110,7 @@ class Estimator:
         return tracker.weighed(t_s, self._reported_traits)
 
     def _passing(self, t_s: Seconds) -> Estimate:
-        """Time has passed with nothing weighed."""
+        """Return the Estimate at a time when nothing was weighed."""
         tracker = self._tracker
         if tracker is not None:
             # The weight is carried on for a while.

@@ -1,4 +1,5 @@
-"""Checkpoints of the tracker, to go back to: readings believed since may have been a touch."""
+"""Checkpoints of the tracker to return to when readings that were believed turn out to be a
+touch."""
 
 from collections import deque
 from typing import NamedTuple
@@ -15,7 +16,7 @@ LOOK_AGAIN_TICKS = 1000
 
 
 class Checkpoint(NamedTuple):
-    """All that is restored."""
+    """The state that is restored."""
 
     t_s: Seconds
     state: FilterState
@@ -32,15 +33,15 @@ class LookBack:
         self._readings: deque[Weighed] = deque()
         self._looked_ticks = -LOOK_AGAIN_TICKS
         self.due_ticks = 0
-        """From when on another checkpoint is to be kept."""
+        """When the next checkpoint is due, in milliseconds."""
 
     def take(self, weighed: Weighed) -> None:
-        """The next reading, believed or not."""
+        """Keep the next reading, believed or not."""
         self._readings.append(weighed)
 
     @property
     def older_ticks(self) -> int:
-        """Nobody goes back beyond this."""
+        """Milliseconds at the older checkpoint; nothing before it is looked at again."""
         return self._checkpoints[0].state.ticks
 
     def check(self, checkpoint: Checkpoint) -> None:
@@ -52,20 +53,20 @@ class LookBack:
             self._readings.popleft()
 
     def restart(self, checkpoint: Checkpoint) -> None:
-        """All until now is settled: there is no going back beyond it."""
+        """Forget all that is older than this checkpoint, since it is settled."""
         self._readings.clear()
         self._checkpoints.clear()
         self.check(checkpoint)
 
     def go_back(self, ticks: int) -> tuple[Checkpoint, list[Weighed]] | None:
-        """The older checkpoint and the readings since, to look at again; None so soon after the
-        last time."""
+        """Return the older checkpoint and the readings since, to look at again; None too soon after
+        the last time."""
         if ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
             return None
         self._looked_ticks = ticks
         return self.older()
 
     def older(self) -> tuple[Checkpoint, list[Weighed]]:
-        """The older checkpoint and the readings since."""
+        """Return the older checkpoint and the readings since."""
         checkpoint = self._checkpoints[0]
         return checkpoint, [one for one in self._readings if one.ticks > checkpoint.state.ticks]

@@ -45,7 +45,7 @@ _FAR_TOGETHER = _FAR / (1.0 - LASTING**2)
 
 
 class Kept(NamedTuple):
-    """What the parts of the tracker that a rest goes by are: the same throughout."""
+    """The parts of the tracker that a rest reads and feeds; they do not change during it."""
 
     record: Record
     log: PourLog
@@ -58,11 +58,11 @@ class Kept(NamedTuple):
 
 
 _Rested: TypeAlias = tuple[Seconds, int, Grams, Grams, float]
-"""When, the unbroken weight, and the level before with its variance."""
+"""Time, ticks, unbroken weight, and the level before it with its variance (g²)."""
 
 
 class Resting:
-    """One rest. It stands in for the filters until ``take`` is False."""
+    """One rest. It replaces the filters until ``take`` returns False."""
 
     __slots__ = (
         "_done_ticks",
@@ -79,25 +79,26 @@ class Resting:
     )
 
     def __init__(self, kept: Kept, state: FilterState, flow_error_gps: float) -> None:
-        """It begins as the filters are; ``flow_error_gps`` is what a flow of nothing is off by."""
+        """Starts from the state of the filters; ``flow_error_gps`` is the standard error of the
+        flow of 0."""
         self._kept, self._state = kept, state
         self._flow_error_gps = flow_error_gps
         self.level_g: Grams = state.level_g
         """The unbroken weight."""
         self.ticks = state.ticks
-        """Of the newest reading taken."""
+        """Milliseconds at the newest reading taken."""
         self._var = state.level_var
         self._together_g = 0.0
         self._rested: deque[_Rested] = deque()
         self.learnt_ticks = state.ticks
-        """Of the newest reading whose noise was learnt."""
+        """Milliseconds at the newest reading that the noise was learnt from."""
         self._done_ticks = state.ticks
         self._settled = False
 
     def take(self, weighed: Weighed) -> bool:
-        """The next reading; False where it stands out, and was not taken in.
+        """Take the next reading; return False if it stands out and was not used.
 
-        The kept readings have it in any case.
+        The readings kept for looking back have it in any case.
         """
         t_s, ticks, grams = weighed
         record, log, platform, _, traits, look_back, fall, _ = self._kept
@@ -134,7 +135,8 @@ class Resting:
         return True
 
     def _learn(self) -> None:
-        """From readings that no water can have begun with: those that nobody goes back to."""
+        """Learn from the readings older than any that may still be looked at again: no pour can
+        have begun with them."""
         kept, rested = self._kept, self._rested
         back_to_ticks, last = kept.look_back.older_ticks, None
         while rested and rested[0][1] <= back_to_ticks:
@@ -147,7 +149,8 @@ class Resting:
             kept.platform.rested(*last)
 
     def state(self) -> FilterState:
-        """What the filters know by now: where the pour's model was from the level, it stays."""
+        """Return the state of the filters now: the pour's model keeps its distance from the
+        level."""
         before = self._state
         w, q, m, d = before.x
         moved_g = self.level_g - before.level_g
@@ -159,7 +162,7 @@ class Resting:
         )
 
     def estimate(self, t_s: Seconds, traits: ScaleTraits, pours: tuple[Pour, ...]) -> Estimate:
-        """What is reported with the reading just taken."""
+        """Return the Estimate after the reading just taken."""
         kept = self._kept
         booked_g = kept.platform.zero.booked_g
         mass_g = self.level_g - booked_g

@@ -1,4 +1,4 @@
-"""Follows the weight once its moments are settled: the filters, the platform and the pours."""
+"""Follows the weight of stamped readings: the filters, the platform and the pours."""
 
 import math
 from collections.abc import Iterator
@@ -36,7 +36,7 @@ BACKWARDS_GPS = -1.0
 
 
 class Tracker:
-    """Readings with their moments in; the unbroken weight, flow, events and pours out."""
+    """Takes stamped readings; estimates the unbroken weight, flow, events and pours."""
 
     def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, record: Record) -> None:
         self._traits = traits
@@ -51,7 +51,7 @@ class Tracker:
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S
         self._settled = SettledFlow(first.ticks, first.grams, self._origin_s)
         self.ticks = self._rested_ticks = self._stirred_ticks = first.ticks
-        """``ticks``: of the newest reading."""
+        """``ticks``: milliseconds from the first reading to the newest."""
         self._rest: Resting | None = None
         kept = (record, self._log, self._platform, self._vapour, traits)
         self._kept = Kept(*kept, self._look_back, self._fall, self._settled)
@@ -67,12 +67,12 @@ class Tracker:
 
     @property
     def flow_gps(self) -> GramsPerSecond:
-        """The flow now; 0 while nobody can see it."""
+        """The flow now; 0 during a rest and while a touch hides it."""
         seen = self._rest is None and self._platform.best is None
         return self._modes.flow_gps if seen else 0.0
 
     def take(self, weighed: Weighed, period_s: Seconds | None) -> None:
-        """The next reading, as the scale gave it."""
+        """Take the next reading, with its weight as the scale sent it."""
         rest = self._rest
         if rest is None:
             self._look_back.take(weighed)
@@ -94,7 +94,7 @@ class Tracker:
             self._weigh(one, period_s)
 
     def _weigh(self, weighed: Weighed, period_s: Seconds | None) -> None:
-        """A reading that may be anything."""
+        """Take a reading outside a rest: water, a touch, or a change of the level."""
         ticks = weighed.ticks
         passed = ticks - self.ticks
         self.ticks = ticks
@@ -126,8 +126,8 @@ class Tracker:
             self._may_rest(weighed.t_s)
 
     def finish(self, period_s: Seconds | None) -> Iterator[None]:
-        """Nothing more comes: settle, end and refine what can be; some milliseconds' work between
-        one yield and the next."""
+        """End the input: settle what is unclear, end an open pour and refine all. Yields after each
+        slice of some milliseconds."""
         if self._platform.best is not None:
             self._settle(period_s)
         self._log.end(self._record.last_s, self._modes.mass_g)
@@ -137,7 +137,7 @@ class Tracker:
         self._vapour.close()
 
     def weighed(self, t_s: Seconds, traits: ScaleTraits) -> Estimate:
-        """What is reported with the reading just taken."""
+        """Return the Estimate after the reading just taken, or at ``t_s`` after it."""
         modes, log, platform, vapour = self._modes, self._log, self._platform, self._vapour
         if log.refining.busy:
             log.refine_on()

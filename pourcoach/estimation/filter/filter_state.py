@@ -22,7 +22,7 @@ CHANGED_PUSH_VAR = 0.5**2
 
 
 class FilterState(NamedTuple):
-    """All that a filter knows, to go back to or to go on from elsewhere."""
+    """All that the two-mode filter knows: to return to, or to start from elsewhere."""
 
     ticks: int
     level_g: Grams
@@ -35,7 +35,7 @@ class FilterState(NamedTuple):
 
 
 def with_flow_free(state: FilterState) -> FilterState:
-    """The same weight, with water that may run quite differently from this moment on."""
+    """Return the same weight with a flow that may change altogether from this moment on."""
     p = state.p
     return state._replace(p=(p[0] + CHANGED_PUSH_VAR, *p[1:4], p[4] + CHANGED_FLOW_VAR, *p[5:]))
 
@@ -43,7 +43,8 @@ def with_flow_free(state: FilterState) -> FilterState:
 def state_at(
     ticks: int, level_g: Grams, variance: float, pour_probability: float, drum_s2: float
 ) -> FilterState:
-    """At a level that nobody saw come about, with fresh water running this probably."""
+    """Return a state at a level whose beginning was not seen, known with ``variance`` (g²), with
+    water that has just begun to run with ``pour_probability``."""
     return FilterState(
         ticks,
         level_g,

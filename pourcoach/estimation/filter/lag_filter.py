@@ -45,19 +45,20 @@ class SteadyGains:
     """What the covariances settle to at one rate, noise and lag."""
 
     filter: Mean
-    """K, for the newest state."""
+    """K, the gain of the newest state."""
     lag_flow: tuple[float, ...]
-    """What each later innovation, oldest first, adds to the flow at the lag."""
+    """What each later innovation, oldest first, adds to the flow at the lag, 1/s."""
     lag_weight: tuple[float, ...]
     flow_error_gps: GramsPerSecond
-    """At the lag, one standard error."""
+    """Standard error of the flow at the lag."""
 
 
 @lru_cache(maxsize=256)
 def steady_gains(
     model: WobbleModel, period_ticks: float, noise_var: float, lag: int
 ) -> SteadyGains:
-    """For readings each ``period_ticks`` milliseconds, looking ``lag`` readings back."""
+    """Return the gains for readings every ``period_ticks`` milliseconds with noise variance
+    ``noise_var`` (g²), looking ``lag`` readings back."""
     step = steps_of(model)[period_ticks]
     omega = 2.0 * math.pi * model.frequency_hz
     vm, vd = model.variance, model.variance * omega * omega
@@ -97,7 +98,7 @@ def steady_gains(
 
 
 class LagFilter:
-    """Feed it readings; ask it for weight and flow ``LAG_S`` ago."""
+    """Estimates weight and flow ``LAG_S`` before the newest reading."""
 
     __slots__ = (
         "_gains",
@@ -126,7 +127,7 @@ class LagFilter:
         self.restart(ticks, level_g)
 
     def restart(self, ticks: int, level_g: Grams, flow_gps: GramsPerSecond = 0.0) -> None:
-        """Begin anew from here: after a jump of the level or a gap."""
+        """Start again from this weight and flow, after a jump of the level or a gap."""
         self._ticks = ticks
         self._x: Mean = (level_g, flow_gps, 0.0, 0.0)
         self._innovations.clear()
@@ -135,7 +136,8 @@ class LagFilter:
     def update(
         self, ticks: int, grams: Grams, good: float, period_s: Seconds, noise_var: float
     ) -> None:
-        """Take a reading; ``good`` is the probability that it is no touch."""
+        """Take a reading of the unbroken weight; ``good`` is the probability that it is no touch,
+        ``noise_var`` its noise variance (g²)."""
         gains = self._gains
         if (
             gains is None
@@ -164,14 +166,15 @@ class LagFilter:
 
     @property
     def about_ticks(self) -> int | None:
-        """The moment at the lag; None if not enough has been seen."""
+        """The moment at the lag, in milliseconds; None if too few readings have come."""
         gains = self._gains
         if gains is None or len(self._past) <= len(gains.lag_flow):
             return None
         return self._past[0][0]
 
     def settled(self) -> tuple[Grams, GramsPerSecond, GramsPerSecond]:
-        """Weight, flow and its standard error at ``about_ticks``, which must not be None."""
+        """Return weight, flow and the standard error of the flow at ``about_ticks``, which must not
+        be None."""
         gains = self._gains
         if gains is None:
             raise ValueError("nothing has settled yet")
@@ -202,25 +205,26 @@ class LagFilter:
 
 
 class SettledFlow:
-    """Of the lag filter where water may have run, of rest where none did."""
+    """Makes the settled values: from the lag filter where water may have run, at flow 0
+    elsewhere."""
 
     __slots__ = ("_about_ticks", "_origin_s", "due_ticks", "lagged")
 
     def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
-        """``origin_s``: when no tick had passed."""
+        """``origin_s``: the time at tick 0."""
         self.lagged = LagFilter(ticks, grams)
-        """To be given every reading of the unbroken weight."""
+        """The filter, to be fed every reading of the unbroken weight."""
         self._origin_s = origin_s
         self._about_ticks = ticks
         self.due_ticks = ticks + SETTLED_EVERY_TICKS
-        """From when on another value is to be given."""
+        """When the next value is due."""
 
     def restart(self, modes: TwoModeFilter) -> None:
-        """Go on from where the causal filter is."""
+        """Start the lag filter again from the state of the causal filter."""
         self.lagged.restart(modes.state.ticks, modes.mass_g, max(modes.flow_gps, 0.0))
 
     def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
-        """A value of a rest that nobody filters."""
+        """Return a settled value during a rest, where the lag filter is not fed."""
         self._about_ticks = ticks - int(LAG_S * TICKS_PER_S)
         self.due_ticks = ticks + SETTLED_EVERY_TICKS
         t_s = self._origin_s + self._about_ticks / TICKS_PER_S
@@ -233,7 +237,8 @@ class SettledFlow:
         booked_g: Grams,
         may_run: Callable[[Seconds], bool],
     ) -> Settled | None:
-        """The newest, on what is shown; None if it cannot be determined yet."""
+        """Return the newest settled value, with the weight as it is shown (less ``booked_g``); None
+        if there is none yet. ``may_run`` says whether water may have run at a time."""
         about_ticks = self.lagged.about_ticks
         if about_ticks is None or about_ticks <= self._about_ticks:
             return None

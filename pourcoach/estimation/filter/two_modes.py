@@ -60,7 +60,7 @@ DRUM_SIGMAS = 3.0
 
 
 class TwoModeFilter:
-    """Causal weight and flow. Feed it readings on the millisecond grid, then read its answers."""
+    """Estimates weight and flow from the readings so far, on a grid of milliseconds."""
 
     __slots__ = (
         "_steps",
@@ -76,10 +76,10 @@ class TwoModeFilter:
     def __init__(
         self, ticks: int, level_g: Grams, variance: float, model: WobbleModel | None = None
     ) -> None:
-        """Still, at this level known with this variance (g²)."""
+        """Starts still, at a level known with ``variance`` (g²)."""
         self._steps = steps_of(model or WobbleModel())
         self.likelihood = 1.0
-        """Density (1/g) that the last reading had, given those before it and no touch."""
+        """Density (1/g) of the last reading, given those before it and that it is no touch."""
         self.state: FilterState
         """All that is known after the last reading."""
         self.mass_g: Grams
@@ -91,11 +91,12 @@ class TwoModeFilter:
         self.flow_var: float
         """Its variance, (g/s)²."""
         self.pour_flow_gps: GramsPerSecond
-        """The flow, were water coming in."""
+        """The flow on the assumption that water is coming in."""
         self.restore(state_at(ticks, level_g, variance, UNSEEN_POUR, USUAL_DRUM_S2))
 
     def restore(self, state: FilterState) -> None:
-        """Go on from this state: weight and flow are means and variances of the mixture."""
+        """Continue from this state. Weight and flow become the means and variances of the
+        mixture."""
         self.state = state
         _, level, level_var, p1, x, p, _, _ = state
         p0 = 1.0 - p1
@@ -108,7 +109,8 @@ class TwoModeFilter:
         self.flow_var = p1 * (p[4] + 2.0 * p[5] + p[7]) + spread * flow * flow
 
     def runs_backwards(self, below_gps: GramsPerSecond) -> bool:
-        """Whether water seems to leave, surely faster than ``below_gps`` (below zero)."""
+        """Whether water seems to leave faster than ``below_gps`` (negative) by two standard
+        errors."""
         if self.pour_flow_gps >= below_gps or self.state.pour_probability < 0.5:
             return False
         p = self.state.p
@@ -121,9 +123,10 @@ class TwoModeFilter:
         noise_var: float,
         touch_density: float = _TOUCH_DENSITY,
     ) -> None:
-        """Take the reading weighed at ``at_ticks``, with its noise variance (g²).
+        """Take the reading weighed at ``at_ticks`` (ms), with its noise variance (g²).
 
-        ``touch_density``: of a touch, 1/g; next to none where it is known to be none.
+        ``touch_density`` is the density of a touch, 1/g: next to nothing where the reading is known
+        to be none.
         """
         (
             before_ticks,

@@ -14,7 +14,7 @@ Covariance: TypeAlias = tuple[float, float, float, float, float, float, float, f
 
 
 def predict(x: Mean, p: Covariance, s: StepMatrices) -> tuple[Mean, Covariance]:
-    """``F x`` and ``F P Fᵀ + Q``."""
+    """Return ``F x`` and ``F P Fᵀ + Q``, the state after one step of time."""
     w, q, m, d = x
     p00, p01, p02, p03, p11, p12, p13, p22, p23, p33 = p
     f01, f02, f03, f22, f23, f32, f33 = s.f01, s.f02, s.f03, s.f22, s.f23, s.f32, s.f33

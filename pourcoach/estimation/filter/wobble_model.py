@@ -29,14 +29,15 @@ LONGEST_BLOCK_S: Seconds = 1.0
 
 @dataclass(frozen=True, slots=True)
 class WobbleModel:
-    """How a hand's flow moves. The defaults fit a simulated population, not measured hands."""
+    """How the flow of a hand-held kettle moves. The defaults fit simulated hands, not measured
+    ones."""
 
     frequency_hz: Hertz = 0.8
-    """Of the wobble."""
+    """Frequency of the wobble."""
     damping: float = 0.5
-    """ζ of the wobble: below 1, so it swings."""
+    """ζ, damping ratio of the wobble: below 1, so it swings."""
     variance: float = 1.3
-    """V of the wobble, (g/s)²."""
+    """V, stationary variance of the wobble, (g/s)²."""
     drift: float = 1.2
     """r, how fast the slow flow wanders, (g/s)² a second."""
 
@@ -67,7 +68,7 @@ class StepMatrices:
 
 
 class StepTable(dict[float, StepMatrices]):
-    """Step matrices by milliseconds, worked out when first asked for."""
+    """Step matrices by milliseconds, computed when first needed."""
 
     def __init__(self, model: WobbleModel) -> None:
         self._model = model
@@ -79,7 +80,7 @@ class StepTable(dict[float, StepMatrices]):
 
 @lru_cache(maxsize=64)
 def steps_of(model: WobbleModel) -> StepTable:
-    """The table of a model: one for all who ask."""
+    """Return the table of a model, shared by all callers."""
     return StepTable(model)
 
 
@@ -119,7 +120,8 @@ def _step(model: WobbleModel, ticks: float) -> StepMatrices:
 
 
 def van_loan(a: Matrix, g: Matrix, duration_s: Seconds) -> tuple[Matrix, Matrix]:
-    """F and Q of ``dx = a x dt + noise`` with noise of spectral density ``g`` over a duration."""
+    """Return F and Q of ``dx = a x dt + noise``, noise of spectral density ``g``, over
+    ``duration_s``."""
     if duration_s > LONGEST_BLOCK_S:
         # Two halves in a row: F(2t) = F F and Q(2t) = F Q Fᵀ + Q.
         f, q = van_loan(a, g, duration_s / 2.0)

@@ -14,29 +14,30 @@ LEAST_VAR = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class ScaleNoise:
-    """Of one reading of a platform on which nothing happens."""
+    """The noise of one reading while nothing happens on the platform."""
 
     rest_var: float
-    """g²"""
+    """Variance at rest, g²."""
     correlation: float = 0.0
-    """From one reading to the next, 0 to below 1: noise that fades."""
+    """Correlation from one reading to the next, at least 0 and below 1."""
     step_g: Grams = 0.0
     """Readings are rounded to this."""
 
     @property
     def rounding_var(self) -> float:
-        """Of the rounding of a weight on the move, g²."""
+        """Variance that rounding adds to a moving weight, g²."""
         return ROUNDING_SHARE * self.step_g**2
 
     @property
     def fading_var(self) -> float:
-        """The part that fades, g². Rounding never does, nor is it known of what rounding hides."""
+        """Variance of the correlated part, g². Rounding is not correlated, and of noise that it
+        hides this is not known."""
         if self.correlation <= 0.0:
             return 0.0
         return max(self.rest_var - self.rounding_var, 0.0)
 
     @property
     def white_var(self) -> float:
-        """The part that differs from reading to reading, g²."""
+        """Variance of the part that is independent from reading to reading, g²."""
         least = self.rounding_var + HIDDEN_SHARE * self.step_g**2
         return max(max(self.rest_var, least) - self.fading_var, LEAST_VAR)

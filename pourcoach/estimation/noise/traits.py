@@ -1,4 +1,4 @@
-"""What a scale is like, learnt from its own readings at rest."""
+"""Noise and step of a scale, learnt from its own readings at rest."""
 
 import math
 from collections import deque
@@ -48,7 +48,7 @@ LEAST_STEP_G = 1e-4
 
 
 class TraitsLearner:
-    """Noise and step size, so that an unknown scale needs no setting."""
+    """Learns noise and step, so that an unknown scale needs no setting."""
 
     __slots__ = (
         "_blocks",
@@ -75,7 +75,7 @@ class TraitsLearner:
         self._errors_g: list[Grams] = []
         self._shares: list[float] = []
         self._blocks: deque[tuple[float, float, float]] = deque(maxlen=KEPT_BLOCKS)
-        """The whole ones, oldest first."""
+        """Full blocks, oldest first."""
         self._colour = 1.0
         self._correlation = 0.0
         self.noise_var: float
@@ -90,7 +90,7 @@ class TraitsLearner:
 
     @property
     def scale_noise(self) -> ScaleNoise:
-        """Noise at rest with its colour."""
+        """The noise at rest with its correlation and the step."""
         return ScaleNoise(self._rest_var, self._correlation, self.rounding_g)
 
     @property
@@ -100,11 +100,11 @@ class TraitsLearner:
 
     @property
     def rounding_g(self) -> Grams:
-        """The step of the scale, as far as one may believe it by now."""
+        """The step of the scale as known by now, g."""
         return UNSEEN_STEP_G if self._step_g is None else self._step_g
 
     def see(self, grams: Grams) -> None:
-        """A raw reading, whatever the platform does."""
+        """Take a raw reading, whatever happens on the platform."""
         if self._last_g is not None:
             change = abs(grams - self._last_g)
             if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
@@ -114,7 +114,8 @@ class TraitsLearner:
         self._last_g = grams
 
     def rest(self, error_g: Grams, level_var: float) -> None:
-        """A reading on a quiet platform: its distance from a level known with ``level_var``."""
+        """Take a reading of a quiet platform, off by ``error_g`` from a level known with variance
+        ``level_var`` (g²)."""
         self._count = count = self._count + 1
         rest_var, errors_g = self._rest_var, self._errors_g
         error_g -= self._creep_g
@@ -168,12 +169,12 @@ class TraitsLearner:
         self._learnt()
 
     def _learnt(self) -> None:
-        """Something is known better."""
+        """Update ``noise_var`` after a change of what it is made from."""
         noise_var = self._rest_var * self._colour
         self.noise_var = noise_var if noise_var > self._least_var else self._least_var
 
     def traits(self, period_s: Seconds | None, trouble: ScaleTrouble | None = None) -> ScaleTraits:
-        """As far as they can be said, with ``trouble`` as it is."""
+        """Return the traits known so far, with ``trouble`` as given."""
         known = self._count >= LEAST_READINGS
         return ScaleTraits(
             1.0 / period_s if period_s else None,

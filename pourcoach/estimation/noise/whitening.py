@@ -39,12 +39,12 @@ class Means:
         return counts
 
     def of(self, values: Array) -> Array:
-        """Means of a function of time, whose values at ``members_s`` are (n, m, …)."""
+        """Return the means of a function of time from its values at ``members_s``, (n, m, …)."""
         means: Array = np.einsum("nm,nm...->n...", self.shares, values)
         return means
 
     def kept(self, which: NDArray[np.bool_]) -> "Means":
-        """Those alone."""
+        """Return only the means that ``which`` selects."""
         return Means(
             self.times_s[which], self.members_s[which], self.shares[which], self.grams[which]
         )

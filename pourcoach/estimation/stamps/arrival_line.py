@@ -1,4 +1,4 @@
-"""How steadily readings arrive: arrival over count."""
+"""The time of arrival as a straight line over the count of readings."""
 
 from pourcoach.domain.units import Seconds
 
@@ -13,10 +13,10 @@ DEVICE_MEMORY = 64
 
 
 class ArrivalLine:
-    """The least-squares line of growing memory, then of ``MEMORY_S``.
+    """A least-squares line whose memory grows to ``MEMORY_S``.
 
-    Gains of the expanding-memory polynomial filter of first degree (Morrison 1969, "Introduction
-    to Sequential Smoothing and Prediction"; from memory).
+    The gains are those of the expanding-memory polynomial filter of first degree (Morrison 1969,
+    "Introduction to Sequential Smoothing and Prediction"; from memory).
     """
 
     __slots__ = ("_first_s", "count", "counted_s", "fitted_s", "period_s")
@@ -26,25 +26,25 @@ class ArrivalLine:
         self.count = 0
         self.period_s: Seconds = 0.0
         self.fitted_s: Seconds = 0.0
-        """The line at the newest reading."""
+        """The time of arrival that the line gives for the newest reading."""
         self.counted_s: Seconds = 0.0
         """The sum of all periods until the newest reading: as smooth as the period, and off from
         arrivals by a delay that hardly moves."""
 
     @property
     def lasted_s(self) -> Seconds:
-        """Since the first reading."""
+        """How long ago the first reading was, by the count."""
         return self.counted_s - self._first_s
 
     def anew(self, arrival_s: Seconds, period_s: Seconds) -> "ArrivalLine":
-        """One of this period that goes through the reading before this arrival."""
+        """Return a line of this period that passes through the reading before this arrival."""
         line = ArrivalLine()
         line._first_s, line.count, line.period_s = self._first_s, self.count, period_s
         line.fitted_s = line.counted_s = arrival_s - period_s
         return line
 
     def advance(self, arrival_s: Seconds, counted: int) -> None:
-        """On by so many readings."""
+        """Move on by ``counted`` readings to the next arrival."""
         self.count += 1
         if self.count > 2:
             step_s = counted * self.period_s
@@ -68,7 +68,8 @@ class ArrivalLine:
         self.period_s += share_s * 6.0
 
     def skip(self, by_s: Seconds) -> Seconds:
-        """Move on or back by the whole number of readings nearest to ``by_s``; how far."""
+        """Move on or back by the whole number of periods nearest to ``by_s``; return how far, in
+        seconds."""
         period_s = max(self.period_s, LEAST_PERIOD_S)
         whole_s = round(by_s / period_s) * period_s
         self.counted_s += whole_s
@@ -76,7 +77,8 @@ class ArrivalLine:
         return whole_s
 
     def step(self, device_s: Seconds, counted: int) -> None:
-        """With device time: the mean period only."""
+        """Move on by ``counted`` readings whose device times lie ``device_s`` apart; only the mean
+        period is kept."""
         self.count += 1
         period_s = device_s / counted
         self.period_s += (period_s - self.period_s) / min(self.count, DEVICE_MEMORY)

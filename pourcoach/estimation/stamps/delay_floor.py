@@ -1,4 +1,4 @@
-"""The least delay of the way from the scale to us, against a clock off by a constant."""
+"""The least delay between the scale and this program, up to a constant offset of the clock."""
 
 import math
 
@@ -19,10 +19,10 @@ MEMORY_BLOCKS = 20
 
 
 class DelayFloor:
-    """Delays only ever add: the least residual of each block is averaged, slowly.
+    """Averages the least residual of each block of arrivals.
 
-    Jitter is one-sided, so its least says more than its mean (after Moon, Skelly & Towsley 1999,
-    "Estimation and removal of clock skew from network delay measurements", INFOCOM).
+    Delays are never negative, so the least residual says more than the mean (after Moon, Skelly &
+    Towsley 1999, "Estimation and removal of clock skew from network delay measurements", INFOCOM).
     """
 
     __slots__ = (
@@ -52,7 +52,7 @@ class DelayFloor:
         self._recounted_by_s = 0.0
         self._recounted_at_s = 0.0
         self.floor_s: Seconds = 0.0
-        """The residual of an arrival with no more than the least delay."""
+        """The residual of an arrival with the least delay."""
         self.mean_excess_s: Seconds = math.inf
         """How far arrivals lie above the least of their block, on average."""
         self.wander_s: Seconds = 0.0
@@ -61,7 +61,7 @@ class DelayFloor:
         """Whether a delay has ever been seen to jump by a whole period, and back."""
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
-        """Take in one arrival; gives the least residual of a block when one is full."""
+        """Take one arrival; return the least residual of a block when it is full, else None."""
         in_block = self._in_block
         if in_block == 0:
             self._block_from_s, self._least_s, self._sum_s = arrival_s, residual_s, 0.0
@@ -91,16 +91,16 @@ class DelayFloor:
         return least_s
 
     def settle(self, least_s: Seconds) -> None:
-        """Average a block's least residual in."""
+        """Take the least residual of a block into the average."""
         self._blocks += 1
         n = min(-(-self._blocks // SETTLING), MEMORY_BLOCKS)
         self.floor_s += (least_s - self.floor_s) / n
 
     def recounted(self, arrival_s: Seconds, by_s: Seconds) -> None:
-        """The count was put right by ``by_s``: begin a block anew.
+        """Begin a new block, since the count was corrected by ``by_s`` seconds.
 
-        Put right to and fro, it was a delay that jumps by a whole period; single arrivals are
-        trusted less for a while then.
+        Two corrections in opposite directions mean that a delay jumps by a whole period; single
+        arrivals are trusted less for a while then.
         """
         self._in_block = 0
         self._before_s = None

@@ -1,4 +1,4 @@
-"""Whether the scale's own clock can be gone by."""
+"""Whether the scale's own clock can be trusted."""
 
 from pourcoach.domain.units import Seconds
 
@@ -14,7 +14,7 @@ FORGOTTEN_AFTER = 100
 
 
 class DeviceClockWatch:
-    """Looks at what the scale's clock says with each reading."""
+    """Checks the device time of each reading."""
 
     __slots__ = ("_back", "_device_s", "_forward", "_moved_s", "trusted")
 
@@ -23,10 +23,11 @@ class DeviceClockWatch:
         self._moved_s: Seconds = 0.0
         self._back = self._forward = 0
         self.trusted = True
-        """False for good once it has shown that it does not run."""
+        """False, and stays so, once the clock has stepped back or stood still too often."""
 
     def see(self, arrival_s: Seconds, device_s: Seconds) -> bool:
-        """Take the next reading's; whether the clock can still be gone by."""
+        """Take the device time of the next reading; return whether the clock can still be
+        trusted."""
         before_s, self._device_s = self._device_s, device_s
         if before_s is None or device_s > before_s or device_s < before_s - RESTART_S:
             self._moved_s = arrival_s

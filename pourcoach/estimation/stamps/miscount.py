@@ -38,7 +38,8 @@ WANDERS = 4.0
 
 
 class MiscountWatch:
-    """Puts the line right by whole readings: on after a loss, back after one that came twice."""
+    """Corrects the line by whole periods: forward after a lost reading, back after one that came
+    twice."""
 
     __slots__ = ("_arrival_s", "_burst_count", "_floor", "_least_s", "_line", "_log_odds", "held")
 
@@ -49,13 +50,13 @@ class MiscountWatch:
         self._least_s = 0.0
         self._burst_count = 0
         self.held = False
-        """Whether the newest arrival was held up, as far as can be determined: it says nothing of
-        the way's own delay."""
+        """Whether the newest arrival was held up, as far as can be determined. Then it says nothing
+        about the usual delay."""
 
     def see(self, arrival_s: Seconds, above_s: Seconds) -> bool:
-        """Weigh up a single arrival, later by ``above_s`` than the least delay has it.
+        """Judge a single arrival that is ``above_s`` later than the least delay would make it.
 
-        True if it is in doubt: it may as well have been weighed a period later.
+        Returns True if it is in doubt: the reading may as well have been weighed one period later.
         """
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
@@ -112,7 +113,8 @@ class MiscountWatch:
         )
 
     def mend(self, arrival_s: Seconds, least_s: Seconds) -> bool:
-        """Weigh up the least delay of a block; whether the count was wrong, and is now right."""
+        """Judge the least delay of a block; return whether the count was wrong and has been
+        corrected."""
         period_s = max(self._line.period_s, LEAST_PERIOD_S)
         off_s = least_s - self._floor.floor_s
         doubt_s = OFF_SHARE * period_s + WANDERS * self._floor.wander_s

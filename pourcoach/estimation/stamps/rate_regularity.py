@@ -1,4 +1,4 @@
-"""Whether a scale weighs at a steady beat, estimated from when its readings arrive."""
+"""Whether a scale weighs at a steady rate, estimated from when its readings arrive."""
 
 from bisect import bisect_left, bisect_right
 from collections import deque
@@ -36,10 +36,10 @@ STEADY_RATIO = 0.3
 
 
 class RateRegularity:
-    """Looks at arrivals, each of which may be late.
+    """Judges the intervals between arrivals, each of which may be late.
 
-    A late arrival lengthens one interval and shortens the next by as much, so that many intervals
-    together stray no further than one does; where the beat itself is uneven, the variance of their
+    A late arrival lengthens one interval and shortens the next by as much, so that the sum of many
+    intervals varies no more than one of them; where the rate itself is uneven, the variance of the
     sum grows with their number (a random walk).
     """
 
@@ -50,13 +50,13 @@ class RateRegularity:
         self._intervals_s: deque[Seconds] = deque(maxlen=KEPT)
         self._seen = 0
         self.steady = True
-        """Whether readings are taken to be weighed at a steady rate; so until shown otherwise."""
+        """Whether readings are taken to be weighed at a steady rate; True until shown otherwise."""
         self.lossy_s: Seconds | None = None
         """The period, where so many readings are lost that each interval must be counted in whole
         periods; None where few are, or where arrivals do not show it."""
 
     def see(self, arrival_s: Seconds) -> bool:
-        """Take the arrival of the next reading; whether the beat was judged anew."""
+        """Take the arrival of the next reading; return whether the rate was judged again."""
         if self._arrival_s is not None:
             self._intervals_s.append(arrival_s - self._arrival_s)
             self._seen += 1

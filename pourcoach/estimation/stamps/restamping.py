@@ -60,7 +60,7 @@ BETWEEN_SHARE, STRAYS_SHARE = 0.05, 0.2
 
 @dataclass(frozen=True, slots=True)
 class Restamped:
-    """Better stamps, and what they may be off by."""
+    """Improved stamps with their variances."""
 
     times_s: Array
     vars_s2: Array
@@ -69,8 +69,8 @@ class Restamped:
 
 
 def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float) -> Restamped:
-    """The stamps themselves where arrivals make none better; all have one delay in common with
-    them, which cannot be seen."""
+    """Return improved stamps, or the given ones where arrivals do not improve them. All share one
+    constant delay with the given ones, which cannot be seen."""
     count = len(stamps_s)
     stamps_s = _moved(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)

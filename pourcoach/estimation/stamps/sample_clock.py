@@ -50,15 +50,15 @@ class SampleClock:
         self._device_s: Seconds | None = None
         self._sequence: int | None = None
         self.device_trusted = True
-        """False once the scale's own clock has shown that it does not run."""
+        """False once the scale's own clock has stepped back or stood still too often."""
         self.period_s: Seconds | None = None
-        """From reading to reading; None until it can be said."""
+        """The time from one reading to the next; None until it is known."""
 
     def stamp(self, reading: Reading) -> Seconds | None:
-        """The moment this reading was weighed; None for one that came twice or too late, or when it
-        is as likely as not that one was lost before it.
+        """Return when this reading was weighed, in seconds on the clock of arrivals.
 
-        Stamps rise strictly.
+        None for a reading that came twice or too late, or when it is as likely as not that another
+        was lost before it. Stamps rise strictly.
         """
         counted = None if reading.sequence is None else self._counted(reading)
         if counted == 0:
