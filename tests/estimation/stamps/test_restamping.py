@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.inputs import Reading
-from pourcoach.estimation.stamps.restamping import CHUNK, restamped
+from pourcoach.estimation.stamps.restamping import CHUNK, _wander, restamped
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 
 NOISE_G, FLOW_GPS = 0.05, 5.0
@@ -121,3 +121,27 @@ def test_stamps_that_lie_all_over_are_made_anew():
     stamps = weighed + 0.12 * np.sin(7.0 * weighed) * (weighed < 8.0)
     found = restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2)
     assert np.std(found.times_s - weighed) < 0.01
+
+
+def test_a_radio_that_sends_at_its_own_moments_hides_no_beat():
+    """With a slot every 29 ms, 100 ms become 87 or 116: the usual step is an eighth too short."""
+    weighed, arrivals = lossy(10.0, 0.03, 1, 0.001, 6)
+    arrivals = np.ceil(arrivals / 0.029) * 0.029
+    _, off, _ = errors(weighed, arrivals, evenly=True)
+    assert off < 0.003
+
+
+def share_taken_for_wrong(wander_s):
+    """Of stamps that wander by so much, from block to block, under delays of half a period."""
+    found = []
+    for seed in range(200):
+        rng = np.random.default_rng(seed)
+        stamps = np.arange(120) / 10.0
+        delays = rng.exponential(0.05, 120) + np.repeat(wander_s * rng.standard_normal(10), 12)
+        found.append(_wander(stamps, stamps + delays)[1])
+    return np.mean(found)
+
+
+def test_stamps_are_taken_for_wrong_when_they_wander_more_than_delays_make_them():
+    assert share_taken_for_wrong(0.0) < 0.05
+    assert share_taken_for_wrong(0.05) > 0.6
