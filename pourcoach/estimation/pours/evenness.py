@@ -60,7 +60,7 @@ MISFIT = 1.1
 # What the readings leave open is filled with waves as strong as the hand's others; one that has
 # none there is steadier by that. One standard deviation, as a share of it (fitted to simulated
 # hands, of which some move in a single sine).
-OPEN_SHARE = 0.4
+OPEN_SHARE = 0.7
 # A flow more even than this cannot be distinguished from an even one.
 LEAST_SQUARE = 1e-8
 # Moments are worked out so many at a time, and take as long as so many matrices to factor.
