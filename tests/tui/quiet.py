@@ -6,30 +6,32 @@ busy machine a process that is kept waiting looks idle before it has begun.
 """
 
 import asyncio
-import time
 
 SOON_S = 0.05
 """What falls due within this is waited for: a refresh of Textual's after a sixtieth of a second,
 and the draws of a brew screen after 36 ms."""
-LONGEST_S = 1.0
-"""For an app that is never quiet, as while something is animated; as long as Textual waits."""
+MOST_TIMERS = 10
+"""Waited for one after the other, where an app is never quiet, as while a kettle is simulated."""
 
 
-async def until_quiet(_min_sleep: float = 0.0, max_sleep: float = LONGEST_S) -> None:
+async def until_quiet(_min_sleep: float = 0.0, _max_sleep: float = 0.0) -> None:
     """Until no callback is queued and no timer falls due soon. In the place of Textual's
     ``wait_for_idle``.
     """
     loop = asyncio.get_running_loop()
-    end_s = time.monotonic() + max_sleep
-    while True:
-        await asyncio.sleep(0)
-        if loop._ready:  # type: ignore[attr-defined]
-            continue
-        due_s = _next_due_s(loop)
-        now_s = loop.time()
-        if due_s > now_s + SOON_S or time.monotonic() >= end_s:
+    for _ in range(MOST_TIMERS):
+        await _until_nothing_is_queued(loop)
+        wait_s = _next_due_s(loop) - loop.time()
+        if wait_s > SOON_S:
             return
-        await asyncio.sleep(max(0.0, due_s - now_s))
+        await asyncio.sleep(max(0.0, wait_s))
+    await _until_nothing_is_queued(loop)
+
+
+async def _until_nothing_is_queued(loop: asyncio.AbstractEventLoop) -> None:
+    await asyncio.sleep(0)
+    while loop._ready:  # type: ignore[attr-defined]  # noqa: ASYNC110 - it is no event
+        await asyncio.sleep(0)
 
 
 def _next_due_s(loop: asyncio.AbstractEventLoop) -> float:

@@ -10,7 +10,7 @@ from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.renderables.glyphs import ASCII, CP437, FULL, Glyphs
 from pourcoach.tui.renderables.palette import DARK, PALETTES, Tone
-from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame
+from tests.tui.brew_frames import Frames, MakeFrame, drawn
 from tests.tui.conftest import colours_on
 
 
@@ -52,7 +52,7 @@ async def test_as_text(
             for piece in range(pieces):
                 start, end = (len(frames) * p // pieces for p in (piece, piece + 1))
                 session.feed(*frames[start:end])
-                await pilot.pause(DRAWN_S)
+                await drawn(pilot)
             texts.append(screen_text(app))
     assert texts[0] == texts[1]
     golden(name, texts[0])
@@ -70,7 +70,7 @@ async def test_a_replay_says_where_it_stands(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         session.feed(*brew_until(105.0))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         golden("replay-80x24", screen_text(app))
 
 
@@ -93,7 +93,7 @@ async def test_without_a_plan(
                 for t_s in range(4, 60)
             )
         )
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         golden("without-plan-80x24", screen_text(app))
 
 
@@ -107,7 +107,7 @@ async def test_the_panel_has_the_tone_of_the_cue(
         await pilot.pause()
         for index, word in enumerate([Word.WAIT, Word.POUR, Word.STOP, Word.SCALE, Word.POUR]):
             session.feed(frame(10.0 + index, word, 20.0, phase=Phase.POURING))
-            await pilot.pause(DRAWN_S)
+            await drawn(pilot)
             seen[word] = app.screen.query_one(WordPanel).shown.tone
     assert seen == {
         Word.WAIT: Tone.WAIT,
@@ -149,7 +149,7 @@ async def test_no_color_is_no_error(
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         session.feed(*brew_until(55.0))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert app.no_color
         assert "NEXT" in screen_text(app)
 
@@ -167,7 +167,7 @@ async def test_resizing_in_mid_pour_down_to_next_to_nothing(
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         session.feed(*frames)
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         first = screen_text(app)
         for step in range(0, 28, 3):
             await pilot.resize_terminal(100 - 10 * step // 3, 30 - step)
@@ -179,5 +179,5 @@ async def test_resizing_in_mid_pour_down_to_next_to_nothing(
         for size in [(10, 3), (1, 1), (3, 50), (300, 2), (100, 30)]:
             await pilot.resize_terminal(*size)
             session.feed(frames[-1])
-            await pilot.pause(DRAWN_S)
+            await drawn(pilot)
         assert screen_text(app) == first

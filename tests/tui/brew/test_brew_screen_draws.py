@@ -8,7 +8,7 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew.panels import WordPanel
-from tests.tui.brew_frames import DRAWN_S, Frames, MakeFrame, pouring
+from tests.tui.brew_frames import Frames, MakeFrame, drawn, pouring
 
 
 def shown_word(app: Any) -> Word:
@@ -21,7 +21,7 @@ async def test_a_frame_is_drawn_at_once_and_then_only_the_newest(
     session = fake_brew()
     app = brew_app(session)
     async with app.run_test() as pilot:
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         panel = app.screen.query_one(WordPanel)
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
         assert panel.shown.figure == "30.0"
@@ -29,7 +29,7 @@ async def test_a_frame_is_drawn_at_once_and_then_only_the_newest(
             *(frame(10.0 + n / 80, Word.POUR, 30.0 + n, phase=Phase.POURING) for n in (1, 2))
         )
         assert panel.shown.figure == "30.0"
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert panel.shown.figure == "32.0"
 
 
@@ -41,7 +41,7 @@ async def test_stop_comes_when_due_without_a_frame(
     async with app.run_test() as pilot:
         await pilot.pause()
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING, stop_due_s=10.2))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert shown_word(app) is Word.POUR
         session.now_s = 10.25
         await pilot.pause(0.2)
@@ -55,12 +55,12 @@ async def test_silence_shows_by_itself_and_goes_with_the_next_frame(
     session = fake_brew()
     app = brew_app(session)
     async with pouring(app, session) as pilot:
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert shown_word(app) is Word.POUR
         await pilot.pause(1.2)
         assert shown_word(app) is Word.SCALE
         session.feed(frame(10.6, Word.POUR, 33.0, phase=Phase.POURING))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert shown_word(app) is Word.POUR
 
 
@@ -73,7 +73,7 @@ async def test_a_notice_takes_the_last_row(
         await pilot.pause()
         session.notice = "The tape cannot be written: the disk is full."
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         last = screen_text(app).split("\n")[-1]
         assert last.startswith("  !  The tape cannot be written: the disk is full.")
         assert last.endswith("? Help")
@@ -93,8 +93,8 @@ async def test_seeking_back_begins_the_trace_anew(
             await pilot.pause()
             if seeks:
                 session.feed(*brew_until(150.0))
-                await pilot.pause(DRAWN_S)
+                await drawn(pilot)
             session.feed(*brew_until(50.0))
-            await pilot.pause(DRAWN_S)
+            await drawn(pilot)
             texts.append(screen_text(app))
     assert texts[1] == texts[0]

@@ -19,7 +19,7 @@ from pourcoach.tui.session_view import SessionView
 from tests.patience import PATIENCE_S
 from tests.reports.made_brew import STEADY, USUAL_RUBRIC
 from tests.tui.as_text import ScreenText, Size
-from tests.tui.brew_frames import DRAWN_S, pouring
+from tests.tui.brew_frames import drawn, pouring
 
 
 async def asked_for(app: Any, session: Any, sequences: list[str]) -> dict[str, list[str]]:
@@ -79,7 +79,7 @@ async def test_a_note_is_written_in_the_last_row(
         await pilot.pause()
         before = screen_text(app).split("\n")
         await pilot.press("n", "h", "o", "t")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         after = screen_text(app).split("\n")
         assert after[:-1] == before[:-1]
         assert after[-1] == "  hot"
@@ -92,12 +92,12 @@ async def test_help_goes_over_the_screen_and_any_key_takes_it_away(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("question_mark")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         text = screen_text(app)
         assert text.isascii()
         assert "left right       5 s back or on" in text
         await pilot.press("x")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert "5 s back or on" not in screen_text(app)
 
 
@@ -123,7 +123,7 @@ async def test_what_a_key_did_is_confirmed_for_a_while(
         for t_s in (10.0, 12.9, 13.1):
             pouring = frame(t_s, Word.POUR, 30.0, phase=Phase.POURING)
             session.feed(pouring._replace(key_press=press, moments=(press,)))
-            await pilot.pause(DRAWN_S)
+            await drawn(pilot)
             lasts.append(screen_text(app).split("\n")[-1].strip())
     assert lasts[:2] == ["√  Marked: 0:06."] * 2
     assert lasts[2].startswith("2x space Finish")
@@ -140,7 +140,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
         done = frame(20.0, Word.DONE, 40.0, phase=Phase.DONE)
         session.feed(done._replace(pour=done.pour._replace(ending=Ending.KEY)))
         session.undo_left_s = 4.2
-        await pilot.pause(3 * DRAWN_S)
+        await drawn(pilot)
         text, panel = screen_text(app), app.screen.query_one(WordPanel)
         assert (panel.shown.figure, panel.shown.tone) == ("U BACK", Tone.ACT)
         assert "Press u within 5 s" in text
@@ -149,7 +149,7 @@ async def test_the_way_back_is_large_for_as_long_as_it_works(
         assert any(text.split("\n")[1].endswith(top) for top in blocks)
         session.undo_left_s = 0.0
         session.feed(done)
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert (panel.shown.figure, panel.shown.tone) == ("40.0", Tone.WAIT)
 
 
@@ -164,7 +164,7 @@ async def test_the_main_key_asks_to_be_pressed_again_and_the_word_stays(
         session.feed(frame(10.0, word, 30.0, phase=Phase.POURING))
         session.finish_asked = True
         await pilot.press("space")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         panel = app.screen.query_one(WordPanel)
         assert (panel.shown.word, panel.shown.figure) == (word, "AGAIN?")
         assert "Press Space again within a second to end the brew." in screen_text(app)
@@ -224,7 +224,7 @@ async def test_the_palette_of_commands_leaves_the_word_in_sight(
         panel = app.screen.query_one(WordPanel)
         await pilot.press("ctrl+p")
         container = app.screen.query_one("#--container")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert panel.region.bottom <= container.styles.margin.top < size[1] - 6
 
 
@@ -236,9 +236,9 @@ async def test_help_leaves_the_word_of_a_brew_under_way_in_sight(
     app = brew_app(session)
     async with pouring(app, session, size) as pilot:
         await pilot.press("question_mark")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         session.feed(frame(11.0, Word.STOP, 38.0, phase=Phase.POURING))
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         rows = screen_text(app).split("\n")
         bare = size[0] == 40
         fit = {40: (1, 1), 60: (2, 1), 80: (2, 1), 100: (2, 2)}[size[0]]

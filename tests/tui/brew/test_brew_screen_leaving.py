@@ -11,7 +11,7 @@ from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
-from tests.tui.brew_frames import DRAWN_S, MakeFrame, pouring
+from tests.tui.brew_frames import MakeFrame, drawn, pouring
 
 
 async def test_leaving_asks_only_while_brewing(
@@ -40,7 +40,7 @@ async def test_leaving_asks_only_while_brewing(
             for key in keys.split():
                 await pilot.press(key)
                 await pilot.pause()
-            await pilot.pause(DRAWN_S)
+            await pilot.pause()
             left[phase, keys] = answers[0] if answers else None
             assert session.asked == (["stop"] if answers else [])
             while len(app.screen_stack) > depth:
@@ -56,13 +56,13 @@ async def test_a_replay_can_be_wound_back_after_its_end(
     app = brew_app(session)
     async with app.run_test(size=(100, 30)) as pilot:
         while "5 s back" not in screen_text(app):
-            await pilot.pause(DRAWN_S)
+            await drawn(pilot)
         await pilot.press("right")  # There is nothing beyond the end.
         assert session.position_s == tape.last_s
         for _ in range(6):  # Else it would be over again before the next key.
             session.slower()
         await pilot.press("left", "space")
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert session.paused
         assert 5.0 <= session.position_s < tape.last_s
         assert "Go on" in screen_text(app)
@@ -73,7 +73,7 @@ async def test_a_replay_is_left_without_being_asked(fake_replay: Any, brew_app: 
     app = brew_app(session)
     async with pouring(app, session) as pilot:
         await pilot.press("escape")
-        await pilot.pause(DRAWN_S)
+        await pilot.pause()
         assert app.left_how is Leave.BACK
 
 
@@ -86,7 +86,7 @@ async def test_stopping_saves_and_stays(fake_brew: Any, brew_app: Any, frame: Ma
         assert session.asked == []
         session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
         app.brew_screen.action_stop()
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert (session.asked, app.left_how, app.brew_screen.brewing) == (["stop"], None, False)
 
 
@@ -99,9 +99,9 @@ async def test_after_the_end_the_main_action_goes_to_the_review(
         await pilot.pause()
         session.feed(frame(200.0, Word.DONE, 320.0, phase=Phase.DONE))
         session.stop()
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         await pilot.press("space")
-        await pilot.pause(DRAWN_S)
+        await pilot.pause()
         assert app.left_how is Leave.REVIEW
         assert "main" not in session.asked
 
@@ -113,9 +113,9 @@ async def test_a_scale_that_cannot_be_used_is_said_in_words(
     session.fault = WorkError("there is no port /dev/ttyUSB7", "plug the scale in")
     app = brew_app(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause(DRAWN_S)
+        await drawn(pilot)
         assert "! there is no port /dev/ttyUSB7; plug the scale in" in screen_text(app)
         assert app.brew_screen.error is session.fault
         await pilot.press("space")
-        await pilot.pause(DRAWN_S)
+        await pilot.pause()
         assert app.left_how is Leave.BACK
