@@ -1,6 +1,7 @@
 """Listens to a scale that is not known yet while a known weight comes and goes."""
 
 import asyncio
+from asyncio import sleep
 from collections import Counter
 from collections.abc import Awaitable, Callable, Sequence
 from contextlib import AbstractAsyncContextManager
@@ -122,9 +123,9 @@ class _Guide:
 
     async def _listen(self) -> list[RawChunk]:
         self._asker.say("Listening; leave it alone…")
-        await self._unless_lost(asyncio.sleep(SETTLE_S))
+        await self._unless_lost(sleep(SETTLE_S))
         self._heard.clear()
-        await self._unless_lost(asyncio.sleep(STRETCH_S))
+        await self._unless_lost(sleep(STRETCH_S))
         if not self._heard and not self._stretches:
             raise WorkError(
                 "nothing came from the scale",

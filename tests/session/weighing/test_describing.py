@@ -16,46 +16,56 @@ WEIGHT = Gatt("0000fff0-0000-1000-8000-00805f9b34fb", "0000fff1-0000-1000-8000-0
 BATTERY = Gatt("0000180f-0000-1000-8000-00805f9b34fb", "00002a19-0000-1000-8000-00805f9b34fb")
 
 
-@pytest.fixture(autouse=True)
-def quick(monkeypatch):
-    monkeypatch.setattr(describing, "STRETCH_S", 0.2)
-    monkeypatch.setattr(describing, "SETTLE_S", 0.02)
+SENT_EVERY_S = 0.1
 
+Frames = Callable[[float, int], list[tuple[Gatt | None, bytes]]]
+Sending = Callable[[FakeBenchScale, Frames], describing.Listening]
 
 SCRIPT = [("everything off", 0.0, ""), ("Put 200 g on", 200.0, ""), ("off again", 0.0, "")]
 
 
-def sending(scale: FakeBenchScale, frames: Callable[[float, int], list[tuple[Gatt | None, bytes]]]):
-    """Everything a scale sends, every 5 ms."""
+@pytest.fixture
+def sending(monkeypatch: pytest.MonkeyPatch) -> Sending:
+    """Everything a scale sends. Time passes as it sends, however fast or slow the machine is."""
+    sent = 0
 
-    @asynccontextmanager
-    async def listening(
-        on_heard: Callable[[RawChunk], None], on_lost: Callable[[str], None]
-    ) -> AsyncIterator[None]:
-        async def send() -> None:
-            count = 0
-            while True:
-                count += 1
-                if scale.unplugged:
-                    on_lost("the scale on FAKE is gone")
-                for gatt, data in frames(scale.grams, count):
-                    on_heard(RawChunk(count * 0.1, data, gatt))
-                await asyncio.sleep(0.005)
+    async def sleep(lasts_s: float) -> None:
+        until = sent + round(lasts_s / SENT_EVERY_S)
+        while sent < until:  # noqa: ASYNC110 - the scale's sending is plain state
+            await asyncio.sleep(0)
 
-        task = asyncio.create_task(send())
-        try:
-            yield
-        finally:
-            task.cancel()
+    def of(scale: FakeBenchScale, frames: Frames) -> describing.Listening:
+        @asynccontextmanager
+        async def listening(
+            on_heard: Callable[[RawChunk], None], on_lost: Callable[[str], None]
+        ) -> AsyncIterator[None]:
+            async def send() -> None:
+                nonlocal sent
+                while True:
+                    sent += 1
+                    if scale.unplugged:
+                        on_lost("the scale on FAKE is gone")
+                    for gatt, data in frames(scale.grams, sent):
+                        on_heard(RawChunk(sent * SENT_EVERY_S, data, gatt))
+                    await asyncio.sleep(0)
 
-    return listening
+            task = asyncio.create_task(send())
+            try:
+                yield
+            finally:
+                task.cancel()
+
+        return listening
+
+    monkeypatch.setattr(describing, "sleep", sleep)
+    return of
 
 
 def lines(grams: float, _count: int) -> list[tuple[Gatt | None, bytes]]:
     return [(None, f"{grams:.1f}\n".encode())]
 
 
-async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
+async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first(sending: Sending):
     scale = FakeBenchScale()
 
     def frames(grams: float, count: int) -> list[tuple[Gatt | None, bytes]]:
@@ -71,7 +81,7 @@ async def test_each_characteristic_is_a_capture_and_the_busiest_comes_first():
     assert first.shown_g == pytest.approx(200.0)
 
 
-async def test_the_stretch_below_zero_is_kept():
+async def test_the_stretch_below_zero_is_kept(sending: Sending):
     scale = FakeBenchScale()
     person = FakePerson(scale, [*SCRIPT, ("less than nothing", -200.0, "")])
     captures = await capture_scale(
@@ -84,7 +94,7 @@ async def test_the_stretch_below_zero_is_kept():
     assert {data for _, data in captures[0].capture.on} == {b"200.0\n"}
 
 
-async def test_a_mute_scale_is_reported():
+async def test_a_mute_scale_is_reported(sending: Sending):
     scale = FakeBenchScale()
     with pytest.raises(WorkError, match="nothing came"):
         await capture_scale(
@@ -95,7 +105,9 @@ async def test_a_mute_scale_is_reported():
         )
 
 
-async def described(script: list[tuple[str, float | None, str]], frames=lines):
+async def described(
+    sending: Sending, script: list[tuple[str, float | None, str]], frames: Frames = lines
+):
     scale = FakeBenchScale()
     person = FakePerson(scale, script)
     captures = await capture_scale(sending(scale, frames), person, 200.0, Transport.SERIAL)
@@ -105,8 +117,9 @@ async def described(script: list[tuple[str, float | None, str]], frames=lines):
 NOT_YET = "Nothing in what it sends has changed"
 
 
-async def test_enter_at_a_step_not_done_repeats_the_step():
+async def test_enter_at_a_step_not_done_repeats_the_step(sending: Sending):
     capture, person = await described(
+        sending,
         [
             ("everything off", 0.0, ""),
             ("Put 200 g on", None, ""),
@@ -116,7 +129,7 @@ async def test_enter_at_a_step_not_done_repeats_the_step():
             ("has not gone back", 0.0, ""),
             ("less than nothing", 0.0, ""),
             ("not as far below zero", -200.0, ""),
-        ]
+        ],
     )
     assert len(person.asked) == 8
     for stretch, sent in (("off", b"0.0"), ("on", b"200.0"), ("off_again", b"0.0")):
@@ -124,9 +137,10 @@ async def test_enter_at_a_step_not_done_repeats_the_step():
     assert {data for _, data in capture.below} == {b"-200.0\n"}
 
 
-async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out():
+async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out(sending: Sending):
     """A scale that no proposal fits: what was heard is still worth keeping."""
     capture, _ = await described(
+        sending,
         [
             ("everything off", 0.0, ""),
             ("Put 200 g on", 200.0, ""),
@@ -140,7 +154,7 @@ async def test_a_step_can_be_taken_as_it_is_and_the_last_be_left_out():
     assert len(capture.on) > 5
 
 
-async def test_a_cable_pulled_is_reported_at_that_step():
+async def test_a_cable_pulled_is_reported_at_that_step(sending: Sending):
     scale = FakeBenchScale()
 
     class Pulling(FakePerson):
