@@ -48,6 +48,8 @@ def read_captures(text: str) -> list[HeardCapture]:
     if "pourcoach_capture" not in table:
         raise UsageError("this is no capture of a scale", REMEDY)
     table.whole("pourcoach_capture", VERSION, VERSION)
+    if "sources" not in table:
+        raise table.wrong("sources", f"is {table.raw('sources')!r}", REMEDY)
     return [_heard(source) for source in table.tables("sources", MOST_SOURCES, least=0)]
 
 
