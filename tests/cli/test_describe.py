@@ -5,9 +5,9 @@ import pytest
 
 from pourcoach.cli.main import DONE, FAILED, WRONG_USE, main
 from pourcoach.scales.known.descriptions import find_description
-from pourcoach.session.weighing import describing
 from tests.session.fake_bench import FakeBenchScale, FakePerson
-from tests.session.weighing.test_describing import SCRIPT, sending
+from tests.session.fake_sending import in_its_own_time
+from tests.session.weighing.test_describing import SCRIPT
 
 ARGV = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--weight", "200"]
 
@@ -23,7 +23,7 @@ def bench(monkeypatch):
         )
         return [(None, body + bytes([sum(body) % 256]))]
 
-    sent = sending(scale, frames)
+    sent = in_its_own_time(monkeypatch)(scale, frames)
 
     @asynccontextmanager
     async def overhear(_address, _now, on_heard, on_lost):
@@ -31,8 +31,6 @@ def bench(monkeypatch):
             yield
 
     monkeypatch.setattr("pourcoach.scales.raw_bytes.overhear", overhear)
-    monkeypatch.setattr(describing, "STRETCH_S", 0.2)
-    monkeypatch.setattr(describing, "SETTLE_S", 0.02)
 
     def answering(*last: tuple[str, float | None, str], listening: bool = True) -> FakePerson:
         script = [*SCRIPT, ("less than nothing", -200.0, "")] if listening else []

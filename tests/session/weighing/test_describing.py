@@ -1,64 +1,24 @@
 import asyncio
-from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
 
 import pytest
 
 from pourcoach.domain.errors import WorkError
-from pourcoach.scales.raw_bytes import RawChunk
-from pourcoach.session.weighing import describing
 from pourcoach.session.weighing.describing import capture_scale
 from pourcoach.wire.description import Gatt, Transport
 from pourcoach.wire.unknown.wizard import propose
 from tests.session.fake_bench import FakeBenchScale, FakePerson
+from tests.session.fake_sending import Frames, Sending, in_its_own_time
 
 WEIGHT = Gatt("0000fff0-0000-1000-8000-00805f9b34fb", "0000fff1-0000-1000-8000-00805f9b34fb")
 BATTERY = Gatt("0000180f-0000-1000-8000-00805f9b34fb", "00002a19-0000-1000-8000-00805f9b34fb")
 
-
-SENT_EVERY_S = 0.1
-
-Frames = Callable[[float, int], list[tuple[Gatt | None, bytes]]]
-Sending = Callable[[FakeBenchScale, Frames], describing.Listening]
 
 SCRIPT = [("everything off", 0.0, ""), ("Put 200 g on", 200.0, ""), ("off again", 0.0, "")]
 
 
 @pytest.fixture
 def sending(monkeypatch: pytest.MonkeyPatch) -> Sending:
-    """Everything a scale sends. Time passes as it sends, however fast or slow the machine is."""
-    sent = 0
-
-    async def sleep(lasts_s: float) -> None:
-        until = sent + round(lasts_s / SENT_EVERY_S)
-        while sent < until:  # noqa: ASYNC110 - the scale's sending is plain state
-            await asyncio.sleep(0)
-
-    def of(scale: FakeBenchScale, frames: Frames) -> describing.Listening:
-        @asynccontextmanager
-        async def listening(
-            on_heard: Callable[[RawChunk], None], on_lost: Callable[[str], None]
-        ) -> AsyncIterator[None]:
-            async def send() -> None:
-                nonlocal sent
-                while True:
-                    sent += 1
-                    if scale.unplugged:
-                        on_lost("the scale on FAKE is gone")
-                    for gatt, data in frames(scale.grams, sent):
-                        on_heard(RawChunk(sent * SENT_EVERY_S, data, gatt))
-                    await asyncio.sleep(0)
-
-            task = asyncio.create_task(send())
-            try:
-                yield
-            finally:
-                task.cancel()
-
-        return listening
-
-    monkeypatch.setattr(describing, "sleep", sleep)
-    return of
+    return in_its_own_time(monkeypatch)
 
 
 def lines(grams: float, _count: int) -> list[tuple[Gatt | None, bytes]]:
