@@ -1,9 +1,9 @@
-"""From what the readings show to what is said: one Estimate in, one Frame out.
+"""The coaching half of the fold: one Frame for each Estimate.
 
-Words and flags are chosen 20 times a second at most, as often as a settled flow comes: a fast
-scale gives several readings meanwhile, and each moves only the weight and the clocks. Near the
-moment when STOP is due, and whenever something happens, every input counts. All of this goes by the
-inputs' own times, so that live equals replay.
+Words and flags are chosen at most 20 times a second, as often as a settled flow comes. A fast scale
+sends several readings meanwhile, and each updates only the weight and the clocks. Near the moment
+when STOP is due, and whenever something happens, every input is examined. All of this depends on
+the inputs' own times, so that live equals replay.
 """
 
 from math import inf
@@ -23,19 +23,20 @@ from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
 EVERY_S: Seconds = 0.045
-"""A reading so soon after the last that was looked at may wait: about a settled value's time."""
+"""A reading so soon after the last that was examined may wait: about the time between two settled
+values."""
 SELDOM_S: Seconds = 0.5
-"""On a platform that rests before the brew, between pours, while the bed drains or afterwards:
-nothing is said at a moment's notice."""
+"""The same while the platform rests before the brew, between pours, while the bed drains and
+afterwards, when no word is urgent."""
 SOON_S: Seconds = 2.0
-"""But so shortly before the next pour every moment counts: POUR is said ahead of it."""
+"""So shortly before the next pour the shorter time holds, since POUR is said ahead of it."""
 # Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _READY, _, _WAITING, _DRAINING, _DONE = Phase
 _SELDOM = (_READY, _DRAINING, _DONE)
 PAUSE_S: Seconds = 0.2
 """Readings so far apart may be the edges of a pause, which counts from the last before it."""
 NEAR_STOP_S: Seconds = 0.1
-"""No reading waits so shortly before STOP is due: twice what one may be late by."""
+"""No reading waits so shortly before STOP is due: twice the time that one may wait."""
 
 
 class Coach:
@@ -53,12 +54,13 @@ class Coach:
         self._done = False
         self._frame: Frame | None = None
         self._due_s = -inf
-        """From when on the next reading is looked at, whatever it shows."""
+        """When the next reading is examined, whatever it shows."""
         self._waiting: tuple[Reading, Estimate] | None = None
-        """The newest reading, where it was not looked at."""
+        """The newest reading, if it was not examined."""
 
     def feed(self, item: Input, estimate: Estimate) -> Frame:
-        """Take the next input with its estimate. Its ``t_s`` must not lie before the last one's."""
+        """Take the next input with its Estimate and return its Frame. Its ``t_s`` must not lie
+        before the last one's."""
         frame = self._frame
         if (
             frame is not None
@@ -80,7 +82,8 @@ class Coach:
         return self._framed(item.t_s, estimate, state, cue)
 
     def close(self, estimate: Estimate) -> Frame:
-        """The input has ended: judge what is left. A brew not over ends with the tape."""
+        """End the input: judge what is left and return the last Frame. A brew that is not over ends
+        here."""
         self._catch_up(None)
         last_s = 0.0 if self._frame is None else self._frame.t_s
         t_s = max(last_s, estimate.t_s)

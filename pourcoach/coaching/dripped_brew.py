@@ -22,19 +22,20 @@ from pourcoach.domain.pour import Ending, Phase, PourState
 from pourcoach.domain.units import Grams, Seconds
 
 FIRST_DRIP_G: Grams = 2.0
-"""The clock starts with the brewer's key; without it, it is reckoned back from so much dripped."""
+"""The clock starts with the brewer's key. Without it, the start is estimated once so much has
+dripped."""
 VESSEL_G: Grams = 10.0
 """So much at once did not drip."""
 
 
 class DrippedBrew:
-    """Follows one brew that the scale sees only from below. What is poured it cannot see."""
+    """Follows one brew of which the scale weighs only what has dripped, not what is poured."""
 
     def __init__(self, plan: Plan | None) -> None:
         self._plan = plan
         self._limits = plan.limits if plan is not None else FlagLimits()
         self._dry_g: Grams = 0.0
-        """The unbroken weight with nothing dripped."""
+        """The unbroken weight before anything has dripped."""
         self._lifts = Lifts()
         self._arming = Arming()
         self._drawdown = Drawdown()
@@ -46,12 +47,12 @@ class DrippedBrew:
         self._doubted = False
         self._cue = usual_cue(Word.READY, 0.0)
         self.flags: tuple[Flag, ...] = ()
-        """All so far, oldest first."""
+        """All flags so far, oldest first."""
         self.reaction_s: Seconds | None = None
-        """Nothing can be learnt of stops that the scale does not see."""
+        """Always None: the scale does not see the stops."""
 
     def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
-        """Take one input."""
+        """Take one input; return the state and the cue after it."""
         t_s = item.t_s
         self._take_key(item, estimate)
         if self._end is None:
@@ -74,7 +75,7 @@ class DrippedBrew:
         return state, self._choose(item, state)
 
     def close(self, t_s: Seconds, _estimate: Estimate) -> tuple[PourState, Cue]:
-        """The input has ended."""
+        """End the input; return the last state and cue."""
         if self._end is None and self._phase_at(t_s) is Phase.DRAINING:
             self._rest(self._drawdown.over_since_s(t_s, stays_s=0.0))
         if self._end is None:

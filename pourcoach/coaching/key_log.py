@@ -1,4 +1,4 @@
-"""What the brewer did by key: confirmed at once, and shown in the review at its moment."""
+"""The keys that the brewer pressed: confirmed at once, and shown in the review at their times."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -17,7 +17,7 @@ _KEYS: Mapping[type[Input], Key] = {
 
 
 class KeyLog:
-    """``feed`` takes every input in order."""
+    """Records key presses. ``feed`` takes every input in order."""
 
     def __init__(self) -> None:
         self.moments: tuple[KeyPress, ...] = ()
@@ -25,11 +25,11 @@ class KeyLog:
         self.last: KeyPress | None = None
         """The newest press of any key."""
         self._idle: list[Finish] = []
-        """Presses that found the brew over: there is nothing of them to take back."""
+        """Presses of Finish after the brew was over: undoing them changes nothing."""
 
     def feed(self, item: Input, taken_back: Tare | Mark | Finish | None, *, done: bool) -> None:
-        """``taken_back``: what this input takes back, by the history that all who act on it share;
-        ``done``: whether the brew was over before it, for to end it again does nothing."""
+        """Take the next input. ``taken_back`` is what it undoes; ``done`` is whether the brew was
+        over before it, since ending it again does nothing."""
         if type(item) not in _KEYS:
             return
         if isinstance(item, Finish) and done:

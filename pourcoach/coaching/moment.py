@@ -10,9 +10,11 @@ _DONE = Phase.DONE
 
 
 def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool = False) -> Frame:
-    """``frame`` at ``now_s`` on the tape: its cue in force then, time since the first water and the
-    countdown moved on. ``running`` is False once the session has ended: clocks stand still then.
-    ``stale`` says that no frame has come for too long.
+    """Return ``frame`` at ``now_s`` on the tape: with the cue in force then, and the time since the
+    first water and the countdown moved on.
+
+    ``running`` is False once the session has ended: then clocks stand still. ``stale`` means that
+    no frame has come for too long.
     """
     since_s = max(0.0, now_s - frame.t_s) if running else 0.0
     cue = cue_in_force(frame, frame.t_s + since_s, stale=stale)
@@ -24,8 +26,8 @@ def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool
 
 
 def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
-    """``frame`` with the reading that came next, at ``t_s``, where nothing but the weight moved:
-    what is poured, how far off it is of the target as it was, and the clocks."""
+    """Return ``frame`` after the next reading, at ``t_s``, where only the weight has moved: with
+    the new water, its distance from the target as it was, and the clocks moved on."""
     before_s, before, pour = frame[:3]
     if pour.phase is not _DONE:
         brew_s, countdown_s = _run_on(pour, t_s - before_s)
@@ -48,9 +50,8 @@ def _run_on(pour: PourState, since_s: Seconds) -> tuple[Seconds | None, Seconds 
 
 
 def cue_in_force(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:
-    """The cue in force at ``at_s``: STOP takes over at its time without waiting for an input,
-    and a ``stale`` frame is a lost scale, never a frozen number.
-    """
+    """Return the cue in force at ``at_s``. STOP takes over at its time without waiting for an
+    input, and a ``stale`` frame gives SCALE?, never a frozen number."""
     cue = frame.cue
     if frame.pour.phase is Phase.DONE or cue.state is CueState.LOST:
         return cue

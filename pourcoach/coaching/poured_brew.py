@@ -30,12 +30,12 @@ class PouredBrew:
         self._pacing = Pacing(limits.ramp_up_s)
         self._cues = Cues(self._stopping, self._pacing, limits)
         self.flags: tuple[Flag, ...] = ()
-        """All so far, oldest first; the same tuple until one comes or changes."""
+        """All flags so far, oldest first; the same tuple until one comes or changes."""
         self.reaction_s: Seconds | None = None
-        """The brewer's lead as learnt; None until a stop taught something."""
+        """The brewer's reaction time as learnt; None until something was learnt from a stop."""
 
     def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
-        """Take one input."""
+        """Take one input; return the state and the cue after it."""
         progress, book = self._progress, self._book
         sample = self._trace.feed(item, estimate)
         state = progress.feed(item, estimate)
@@ -53,7 +53,7 @@ class PouredBrew:
         return state, self._cues.feed(item, estimate, state, newest, book.flow)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:
-        """The input has ended: judge what is left."""
+        """End the input: judge what is left, and return the last state and cue."""
         state = self._progress.close(t_s, estimate)
         self._book.close(t_s, estimate, self._progress.log, state)
         self.flags = self._book.flags
@@ -61,6 +61,6 @@ class PouredBrew:
         return state, self._cues.done(t_s)
 
     def _learn(self) -> None:
-        """Where the last stop landed, once that is refined."""
+        """Learn from where the last stop landed, once that is refined."""
         self._stopping.learn(self._progress.log.poured)
         self.reaction_s = self._stopping.reaction_s if self._stopping.learnt_from else None

@@ -22,8 +22,8 @@ from pourcoach.domain.pour import Ending, Phase, Pour, PourState
 from pourcoach.domain.units import Grams, Seconds
 
 LAST_GROUNDS_G: Grams = 5.0
-"""No more coffee still falls when the platform is tared after dosing; a pour that was tared by
-mistake runs on."""
+"""The most coffee that still falls when the platform is tared after dosing. A pour tared by mistake
+brings more."""
 
 _READY = Phase.READY
 
@@ -49,7 +49,8 @@ class Progress:
         self._found: tuple[Pour, ...] = ()
         self._stale = False
         self._tared_g: Grams | None = None
-        """Water by a tare in the first rise, while it is not known whether that was coffee."""
+        """The water at a tare during the first rise, while it is not known whether the rise was
+        coffee."""
         self._tares: list[tuple[Tare, Seconds | None, Grams, bool]] = []
         """What held before each tare that may be taken back: armed since when, dry at what weight,
         and whether water had come by then."""
@@ -61,7 +62,7 @@ class Progress:
         return self._lifts.lift is not None
 
     def feed(self, item: Input, estimate: Estimate) -> PourState:
-        """Take one input and what the readings show after it."""
+        """Take one input with the Estimate after it; return the state."""
         t_s = item.t_s
         if not isinstance(item, Reading):
             self._take_key(item, estimate)
@@ -98,7 +99,7 @@ class Progress:
         return self._state(t_s)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
-        """The input has ended."""
+        """End the input; return the last state."""
         self._refresh(t_s, estimate)
         if self.end is None:
             lift = self._lifts.lift

@@ -1,4 +1,4 @@
-"""How far a stage may stray from the plan: one answer for cues, flags, replanning and the band."""
+"""How far a stage may differ from the plan: the same for cues, flags, replanning and the band."""
 
 from collections.abc import Iterable
 
@@ -7,12 +7,12 @@ from pourcoach.domain.units import Grams, Seconds
 
 
 def is_bloom(plan: Plan, index: int) -> bool:
-    """Whether stage ``index`` is a bloom, which has bounds of its own."""
+    """Whether stage ``index`` is a bloom, which has its own bounds."""
     return index == 0 and plan.stages[0].name.lower().startswith("bloom")
 
 
 def tolerance_g(plan: Plan, index: int) -> Grams:
-    """How far off its mark stage ``index`` may end and still have landed."""
+    """Return how far off its mark stage ``index`` may end and still have landed."""
     limits, to_g = plan.limits, plan.stages[index].to_g
     if is_bloom(plan, index):
         return limits.bloom_share * to_g
@@ -20,12 +20,13 @@ def tolerance_g(plan: Plan, index: int) -> Grams:
 
 
 def landed_from_g(versions: Iterable[tuple[Plan, int]]) -> Grams:
-    """From which total on a stage has landed: by the plan as given, or as worked out again."""
+    """Return the least total at which a stage has landed, by any of the ``versions``: plans, each
+    with the stage's index in it."""
     return min(plan.stages[index].to_g - tolerance_g(plan, index) for plan, index in versions)
 
 
 def earliest_s(plan: Plan, index: int) -> Seconds:
-    """Brew time before which stage ``index`` (not the first) begins too early."""
+    """Return the brew time before which stage ``index`` (not the first) begins too early."""
     limits, start_s = plan.limits, plan.stages[index].start_s
     if index == 1 and is_bloom(plan, 0):
         # A plan that asks for a shorter bloom than the least is taken at its word.
@@ -34,7 +35,7 @@ def earliest_s(plan: Plan, index: int) -> Seconds:
 
 
 def latest_s(plan: Plan, index: int) -> Seconds:
-    """Brew time after which stage ``index`` (not the first) begins too late."""
+    """Return the brew time after which stage ``index`` (not the first) begins too late."""
     limits, start_s = plan.limits, plan.stages[index].start_s
     if index == 1 and is_bloom(plan, 0):
         return start_s + limits.bloom_late_s

@@ -1,4 +1,4 @@
-"""The plan as it is followed: the first one, the one in force, and the curve to pour along now."""
+"""The plan as it is followed: the original, the one in force, and the one displayed."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -11,11 +11,13 @@ from pourcoach.domain.units import Grams, Seconds
 LEAST_STAGE_G: Grams = 10.0
 """Smaller stages cannot be poured well and are joined: common practice."""
 LEAST_APART_S: Seconds = 0.1
-"""Stages of a plan must rise in time; only so much apart where one has caught up with the next."""
+"""Stages of a plan must follow one another: the least time between two where one has caught up with
+the next."""
 
 
 def shifted(plan: Plan, after: int, by_s: Seconds) -> Plan:
-    """The stages after ``after``, and the finish, ``by_s`` later: rests stay as meant."""
+    """Return the plan with the stages after ``after``, and the finish, ``by_s`` later, so that
+    rests keep their length."""
     stages = list(plan.stages)
     for index in range(after + 1, len(stages)):
         start_s = max(stages[index].start_s + by_s, stages[index - 1].start_s + LEAST_APART_S)
@@ -24,11 +26,11 @@ def shifted(plan: Plan, after: int, by_s: Seconds) -> Plan:
 
 
 def spread_rest(plan: Plan, after: int, water_g: Grams) -> tuple[Plan, list[int]]:
-    """The rest of the water over the stages left, once stage ``after`` ended at ``water_g``; with
-    the index that each stage of it has in ``plan``.
+    """Return the plan with the rest of the water spread over the stages left, once stage ``after``
+    ended at ``water_g``, and the index of each of its stages in ``plan``.
 
-    The total stays. Stages that would become too small are joined; where the total is reached
-    already, none are left.
+    The total stays. Stages that would become too small are joined; if the total is reached already,
+    none are left.
     """
     stages = plan.stages
     total_g = stages[-1].to_g
@@ -55,7 +57,7 @@ def spread_rest(plan: Plan, after: int, water_g: Grams) -> tuple[Plan, list[int]
 
 
 def anchored(plan: Plan, begun_s: Mapping[int, Seconds]) -> Plan:
-    """The plan with the stages already begun at the brew time they began."""
+    """Return the plan with the stages already begun at the brew times at which they began."""
     stages = list(plan.stages)
     for index, stage in enumerate(stages):
         start_s = begun_s.get(index, stage.start_s)
@@ -67,7 +69,7 @@ def anchored(plan: Plan, begun_s: Mapping[int, Seconds]) -> Plan:
 
 
 class Course:
-    """Keeps to the brewer: a stage begun late is poured from then on, not chased.
+    """Adapts the plan to the brewer: a stage begun late is poured from then on, not caught up with.
 
     ``original`` is the plan as given, for the review. ``current`` differs from it only in stages
     that had not begun when the brew left the plan. ``displayed`` is ``current`` with the stages
@@ -81,7 +83,7 @@ class Course:
         self._places = list(range(len(plan.stages)))
         """Where each stage of the current plan stands in the original one."""
         self.replans: tuple[Replan, ...] = ()
-        """Every time that the plan was worked out again, oldest first."""
+        """All changes of the plan, oldest first."""
         self._begun_s: dict[int, Seconds] = {}
         self._paced: set[int] = set()
         self._landed: dict[int, Grams] = {}
@@ -89,13 +91,12 @@ class Course:
 
     @property
     def replanned_s(self) -> Seconds | None:
-        """When the plan was last worked out again, on the tape; None if it never was."""
+        """When the plan was last changed, on the tape; None if it never was."""
         return self.replans[-1].at_s if self.replans else None
 
     def place(self, index: int) -> int | None:
-        """Where stage ``index`` of the plan in force stands in the plan as it was given; None for
-        a pour that no stage asked for.
-        """
+        """Return the index in the original plan of stage ``index`` of the current one; None for a
+        pour beyond the last stage."""
         return self._places[index] if index <= self.last else None
 
     @property
@@ -104,18 +105,20 @@ class Course:
         return len(self.current.stages) - 1
 
     def due_s(self, index: int) -> Seconds:
-        """Brew time when stage ``index`` is due."""
+        """Return the brew time when stage ``index`` is due."""
         return self.displayed.stages[index].start_s
 
     def versions(self, index: int) -> list[tuple[Plan, int]]:
-        """The plan in force and the first one, each with the place of stage ``index`` in it."""
+        """Return the current plan and the original, each with the index of stage ``index`` in it;
+        once where they are the same."""
         place = self.place(index)
         if self.original is self.current or place is None:
             return [(self.current, index)]
         return [(self.current, index), (self.original, place)]
 
     def stage_started(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
-        """Stage ``index`` has begun. Off its time by more than its bounds, the rest moves along."""
+        """Take the beginning of stage ``index``. If it is off its time by more than its bounds, the
+        rest is moved by as much."""
         if self._begun_s.get(index) == brew_s or index > self.last:
             return
         self._begun_s[index] = brew_s
@@ -130,7 +133,8 @@ class Course:
         self.displayed = anchored(self.current, self._begun_s)
 
     def stage_ended(self, index: int, brew_s: Seconds, water_g: Grams, t_s: Seconds) -> None:
-        """Stage ``index`` is over. Off its mark or far behind, the rest is worked out again."""
+        """Take the end of stage ``index``. If it is off its mark or far behind its time, the rest
+        of the plan is changed."""
         if index >= self.last or index in self._landed:
             return
         self._landed[index] = water_g

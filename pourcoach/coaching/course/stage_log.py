@@ -1,4 +1,4 @@
-"""What has been poured: sorted into stages, judged once it is over, and the plan that follows."""
+"""What has been poured, sorted into stages and judged, and the plan that follows from it."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -20,7 +20,7 @@ or of a stall is no longer, common practice."""
 
 
 class StageLog:
-    """``sort`` takes all pours of the brew whenever one has changed."""
+    """Keeps the stages of one brew. ``sort`` takes all pours whenever one has changed."""
 
     def __init__(self, plan: Plan | None, trace: Trace) -> None:
         self._plan = plan
@@ -29,9 +29,9 @@ class StageLog:
         self.poured: tuple[Poured, ...] = ()
         """By stage, oldest first; the same tuple until one changes."""
         self.stages: tuple[StagePour, ...] = ()
-        """The same without their places."""
+        """The same stages without their places in the plan."""
         self.next_look_g: Grams = inf
-        """Water from which on the running pour may belong to another stage."""
+        """Total of water from which on the running pour may belong to another stage."""
         self.running = False
         """Whether the newest stage's water runs."""
         self._due: tuple[Seconds, Seconds] | None = None
@@ -46,12 +46,12 @@ class StageLog:
         return self.poured[0].stage.start_s if self.poured else None
 
     def begin_afresh(self) -> None:
-        """What was poured so far was no water: the plan holds as it was given."""
+        """Start again from the original plan, since what was poured so far was no water."""
         self.course = Course(self._plan) if self._plan is not None else None
         self._given_up = -1
 
     def give_up(self, index: int) -> None:
-        """Nobody goes on with this stage any more: it is over where it stands."""
+        """Close this stage where it stands, since the brewer does not go on with it."""
         self._given_up = index
 
     def sort(
@@ -61,7 +61,8 @@ class StageLog:
         water_g: Grams,
         end: tuple[Seconds, Ending] | None,
     ) -> None:
-        """All pours of the brew, in grams of water, and how it ended, if it did."""
+        """Take all pours of the brew, in grams of water, the water at ``t_s`` and how the brew
+        ended, if it did."""
         self._end = end
         grouping = self._grouping()
         self.poured = grouping.sort(pours, water_g)
@@ -73,7 +74,7 @@ class StageLog:
         self._due = self._next_due()
 
     def verdict(self, poured: Poured) -> FlowVerdict | None:
-        """What the stage's flow was like; None until its water is over and refined."""
+        """Return the verdict on the stage's flow; None until the stage is over and refined."""
         known = self._verdicts.get(poured.stage.start_s)
         return known[1] if known is not None and known[0] == poured.stage.pours else None
 
@@ -91,7 +92,8 @@ class StageLog:
         return end_g >= near_g or poured.index <= self._given_up
 
     def overdue_s(self, t_s: Seconds) -> Seconds:
-        """How long the next stage has been due; 0 while none is, and until the newest landed."""
+        """Return how long the next stage has been due; 0 while none is, and until the newest has
+        landed."""
         if self._due is None:
             return 0.0
         begun_s, due_s = self._due

@@ -15,7 +15,7 @@ LEAST_POUR_G: Grams = 2.0
 FIRST_WATER_G: Grams = 1.0
 """While it still runs, less than this is no first water yet: a noisy cell rises as far."""
 TOP_UP_S: Seconds = 3.0
-"""A landed stage that gets a little more within this time was topped up."""
+"""A little more water within this time after a landed stage tops it up."""
 GIVE_UP_S: Seconds = 15.0
 """The last stage, which no other follows, is over when it has been left alone so long."""
 PLANLESS_PAUSE_S: Seconds = 4.0
@@ -44,7 +44,7 @@ class _Group:
 
 
 class Grouping:
-    """Sorts pours into stages, oldest first. Cheap enough to do afresh whenever a pour changes."""
+    """Sorts pours into stages, oldest first. A new one is made whenever a pour changes."""
 
     def __init__(
         self,
@@ -52,18 +52,18 @@ class Grouping:
         landed_g: Sequence[Grams] = (),
         places: Sequence[int | None] = (),
     ) -> None:
-        """``landed_g``: from which total on each stage of the plan has landed; ``places``: where
-        each stands in the plan as it was given.
-        """
+        """``landed_g``: the total at which each stage of the plan has landed; ``places``: the index
+        of each in the original plan."""
         self._plan = plan
         self._places = places
         self._landed_g = landed_g
         self._groups: list[_Group] = []
         self.next_look_g: Grams = inf
-        """Total at which the running pour may change its stage, so that it pays to sort again."""
+        """Total at which the running pour may change its stage, and the pours must be sorted
+        again."""
 
     def sort(self, pours: Sequence[Pour], water_g: Grams) -> tuple[Poured, ...]:
-        """Take all pours so far, in grams of water; ``water_g`` is the total now."""
+        """Sort all pours so far, in grams of water; ``water_g`` is the total now."""
         for pour in pours:
             self._take(pour, water_g if pour.end_g is None else pour.end_g)
         return tuple(

@@ -24,10 +24,10 @@ _BREWER_ON_SCALE = Arrangement.BREWER_ON_SCALE
 
 
 class Standing:
-    """Where the scale weighs what is poured: all that stays the same from one sorting of the stages
-    to the next, and the state at any moment between them.
+    """Makes the state where the scale weighs what is poured.
 
-    Without a course, what needs a plan is None.
+    One is made whenever the stages are sorted, with all that stays the same until the next time;
+    ``at`` adds what changes with each input. Without a course, what needs a plan is None.
     """
 
     def __init__(
@@ -39,7 +39,7 @@ class Standing:
         newest: Poured | None = None,
         stages: tuple[StagePour, ...] = (),
     ) -> None:
-        """``newest``: the stage poured last; ``stages``: all of them, oldest first."""
+        """``newest`` is the stage poured last, ``stages`` are all of them, oldest first."""
         self._phase, self._brew_start_s, self._stages = phase, brew_start_s, stages
         self._end_s: Seconds | None = None
         self._ending: Ending | None = None
@@ -52,9 +52,9 @@ class Standing:
         self._replanned_s: Seconds | None = None
         self._replans: tuple[Replan, ...] = ()
         self._running: tuple[Stage, Pour] | None = None
-        """The stage that is poured by the curve, and the pour that runs."""
+        """The stage whose water runs, and its running pour."""
         self._early_start_s: Seconds | None = None
-        """Brew time of a stage that was begun before its bounds."""
+        """Planned brew time of the running stage if it was begun too early."""
         self._latest_s: Seconds | None = None
         """Brew time after which the stage that is waited for is overdue."""
         if course is None:
@@ -87,7 +87,7 @@ class Standing:
         question: Question | None = None,
         rise_g: Grams | None = None,
     ) -> PourState:
-        """The state at ``t_s`` on the tape, with this much water."""
+        """Return the state at ``t_s`` on the tape, with this much water."""
         phase, plan, stage, brew_start_s = self._phase, self._plan, self._stage, self._brew_start_s
         now_s = t_s if self._end_s is None else self._end_s
         brew_s = None if brew_start_s is None else max(0.0, now_s - brew_start_s)
@@ -156,8 +156,8 @@ def standing_by_clock(
     index: int,
     looks_like: Arrangement | None,
 ) -> PourState:
-    """The state where the scale weighs what has dripped: by the plan's clock, at its stage
-    ``index``; how far off the pour is nobody can see."""
+    """Return the state where the scale weighs what has dripped: by the plan's clock, at its stage
+    ``index``. How far off the pour is cannot be seen."""
     state = _without_plan(t_s, phase, armed, brew_start_s, end, dripped_g)._replace(
         arrangement=Arrangement.SERVER_ON_SCALE, looks_like=looks_like
     )

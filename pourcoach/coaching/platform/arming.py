@@ -41,16 +41,16 @@ class Arming:
         return self.since_s is not None
 
     def begin(self, t_s: Seconds) -> None:
-        """The brewer says that the rise since ``t_s`` is the first water, whatever stands there."""
+        """Arm by key: the rise since ``t_s`` is the first water, whatever stands on the scale."""
         self.since_s, self.by_key, self.below_g = t_s, True, 0.0
 
     def reset(self) -> None:
-        """After a tare: arm afresh once the platform rests at zero."""
+        """Disarm after a tare, until the platform rests at zero."""
         self.since_s, self.by_key, self._off_zero_s, self._lapsed = None, False, None, None
         self.below_g, self._rests_s = 0.0, None
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
-        """One moment before the first water."""
+        """Take the Estimate at a moment before the first water."""
         if self.by_key:
             return
         below = _is_below(estimate)

@@ -4,21 +4,22 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 LEAST_RETAINED_G_PER_G = 1.0
-"""No bed of coffee keeps less: more than the rest of the water on the scale did not drip there."""
+"""No bed of coffee keeps less: what lies on the scale beyond the rest of the water did not drip
+there."""
 AHEAD_S: Seconds = 5.0
-"""A hand may be so far ahead of the plan when it is asked whether so much can have dripped yet."""
+"""How far ahead of the plan a brewer may be when it is decided whether so much can have dripped."""
 
 # A hand's pour is brisk or over; a drip goes on and on, slowly. Common practice.
 STEP_S: Seconds = 5.0
 STEPS = 4
 LEAST_DRIP_GPS: GramsPerSecond = 0.3
 SLOW_SHARE = 0.5
-"""Of the planned flow."""
+"""The most that a drip rises, as a share of the planned flow."""
 PLANLESS_FLOW_GPS: GramsPerSecond = 4.0
 
 
 def most_dripped_g(plan: Plan, brew_s: Seconds) -> Grams:
-    """The most that can have dripped into the server by now."""
+    """Return the most that can have dripped into the server by brew time ``brew_s``."""
     poured_g = plan.target_g(brew_s + AHEAD_S)
     return max(0.0, poured_g - LEAST_RETAINED_G_PER_G * plan.dose_g)
 
@@ -34,10 +35,10 @@ class SlowRise:
         self._step: tuple[Seconds, Grams] | None = None
         self._slow_steps = 0
         self.seen = False
-        """Whether it was; stays so."""
+        """Whether one was noticed; stays True."""
 
     def feed(self, t_s: Seconds, water_g: Grams) -> None:
-        """The weight at this moment of a brew."""
+        """Take the weight at this moment of a brew."""
         if self._step is None:
             self._step = t_s, water_g
             return

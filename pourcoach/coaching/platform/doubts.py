@@ -9,31 +9,32 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
 LEAST_GAIN_G: Grams = 10.0
-"""Less that came at once is a spoon or a thermometer, and not worth a question."""
+"""A smaller gain is a spoon or a thermometer, and not worth a question."""
 ASKED_S: Seconds = 15.0
-"""A gain is asked about for so long, once no water runs; then it stays what it was taken for."""
+"""How long the brewer is asked about a gain, once no water runs; then it stays what it was taken
+for."""
 POURED_ON_G: Grams = 5.0
 """A brewer who pours on has seen no need to answer."""
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 class Gain(NamedTuple):
-    """Weight that came at once."""
+    """Weight that was gained at once."""
 
     at_s: Seconds
     grams: Grams
 
 
 class Doubts:
-    """Follows what the platform reports of one brew, as far as it leaves something open."""
+    """Follows the events of one brew that leave something open."""
 
     def __init__(self) -> None:
         self.counted: tuple[Gain, ...] = ()
-        """Gains taken for a vessel at first that were water: the brewer said so."""
+        """Gains first taken for a vessel that were water, by the brewer's answer."""
         self.counted_g: Grams = 0.0
-        """All of them together."""
+        """Their sum."""
         self.gain: Gain | None = None
-        """One that is too much for water, while the brewer is asked about it."""
+        """A gain too large for water, until it is settled."""
         self._events: tuple[PlatformEvent, ...] = ()
         self._asked_s: Seconds | None = None
         self._water_g: Grams = 0.0
@@ -48,8 +49,8 @@ class Doubts:
         *,
         running: bool,
     ) -> None:
-        """One moment of a brew that began at ``from_s``. ``running``: whether water runs, for then
-        nothing may hide STOP."""
+        """Take one moment of a brew that began at ``from_s``. While water runs (``running``)
+        nothing is asked, since nothing may hide STOP."""
         if events is not self._events:
             self._events = events
             gain = _gain(events, max(from_s, self._settled_s))
@@ -68,7 +69,7 @@ class Doubts:
         return self._asked_s is not None
 
     def count(self, t_s: Seconds) -> bool:
-        """The brewer says that the gain was water; whether there was one to count."""
+        """Count the gain as water, by the brewer's answer; return whether there was one."""
         if self.gain is None or not self.asks:
             return False
         self.counted = (*self.counted, self.gain)
@@ -77,11 +78,11 @@ class Doubts:
         return True
 
     def settle(self, t_s: Seconds) -> None:
-        """Nothing that happened so far is asked about any more."""
+        """Ask no more about anything that happened before ``t_s``."""
         self.gain, self._asked_s, self._settled_s = None, None, t_s
 
     def may_be_a_tare(self, lift: StandingLift) -> bool:
-        """Whether what is taken for a lift may as well be the scale's own tare."""
+        """Whether this lift may as well be the scale's own tare."""
         return any(
             event.kind is EventKind.LIFTED
             and event.start_s == lift.since_s

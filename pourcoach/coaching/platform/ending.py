@@ -9,21 +9,22 @@ from pourcoach.domain.units import Seconds
 
 # Common practice; no published source.
 LAST_LIFT_S: Seconds = 5.0
-"""After the last mark, a lift that stays this long is the end; one to look under is shorter."""
+"""After the last mark, a lift that lasts this long is the end; one to look below the brewer is
+shorter."""
 BARE_S: Seconds = 15.0
-"""Before it, a platform left bare for so long: a brewer lifted to swirl the bed is put back sooner.
-What stays away and leaves something standing there may be a lid, and ends nothing."""
+"""Before the last mark, a platform left bare this long is the end: a brewer lifted to swirl the bed
+is put back sooner. A lift that leaves something standing may be a lid, and ends nothing."""
 SURE_LIFT = 0.9
-"""One that may as well have been a tare by the scale's own button ends nothing."""
+"""A lift less sure than this may have been a tare by the scale's own button, and ends nothing."""
 REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
-"""How many times the allowed excess of a drain to wait, so that a slow one can still be
+"""How many times the allowed excess of a drain is waited for, so that a slow drain can still be
 reported."""
 LEFT_ALONE_S: Seconds = 180.0
-"""Nobody comes back to a bed whose next pour has been due so long: it has drained and cooled."""
+"""A brew whose next pour has been due so long is over: the bed has drained and cooled."""
 PLANLESS_REST_S: Seconds = 60.0
-"""Without a plan, so long a rest is no wait between pours."""
+"""Without a plan, a rest this long is no wait between pours."""
 
 
 def ended(

@@ -1,4 +1,4 @@
-"""Coffee or water? What a rise of the weight before or at the beginning of a brew leaves open."""
+"""Whether a rise of the weight before or at the beginning of a brew is coffee or water."""
 
 from typing import NamedTuple
 
@@ -10,18 +10,18 @@ from pourcoach.domain.units import Grams, Seconds
 # Common practice; no published source was found for any of these.
 DOSE_SHARE = 0.07
 DOSE_LEAST_G: Grams = 1.0
-"""A dose is weighed out at least so well."""
+"""A dose is weighed out at least this well."""
 BEYOND_DOSE = 1.4
-"""Times the dose: what comes in beyond that is no coffee."""
+"""More than this many doses is no coffee."""
 PLANLESS_DOSE_G: Grams = 25.0
-"""Without a plan: a dose for two to three cups."""
+"""The dose without a plan: for two to three cups."""
 RESTED_S: Seconds = 0.5
-"""A rise that has rested so long has come to its end; asked before anything else is said of it."""
+"""A rise is over once the weight has rested so long."""
 LEAST_RISE_G: Grams = 2.0
-"""Less than this is not worth a word."""
+"""A smaller rise is not reported."""
 
 _VESSELS = (EventKind.PLACED, EventKind.LIFTED, EventKind.RETURNED)
-"""Something put down or taken away: what rose before it is over."""
+"""Events that end a rise: something set down or taken away."""
 
 
 class Rise(NamedTuple):
@@ -64,11 +64,11 @@ class UntaredRise:
         """What has come in since something was last put down or taken away."""
 
     def forget(self, t_s: Seconds) -> None:
-        """A tare, or the first water: what rose before is answered for."""
+        """Forget what rose before ``t_s``, after a tare or the first water."""
         self._still_s, self._still_g, self.now = t_s, None, None
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
-        """One moment before the first water, on a scale that is not at zero."""
+        """Take the Estimate at a moment before the first water, on a scale that is not at zero."""
         if estimate.events is not self._events:
             self._events = estimate.events
             if self._events and self._events[-1].kind in _VESSELS:

@@ -10,25 +10,25 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
 LIFT_G: Grams = 20.0
-"""A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
+"""A smaller drop is no lifted brewer: the lightest with a wet bed weigh several times that."""
 PUT_BACK_SHARE = 0.05
-"""Of the lift: put back so near where it was, nothing has changed. Drips fall meanwhile."""
+"""Share of the lift: put back within this, nothing has changed but what dripped meanwhile."""
 KEPT_S: Seconds = 5.0
 """A lift is reported no later than this."""
 AFTER_S: Seconds = 2.0
 """A brewer that is held drips from the moment it is lifted; water that begins this much later is
 poured on."""
 POURED_ON_G: Grams = 5.0
-"""So much of it shows that the brewer stands there still."""
+"""So much poured on shows that the brewer still stands there."""
 BARE_G: Grams = 3.0
 BARE_SHARE = 0.02
-"""Of what was taken away: a platform this near its own zero is bare."""
+"""Share of what was taken away: a platform this near its own zero is bare."""
 LEAST_LOAD_G: Grams = 50.0
-"""A brewer and its server weigh more, dry: what did not show so much was not weighed."""
+"""A dry brewer and its server weigh more: a lighter load was not weighed in full."""
 SAME_S: Seconds = 1.0
-"""Hindsight moves the beginning of a lift by less."""
+"""Hindsight moves the beginning of a lift by less than this."""
 EVERY_S: Seconds = 0.1
-"""Water is remembered so often."""
+"""How often the water is recorded."""
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
@@ -42,7 +42,7 @@ class StandingLift:
     water_g: Grams
     """Water poured before."""
     probability: float = 1.0
-    """That it was that, and not a tare by the scale itself."""
+    """That it was a lift, and not a tare by the scale itself."""
 
 
 class Lifts:
@@ -62,9 +62,9 @@ class Lifts:
         water_g: Grams,
         from_s: Seconds,
     ) -> None:
-        """All that has happened, and the water now; what was before ``from_s`` does not count.
+        """Take all events so far and the water now. Events before ``from_s`` do not count.
 
-        A brewer that is held only drips: where more water came than was taken away, it was none.
+        A brewer that is held only drips: if more water comes than was taken away, it was no brewer.
         """
         if events is not self._events:
             self._events = events
@@ -81,8 +81,10 @@ class Lifts:
             self.dismiss()
 
     def poured_on(self, pours: Sequence[Pour], unbroken_g: Grams) -> None:
-        """While water is still to come: where it was poured on, what is gone was not the brewer.
-        ``pours`` on the unbroken weight, which is ``unbroken_g`` now."""
+        """Take the pours while water is still to come: if the brewer pours on, it was not lifted.
+
+        ``pours`` are on the unbroken weight, which is ``unbroken_g`` now.
+        """
         if self.lift is None or not pours or pours[-1].start_s - self.lift.since_s < AFTER_S:
             return
         newest = pours[-1]
@@ -91,7 +93,7 @@ class Lifts:
             self.dismiss()
 
     def dismiss(self) -> None:
-        """It was no lift of the brewer."""
+        """Forget the lift: it was none of the brewer."""
         if self.lift is not None:
             self._outdone_s, self.lift = self.lift.since_s, None
 
@@ -113,7 +115,8 @@ class Lifts:
 
 
 def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
-    """What the last of these events left taken away. What was set down before may go again."""
+    """Return the lift that these events leave standing; None where there is none. What was set down
+    before may be taken away again."""
     added_g: Grams = 0.0
     lift: StandingLift | None = None
     for event in events:
@@ -134,8 +137,11 @@ def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
 
 
 def is_bare(lift: StandingLift, events: Iterable[PlatformEvent], unbroken_g: Grams) -> bool:
-    """Whether nothing stands on the platform any more. It can be known only where what stood there
-    was weighed: set down in view, or there on a scale that did not show zero for it."""
+    """Whether nothing stands on the platform any more.
+
+    It is known only if the load was weighed: set down while the scale was watched, or already there
+    on a scale that did not show zero.
+    """
     moved_g = sum(event.change_g for event in events if event.kind in _MOVES)
     stands_g = unbroken_g + moved_g
     dry_g = stands_g + lift.down_g - lift.water_g

@@ -1,4 +1,4 @@
-"""What is to be asked of the brewer now, since the readings leave it open."""
+"""What the brewer is asked now because the readings leave it open."""
 
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.coaching.platform.doubts import Doubts
@@ -11,7 +11,7 @@ from pourcoach.domain.units import Grams, Seconds
 SWIRLED_S: Seconds = 10.0
 """In a wait a brewer is lifted to swirl the bed, and put back sooner than this: common practice."""
 ANSWER_S: Seconds = 8.0
-"""When the next pour has come due, that is said for so long before a lift is asked about again."""
+"""When the next pour has come due, POUR is said for so long before a lift is asked about again."""
 
 
 def asked(
@@ -27,9 +27,10 @@ def asked(
     doubts: Doubts,
     overdue_s: Seconds,
 ) -> tuple[Question | None, Grams | None]:
-    """The question, and how much weight it is about. ``first``: the first stage while it is the
-    only one; ``running``: whether its water, or that of a later one, runs; ``overdue_s``: how long
-    the next pour has been due, 0 before that.
+    """Return the question and the weight it is about; None for both where nothing is asked.
+
+    ``first`` is the first stage while it is the only one; ``running``: whether the newest stage's
+    water runs; ``overdue_s``: how long the next pour has been due, 0 before that.
     """
     if phase is Phase.READY:
         rise = None if arming.armed else untared.now

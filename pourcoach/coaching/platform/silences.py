@@ -4,18 +4,19 @@ from pourcoach.domain.inputs import Input, Link, Reading
 from pourcoach.domain.units import Seconds
 
 SILENT_S: Seconds = 0.6
-"""With no reading for so long the weight shown is no longer the weight: common practice."""
+"""After so long without a reading the weight shown is out of date: common practice."""
 
 
 class Silences:
-    """Watches arrivals and the link."""
+    """Watches readings and the link."""
 
     def __init__(self) -> None:
         self._reading_s: Seconds = 0.0
         self._up = True
 
     def feed(self, item: Input) -> Seconds | None:
-        """How long nothing has come, where that is too long or the link is lost; else None."""
+        """Take the next input; return how long no reading has come if that is too long or the link
+        is lost, else None."""
         if isinstance(item, Reading):
             self._reading_s, self._up = item.t_s, True
             return None

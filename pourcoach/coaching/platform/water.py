@@ -1,4 +1,4 @@
-"""Which part of the weight is brew water."""
+"""Pours in grams of brew water."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -11,11 +11,11 @@ from pourcoach.domain.units import Grams
 
 
 def in_water(pours: Iterable[Pour], dry_g: Grams, gains: Sequence[Gain] = ()) -> list[Pour]:
-    """The pours in grams of water. ``dry_g`` is the unbroken weight with no water on it: tares,
-    vessels and touches have been taken out of that weight already, so one figure serves a brew.
+    """Return the pours in grams of water.
 
-    ``gains`` were taken out with them and are water after all: each belongs to the pour that ran
-    when it came or had ended last, and nobody saw how it came.
+    ``dry_g`` is the unbroken weight with no water on it. Tares, vessels and touches do not move
+    that weight, so one figure serves a brew. ``gains`` were left out of it and are water after all:
+    each is added, as unseen, to the pour that ran when it came or had ended last.
     """
     counted = list(pours)
     if not gains:
