@@ -1,1 +1,1 @@
-"""The one thing to do now."""
+"""The cue: the one thing to do now."""

@@ -1,4 +1,4 @@
-"""What is asked of a hand while it pours: another pace, a steadier stream, more water."""
+"""What the brewer is asked while pouring: another pace, a steadier stream, more water."""
 
 from math import sqrt
 
@@ -16,19 +16,20 @@ ENTER_S: Seconds = 0.6
 LEAVE_S: Seconds = 0.3
 HOLD_S: Seconds = 1.5
 GLANCE_S: Seconds = 0.8
-"""A word that would be shown for less is not said: the one before it stays."""
+"""A word that would be shown for less is not shown: the one before it stays."""
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on the hold to the moment (15 periods of 0.1 s): no last bit may decide."""
 INSIDE = 0.8
 """Share of its limit that a figure must be back within before what it led to is taken back."""
 PACE_DOUBT = 0.30
-"""The same for one second of flow: a hand that wanders by a fifth at 0.3 to 0.9 Hz leaves its mean
-known to about half of this. It falls with the root of the time."""
+"""Least share by which the pace must be off after one second of flow: a flow that wanders by a
+fifth at 0.3 to 0.9 Hz leaves its mean uncertain by about half of this. It falls with the root of
+the time."""
 ANSWERED = 0.08
 """Share of the planned flow by which the flow must move for a word about the pace to be answered:
-half of what a hand makes of such a word."""
+half of what brewers make of such a word (common practice)."""
 WANDER_FROM_S: Seconds = 3.0
-"""Least flow that shows an unsteady hand."""
+"""Least duration of flow that shows whether it is steady."""
 TOO_LATE_S: Seconds = 2.0
 """So near to STOP a correction changes nothing any more: it takes that long to be answered."""
 UNSTEADY = 0.9
@@ -39,24 +40,24 @@ a fault, since what is said comes late and only the rest of the pour can be mend
 _MORE, _SLOW, _STEADY = Word.MORE, Word.SLOW, Word.STEADY
 _ON_TARGET, _UNDER, _OVER = CueState.ON_TARGET, CueState.UNDER, CueState.OVER
 _STATES = {_MORE: _UNDER, _SLOW: _OVER, _STEADY: CueState.UNSTEADY}
-"""How things stand while these are asked."""
+"""The state of the cue while each of these is asked."""
 
 
 class Corrections:
-    """One word at a time, kept until it is answered; and how the pour stands beside it.
+    """Chooses one word at a time, kept until it is answered, and the state of the pour beside it.
 
-    Another pace is asked for where this one would leave the band before STOP. Water that is ahead
-    or behind already is not chased: the hand would have to overdo it and come back, and a pour of
-    two paces is less even than one of a wrong pace. A word about the pace is a dose: said,
-    answered, and judged again from the flow after the answer. Until then the state stays.
+    Another pace is asked for if this one would leave the band before STOP. Water that is already
+    ahead or behind is not corrected for: the brewer would have to overshoot and come back, and a
+    pour of two paces is less even than one at a wrong pace. A word about the pace is shown,
+    answered, and judged again from the flow after the answer; until then the state stays.
     """
 
     def __init__(self, pacing: Pacing, limits: FlagLimits) -> None:
         self.word: Word | None = None
-        """What is asked now."""
+        """The word that is asked now; None if none is."""
         self.since_s: Seconds = 0.0
         self.state = _ON_TARGET
-        """How the pour stands, whether or not anything is asked."""
+        """The state of the pour, whether or not anything is asked."""
         self._pacing = pacing
         self._pace_share = limits.pace_share
         self._unsteady_cv = UNSTEADY * limits.uneven_cv
@@ -67,11 +68,11 @@ class Corrections:
         self._asked: Word | None = None
         self._asked_s: Seconds = 0.0
         self._weighed = _ON_TARGET
-        """How the weight stands against the band."""
+        """Whether the weight is within the band, over or under."""
         self._weighed_s: Seconds = 0.0
 
     def rest(self) -> None:
-        """No stage is being poured, or nothing can be asked now."""
+        """Forget the word: no stage is being poured, or nothing can be asked now."""
         self.word = self._release_s = self._asked = None
         self.state = self._weighed = _ON_TARGET
 
@@ -86,9 +87,9 @@ class Corrections:
         running: bool,
         touched: bool,
     ) -> None:
-        """One moment of a stage. ``left_s``: until STOP. ``running``: False where the water stopped
-        short of the mark. ``touched``: something touches the scale, so that nothing is asked.
-        """
+        """Take one moment of a stage. ``left_s`` is the time until STOP; ``running`` is False if
+        the water stopped short of the mark; ``touched``: something touches the scale, so that
+        nothing is asked."""
         asked = None
         if left_s > TOO_LATE_S and not touched:
             asked = self._ask(watch, self._leaves(state, stage, left_s)) if running else _MORE

@@ -20,7 +20,7 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 
 HEEDED_S: Seconds = 6.0
 """Water that came too early and has run so long will not be stopped any more: the plan follows the
-hand from then on (common practice)."""
+brewer from then on (common practice)."""
 
 _BASE: Mapping[Phase, Word] = {
     Phase.READY: Word.READY,
@@ -36,7 +36,7 @@ _POURING, _DONE, _DUE = Phase.POURING, Phase.DONE, CueState.DUE
 
 
 class Cues:
-    """Chooses the word for every moment, and says how things stand."""
+    """Chooses the cue for every moment."""
 
     def __init__(self, stopping: Stopping, pacing: Pacing, limits: FlagLimits) -> None:
         self._stopping = stopping
@@ -56,7 +56,7 @@ class Cues:
         newest: Poured | None,
         watch: FlowWatch,
     ) -> Cue:
-        """The cue in force after this input."""
+        """Return the cue in force after this input."""
         t_s = item.t_s
         silent_s = self._silences.feed(item)
         if estimate.pouring:
@@ -84,7 +84,7 @@ class Cues:
         return self._say(cue)
 
     def done(self, t_s: Seconds) -> Cue:
-        """The cue once the input has ended."""
+        """Return the cue once the input has ended."""
         return self._say(usual_cue(Word.DONE, t_s))
 
     def _say(self, cue: Cue) -> Cue:
@@ -167,10 +167,10 @@ class Cues:
     def _too_early(
         self, t_s: Seconds, early_s: Seconds, newest: Poured, due_s: Seconds | None
     ) -> Cue | None:
-        """WAIT to water that came before its time: lit while it runs, calm once it has stopped;
-        and POUR to water that stopped, once its time has come.
+        """WAIT for water that came before its time: due while it runs, calm once it has stopped;
+        and POUR once its time has come.
 
-        None where the hand has poured on regardless, or goes on in time.
+        None if the brewer pours on regardless, or goes on in time.
         """
         pour = newest.stage.pours[-1]
         if pour.end_s is not None:

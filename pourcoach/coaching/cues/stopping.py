@@ -1,4 +1,4 @@
-"""When to say STOP: ahead of the mark by what still comes, as learnt from how stops landed."""
+"""When to show STOP: ahead of the mark by the water still to come, as learnt from earlier stops."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,13 +11,14 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 LEAST_S: Seconds = 0.05
 MOST_S: Seconds = 0.8
-"""Bounds: nobody reacts sooner, and a stop later than this was not an answer to the word."""
+"""Bounds of the reaction time: nobody is faster, and a later stop was no answer to the word."""
 USUAL_SHARE = 0.2
-"""How far one stop moves the lead: the last five or so count, a single odd one does little."""
+"""How far one stop moves the reaction time: about the last five count, and a single odd one does
+little."""
 LATE_S: Seconds = 1.0
 """A stop that missed by more than so much flow was no answer to the word."""
 LEAST_FLOW_GPS: GramsPerSecond = 0.5
-"""A slower trickle forecasts nothing."""
+"""No stop is forecast from a slower flow."""
 PULL = 0.6
 """How far the flow over the lead is pulled from the newest figure to the pour's own of late: a
 swing of a hand at 0.3 to 0.9 Hz does not last, and the newest figure is noisy. Tried from 0 to 0.7
@@ -26,16 +27,17 @@ WAY_DOWN_S: Seconds = 0.1
 """Half the time a kettle takes to be set down, in which half the flow still comes; added to the
 usual reaction until the brewer's own lead is learnt (common practice)."""
 FAST_STOPS = 3
-"""A lead not learnt before moves faster over so many stops."""
+"""A reaction time not learnt before moves faster over so many stops."""
 
 
 def learnt(
     reaction_s: Seconds, off_g: Grams, flow_gps: GramsPerSecond, share: float = USUAL_SHARE
 ) -> Seconds:
-    """The lead after one more stop, moved by ``share`` of what that stop would have needed.
+    """Return the reaction time after one more stop, moved by ``share`` towards what that stop
+    needed.
 
-    ``off_g``: how far beyond the mark it landed, said with ``reaction_s`` as lead; ``flow_gps``:
-    the flow when STOP was said. A brewer starts afresh with ``USUAL_REACTION_S``.
+    ``off_g`` is how far beyond the mark it landed when STOP was shown ``reaction_s`` ahead,
+    ``flow_gps`` the flow at that time. A new brewer starts with ``USUAL_REACTION_S``.
     """
     if flow_gps <= 0.0 or abs(off_g) > LATE_S * flow_gps:
         return reaction_s
@@ -45,11 +47,11 @@ def learnt(
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A STOP that was said."""
+    """A STOP that was shown."""
 
     at_s: Seconds
     index: int
-    """Of the stage."""
+    """Index of the stage."""
     mark_g: Grams
     flow_gps: GramsPerSecond
 
@@ -57,27 +59,28 @@ class Said:
 class Stopping:
     """Forecasts each stop and learns from how it landed.
 
-    What is in the air needs no allowance: the push of the falling jet makes a scale read the
-    water that has left the spout (momentum flux of a free-falling jet).
+    Water in the air needs no allowance: the push of the falling jet makes a scale read the water
+    that has left the spout (momentum flux of a free-falling jet).
     """
 
     def __init__(self, setup: Setup) -> None:
         self._display_s = setup.display_delay_s
         self._known = setup.reaction_s != USUAL_REACTION_S
         self.reaction_s = setup.reaction_s + (0.0 if self._known else WAY_DOWN_S)
-        """From the word to still water: the brewer's own as learnt up to now, else the usual."""
+        """Time from the word to still water: the brewer's own as learnt so far, else the usual
+        one."""
         self.learnt_from = 0
-        """How many stops it was learnt from."""
+        """Number of stops it was learnt from."""
         self.said: Said | None = None
         """The last STOP, until it is known where the pour landed."""
 
     @property
     def answer_s(self) -> Seconds:
-        """From a Frame with a word to the hand that moves on it."""
+        """Time from a Frame with a word to the brewer's movement."""
         return max(0.0, self.reaction_s - WAY_DOWN_S) + self._display_s
 
     def flow_gps(self, estimate: Estimate, recent: RecentFlow) -> GramsPerSecond:
-        """The flow to expect over the lead."""
+        """Return the flow expected until the stop."""
         if recent.mean_gps <= 0.0:
             return estimate.flow_gps
         return estimate.flow_gps + PULL * (recent.mean_gps - estimate.flow_gps)
@@ -85,18 +88,18 @@ class Stopping:
     def due_s(
         self, estimate: Estimate, water_g: Grams, mark_g: Grams, flow_gps: GramsPerSecond
     ) -> Seconds | None:
-        """When STOP is due, on the tape, at this flow; None where it cannot be said."""
+        """Return when STOP is due at this flow, on the tape; None if there is no forecast."""
         if flow_gps < LEAST_FLOW_GPS:
             return estimate.t_s if water_g >= mark_g else None
         left_s = (mark_g - water_g) / flow_gps
         return estimate.t_s + left_s - self.reaction_s - self._display_s
 
     def say(self, said: Said) -> None:
-        """STOP is shown."""
+        """Note that STOP is shown."""
         self.said = said
 
     def learn(self, poured: Sequence[Poured]) -> None:
-        """Learn from where the pour landed, once that is refined."""
+        """Learn from where the pour landed, once it is refined."""
         said = self.said
         if said is None:
             return

@@ -1,1 +1,1 @@
-"""What is noted about a brew: a module a family, and the book that keeps them."""
+"""The flags of a brew: one module for each family, and the book that keeps them."""

@@ -1,4 +1,4 @@
-"""Touches that the plan asks for between pours: they are expected, and no disturbance is noted."""
+"""Touches that the plan asks for between pours, which are no disturbances."""
 
 from collections.abc import Sequence
 
@@ -9,8 +9,8 @@ from pourcoach.domain.pour import PourState
 from pourcoach.domain.units import Seconds
 
 ASKED_S: Seconds = 15.0
-"""A swirl, a stir or a tap is made within this after its stage; later touches were not asked for
-(common practice)."""
+"""A swirl, stir or tap follows its stage within this; later touches were not asked for (common
+practice)."""
 # A hand is at the brewer before the last drops are in, or the stage's end is found a little late.
 _BEFORE_S: Seconds = 1.5
 # Pours that the scale does not see end by the clock, give or take what a stage may begin late.
@@ -18,7 +18,7 @@ _BEFORE_UNSEEN_S: Seconds = 8.0
 
 
 def without_asked(flags: Sequence[Flag], poured: Sequence[Poured], plan: Plan) -> list[Flag]:
-    """The flags less the touches and lifts that the plan asked for."""
+    """Return the flags without the touches and lifts that the plan asked for."""
     ends_s = [
         one.stage.end_s
         for one in poured
@@ -30,7 +30,7 @@ def without_asked(flags: Sequence[Flag], poured: Sequence[Poured], plan: Plan) -
 
 
 def without_asked_by_clock(flags: Sequence[Flag], start_s: Seconds, plan: Plan) -> list[Flag]:
-    """The same where the scale does not see the pours, from a brew that began at ``start_s``."""
+    """Return the same for a brew whose pours the scale does not see, begun at ``start_s``."""
     ends_s = [
         start_s + plan.stage_end_s(index)
         for index, stage in enumerate(plan.stages)
@@ -40,7 +40,8 @@ def without_asked_by_clock(flags: Sequence[Flag], start_s: Seconds, plan: Plan) 
 
 
 def asked_now(state: PourState, t_s: Seconds) -> Then | None:
-    """What the plan asks to be done now that a stage is poured; None where nothing, or later."""
+    """Return what the plan asks to be done after the stage just poured; None if nothing, or not
+    now."""
     plan = state.plan
     if plan is None:
         return None

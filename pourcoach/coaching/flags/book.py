@@ -1,4 +1,4 @@
-"""Keeps all flags of a brew: reported live, and reported again better in hindsight."""
+"""Keeps all flags of a brew: as reported live, and replaced in hindsight."""
 
 from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import Poured
@@ -25,8 +25,8 @@ _POURING, _DONE = Phase.POURING, Phase.DONE
 
 
 class FlagBook:
-    """Flags as of now. Those that follow from whole stages are worked out anew when a stage
-    changes, so that hindsight replaces what was reported live."""
+    """The flags as of now. Those of whole stages are judged again when a stage changes, so that
+    hindsight replaces what was reported live."""
 
     def __init__(self, limits: FlagLimits) -> None:
         self._limits = limits
@@ -39,7 +39,7 @@ class FlagBook:
         self._events: tuple[PlatformEvent, ...] = ()
         self._stage_flags: list[Flag] = []
         self.flags: tuple[Flag, ...] = ()
-        """All so far, oldest first."""
+        """All flags so far, oldest first; the same tuple until one comes or changes."""
 
     def feed(
         self,
@@ -51,8 +51,8 @@ class FlagBook:
         *,
         lifted: bool,
     ) -> None:
-        """Take one input, what was read from it, and where the brew stands. ``lifted``: something
-        heavy has been taken off the scale and has not come back."""
+        """Take one input, its Estimate and settled value, and the state after it. ``lifted``:
+        something heavy has been taken off the scale and is not back."""
         phase, poured = state.phase, log.poured
         if poured:
             newest = poured[-1]
@@ -77,7 +77,7 @@ class FlagBook:
             self._collect()
 
     def close(self, t_s: Seconds, estimate: Estimate, log: StageLog, state: PourState) -> None:
-        """The input has ended: judge what is left."""
+        """End the input: judge what is left."""
         self._events = estimate.events
         if self._is_stale(log, state):
             self._look(t_s, log, state)
@@ -99,7 +99,7 @@ class FlagBook:
             self._platform.forget_from(state.end_s)
         self._doubted, self._stage_flags = doubted, []
         if doubted:
-            # A drip is no hand: nothing in it is the brewer's fault.
+            # What drips is not poured: nothing in it is the brewer's fault.
             self.flow.flags = {}
             self._collect()
             return

@@ -1,5 +1,4 @@
-"""How long the bed took, where the brewer reported it by lifting or a key, or the drip was
-weighed."""
+"""How long the bed took to drain, as reported by a lift or a key, or as weighed."""
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.limits import FlagLimits
@@ -7,7 +6,7 @@ from pourcoach.domain.pour import Ending, PourState
 from pourcoach.domain.units import Seconds
 
 REPORTED = 0.9
-"""Confidence: the brewer may have been busy elsewhere and lifted late."""
+"""Confidence where the brewer reported the end, and may have lifted late."""
 WEIGHED = 0.97
 """Confidence where the drip itself was weighed."""
 
@@ -15,8 +14,10 @@ WEIGHED = 0.97
 def drain_flag(
     state: PourState, planned_s: Seconds, limits: FlagLimits, *, weighed: bool
 ) -> Flag | None:
-    """The flag of a bed that drained past the planned finish, or None. ``weighed``: the server
-    stands on the scale, so that a rest is the end of the drip."""
+    """Return the flag of a bed that drained past the planned finish, or None.
+
+    ``weighed``: the server stands on the scale, so that a rest is the end of the drip.
+    """
     reported = state.ending in (Ending.KEY, Ending.LIFTED)
     if not reported and not (weighed and state.ending is Ending.RESTED):
         return None
@@ -29,7 +30,7 @@ def drain_flag(
 def still_draining(
     state: PourState, planned_s: Seconds, limits: FlagLimits, t_s: Seconds
 ) -> Flag | None:
-    """The same while the drip still runs."""
+    """Return the same flag while the drip still runs."""
     return _flag(state, planned_s, limits, t_s, WEIGHED, refined=False)
 
 

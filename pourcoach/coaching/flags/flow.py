@@ -1,4 +1,4 @@
-"""How the water came: stalls and surges as they happen, and all of it again in hindsight."""
+"""Flags of the flow: stalls and surges as they happen, and all of them again in hindsight."""
 
 from bisect import insort
 from math import hypot, inf
@@ -18,19 +18,20 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 STALL_ERROR_S: Seconds = 0.08
 SURGE_ERROR_S: Seconds = 0.15
 LEVEL_ERROR_SHARE = 0.05
-"""Of the usual flow: how well the level of a short stretch is known beside the noise."""
+"""Standard error of the level of a short stretch beside the noise, as a share of the usual flow."""
 NO_DOUBT = 0.95
 UNLIKELY = 0.05
 """An excursion less sure than this is the noise of the settled flow, and no flag."""
 LIVE_STALL = 0.85
-"""Confidence of a stall reported before the water has gone on: it may turn out to be a stop."""
+"""Confidence of a stall while the water has not resumed: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
-"""By so much the settled flow passes its limit late when water stops or gushes."""
+"""How late the settled flow passes its limit when water stops or gushes."""
 ROUNDING_S: Seconds = 1e-6
 """Readings often fall on a limit to the moment (9 periods of 0.1 s): no last bit may decide."""
 LIVE_SURGE = 0.9
 BLIP_S: Seconds = 0.15
-"""A flow that is back for no longer has not come back: one value a tenth of a second may be off."""
+"""A flow that is back for no longer has not recovered: one value in a tenth of a second may be
+off."""
 LEAST_FOR_MEDIAN = 20
 """About a second of flow; before that a surge is measured against the planned flow."""
 
@@ -41,7 +42,7 @@ class FlowWatch:
     def __init__(self, limits: FlagLimits) -> None:
         self._limits = limits
         self.flags: dict[tuple[FlagKind, Seconds], Flag] = {}
-        """Live flags by kind and beginning; those of a stage go when it is judged."""
+        """Live flags by kind and beginning; those of a stage are dropped when it is judged."""
         self._pour_s: Seconds | None = None
         self._flows: list[GramsPerSecond] = []
         self._low_s: Seconds | None = None
@@ -50,21 +51,21 @@ class FlowWatch:
 
     @property
     def stalled(self) -> bool:
-        """Whether water is staying away now, long enough to be a stall."""
+        """Whether the pour is in a stall now."""
         return self._low_s is not None and (FlagKind.STALL, self._low_s) in self.flags
 
     @property
     def surging(self) -> bool:
-        """Whether a surge is being poured now."""
+        """Whether the pour is in a surge now."""
         return self._high_s is not None and (FlagKind.SURGE, self._high_s) in self.flags
 
     def rest(self) -> None:
-        """No stage is being poured."""
+        """Forget the pour: no stage is being poured."""
         self._low_s = self._high_s = self._pour_s = None
 
     def drop(self, stage: StagePour) -> None:
-        """Forget the live flags of a stage that has been judged, and those within it of one that
-        turned out to be part of it."""
+        """Forget the live flags of a stage that has been judged, and those of another that turned
+        out to be part of it."""
         end_s = inf if stage.end_s is None else stage.end_s
         self.flags = {
             key: flag
@@ -73,7 +74,8 @@ class FlowWatch:
         }
 
     def feed(self, sample: Sample, poured: Poured, planned_gps: GramsPerSecond | None) -> bool:
-        """Take a settled value while a stage is being poured; whether a flag came or changed."""
+        """Take a settled value while a stage is being poured; return whether a flag came or
+        changed."""
         pour = poured.stage.pours[-1]
         if sample.t_s < poured.stage.pours[0].start_s + EDGE_S:
             return False
@@ -149,7 +151,8 @@ class FlowWatch:
 
 
 def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:
-    """A finished stage's flags. What a stall or a surge does to evenness is not reported again."""
+    """Return the flags of a finished stage. What a stall or a surge adds to unevenness is not
+    reported again."""
     stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
     name = stage.stage
     excursions = (

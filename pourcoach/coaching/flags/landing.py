@@ -1,4 +1,4 @@
-"""Where a stage ended: on its mark, beyond or below."""
+"""Whether a stage ended on its mark, beyond it or below."""
 
 from pourcoach.coaching.course.bounds import is_bloom, tolerance_g
 from pourcoach.coaching.course.course import Course
@@ -8,19 +8,19 @@ from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams, Seconds
 
 LIVE_ERROR_G: Grams = 0.5
-"""Of a total reported live: what may still settle."""
+"""Error of a total reported live, which may still settle."""
 LEAST_ERROR_G: Grams = 0.15
-"""Drips, splashes and evaporation leave this much open however good the scale."""
+"""Least error of a total: drips, splashes and evaporation, on any scale."""
 
 
 def landing_flag(
     poured: Poured, course: Course, water_g: Grams, t_s: Seconds, *, over: bool
 ) -> Flag | None:
-    """The flag of a stage off its mark, or None.
+    """Return the flag of a stage off its mark, or None.
 
-    Keeping to the plan as given, to the plan as worked out again or in between is no fault. While
-    the stage is not ``over``, only water beyond its mark can be determined. A pour that no stage
-    asked for is measured against the last mark.
+    Keeping to the original plan, to the current one or in between is no fault. While the stage is
+    not ``over``, only water beyond its mark is judged. A pour that no stage asked for is measured
+    against the last mark.
     """
     index = min(poured.index, course.last)
     end_g = poured.stage.end_g

@@ -1,4 +1,4 @@
-"""A brewer lifted in mid-brew and put back: reported as that, and not as a touch."""
+"""A brewer lifted in mid-brew and put back, reported as a lift and not as a touch."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -9,25 +9,25 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
 LEAST_LIFT_G: Grams = 20.0
-"""A smaller drop is no brewer taken away: the lightest with a wet bed weigh several times that."""
+"""A smaller drop is no lifted brewer: the lightest with a wet bed weigh several times that."""
 SURE_LIFT = 0.9
-"""One that may as well have been a tare by the scale's own button is noted as a disturbance."""
+"""A lift less sure than this may have been a tare by the scale's own button, and is noted as a
+disturbance."""
 _LANDINGS = frozenset(
     (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
 )
 BEFORE_S: Seconds = 1.5
-"""Signs of a touch so shortly before a lift belong to it: the hand that takes hold."""
+"""Signs of a touch so shortly before a lift belong to it."""
 AFTER_S: Seconds = 2.5
-"""And so shortly after a return: the blow of setting down swings for up to a second, and what the
-readings are is clear at most 1.5 s later."""
+"""Signs of a touch so shortly after a return belong to it: the platform swings for up to a second,
+and the readings are clear at most 1.5 s later."""
 
 
 def lifted_flags(
     events: Sequence[PlatformEvent], poured: Sequence[Poured], from_s: Seconds
 ) -> list[Flag]:
-    """The lifts of a brew that began at ``from_s`` and what came back; one that did not come back
-    is the brew's end.
-    """
+    """Return the flags of lifts that came back, in a brew that began at ``from_s``. A lift that did
+    not come back is the end of the brew."""
     moved = [one for one in events if one.kind in (EventKind.LIFTED, EventKind.RETURNED)]
     return [
         _flag(lift, back, poured)
@@ -41,7 +41,7 @@ def lifted_flags(
 
 
 def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
-    """The flags without those of touches that were part of a lift."""
+    """Return the flags without those of touches that were part of a lift."""
     return [
         flag
         for flag in flags
@@ -56,9 +56,8 @@ def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
 def judged_despite(
     flags: Sequence[Flag], lifts: Sequence[Flag], poured: Sequence[Poured]
 ) -> list[Flag]:
-    """The flags without those of where a stage landed that was poured while the brewer was off the
-    scale: what ran meanwhile nobody weighed.
-    """
+    """Return the flags without those of the landing of a stage during which the brewer was off the
+    scale, since what was poured meanwhile was not weighed."""
     unweighed = {
         one.stage.stage
         for one in poured

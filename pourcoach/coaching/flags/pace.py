@@ -1,4 +1,4 @@
-"""How fast a stage was poured: at the planned flow, or so far from it that it left the band."""
+"""Whether a stage was poured so far from the planned flow that the water left the band."""
 
 from math import hypot
 
@@ -10,15 +10,14 @@ from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 
 FLOW_ERROR_SHARE = 0.02
-"""Of a mean flow: what the ends of its pour leave open, a tenth of a second in five."""
+"""Standard error of a mean flow as a share: its ends are known to a tenth of a second in five."""
 
 
 def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | None:
-    """The flag of a stage that is over, or None.
+    """Return the flag of a stage that is over, or None.
 
-    By the measure of the words SLOW and MORE: a pace that is off by more than its limit, and so
-    long that the water left the band. Stages poured as one, and water that came unseen, are not
-    judged.
+    It follows the words SLOW and MORE: a pace off by more than its limit, for so long that the
+    water left the band. Stages poured as one, and water that came unseen, are not judged.
     """
     stage = poured.stage
     mean_gps, median_gps, end_s = stage.mean_flow_gps, verdict.usual_gps, stage.end_s

@@ -1,4 +1,4 @@
-"""What befell the scale: touches and silences, which say nothing about the hand."""
+"""Flags of the scale: touches and gaps in the readings, which are no faults of the brewer."""
 
 from dataclasses import replace
 
@@ -11,11 +11,11 @@ from pourcoach.domain.units import Grams, Seconds
 JOIN_S: Seconds = 2.0
 """Signs closer together than this are one disturbance."""
 NOTICED_S: Seconds = 1.5
-"""A lift is reported for one so long after its first sign."""
+"""A lift is recognised at most so long after its first sign."""
 DISTURBED = 0.95
 """Confidence of a disturbance."""
 SURE = 0.99
-"""A gap is seen, not inferred."""
+"""Confidence of a gap, which is seen and not inferred."""
 
 _VESSELS = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
@@ -34,8 +34,8 @@ class PlatformWatch:
 
     @property
     def flags(self) -> list[Flag]:
-        """All but a disturbance of this moment, which may yet turn out to be the brewer lifted at
-        the end."""
+        """All flags but a disturbance of this moment, which may turn out to be the lift at the
+        end."""
         return [
             flag
             for index, flag in enumerate(self._flags)
@@ -45,8 +45,11 @@ class PlatformWatch:
     def feed(
         self, item: Input, estimate: Estimate, stage: str | None, *, brewing: bool, lifted: bool
     ) -> bool:
-        """Take one input; whether a flag came or changed. ``lifted``: something taken off the
-        scale has not come back, which is one disturbance from lift to return."""
+        """Take one input; return whether a flag came or changed.
+
+        ``lifted``: something taken off the scale is not back, which is one disturbance from lift to
+        return.
+        """
         changed = False
         if brewing:
             changed = self._watch_silence(item, stage)
@@ -61,7 +64,8 @@ class PlatformWatch:
         return changed
 
     def forget_from(self, t_s: Seconds) -> None:
-        """The brew ended at ``t_s``: what came then was the end, no disturbance."""
+        """Forget disturbances from the end of the brew at ``t_s`` on, since they were the end
+        itself."""
         self._flags = [
             replace(flag, end_s=min(flag.end_s, t_s))
             for flag in self._flags
@@ -72,7 +76,7 @@ class PlatformWatch:
         self._held = False
 
     def forget(self) -> None:
-        """What was taken for the first water was a vessel or a touch: the brew has not begun."""
+        """Forget all flags, since the brew has not begun."""
         if self._flags:
             self._flags = []
             self._gap = self._disturbed = None

@@ -8,12 +8,12 @@ from pourcoach.domain.afterwards import Afterword, Remark, RemarkKind
 
 REASONS = (FlagKind.UNEVEN, FlagKind.STALL, FlagKind.SURGE)
 SURE = 0.5
-"""Flags less sure than this are no reason."""
+"""Flags less sure than this are no reason for a risk."""
 HIGH = 2.5
-"""Weight of reasons, by confidence, from which the risk is high: three sure flags, or two with
+"""Sum of the confidences of all reasons from which the risk is high: three sure flags, or two with
 one of them severe. Common practice, no published source."""
 SEVERE = 1.5
-"""A flag at twice its limit or more counts for so many."""
+"""A flag at twice its limit or more counts this many times."""
 SEVERE_S = 3.0
 """A stall or a surge this long is severe: common practice."""
 
@@ -45,7 +45,7 @@ class BedAgreement(Enum):
 
 
 def risk_of(flags: Sequence[Flag]) -> Risk:
-    """The channeling risk with its reasons, the gravest first."""
+    """Return the channeling risk with its reasons, the gravest first."""
     reasons = [flag for flag in flags if flag.kind in REASONS and flag.confidence >= SURE]
     if not reasons:
         return LOW
@@ -56,7 +56,7 @@ def risk_of(flags: Sequence[Flag]) -> Risk:
 
 
 def bed_agreement(risk: Risk, look: BedLook) -> BedAgreement:
-    """Sets what the brewer saw beside what the pour suggests."""
+    """Compare what the brewer saw with what the pour suggests."""
     pour = risk.level is not RiskLevel.LOW
     if pour and look.suggests_channels:
         return BedAgreement.BOTH_SUGGEST
@@ -74,9 +74,8 @@ def _weight(flag: Flag) -> float:
 
 
 def bed_look(said: Iterable[Afterword]) -> BedLook | None:
-    """How the bed looked, by the last of what was said of it; None where that is nothing, or in no
-    word that is known here.
-    """
+    """Return how the bed looked by the last remark about it; None if there is none, or its word is
+    unknown."""
     known = {look.value: look for look in BedLook}
     looks = [
         known.get(word.text)

@@ -1,4 +1,4 @@
-"""When a stage began: in its time, too early or too late."""
+"""Whether a stage began on time, too early or too late."""
 
 from pourcoach.coaching.course.bounds import earliest_s, is_bloom, latest_s
 from pourcoach.coaching.course.course import Course
@@ -9,16 +9,14 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Seconds
 
 LEAST_ERROR_S: Seconds = 0.1
-"""Of a pour's beginning: a scale is late and a first drop is small."""
+"""Least error of a pour's beginning: a scale is late and a first drop is small."""
 
 
 def timing_flag(
     poured: Poured, course: Course, brew_start_s: Seconds, water_g: float, t_s: Seconds
 ) -> Flag | None:
-    """The flag of a stage begun off its time, or None.
-
-    Keeping to the plan as given, to the plan as worked out again or in between is no fault.
-    """
+    """Return the flag of a stage begun off its time, or None. Keeping to the original plan, to the
+    current one or in between is no fault."""
     begun_s = poured.stage.start_s
     if 0 < poured.first <= course.last:
         flag = _off_time(poured.first, poured, course, brew_start_s, begun_s)

@@ -1,4 +1,4 @@
-"""Water that came while nothing could be seen: counted, said, and nobody judged by it."""
+"""Water that came while no reading showed it: counted and reported, but not judged."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -8,14 +8,13 @@ from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams
 
 LEAST_G: Grams = 1.0
-"""Less is not worth a word."""
+"""Less is not reported."""
 _BY_TIME = frozenset((FlagKind.EARLY, FlagKind.LATE, FlagKind.BLOOM_SHORT, FlagKind.BLOOM_LONG))
 
 
 def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
-    """The flags, each silence with the water that came in it, and none for the moment at which a
-    stage began that began unseen.
-    """
+    """Return the flags with the water that came in each gap, and without those of the beginning of
+    a stage that began unseen."""
     pours = [pour for one in poured for pour in one.stage.pours if pour.unseen_g >= LEAST_G]
     if not pours:
         return list(flags)

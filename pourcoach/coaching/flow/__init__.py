@@ -1,1 +1,1 @@
-"""How the water comes: the settled flow, the pace of the pour that runs, and its hindsight."""
+"""The settled flow, the pace of the running pour, and what a finished stage's flow was like."""

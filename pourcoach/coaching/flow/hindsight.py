@@ -16,62 +16,64 @@ EDGE_S: Seconds = 0.35
 JOIN_S: Seconds = 0.4
 """Dips or peaks closer together than this are one."""
 TOUCH_S: Seconds = 2.0
-"""So are those on both sides of a touch, which hides the flow, if it is no longer than this."""
+"""Dips or peaks on both sides of a touch, which hides the flow, are one if it is no longer than
+this."""
 GOES_ON_G: Grams = 3.0
-"""Less water than this after a pause only tops the stage up."""
+"""Less water than this after a pause is a top-up."""
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
 REACH_S: Seconds = 0.25
-"""An edge is no longer than this; where the flow takes longer it was slow itself, and what lies
-beyond the limit is all of the stretch."""
+"""The longest edge; where the flow changes more slowly, the stretch is what lies beyond the
+limit."""
 EDGES_S: Seconds = 0.07
-"""What the flow spends between half way and its limit, both edges together."""
+"""How long the flow is between half way and its limit, both edges together."""
 SETTLED_ERROR_SHARE = 0.1
-"""Of evenness by the settled flow: drumming and the jet make it look larger (assumed)."""
+"""Standard error, as a share, of evenness by the settled flow, which drumming enlarges
+(assumed)."""
 LEAST_SAMPLES = 20
 """About a second of flow."""
 
 
 @dataclass(frozen=True, slots=True)
 class Excursion:
-    """A stretch in which the flow left its pour's own by far."""
+    """A stretch in which the flow was far from the usual flow of its pour."""
 
     start_s: Seconds
     end_s: Seconds
-    """Between the moments half way there and half way back."""
+    """Start and end are half way between the usual flow and that of the stretch."""
     lasted_s: Seconds
-    """How long it was beyond its limit."""
+    """How long the flow was beyond its limit."""
     level_gps: GramsPerSecond
     """The median flow of the stretch."""
     extreme_gps: GramsPerSecond
     """The lowest of a stall, the highest of a surge."""
     limit_gps: GramsPerSecond
     error_gps: GramsPerSecond
-    """One standard error of the flow there."""
+    """Standard error of ``level_gps``."""
 
 
 @dataclass(frozen=True, slots=True)
 class FlowVerdict:
-    """One stage's flow."""
+    """What the flow of one stage was like."""
 
     usual_gps: GramsPerSecond | None
-    """The median; None where too little was clear to see."""
+    """The median flow; None if too little of it was clear."""
     stalls: tuple[Excursion, ...]
     surges: tuple[Excursion, ...]
     cv: float | None
-    """Of the rest, ramps and excursions left out; None where too little is left."""
+    """Coefficient of variation without ramps and excursions; None if too little is left."""
     cv_error: float | None
     unjudged: Unjudged | None = None
     """Why ``cv`` is None."""
     least_cv: float | None = None
-    """The lower of ``cv`` and the bare one of the settled flow: what a lost or repeated reading
-    leaves in either only ever adds to it."""
+    """The lower of ``cv`` and that of the settled flow alone, since a lost or repeated reading only
+    ever adds to either."""
 
 
 def judge_flow(
     stage: StagePour, trace: Trace, limits: FlagLimits, planned_gps: GramsPerSecond | None
 ) -> FlowVerdict:
-    """Judge a stage whose pours have all ended. Without a plan its own median is the measure."""
+    """Judge a stage whose pours have all ended; without a plan, against its own median flow."""
     runs = _runs(stage)
     steady = [
         sample
@@ -113,8 +115,9 @@ def judge_flow(
 def surge_from_gps(
     limits: FlagLimits, usual_gps: GramsPerSecond, planned_gps: GramsPerSecond | None
 ) -> GramsPerSecond:
-    """The flow beyond which a pour surges. At the planned pace none does, however slow the rest:
-    MORE asks for it.
+    """Return the flow above which a pour surges.
+
+    The planned pace is no surge, however slow the rest of the pour, since MORE asks for it.
     """
     as_planned_gps = 0.0 if planned_gps is None else (1.0 + limits.pace_share) * planned_gps
     return max(limits.surge_share * usual_gps, as_planned_gps)

@@ -1,4 +1,4 @@
-"""How the pour that runs is poured: how fast and how unsteadily."""
+"""The pace of the running pour and how steady it is."""
 
 from math import sqrt
 
@@ -7,16 +7,16 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import GramsPerSecond, Seconds
 
 MEMORY_S: Seconds = 4.0
-"""How far back the flow is looked at while water runs: about two swings of a hand."""
+"""How far back the flow is averaged while water runs: about two swings of a hand."""
 ANSWER_S: Seconds = 1.0
-"""From a word about the pace to the flow that answers it: seen, heeded, done, and seen in the
-readings. What comes before is neither the old pace nor the new one, nor an unsteady hand."""
+"""From a word about the pace to the flow that answers it: read, acted on, and seen in the readings.
+The flow before that is neither the old pace nor the new one, nor unsteady."""
 ANSWERING_S: Seconds = 0.5
-"""From a word to the first flow that may answer it: seen and begun."""
+"""From a word to the first flow that may answer it: read and begun."""
 ANSWER_MEMORY_S: Seconds = 1.0
-"""How far back the flow is looked at for an answer."""
+"""How far back the flow is averaged for an answer."""
 PACE_FROM_S: Seconds = 2.0
-"""Least flow that shows a pace: about one swing of a hand."""
+"""Least duration of flow that shows a pace: about one swing of a hand."""
 DEVIATION = 1.18
 """Standard over mean absolute deviation: 1.11 of a swing (π/2√2), 1.25 of a normal wander (√(π/2)).
 The absolute one is followed, since one odd value in a few seconds must not look like a wander."""
@@ -28,7 +28,7 @@ class RecentFlow:
     def __init__(self, memory_s: Seconds = MEMORY_S) -> None:
         self._memory_s = memory_s
         self.lasted_s: Seconds = 0.0
-        """How much flow has been seen."""
+        """How many seconds of flow have been averaged so far."""
         self.mean_gps: GramsPerSecond = 0.0
         self._deviation_gps: GramsPerSecond = 0.0
         self._doubt = 0.0
@@ -36,16 +36,16 @@ class RecentFlow:
 
     @property
     def cv(self) -> float:
-        """Coefficient of variation, less what the doubt of the readings may have made of it."""
+        """Coefficient of variation, less what the error of the readings may have added."""
         left = (DEVIATION * self._deviation_gps) ** 2 - self._doubt
         return sqrt(left) / self.mean_gps if left > 0.0 and self.mean_gps > 0.0 else 0.0
 
     def look_away(self) -> None:
-        """What comes now says nothing; the next value goes on where the last one was."""
+        """Skip the time until the next value, which is then taken as following the last one."""
         self._seen_s = None
 
     def feed(self, sample: Sample) -> None:
-        """Take a settled value later than all before."""
+        """Take a settled value, later than all before it."""
         if self._seen_s is None:
             self._seen_s = sample.t_s
             if self.lasted_s == 0.0:
@@ -64,16 +64,17 @@ class RecentFlow:
 
 
 class Pacing:
-    """Follows the pour that runs, ramp left out."""
+    """Follows the running pour, without its ramp."""
 
     def __init__(self, ramp_up_s: Seconds) -> None:
         self._ramp_up_s = ramp_up_s
         self._pour_s: Seconds | None = None
         self._from_s: Seconds = 0.0
         self.flow = RecentFlow()
-        """Of this pour."""
+        """The flow of this pour."""
         self.since_correction = RecentFlow()
-        """Of this pour since its brewer was last asked for another pace and had time to answer."""
+        """The flow of this pour since another pace was last asked for and there was time to
+        answer."""
         self._since = RecentFlow(ANSWER_MEMORY_S)
         self._corrected_at_s: Seconds | None = None
         self._corrected_gps: GramsPerSecond = 0.0
@@ -89,7 +90,7 @@ class Pacing:
         return self._corrected_at_s is not None and self.since_correction.lasted_s < PACE_FROM_S
 
     def rest(self) -> None:
-        """No stage is being poured."""
+        """Forget the pour: no stage is being poured."""
         if self._pour_s is None and self._corrected_at_s is None:
             return
         self._pour_s = None
@@ -99,8 +100,7 @@ class Pacing:
     def feed(self, sample: Sample, pour: Pour, *, clear: bool = True) -> None:
         """Take a settled value while a stage is being poured.
 
-        ``clear``: whether it says something about the hand. In a touch or where readings are
-        missing it does not.
+        ``clear`` is False for a value in a touch or where readings are missing, which is skipped.
         """
         if pour.start_s != self._pour_s:
             self.rest()
@@ -118,7 +118,7 @@ class Pacing:
                 self._since.feed(sample)
 
     def corrected(self, t_s: Seconds) -> None:
-        """The brewer is asked for another pace."""
+        """Note that another pace is asked for at ``t_s``."""
         self._from_s = t_s + ANSWER_S
         judged = self.since_correction if self.since_correction.lasted_s > 0.0 else self.flow
         self._corrected_at_s, self._corrected_gps = t_s, judged.mean_gps

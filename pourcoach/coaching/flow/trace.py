@@ -1,4 +1,4 @@
-"""The settled flow of a brew, and the stretches where it says nothing about the hand."""
+"""The settled flow of a brew, and the stretches where touches or gaps make it unclear."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
@@ -13,21 +13,22 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 BEFORE_S: Seconds = 0.4
 """A touch is noticed a little after it began, and the fixed lag smears it backwards."""
 AFTER_S: Seconds = 0.2
-"""The estimate needs so long to find back after a touch; that one is in force outlasts it."""
+"""The estimate needs so long to recover after a touch, and its disturbance is in force for
+longer."""
 SKIP_S: Seconds = 0.25
-"""Longer between two settled values: the estimate has found the flow anew."""
+"""After a longer time between two settled values the estimate has started again."""
 ROSE_SHARE = 0.5
-"""By more than this share of it the flow must have risen meanwhile."""
+"""The share by which the flow must have risen meanwhile to have risen suddenly."""
 REACH_BACK_S: Seconds = 1.0
-"""No longer does a sudden rise go unnoticed."""
+"""The longest time for which a sudden rise goes unnoticed."""
 HOLE_S: Seconds = 0.4
 """With no reading for longer, the flow between is guessed, not measured."""
 
 REST_KEPT_S: Seconds = 600.0
-"""Of a rest that goes on, so much after the water before it and so much of late is kept: no pause
-that a stage is judged for is as long (common practice)."""
+"""How much of a long rest is kept after the water before it, and how much before now. No pause
+within a stage is as long (common practice)."""
 FORGET_EVERY = 1024
-"""Values; about a minute of them."""
+"""Number of values between two times of forgetting, about a minute."""
 
 
 class Sample(NamedTuple):
@@ -37,26 +38,25 @@ class Sample(NamedTuple):
     flow_gps: GramsPerSecond
     error_gps: GramsPerSecond
     since_s: Seconds | None = None
-    """Where the flow rose all at once and the estimate found it only after a while: when it did."""
+    """When the flow rose, if it rose suddenly and the estimate followed only later; else None."""
 
 
 @dataclass(slots=True)
 class Trace:
-    """Grows with the brew, about 20 values a second at most, and not with a rest that never
-    ends."""
+    """The settled values of one brew: at most about 20 a second, bounded during a rest."""
 
     samples: list[Sample] = field(default_factory=list)
     _times: list[Seconds] = field(default_factory=list)
     _unclear: list[tuple[Seconds, Seconds]] = field(default_factory=list)
     _events: tuple[PlatformEvent, ...] = ()
     _handled: list[tuple[Seconds, Seconds]] = field(default_factory=list)
-    """Stretches that the events make unclear, reported again when they are."""
+    """Stretches that the events make unclear, replaced when the events change."""
     _reading_s: Seconds | None = None
     _weight: tuple[Seconds, Grams] | None = None
-    """Of the newest settled value."""
+    """Time and weight of the newest settled value."""
 
     def feed(self, item: Input, estimate: Estimate) -> Sample | None:
-        """Take one input and its estimate; the settled value that came with it, if one did."""
+        """Take one input and its Estimate; return the settled value that came with it, or None."""
         settled, sample = estimate.settled, None
         last_s = self._times[-1] if self._times else -inf
         if settled is not None and settled.t_s > last_s:
@@ -80,23 +80,23 @@ class Trace:
         return sample
 
     def append(self, sample: Sample) -> None:
-        """Take a settled value later than all before."""
+        """Take a settled value, later than all before it."""
         self._times.append(sample.t_s)
         self.samples.append(sample)
 
     def between(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
-        """The values of a stretch, unclear ones included."""
+        """Return the values of a stretch, unclear ones included."""
         return self.samples[bisect_left(self._times, from_s) : bisect_right(self._times, to_s)]
 
     def is_clear(self, t_s: Seconds) -> bool:
-        """Whether the readings of this moment say something about the hand."""
+        """Whether no touch or gap makes the flow at this moment unclear."""
         for start_s, end_s in (*self._unclear, *self._handled):
             if start_s <= t_s <= end_s:
                 return False
         return True
 
     def clear(self, from_s: Seconds, to_s: Seconds) -> list[Sample]:
-        """The values of a stretch without those that say nothing about the hand."""
+        """Return the values of a stretch without unclear ones."""
         values = self.between(from_s, to_s)
         for start_s, end_s in (*self._unclear, *self._handled):
             if start_s <= to_s and end_s >= from_s:
@@ -138,7 +138,7 @@ class Trace:
 
 
 def handled(events: Iterable[PlatformEvent]) -> list[tuple[Seconds, Seconds]]:
-    """The stretches in which the platform was touched, or something stood away from it."""
+    """Return the stretches in which the platform was touched or something was taken off it."""
     found: list[tuple[Seconds, Seconds]] = []
     lifted_s: Seconds | None = None
     for event in events:

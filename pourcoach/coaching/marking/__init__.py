@@ -1,1 +1,1 @@
-"""A finished brew held against a rubric."""
+"""Marks of a finished brew by a rubric."""

@@ -1,4 +1,4 @@
-"""A brew held against a rubric: which criteria are met, each with its figure."""
+"""Marks of a brew by a rubric: which criteria are met, each with its figure."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -18,19 +18,19 @@ FIGURES = 4
 
 @dataclass(frozen=True, slots=True)
 class CriterionMark:
-    """One criterion, and the stage it was held against where it has one."""
+    """The mark of one criterion, for one stage if it has one."""
 
     criterion: Criterion
     stage: str | None
     value: float | None
     """In the measure's unit; None where it could not be judged."""
     seen: bool = True
-    """False where the brew ended before it: what was not seen is not met."""
+    """False if the brew ended before it; then it is not met."""
     replan: Replan | None = None
-    """The change of the plan that the figure allows for; None where it is held against the plan as
-    it was given."""
+    """The change of the plan that the figure allows for; None where it is measured against the
+    original plan."""
     error: float = 0.0
-    """Standard error of the value; 0 where that is small beside any bound."""
+    """Standard error of the value; 0 where it is negligible."""
 
     @property
     def met(self) -> bool | None:
@@ -51,35 +51,35 @@ class CriterionMark:
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """Criteria met with figures; no score hides behind them."""
+    """All marks of one brew, with their figures and without an overall score."""
 
     rubric: str
     marks: tuple[CriterionMark, ...]
 
     @property
     def judged(self) -> int:
-        """How many are met or not met; what the brew did not come to is among them."""
+        """Number of marks met or not met, including those the brew ended before."""
         return sum(mark.met is not None for mark in self.marks)
 
     @property
     def met(self) -> int:
-        """How many are met."""
+        """Number of marks met."""
         return sum(mark.met is True for mark in self.marks)
 
     @property
     def unseen(self) -> int:
-        """How many the brew ended before."""
+        """Number of marks the brew ended before."""
         return sum(not mark.seen for mark in self.marks)
 
     @property
     def met_share(self) -> float | None:
-        """Weight of those met over weight of those judged; None where none was."""
+        """Weight of the marks met over that of the marks judged; None if none was judged."""
         judged = sum(mark.criterion.weight for mark in self.marks if mark.met is not None)
         met = sum(mark.criterion.weight for mark in self.marks if mark.met)
         return met / judged if judged else None
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
+        """Return the marks as a JSON object."""
         return {
             "rubric": self.rubric,
             "met": self.met,
@@ -111,12 +111,12 @@ def mark(
     rubric: Rubric,
     arrangement: Arrangement = Arrangement.BREWER_ON_SCALE,
 ) -> Marks:
-    """Mark a finished brew (its last Frame) against the plan as it was given.
+    """Mark a finished brew, given its last Frame, against the original plan.
 
-    A brew that followed the plan as it was worked out again on the way is marked by that, and the
-    mark says so, as are its flags. What was too short to judge or cannot be seen by a scale is not
-    judged; what the brew ended before is not met. A brew without water has no marks.
-    With ``arrangement`` server-on-scale a rest is the end of the drip, so the time is known.
+    A brew that followed a change of the plan is marked by that, as its flags are, and the mark says
+    so. What was too short to judge or cannot be seen by a scale is not judged; what the brew ended
+    before is not met. A brew without water has no marks. With ``arrangement`` server-on-scale a
+    rest is the end of the drip, so the time is known.
     """
     if frame.pour.brew_start_s is None:
         return Marks(rubric.name, ())

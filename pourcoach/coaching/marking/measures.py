@@ -1,4 +1,4 @@
-"""What each measure of a rubric reads off a finished brew."""
+"""How each measure of a rubric is taken from a finished brew."""
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
@@ -20,14 +20,14 @@ class CriterionFigure(NamedTuple):
     seen: bool = True
     replan: Replan | None = None
     error: float = 0.0
-    """Standard error of the value, where it is not small beside any bound."""
+    """Standard error of the value; 0 where it is negligible."""
 
 
 Values = Iterator[CriterionFigure]
 
 
 class MarkedBrew:
-    """What the measures read."""
+    """The finished brew as the measures need it."""
 
     def __init__(self, frame: Frame, plan: Plan | None, arrangement: Arrangement) -> None:
         self._weighed = arrangement is Arrangement.SERVER_ON_SCALE
@@ -39,24 +39,26 @@ class MarkedBrew:
         self._marks_g = {} if in_force is None else {one.name: one.to_g for one in in_force.stages}
 
     def by_nature(self, figure: CriterionFigure) -> CriterionFigure:
-        """With the server alone on the scale the pours are hidden, not left out."""
+        """Return the figure as hidden by its nature, and not left out, where only the server stands
+        on the scale."""
         return figure._replace(seen=True) if self._weighed else figure
 
     def later(self) -> Iterator[tuple[Stage, StagePour | None]]:
-        """Every planned stage but the bloom, with what was poured for it."""
+        """Yield all planned stages but the bloom, with what was poured for each."""
         if self.plan is not None:
             for index, stage in enumerate(self.plan.stages):
                 if not is_bloom(self.plan, index):
                     yield stage, self._poured.get(index)
 
     def bloom(self) -> tuple[Plan, StagePour | None] | None:
-        """The plan and the bloom as poured; None where none was planned."""
+        """Return the plan and the bloom as poured; None if none was planned."""
         if self.plan is None or not is_bloom(self.plan, 0):
             return None
         return self.plan, self._poured.get(0)
 
     def landing(self, stage: Stage, poured: StagePour | None) -> tuple[float | None, Replan | None]:
-        """How far beyond its mark a stage ended, in g: the mark as given or as worked out again."""
+        """Return how far beyond its mark a stage ended, g: the mark of the original plan or of a
+        later one."""
         if poured is None or poured.end_g is None or self.may_run_on(poured):
             return None, None
         end_g, new_g = poured.end_g, self._marks_g.get(stage.name, stage.to_g)
@@ -66,7 +68,8 @@ class MarkedBrew:
         return end_g - min(max(end_g, low_g), high_g), self._replan_before(poured)
 
     def start(self, stage: Stage, poured: StagePour | None) -> tuple[float | None, Replan | None]:
-        """How late a stage began: by its time as given or as moved by what came before."""
+        """Return how late a stage began, s: by its original time or as moved by what came
+        before."""
         begun_s = self.begun_s(poured)
         if begun_s is None or poured is None:
             return None, None
@@ -83,12 +86,13 @@ class MarkedBrew:
         return before[-1] if before else None
 
     def begun_s(self, stage: StagePour | None) -> float | None:
-        """Brew time of its first water."""
+        """Return the brew time of its first water."""
         start_s = self.state.brew_start_s
         return None if stage is None or start_s is None else stage.start_s - start_s
 
     def count(self, kind: FlagKind) -> CriterionFigure:
-        """Flags of a kind; none in a brew that broke off is not yet none at all."""
+        """Return the number of flags of a kind; None if there are none so far in a brew that broke
+        off."""
         if not self.state.stages:
             return CriterionFigure(None, None)
         count = sum(flag.kind is kind for flag in self.frame.flags)
@@ -97,7 +101,7 @@ class MarkedBrew:
         return CriterionFigure(None, float(count))
 
     def brew_s(self) -> float | None:
-        """Brew time, where the end was reported or weighed."""
+        """Brew time, if the end was reported or weighed."""
         ending = self.state.ending
         known = ending in (Ending.KEY, Ending.LIFTED)
         known = known or (self._weighed and ending is Ending.RESTED)
@@ -111,7 +115,7 @@ class MarkedBrew:
         return ran_s is None or end_s - ran_s < RUN_ON_S
 
     def broken_off(self) -> bool:
-        """Whether the recording ends before the plan's water is in: nobody knows what followed."""
+        """Whether the recording ends before the plan's water is in."""
         plan, state = self.plan, self.state
         if plan is None or state.ending is not Ending.TAPE:
             return False

@@ -1,4 +1,4 @@
-"""What a brew is marked by: a trainer's list of criteria with bounds and weights, in TOML."""
+"""A trainer's list of criteria with bounds and weights, in TOML."""
 
 import math
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ MOST_CRITERIA = 100
 
 
 class Measure(Enum):
-    """What a criterion looks at. Those of each stage give one mark a stage."""
+    """What a criterion measures. A measure of each stage gives one mark a stage."""
 
     BLOOM_SHARE = "bloom_share"
     """Bloom water over planned bloom water."""
@@ -44,7 +44,7 @@ class Measure(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """One thing to meet."""
+    """One measure with its bounds and weight."""
 
     title: str
     measure: Measure

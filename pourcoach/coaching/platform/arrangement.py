@@ -9,7 +9,7 @@ there."""
 AHEAD_S: Seconds = 5.0
 """How far ahead of the plan a brewer may be when it is decided whether so much can have dripped."""
 
-# A hand's pour is brisk or over; a drip goes on and on, slowly. Common practice.
+# A pour is fast or over; a drip goes on for long, slowly. Common practice.
 STEP_S: Seconds = 5.0
 STEPS = 4
 LEAST_DRIP_GPS: GramsPerSecond = 0.3
