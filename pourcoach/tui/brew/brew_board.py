@@ -18,8 +18,18 @@ from pourcoach.tui.widgets.chart import Chart
 from pourcoach.tui.widgets.text_row import KeyRow, Keys, TextRow
 
 
+class Middle(Horizontal):
+    """The chart with the figures beside it, which leave nothing of it to be seen."""
+
+    BLANK = True
+
+
 class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
     """``append`` takes every Frame for the chart; ``show`` draws one view."""
+
+    # Its parts cover it. Textual works out what stands behind them with every update, and a blank
+    # is the cheapest.
+    BLANK = True
 
     DEFAULT_CSS = """
     BrewBoard { width: 100%; height: 100%; layout: vertical; overflow: hidden; }
@@ -78,7 +88,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
     def compose(self) -> ComposeResult:
         yield self._panel
         yield self._next
-        with Horizontal(id="middle"):
+        with Middle(id="middle"):
             yield self._chart
             yield self._read_outs
         yield self._notice

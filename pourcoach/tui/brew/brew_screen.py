@@ -54,6 +54,7 @@ class BrewScreen(PutsAway[Leave]):
     """
     BINDINGS: ClassVar[list[BindingType]] = BINDINGS
     ALLOW_SELECT = False
+    BLANK = True  # Board and kettle cover it.
 
     def __init__(
         self, session: Session, glyphs: Glyphs = FULL, *, can_repeat: bool = False

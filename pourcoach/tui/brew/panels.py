@@ -50,11 +50,8 @@ class WordPanel(Painted):
         )
         if not bar_rows:
             return panel
-        cells = Cells(width, height, palette.on_ground(palette.dim))
-        cells.paste(0, 0, panel)
         bar = draw_off_bar(view.off_g, view.band_g, width, bar_rows, self.glyphs, palette)
-        cells.paste(0, height - bar_rows, bar)
-        return cells
+        return panel.above(bar)
 
 
 class ReadOuts(Painted):

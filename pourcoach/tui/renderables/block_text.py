@@ -57,6 +57,7 @@ _FONT: dict[str, tuple[str, str, str, str, str]] = {
 }
 
 
+@lru_cache(maxsize=256)
 def block_width(text: str, stroke: int = 2, gap: int = 2) -> int:
     """Columns that ``block_text`` takes for the same arguments."""
     letters = [_letter(character) for character in text]

@@ -9,6 +9,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
+_NO_STYLE = Style.null()
 _HIDDEN = ""
 """Stands in the cell that the right half of a wide character covers."""
 
@@ -37,6 +38,35 @@ class Cells:
         self.height = max(0, height)
         self._characters = [[" "] * self.width for _ in range(self.height)]
         self._styles = [[style] * self.width for _ in range(self.height)]
+        self._has_wide = False
+        """Whether a character of two columns was ever written."""
+
+    def copy(self) -> "Cells":
+        """The same cells, to be written over."""
+        return self._with(
+            [row[:] for row in self._characters],
+            [row[:] for row in self._styles],
+            has_wide=self._has_wide,
+        )
+
+    def above(self, other: "Cells") -> "Cells":
+        """This grid with ``other``, as wide, below it. What is written to either of the two, or to
+        the result, is written to both.
+        """
+        return self._with(
+            self._characters + other._characters,
+            self._styles + other._styles,
+            has_wide=self._has_wide or other._has_wide,
+        )
+
+    def _with(
+        self, characters: list[list[str]], styles: list[list[Style]], *, has_wide: bool
+    ) -> "Cells":
+        cells = Cells(self.width, 0, _NO_STYLE)
+        cells.height = len(characters)
+        cells._characters, cells._styles = characters, styles
+        cells._has_wide = has_wide
+        return cells
 
     def put(self, column: int, row: int, text: str, style: Style) -> int:
         """Write ``text``; what lies outside is cut off. Gives the column after it.
@@ -44,12 +74,11 @@ class Cells:
         A character two columns wide takes two cells, or is left out where only one is free.
         """
         end = column + len(text)
-        if 0 <= row < self.height and column >= 0 and end <= self.width:
-            characters = self._characters[row]
-            if _is_narrow(text) and _HIDDEN not in characters:
-                characters[column:end] = text
-                self._styles[row][column:end] = [style] * len(text)
-                return end
+        inside = 0 <= row < self.height and column >= 0 and end <= self.width
+        if inside and not self._has_wide and _is_narrow(text):
+            self._characters[row][column:end] = text
+            self._styles[row][column:end] = [style] * len(text)
+            return end
         for character in text:
             wide = get_character_cell_size(character)
             if wide == 0:
@@ -57,6 +86,7 @@ class Cells:
             if 0 <= row < self.height and column >= 0 and column + wide <= self.width:
                 self._set(column, row, character, style)
                 if wide == 2:
+                    self._has_wide = True
                     self._set(column + 1, row, _HIDDEN, style)
             column += wide
         return column
@@ -78,6 +108,7 @@ class Cells:
 
     def paste(self, column: int, row: int, other: "Cells") -> None:
         """Put another grid over this one, its upper left cell here; what lies outside is cut."""
+        self._has_wide = self._has_wide or other._has_wide
         for down in range(max(0, -row), min(other.height, self.height - row)):
             left = max(0, -column)
             right = min(other.width, self.width - column)
@@ -94,18 +125,9 @@ class Cells:
         """As plain text, rows cut at their last ink."""
         return "\n".join("".join(row).rstrip() for row in self._characters)
 
-    def strip(self, row: int, start: int = 0, end: int | None = None) -> Strip:
-        """A row for Textual, or columns ``start`` up to but not including ``end`` of it, runs of
-        equal style joined. Where a cut halves a wide character, the half inside is blank."""
-        characters, styles = self._characters[row], self._styles[row]
-        end = self.width if end is None else min(end, self.width)
-        if start > 0 or end < self.width:
-            characters, styles = characters[start:end], styles[start:end]
-            if characters and characters[0] == _HIDDEN:
-                characters[0] = " "
-            if characters and end < self.width and self._characters[row][end] == _HIDDEN:
-                characters[-1] = " "
-        return Strip(_runs(characters, styles), len(characters))
+    def strip(self, row: int) -> Strip:
+        """A row for Textual, runs of equal style joined."""
+        return Strip(_runs(self._characters[row], self._styles[row]), self.width)
 
     def changes(self, older: "Cells") -> list[Span]:
         """The least span of every row that differs from ``older``, a grid of the same size."""
@@ -116,14 +138,18 @@ class Cells:
             if characters == old_characters and styles == old_styles:
                 continue
             # A style is made once and kept, so that it equals none but itself.
-            differing = [
-                column
-                for column in range(self.width)
-                if characters[column] != old_characters[column]
-                or styles[column] is not old_styles[column]
-            ]
-            if differing:
-                spans.append(Span(row, differing[0], differing[-1] + 1))
+            start, end = 0, self.width
+            while start < end and (
+                characters[start] == old_characters[start] and styles[start] is old_styles[start]
+            ):
+                start += 1
+            while start < end and (
+                characters[end - 1] == old_characters[end - 1]
+                and styles[end - 1] is old_styles[end - 1]
+            ):
+                end -= 1
+            if start < end:
+                spans.append(Span(row, start, end))
         return spans
 
 

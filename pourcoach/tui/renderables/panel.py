@@ -1,6 +1,7 @@
 """The panel that says what to do: read in an instant, from a metre, from the corner of the eye."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from textwrap import wrap
 
 from pourcoach.domain.advice import Word
@@ -57,21 +58,44 @@ def draw_panel(
     """``word`` in blocks to the left, ``figure`` to the right, below them what they mean, in as
     many rows as ``height`` leaves. A figure too wide for blocks is plain text.
     """
-    pair = palette.tone(tone)
-    bold = pair.style(bold=True)
-    cells = Cells(width, height, pair.style())
+    bold = palette.tone(tone).style(bold=True)
     if height < BLOCK_HEIGHT:
+        cells = Cells(width, height, palette.tone(tone).style())
         cells.put(1, 0, f"{glyphs.marks[word]} {word.value}  {figure} {caption}", bold)
-        cells.put(1, 1, sentence, pair.style())
+        cells.put(1, 1, sentence, palette.tone(tone).style())
         return cells
-    fit = next((fit for fit, least in _FITS if least <= width), _FITS[-1][0])
+    # All but the figure stays the same for seconds.
+    cells = _without_figure(word, tone, sentence, caption, width, height, glyphs, palette).copy()
+    fit = _fit(width)
     word_width = block_width(word.value, *fit.word)
     if fit.margin + word_width + 1 + block_width(figure, *fit.figure) > width:
         figure = figure.partition(".")[0]
     figure_rows = _blocks(figure, width - fit.margin - word_width - 1, fit, glyphs)
     figure_at = max(fit.margin + word_width + 1, width - fit.margin - len(figure_rows[0]))
-    cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
     cells.put_rows(figure_at, 1, figure_rows, bold)
+    return cells
+
+
+def _fit(width: int) -> _Fit:
+    return next((fit for fit, least in _FITS if least <= width), _FITS[-1][0])
+
+
+@lru_cache(maxsize=16)
+def _without_figure(
+    word: Word,
+    tone: Tone,
+    sentence: str,
+    caption: str,
+    width: int,
+    height: int,
+    glyphs: Glyphs,
+    palette: Palette,
+) -> Cells:
+    """The panel as ``draw_panel`` draws it, before the figure. Not to be written to."""
+    fit = _fit(width)
+    bold = palette.tone(tone).style(bold=True)
+    cells = Cells(width, height, palette.tone(tone).style())
+    cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
     mark = f"{glyphs.marks[word]} "
     at = fit.margin + len(mark)
     lines = _lines(sentence, width - fit.margin - at, len(caption) + 1, height - 1 - ROWS)

@@ -1,7 +1,7 @@
 """The chart's canvas: a still layer built once, and a curve that touches only what it passes.
 
-Redrawing whole charts 20 times a second costs ten times the bytes; so every row's strip is
-kept, and only cells that the curve has entered since are reported as changed.
+Redrawing whole charts 20 times a second costs ten times the bytes; so only cells that the curve
+has entered since are reported as changed.
 """
 
 from math import ceil, floor
@@ -54,7 +54,6 @@ class Plot:
         self._columns = width - GUTTER
         self._rows = height - FLOOR
         self._cells = Cells(width, height, palette.on_ground(palette.dim))
-        self._strips: list[Strip | None] = [None] * height
         self._poured = [[0] * self._columns for _ in range(self._rows)]
         self._shade = [[0] * self._columns for _ in range(self._rows)]
         self._target = [[0] * self._columns for _ in range(self._rows)]
@@ -103,14 +102,11 @@ class Plot:
             span = spans.get(row, Span(row, at, at + 1))
             spans[row] = Span(row, min(span.start, at), max(span.end, at + 1))
         self._touched.clear()
-        return list(spans.values())
+        return sorted(spans.values())
 
     def strip(self, row: int) -> Strip:
-        """A row for Textual, kept until the curve enters it again."""
-        strip = self._strips[row]
-        if strip is None:
-            strip = self._strips[row] = self._cells.strip(row)
-        return strip
+        """A row for Textual."""
+        return self._cells.strip(row)
 
     def text(self) -> str:
         """As plain text."""
@@ -160,7 +156,6 @@ class Plot:
         elif glyphs.halves:
             edge = glyphs.upper if shade == _UPPER else glyphs.lower
             put(at, row, edge, palette.on_ground(palette.band))
-        self._strips[row] = None
 
     def _lay_band(self, plan: Plan) -> None:
         for column in range(self._columns):

@@ -28,23 +28,22 @@ class StationChart(Drawn):
         """Show this curve, as it is now, from now on."""
         self._curve = curve
         if self._bring_up():
-            self.refresh()
+            self.redraw()
 
     def forget(self) -> None:
         self._plot = None
-        self.refresh()
+        self.redraw()
 
     def on_resize(self) -> None:
         """Another size: draw all anew."""
         self.forget()
 
-    def row(self, y: int, start: int, end: int) -> Strip:
+    def row(self, y: int) -> Strip:
         if self._plot is None:
             self._bring_up()
         if self._plot is None or y >= self._plot.height:
-            return Strip.blank(end - start, palette_of(self.app).text.style())
-        strip = self._plot.strip(y)
-        return strip if (start, end) == (0, self.size.width) else strip.crop(start, end)
+            return Strip.blank(self.size.width, palette_of(self.app).text.style())
+        return self._plot.strip(y)
 
     def _bring_up(self) -> bool:
         """Draw what is not drawn yet; whether anything changed."""

@@ -1,6 +1,5 @@
 """The chart of one brew: target, band, and what is poured."""
 
-from textual.geometry import Region
 from textual.strip import Strip
 
 from pourcoach.domain.frame import Frame
@@ -60,31 +59,26 @@ class Chart(Drawn):
         if not self.is_mounted:
             return
         if self._plot is None:
-            self.refresh()
-            return
-        spans = self._plot.take_changes()
-        if spans:
-            self.refresh(*(Region(s.start, s.row, s.end - s.start, 1) for s in spans))
+            self.redraw()
+        else:
+            self.redraw(self._plot.take_changes())
 
     def forget(self) -> None:
         """Colours have changed: draw all anew."""
         self._forget()
-        self.refresh()
+        self.redraw()
 
     def on_resize(self) -> None:
         """Another size: draw all anew."""
         self.forget()
 
-    def row(self, y: int, start: int, end: int) -> Strip:
+    def row(self, y: int) -> Strip:
         width, height = self.size
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            return Strip.blank(end - start, palette_of(self.app).text.style())
+            return Strip.blank(width, palette_of(self.app).text.style())
         if self._plot is None or (self._plot.width, self._plot.height) != self.size:
             self._plot = self._drawn(width, height)
-        if y >= height:
-            return Strip.blank(end - start)
-        strip = self._plot.strip(y)
-        return strip if (start, end) == (0, width) else strip.crop(start, end)
+        return self._plot.strip(y)
 
     def _forget(self) -> None:
         self._plot = None

@@ -1,40 +1,97 @@
 """The base of all widgets that draw their rows themselves."""
 
+from collections.abc import Sequence
+
 from textual.color import Color
-from textual.geometry import Region
+from textual.filter import LineFilter
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
+from pourcoach.tui.renderables.cells import Span
 from pourcoach.tui.themes import palette_of
 
 
 class Drawn(Widget, can_focus=False, inherit_bindings=False):
     """Its rows go to the terminal as they are: a stylesheet gives it a place and a size, and no
     border, padding or opacity. To look for those would cost a third of each draw.
+
+    Rows are kept as they were sent. Textual asks every visible widget for all of its rows whenever
+    one widget changes, and a new Strip costs more than the look into a list.
     """
 
-    def row(self, y: int, start: int, end: int) -> Strip:
-        """Columns ``start`` up to but not including ``end`` of a row; blank below the last."""
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._strips_sent: list[Strip] = []
+        self._sent_size = Size(0, 0)
+        self._sent_filters: Sequence[LineFilter] = ()
+        self._stale: set[int] = set()
+        """Of ``_strips_sent``, those to be drawn again."""
+
+    def row(self, y: int) -> Strip:
+        """A row, as wide as the widget; blank below the last."""
         raise NotImplementedError
+
+    def redraw(self, spans: Sequence[Span] | None = None) -> None:
+        """What is shown has changed, only within ``spans`` if given. The next update of the
+        terminal brings it.
+        """
+        if spans is None:
+            self._strips_sent = []
+            self.refresh()
+        elif spans:
+            self._stale.update(span.row for span in spans)
+            self.refresh(*regions_of(spans))
 
     def forget(self) -> None:
         """Draw all anew, as when the colours have changed."""
-        raise NotImplementedError
+        self.redraw()
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self.forget())
 
     def render_line(self, y: int) -> Strip:
         """Textual asks for a row."""
-        return self.row(y, 0, self.size.width)
+        return self._rows_sent()[y]
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Textual asks for a part."""
+        rows = self._rows_sent()
+        if crop.size == self._sent_size:
+            return rows
         start, end = crop.column_span
-        strips = [self.row(y, start, end) for y in crop.line_range]
-        filters = self.get_line_filters()
-        if filters:
-            ground = Color.parse(palette_of(self.app).text.ground)
-            for one in filters:
-                strips = [strip.apply_filter(one, ground) for strip in strips]
+        return [rows[y].crop(start, end) for y in crop.line_range]
+
+    def _rows_sent(self) -> list[Strip]:
+        size, filters = self.size, self.get_line_filters()
+        strips = self._strips_sent
+        if len(strips) != size.height or size != self._sent_size or filters != self._sent_filters:
+            self._sent_size, self._sent_filters = size, filters
+            strips = self._strips_sent = [self._row_sent(y) for y in range(size.height)]
+        else:
+            for y in self._stale:
+                strips[y] = self._row_sent(y)
+        self._stale.clear()
         return strips
+
+    def _row_sent(self, y: int) -> Strip:
+        strip = self.row(y)
+        if self._sent_filters:
+            ground = Color.parse(palette_of(self.app).text.ground)
+            for one in self._sent_filters:
+                strip = strip.apply_filter(one, ground)
+        return strip
+
+
+def regions_of(spans: Sequence[Span]) -> list[Region]:
+    """What encloses the spans, one region for rows that follow each other."""
+    regions: list[Region] = []
+    first, left, last, right = spans[0].row, spans[0].start, spans[0].row, spans[0].end
+    for row, start, end in spans[1:]:
+        if row == last + 1:
+            left, last, right = min(left, start), row, max(right, end)
+        else:
+            regions.append(Region.from_corners(left, first, right, last + 1))
+            first, left, last, right = row, start, row, end
+    regions.append(Region.from_corners(left, first, right, last + 1))
+    return regions

@@ -1,6 +1,5 @@
 """The base of widgets that are drawn as cells."""
 
-from textual.geometry import Region
 from textual.strip import Strip
 
 from pourcoach.tui.renderables.cells import Cells
@@ -28,23 +27,19 @@ class Painted(Drawn):
             return
         older, self._cells = self._cells, self._painted()
         if older is None or (older.width, older.height) != self.size:
-            self.refresh()
+            self.redraw()
         else:
-            spans = self._cells.changes(older)
-            if spans:
-                self.refresh(*(Region(s.start, s.row, s.end - s.start, 1) for s in spans))
+            self.redraw(self._cells.changes(older))
 
     def forget(self) -> None:
         """Colours have changed: draw all anew."""
         self._cells = None
-        self.refresh()
+        self.redraw()
 
-    def row(self, y: int, start: int, end: int) -> Strip:
+    def row(self, y: int) -> Strip:
         if self._cells is None or (self._cells.width, self._cells.height) != self.size:
             self._cells = self._painted()
-        if not 0 <= y < self._cells.height:
-            return Strip.blank(end - start)
-        return self._cells.strip(y, start, end)
+        return self._cells.strip(y)
 
     def _painted(self) -> Cells:
         return self.paint(self.size.width, self.size.height, palette_of(self.app))

@@ -26,18 +26,17 @@ class StillChart(Drawn):
     def forget(self) -> None:
         """Draw all anew: another value, other colours, another size."""
         self._strips = None
-        self.refresh()
+        self.redraw()
 
     def on_resize(self) -> None:
         self.forget()
 
-    def row(self, y: int, start: int, end: int) -> Strip:
+    def row(self, y: int) -> Strip:
         width, height = self.size
         palette = palette_of(self.app)
         if self._strips is None or self._drawn_size != self.size:
             # A row may be asked for before the news of another size has come.
             self._strips, self._drawn_size = self.drawn(width, height, palette), self.size
         if y >= len(self._strips):
-            return Strip.blank(end - start, palette.text.style())
-        strip = self._strips[y]
-        return strip if (start, end) == (0, width) else strip.crop(start, end)
+            return Strip.blank(width, palette.text.style())
+        return self._strips[y]

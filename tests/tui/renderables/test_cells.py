@@ -81,3 +81,23 @@ def test_what_changed_is_enough_to_come_from_one_to_the_other(
 
 def _spelt(segments: list) -> list[tuple[str, Style]]:  # type: ignore[type-arg]
     return [(c, segment.style) for segment in segments for c in segment.text]
+
+
+def test_a_copy_is_written_to_alone() -> None:
+    cells = Cells(4, 1, PLAIN)
+    cells.put(0, 0, "ab", PLAIN)
+    copied = cells.copy()
+    copied.put(1, 0, "xy", BOLD)
+    assert (cells.text(), copied.text()) == ("ab", "axy")
+
+
+def test_two_grids_one_above_the_other_are_one() -> None:
+    upper, lower = Cells(3, 1, PLAIN), Cells(3, 2, BOLD)
+    upper.put(0, 0, "漢a", PLAIN)
+    lower.put(0, 1, "xyz", BOLD)
+    joined = upper.above(lower)
+    assert (joined.width, joined.height, joined.text()) == (3, 3, "漢a\n\nxyz")
+    assert [joined.strip(row).cell_length for row in range(3)] == [3, 3, 3]
+    # Over half of a wide character, as in the grid it came from.
+    joined.put(1, 0, "b", PLAIN)
+    assert joined.strip(0).text == " ba"
