@@ -1,6 +1,7 @@
 """What waits for the fold of a live brew: what the scale brings, and keys, in order."""
 
 import asyncio
+from collections import deque
 from collections.abc import Callable
 from typing import TypeAlias
 
@@ -26,36 +27,65 @@ class Inbox:
     """Bounded for the scale; keys are always taken."""
 
     def __init__(self) -> None:
-        self._items: asyncio.Queue[Item] = asyncio.Queue()
+        self._items: deque[Item] = deque()
         self._room = asyncio.Semaphore(MOST_WAITING)
         self._at_once = 0
         """Items taken without a pause."""
+        self._waiter: asyncio.Future[None] | None = None
+        """Of ``take``, while there is nothing."""
+        # One timer that goes on, not one for each reading: that costs more than the waiting itself.
+        self._beat: asyncio.TimerHandle | None = None
+        self._beats_left = 0
 
     def put(self, item: Item) -> None:
         """A key, the end, or what ended the scale."""
-        self._items.put_nowait(item)
+        self._items.append(item)
+        if self._waiter is not None and not self._waiter.done():
+            self._waiter.set_result(None)
 
     async def bring(self, item: Reading | Link) -> None:
         """What the scale gives, once there is room."""
         await self._room.acquire()
-        self._items.put_nowait(item)
+        self.put(item)
 
     async def take(self, wait_s: Seconds) -> Item:
-        """The next item. Raises TimeoutError where none comes within ``wait_s``, of the wall's."""
-        self._at_once = 0 if self._items.empty() else self._at_once + 1
+        """The next item. Raises TimeoutError where none comes within ``wait_s``, of the wall's, or
+        one beat more.
+        """
+        self._at_once = self._at_once + 1 if self._items else 0
         if self._at_once >= MOST_AT_ONCE:
             # A queue that is never empty never waits: signals and keys would not be heard.
             self._at_once = 0
             await asyncio.sleep(0)
-        for _ in range(BEATS):
-            try:
-                # Not wait_for: in Python 3.11 it swallows a cancellation that comes together
-                # with a reading, and the session would go on for ever.
-                async with asyncio.timeout(wait_s / BEATS):
-                    item = await self._items.get()
-                    if isinstance(item, Reading | Link):
-                        self._room.release()
-                    return item
-            except TimeoutError:
-                continue
-        raise TimeoutError
+        while not self._items:
+            await self._wait(wait_s / BEATS)
+        item = self._items.popleft()
+        if isinstance(item, Reading | Link):
+            self._room.release()
+        return item
+
+    async def _wait(self, beat_s: Seconds) -> None:
+        self._waiter = asyncio.get_running_loop().create_future()
+        self._beats_left = BEATS
+        if self._beat is None:
+            self._start_beat(beat_s)
+        else:
+            self._beats_left += 1  # The next one comes too soon.
+        try:
+            await self._waiter
+        finally:
+            self._waiter = None
+
+    def _start_beat(self, beat_s: Seconds) -> None:
+        self._beat = asyncio.get_running_loop().call_later(beat_s, self._on_beat, beat_s)
+
+    def _on_beat(self, beat_s: Seconds) -> None:
+        self._beat = None
+        waiter = self._waiter
+        if waiter is None or waiter.done():
+            return
+        self._beats_left -= 1
+        if self._beats_left > 0:
+            self._start_beat(beat_s)
+        else:
+            waiter.set_exception(TimeoutError())

@@ -35,8 +35,6 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.sound_keys import with_sound
 from pourcoach.tui.widgets.kettle_panel import KettlePanel
 
-# Clock, countdown and "no reading" move without any input.
-TICKS_PER_S = 10
 # Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
@@ -66,7 +64,6 @@ class BrewScreen(PutsAway[Leave]):
         self._state = SessionState(session, glyphs)
         self._glyphs = glyphs
         self._worker: Worker[None] | None = None
-        self._ticks_idle = 0
         self._phase_before = Phase.READY
         self._stop_due_s: Seconds | None = None
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
@@ -96,9 +93,11 @@ class BrewScreen(PutsAway[Leave]):
         yield self._kettle
 
     def on_mount(self) -> None:
-        self.set_interval(1 / TICKS_PER_S, self._tick)
         self._start()
-        self._draw()
+        self._draws.begin()
+
+    def on_unmount(self) -> None:
+        self._draws.end()
 
     def _start(self) -> None:
         self._state.ended = False
@@ -117,7 +116,6 @@ class BrewScreen(PutsAway[Leave]):
     def on_frame(self, frame: Frame) -> None:
         """Take every Frame; draw now, or soon from a newer one."""
         self._board.append(frame)
-        self._ticks_idle = 0
         self._draws.frame(new_word=frame.cue.word is not self._board.word)
         self._await_stop()
         if frame.pour.phase is not self._phase_before:
@@ -125,11 +123,6 @@ class BrewScreen(PutsAway[Leave]):
             # What stands now stands for the brew: to look through all of it for garbage takes
             # longer than STOP may.
             gc.freeze()
-
-    def _tick(self) -> None:
-        self._ticks_idle += 1
-        if self._ticks_idle > 1:  # Else a frame was drawn just now.
-            self._draw()
 
     def _draw(self) -> None:
         if self.is_mounted:
@@ -148,7 +141,7 @@ class BrewScreen(PutsAway[Leave]):
             self._await_stop()
 
     def _view(self) -> BrewView:
-        return self._state.view(held_up=self._ticks_idle > STALE_S * TICKS_PER_S)
+        return self._state.view(held_up=self._draws.idle_s > STALE_S)
 
     def _await_stop(self) -> None:
         """STOP is due at a moment; the next input may come too late for it."""

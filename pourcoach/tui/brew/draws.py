@@ -13,25 +13,50 @@ LEAST_GAP_S: Seconds = 0.030
 MOST_GAP_S: Seconds = 0.036
 # Chart, flow, time and keys are looked at between pours; a draw of all costs twice the others.
 WHOLE_DRAWS_PER_S = 4
+# Clock, countdown and "no reading" move without any input.
+TICK_S: Seconds = 0.1
 # A timer may come too early by as much as the clocks' steps; STOP would then wait for another one.
 STOP_AFTER_S: Seconds = 0.001
 
 
 class Draws:
-    """Calls ``head`` for word, weight and bar, and ``whole`` for everything."""
+    """Calls ``head`` for word, weight and bar, and ``whole`` for everything, from ``begin`` to
+    ``end``.
+    """
 
     def __init__(self, head: Callable[[], None], whole: Callable[[], None]) -> None:
         self._head = head
         self._whole = whole
         # Not Textual timers: each of those is a task of its own.
+        self._ticker: asyncio.TimerHandle | None = None
+        self._ticks_idle = 0
         self._timer: asyncio.TimerHandle | None = None
         self._stop_timer: asyncio.TimerHandle | None = None
         self._drawn_s: Seconds = 0.0
         self._whole_due_s: Seconds = 0.0
 
+    @property
+    def idle_s(self) -> Seconds:
+        """How long no Frame has come. A loop that is held up does not count the time."""
+        return self._ticks_idle * TICK_S
+
+    def begin(self) -> None:
+        """Draw everything, and from now on whatever moves by itself."""
+        self.all_now()
+        self._ticker = asyncio.get_running_loop().call_later(TICK_S, self._tick)
+
+    def end(self) -> None:
+        """Draw no more."""
+        self._drop_timer()
+        self.stop_in(None)
+        if self._ticker is not None:
+            self._ticker.cancel()
+            self._ticker = None
+
     def frame(self, *, new_word: bool) -> None:
         """A Frame has come: draw now, or soon from a newer one."""
         loop = asyncio.get_running_loop()
+        self._ticks_idle = 0
         if new_word:
             self._word()
         elif loop.time() - self._drawn_s >= LEAST_GAP_S:
@@ -52,6 +77,12 @@ class Draws:
         if wait_s is not None and wait_s > 0:
             loop = asyncio.get_running_loop()
             self._stop_timer = loop.call_later(wait_s + STOP_AFTER_S, self._word)
+
+    def _tick(self) -> None:
+        self._ticker = asyncio.get_running_loop().call_later(TICK_S, self._tick)
+        self._ticks_idle += 1
+        if self._ticks_idle > 1:  # Else a Frame was drawn just now.
+            self.all_now()
 
     def _word(self) -> None:
         """Another word: what else has changed waits until that is on its way."""
