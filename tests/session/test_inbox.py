@@ -102,6 +102,6 @@ async def test_others_have_their_turn_while_the_inbox_is_never_empty() -> None:
 
     other = asyncio.create_task(look_round())
     for _ in range(2 * inbox.MOST_AT_ONCE):
-        taken.append(await box.take(WAIT_S))
+        taken += [await box.take(WAIT_S)]
     assert other.done()
     assert other.result() < inbox.MOST_AT_ONCE
