@@ -95,7 +95,7 @@ def _judged(path: Path, rubric: Rubric) -> tuple[Tape, Frame, DrawnTrace]:
     trace = DrawnTrace()
     last = None
     for last in frames(tape):
-        trace.add(last.t_s, last.weight_g, last.estimate.flow_gps)
+        trace.follow(last)
     if last is None:
         raise WorkError(f"nothing is recorded on {path.name}", "look at another brew")
     return tape, last, trace

@@ -34,7 +34,7 @@ class Chart(Drawn):
             return  # What is lifted off the scale after the brew is no part of it.
         self._over = frame.pour.phase is Phase.DONE
         pour, mass_g = frame.pour, frame.weight_g
-        if self.trace.add(frame.t_s, mass_g, frame.estimate.flow_gps):
+        if self.trace.follow(frame):
             self._forget()
             self._extent = self._extent_anew()
         if pour.plan is not None and pour.plan is not self._plan and pour.plan != self._plan:
