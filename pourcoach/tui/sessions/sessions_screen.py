@@ -80,7 +80,7 @@ class SessionsScreen(LeavesOnce[bool]):
 
     def on_screen_resume(self) -> None:
         """Begun, or back from another screen, where something may have been noted."""
-        self._load("" if self._looked else self._notice)
+        self._load("" if self._looked else None)
         if not self._looked:
             self._looked = True
             off_loop(self, self._shelf.look, self._looked_through, self._fail)
@@ -95,27 +95,26 @@ class SessionsScreen(LeavesOnce[bool]):
 
     # From the library
 
-    def _load(self, notice: str = "") -> None:
+    def _load(self, notice: str | None = "") -> None:
         """Read the list again; what was picked stays picked. The first brews are there at once,
-        and all ten thousand soon.
+        and all ten thousand soon. A ``notice`` of None leaves the one that is shown by then.
         """
         search, take = Search(text=self._search), partial(self._take, notice)
         if not self._selection.brews:
             off_loop(self, partial(self._shelf.brews, search, MOST_AT_ONCE), take, self._fail)
         off_loop(self, partial(self._shelf.brews, search), take, self._fail)
 
-    def _take(self, notice: str, brews: list[Brew]) -> None:
+    def _take(self, notice: str | None, brews: list[Brew]) -> None:
         picked = self._selection
         picked.take(brews)
-        self._notice = notice
+        if notice is not None:
+            self._notice = notice
         self._opening.look()
         self._show()
 
     def _looked_through(self, sentences: list[str]) -> None:
         self._load(joined(sentences))
-        self._judging = Judging(
-            self, self._shelf, lambda: self._load(self._notice), self._load, self._fail
-        )
+        self._judging = Judging(self, self._shelf, lambda: self._load(None), self._load, self._fail)
 
     def _fail(self, error: PourcoachError) -> None:
         self._notice = str(error)

@@ -1,6 +1,7 @@
 """The sessions screen as text, and driven by keys and mouse."""
 
 from collections.abc import Callable
+from contextlib import AsyncExitStack
 from threading import Event
 from typing import Any
 
@@ -163,32 +164,57 @@ async def test_brews_are_judged_meanwhile_and_keys_are_acted_on(
     monkeypatch.setattr("pourcoach.tui.sessions.judging.SHOWN_EVERY_S", 0.01)
     shelf = FakeShelf()
     shelf.unjudged = 3
-    shelf.held = Event()
+    shelf.held = held = Event()
     shelf.sentences = ["moved, and known by content: a.jsonl"]
     app, _ = made(shelf)
-    async with app.run_test(size=(80, 24)) as pilot:
+    # Whatever goes wrong, no thread may wait for ever.
+    async with app.run_test(size=(80, 24)) as pilot, AsyncExitStack() as stack:
+        stack.callback(held.set)
         await seen(pilot, "judging 1 of 3 · by when", screen_text)
         assert "moved, and known by content: a.jsonl." in screen_text(app)
         await pilot.press("down")
         await seen(pilot, "24 brews", screen_text)
         assert "judging 1 of 3 · by when" in screen_text(app)
-        shelf.held.set()
+        held.set()
         await seen(pilot, "   by when", screen_text)
         assert shelf.judged == 3
+
+
+async def test_a_sentence_that_a_key_took_away_does_not_come_back_with_the_list(
+    screen_text: Callable[[Any], str],
+) -> None:
+    """Which is read anew while brews are judged."""
+    shelf = FakeShelf()
+    shelf.unjudged = 3
+    shelf.held = held = Event()
+    shelf.sentences = ["moved, and known by content: a.jsonl"]
+    app, _ = made(shelf)
+    async with app.run_test(size=(80, 24)) as pilot, AsyncExitStack() as stack:
+        stack.callback(held.set)
+        await seen(pilot, "judging 1 of 3 · by when", screen_text)
+        await seen(pilot, "moved, and known by content: a.jsonl.", screen_text)
+        read = len(shelf.searched)
+        app.screen._judging._step()
+        app.screen.action_move(1)
+        while len(shelf.searched) == read:
+            await pilot.pause(0.01)
+        await pilot.pause(0.05)
+        assert "24 brews" in screen_text(app)
 
 
 async def test_judging_stops_when_the_list_is_left(screen_text: Callable[[Any], str]) -> None:
     shelf = FakeShelf()
     shelf.unjudged = 1000
-    shelf.held = Event()
+    shelf.held = held = Event()
     app, _ = made(shelf)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)) as pilot, AsyncExitStack() as stack:
+        stack.callback(held.set)
         await seen(pilot, "the even one", screen_text)
         screen = app.screen
         await pilot.press("escape")
         while screen.is_attached:
             await pilot.pause(0.01)
-        shelf.held.set()
+        held.set()
     assert shelf.judged == 0
 
 
