@@ -88,7 +88,7 @@ def test_more_to_water_that_stopped_short_says_to_go_on() -> None:
 
 def test_a_pour_that_is_overdue_says_how_late_and_what_to_do() -> None:
     assert said(Word.POUR, overdue_s=25.0) == (
-        "0:25 late: pour to 240 g (pour 2), or press Space to end."
+        "0:25 late: pour to 240 g (pour 2), or press Space twice to end."
     )
 
 
