@@ -1,7 +1,6 @@
 """Rows are drawn once, and again only where what they show has changed."""
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 from textual.app import App, ComposeResult
@@ -9,6 +8,7 @@ from textual.geometry import Region
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
+from pourcoach.tui.brew.brew_view import brew_view
 from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.renderables.cells import Cells, Span
 from pourcoach.tui.renderables.glyphs import FULL
@@ -16,7 +16,9 @@ from pourcoach.tui.renderables.palette import DARK, LIGHT, Palette
 from pourcoach.tui.themes import use_palette, variables
 from pourcoach.tui.widgets.drawn import regions_of
 from pourcoach.tui.widgets.text_row import TextRow
-from tests.tui.brew_frames import DRAWN_S, MakeFrame
+from tests.tui.made_frames import make_frame
+
+PANEL = brew_view(make_frame(10.0, Word.POUR, 30.0, phase=Phase.POURING), 10.0)
 
 
 @pytest.fixture
@@ -28,31 +30,15 @@ def strips_made(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     return made
 
 
-async def test_another_weight_makes_new_strips_of_its_own_rows_alone(
-    fake_brew: Any, brew_app: Any, frame: MakeFrame, strips_made: list[int]
-) -> None:
-    """Whatever else is visible is sent from what was made before."""
-    session = fake_brew()
-    app = brew_app(session)
-    async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.pause()
-        session.feed(frame(10.0, Word.POUR, 30.0, phase=Phase.POURING))
-        await pilot.pause(DRAWN_S)
-        panel = app.screen.query_one(WordPanel)
-        strips_made.clear()
-        panel.show(replace(panel.shown, figure="30.4"), bar=True)
-        await pilot.pause()
-        # The second row of a 4 is that of a 0.
-        assert strips_made == [1, 3, 4, 5]
-
-
 class RowApp(App[None]):
-    """One row of text above nothing."""
+    """Two rows of text above a panel."""
 
     def __init__(self, palette: Palette = DARK) -> None:
         super().__init__()
         self.row = TextRow(FULL)
         self.row.styles.height = 2
+        self.panel = WordPanel(FULL, PANEL)
+        self.panel.styles.height = 10
         self._palette = palette
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -60,9 +46,26 @@ class RowApp(App[None]):
 
     def compose(self) -> ComposeResult:
         yield self.row
+        yield self.panel
 
     def on_mount(self) -> None:
         use_palette(self, self._palette)
+
+
+async def test_another_weight_makes_new_strips_of_its_own_rows_alone(
+    strips_made: list[int],
+) -> None:
+    """What else is visible is sent from what was made before."""
+    app = RowApp()
+    async with app.run_test(size=(100, 14)) as pilot:
+        app.row.show("NEXT", "one two")
+        app.panel.show(PANEL, bar=True)
+        await pilot.pause()
+        strips_made.clear()
+        app.panel.show(replace(PANEL, figure="30.4"), bar=True)
+        await pilot.pause()
+        # The second row of a 4 is that of a 0.
+        assert strips_made == [1, 3, 4, 5]
 
 
 async def test_what_was_sent_is_sent_again_until_it_changes() -> None:
