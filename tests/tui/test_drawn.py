@@ -70,7 +70,7 @@ async def test_another_weight_makes_new_strips_of_its_own_rows_alone(
 
 async def test_what_was_sent_is_sent_again_until_it_changes() -> None:
     app = RowApp()
-    async with app.run_test(size=(40, 5)) as pilot:
+    async with app.run_test(size=(40, 14)) as pilot:
         app.row.show("NEXT", "one two")
         await pilot.pause()
         whole = Region(0, 0, 40, 2)
@@ -88,7 +88,7 @@ async def test_what_was_sent_is_sent_again_until_it_changes() -> None:
 async def test_other_colours_are_drawn_anew() -> None:
     """With the old ones nothing may be left."""
     app = RowApp()
-    async with app.run_test(size=(40, 5)) as pilot:
+    async with app.run_test(size=(40, 14)) as pilot:
         app.row.show("NEXT", "one")
         await pilot.pause()
         app.theme = LIGHT.name
@@ -104,10 +104,10 @@ async def test_other_colours_are_drawn_anew() -> None:
 
 async def test_another_size_is_drawn_anew() -> None:
     app = RowApp()
-    async with app.run_test(size=(40, 5)) as pilot:
+    async with app.run_test(size=(40, 14)) as pilot:
         app.row.show("NEXT", "one two", "right")
         await pilot.pause()
-        await pilot.resize_terminal(30, 5)
+        await pilot.resize_terminal(30, 14)
         await pilot.pause()
         strips = app.row.render_lines(Region(0, 0, 30, 2))
         assert [strip.cell_length for strip in strips] == [30, 30]
