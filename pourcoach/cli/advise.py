@@ -2,7 +2,6 @@
 
 import argparse
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from pourcoach.brewing.advice.dialling_in import advise
@@ -40,9 +39,9 @@ _FAULTS = sorted(kind.value for kind in POUR_FAULTS | {FlagKind.SLOW_DRAIN})
 
 def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
-    add("--recording", type=Path, metavar="FILE",
-        help="the brew's recording: its pour, and what was kept with it")  # fmt: skip
-    add("--before", type=Path, metavar="FILE", help="the recording of the brew before it")
+    add("--recording", metavar="FILE",
+        help="the brew's recording, a file or a name: its pour and what was kept")  # fmt: skip
+    add("--before", metavar="FILE", help="the recording of the brew before it")
     add("--taste", nargs="+", metavar="WORD", help="sour, bitter, drying, thin, heavy, flat, …")
     add("--time", type=clock_s, metavar="M:SS", help="when the bed had drained")
     add("--planned-time", type=clock_s, metavar="M:SS", help="when it should have")
@@ -102,15 +101,18 @@ def _evidence(args: argparse.Namespace) -> Evidence:
         # Only now: judging a tape loads the whole fold, with numpy.
         from pourcoach.library.kept_evidence import evidence_of_recording, with_earlier_brews
         from pourcoach.library.kept_strength import masses_of
+        from pourcoach.session.kept.tape import recording_called
 
-        evidence = evidence_of_recording(args.recording)
+        recording = recording_called(args.recording)
+        evidence = evidence_of_recording(recording)
         if args.before is not None:
-            evidence = replace(evidence, before=evidence_of_recording(args.before))
+            before = evidence_of_recording(recording_called(args.before))
+            evidence = replace(evidence, before=before)
         elif args.new_coffee:
             evidence = replace(evidence, changed=None)
         elif not args.tried:
-            evidence = with_earlier_brews(evidence, args.recording)
-        taped = masses_of(args.recording)
+            evidence = with_earlier_brews(evidence, recording)
+        taped = masses_of(recording)
         water_g = taped.water_g
         masses = (taped.dose_g, None if water_g is None else water_g + taped.added_g)
     elif args.before is not None:

@@ -1,7 +1,6 @@
 """``pourcoach strength``: strength and extraction with their errors, on the control chart."""
 
 import argparse
-from pathlib import Path
 
 from pourcoach.brewing.strength.brix import USUAL_BRIX_ERROR, USUAL_FACTOR_ERROR, strength_from_brix
 from pourcoach.brewing.strength.extraction import (
@@ -68,9 +67,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="standard error of water and beverage (default %(default)g)")  # fmt: skip
     add(
         "--recording",
-        type=Path,
         metavar="FILE",
-        help="take dose and water from a brew's recording, and draw its brewer's earlier cups",
+        help="take dose and water from a brew's recording, a file or a name, and draw its brewer's "
+        "earlier cups",
     )
     add("--save", action="store_true", help="keep the reading with the brew of --recording")
     add("--keep", dest="save", action="store_true", default=argparse.SUPPRESS,
@@ -89,6 +88,11 @@ def run(args: argparse.Namespace) -> int:
         return 0
     if args.save and args.recording is None:
         raise UsageError("--save does not know which brew", "give --recording FILE")
+    if args.recording is not None:
+        # Only now: it loads the library.
+        from pourcoach.session.kept.tape import recording_called
+
+        args.recording = recording_called(args.recording)
     earlier = [_point(text) for text in args.earlier]
     strength_pct, converted = _strength(args)
     brew = _measured_brew(args, strength_pct)

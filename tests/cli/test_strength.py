@@ -172,3 +172,17 @@ def test_a_reading_that_the_tape_does_not_take_is_kept_all_the_same(
     with Library(library_path()) as library:
         (brew,) = find_brews(library)
     assert brew.strength_percent == 1.3
+
+
+@pytest.mark.parametrize(
+    "command", [["strength", "--tds", "1.3", "--beverage", "281"], ["advise", "--taste", "sour"]]
+)
+def test_a_recording_is_found_by_its_name(
+    command: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*command, "--recording", "steady", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)
+    assert main([*command, "--recording", "nothing-such"]) == 1
+    err = capsys.readouterr().err
+    assert err.startswith("pourcoach: there is no file nothing-such; name a recording, or one of: ")
+    assert err.count("\n") == 1
