@@ -90,6 +90,7 @@ def test_live_readings_as_json(port: str, capsys: pytest.CaptureFixture[str]) ->
     figures = json.loads(capsys.readouterr().out.splitlines()[-1])
     assert figures["grams_g"] == 12.5
     assert 8 < figures["rate_hz"] < 12
+    assert isinstance(figures["dropped"], dict)
 
 
 def test_a_calibration_in_force_is_shown_with_the_readings(

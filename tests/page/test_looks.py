@@ -1,10 +1,13 @@
 """What browsers are sent: only what has changed."""
 
 import json
+import re
+from importlib.resources import files
 from typing import Any
 
 import pytest
 
+from pourcoach.domain.advice import Word
 from pourcoach.page.looks import Looks
 from pourcoach.sharing.curve import MOST_POINTS
 from pourcoach.sharing.seen import SeenStation, TileAge
@@ -89,3 +92,9 @@ def test_markup_and_escapes_stay_text() -> None:
     text = looks.since(0)
     assert text.isprintable()
     assert message(looks, 0)["order"] == ["</script><b>\x1b[2J"]
+
+
+def test_every_word_has_its_mark_in_the_browser() -> None:
+    script = files("pourcoach.page").joinpath("static/page.js").read_text(encoding="utf-8")
+    (marks,) = re.findall(r"const MARKS = \{(.*?)\};", script, re.DOTALL)
+    assert {word.value for word in Word} <= set(re.findall(r'"([A-Z?]+)":', marks))

@@ -59,7 +59,7 @@ def lowest_byte_is_rubbish(stretches: Sequence[Sequence[float]], place: NumberFi
 
 def is_whole(frames: Frames, place: NumberField) -> bool:
     """Whether a whole number is smoother for its lowest byte: that is a part of it for sure."""
-    return is_integer(place) and place.size > 1 and _is_gain(_gain(numbers(frames, place)))
+    return is_integer(place) and _is_gain(_gain(numbers(frames, place)))
 
 
 def goes_on_below(frames: Frames, place: NumberField, taken: set[int]) -> bool:

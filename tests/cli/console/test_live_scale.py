@@ -7,9 +7,11 @@ import sys
 import pytest
 
 from pourcoach.cli.console import live_scale
-from pourcoach.cli.console.live_scale import show_live
+from pourcoach.cli.console.live_scale import live_figures, show_live
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Link, Reading
+from pourcoach.scales.open import open_scale
+from pourcoach.scales.watch import Behaviour
 from tests.session.fakes import FakeScale
 
 READINGS = [Reading(0.1 * index, 20.0) for index in range(6)]
@@ -67,3 +69,10 @@ def test_without_a_reading_the_status_says_so(
 def test_what_a_scale_cannot_mend_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
     with pytest.raises(WorkError, match="no such port"):
         shown(monkeypatch, *READINGS, WorkError("no such port"))
+
+
+def test_what_was_dropped_is_known_of_a_live_scale_alone() -> None:
+    behaviour = Behaviour(20.0, 10.0, 0.01, 0.1)
+    assert live_figures(behaviour, FakeScale([]))["dropped"] is None
+    live = open_scale("serial:/dev/ttyUSB0", lambda: 0.0)
+    assert live_figures(behaviour, live)["dropped"] is None, "not before it is open"

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from pourcoach.domain.printable import json_text
+from pourcoach.reports.brew.brew_line import when
 from pourcoach.reports.group.class_findings import class_findings
 from pourcoach.reports.group.group_brew import GroupBrew
 from pourcoach.reports.group.progress import person_progress
@@ -88,3 +89,9 @@ def test_kept_figures_give_the_same_as_new_ones() -> None:
         GroupBrew(json.loads(json_text(dict(brew.figures))), brew.curve) for brew in GETTING_BETTER
     ]
     assert person_progress(kept).criteria == person_progress(GETTING_BETTER).criteria
+
+
+def test_a_brew_says_when_it_was_recorded_if_it_is_known() -> None:
+    assert group_brew(day=1.0).when.startswith("2026-03-03")
+    assert group_brew(dated=False).when == when("")
+    assert group_brew(dated=False).at is None

@@ -55,6 +55,15 @@ def test_a_kept_recording_is_held_to_what_was_surely_found() -> None:
     assert {window.kind for window in made.windows} >= {None, SpotKind.STALL}
 
 
+def test_a_stage_with_a_doubtful_finding_is_neither_fault_nor_quiet() -> None:
+    """Two knocks that are not quite sure: the stages in which they were are left out."""
+    made = kept_recording(STALL.with_name("knocks-and-lift.jsonl.gz"))
+    first, second, _ = (stage.start_s for stage in final_frame(made.tape).pour.stages)
+    assert [(window.start_s, window.end_s, window.kind) for window in made.windows] == [
+        (first, second, None)
+    ]
+
+
 async def _watch(course: SpotCourse, kind: SpotKind | None) -> list[Frame]:
     session = course.next()
     assert session is not None

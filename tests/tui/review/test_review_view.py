@@ -1,5 +1,7 @@
 """What the review shows of a brew."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.coaching.flags.risk import BedLook, bed_look
@@ -38,6 +40,13 @@ def test_a_stage_not_poured_says_so() -> None:
     view = review_view(last_frame(STEADY[:2]), PLAN, USUAL_RUBRIC, 2)
     assert view.side == ("pour 2: not poured.",)
     assert view.span is None
+
+
+def test_a_stage_that_still_ran_at_the_end_has_no_span() -> None:
+    *before, last = STEADY
+    pour = replace(last.pours[-1], end_s=None, end_g=None)
+    running = replace(last, pours=(pour,))
+    assert review_view(last_frame((*before, running)), PLAN, USUAL_RUBRIC, 2).span is None
 
 
 def test_faults_lie_on_the_brews_own_time() -> None:

@@ -45,6 +45,12 @@ def test_a_record_survives_json():
     assert CheckRecord.from_dict(json.loads(json.dumps(GOOD.as_dict()))) == GOOD
 
 
+@pytest.mark.parametrize("left_out", ["zero_before", "zero_after"])
+def test_a_zero_seen_once_has_no_return(left_out: str) -> None:
+    assert judge_scale(GOOD).zero_return is not None
+    assert judge_scale(replace(GOOD, **{left_out: None})).zero_return is None
+
+
 BROKEN = [
     ({}, "no record of a check"),
     ({"pourcoach_check": 1, "loads": [{"true_g": "x"}]}, r"loads\[1\]\.true_g is 'x'"),

@@ -41,9 +41,14 @@ def test_below_the_frames_ends_there_is_nothing() -> None:
     assert not goes_on_below(BIG, NumberField(3, NumberKind.UINT16, "big"), set())
 
 
-def test_only_whole_numbers_have_bytes_below() -> None:
+def test_digits_are_no_binary_number_however_smooth() -> None:
+    chance = random.Random(5)
+    frames = tuple(
+        bytes.fromhex(f"{400_000 + round(chance.gauss(0, 300)):06d}") for _ in range(400)
+    )
+    digits = Frames(3, b"", (frames,), ((0.0,) * len(frames),))
+    assert not is_whole(digits, NumberField(0, NumberKind.BCD, "big", 3))
     assert not goes_on_below(BIG, NumberField(1, NumberKind.BCD, "big", 2), set())
-    assert not is_whole(BIG, NumberField(1, NumberKind.BCD, "big", 2))
 
 
 def test_a_whole_number_is_smoother_for_its_lowest_byte() -> None:
