@@ -198,6 +198,14 @@ class Hypothesis:
         kept = (TurnKind.BACK, TurnKind.STREAM)
         return not self.off and (self.path is None or self.path.turn.kind in kept)
 
+    def fallen_g(self, since_ticks: int) -> Grams:
+        """By how much the level has fallen on this path since then: below zero."""
+        return sum(
+            turn.change_g
+            for turn in self.turns()
+            if turn.kind is TurnKind.FALL and turn.ticks >= since_ticks
+        )
+
     def taken_g(self) -> Grams:
         """How much more has been taken away than set down on this path."""
         return -sum(turn.change_g for turn in self.turns() if turn.kind in MOVES)

@@ -66,10 +66,14 @@ DRIPS_G = 3.0
 DRIPS_SHARE = 0.05
 # The longest blow with a flat top.
 BLOW_S = 2.0
+BLOW_TICKS = 2000
+# What comes down again after a blow that pulled has the water of a moment with it.
+PULLS_BACK = 1.5
 # A hand seldom presses harder.
 PRESS_G = 25.0
-# No kettle gives more (common practice).
+# No kettle gives more for long, nor more than this in a gush (common practice).
 MOST_FLOW_GPS = 11.0
+GUSH_GPS = 20.0
 
 
 class Jumps:
@@ -135,10 +139,18 @@ class Jumps:
         change_g = reading_g + one.shift_g - expected_g
         if change_g < -LIFT_G:
             expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
-        if abs(change_g) < LEAST_VESSEL_G:
+        pouring = one.state.pour_probability > 0.5
+        least_g = LEAST_VESSEL_G
+        if pouring:
+            # A gush may have come under a blow, or less than runs on.
+            least_g += GUSH_GPS * min(one.lasted_s(ticks), BLOW_S)
+        if abs(change_g) < least_g:
+            return
+        if 0.0 < change_g < -PULLS_BACK * one.fallen_g(ticks - BLOW_TICKS):
+            # What a blow pulled up came down again.
+            yield from self.returned(one, ending, now)
             return
         shift_g = expected_g - reading_g
-        pouring = one.state.pour_probability > 0.5
         if pouring and one.lasted_s(ticks) > FORGETS_S:
             state = unseen_for_long(one.state, ticks, expected_g, noise_var)
         else:
@@ -224,7 +236,10 @@ class Jumps:
             return  # Nobody pours where something has just been taken away.
         pouring = one.state.pour_probability
         if rose_g > 0.0:
-            most_g = MOST_FLOW_GPS * one.lasted_s(ticks)
+            lasts_s = one.lasted_s(ticks)
+            most_g = MOST_FLOW_GPS * lasts_s
+            if pouring > 0.5:
+                most_g += (GUSH_GPS - MOST_FLOW_GPS) * min(lasts_s, BLOW_S)
             if rose_g < most_g + 0.5:
                 share = WATER_SHARE + (WATER_POURING_SHARE - WATER_SHARE) * pouring
                 state = unseen_for_long(one.state, ticks, unbroken_g, noise_var)

@@ -175,6 +175,42 @@ def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> Non
     assert len(estimate.pours) == 2
 
 
+def flat_blow(from_s: float, lasts_s: float, grams: float) -> Weight:
+    """A blow with steep sides and a flat top."""
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        share = (times - from_s) / lasts_s
+        return grams * np.clip(8.0 * np.minimum(share, 1.0 - share), 0.0, 1.0)
+
+    return weight
+
+
+@pytest.mark.parametrize("grams", [30.0, -30.0])
+@pytest.mark.parametrize("lasts_s", [0.4, 0.6])
+@pytest.mark.parametrize("more_gps", [7.0, 9.0, 11.0])
+@pytest.mark.parametrize("rate_hz", [10.0, 12.5])
+def test_a_gush_that_begins_under_a_blow_is_water(
+    rate_hz: float, more_gps: float, lasts_s: float, grams: float
+) -> None:
+    blow = flat_blow(44.4, lasts_s, grams)
+    estimate = followed(rate_hz, gush(44.5, 45.9, more_gps), blow)
+    assert estimate.unbroken_g == pytest.approx(WATER_G + 1.4 * more_gps, abs=1.5)
+
+
+@pytest.mark.parametrize("at_s", [42.0, 43.3, 44.0, 45.2])
+@pytest.mark.parametrize(("lasts_s", "pulls_g"), [(0.23, 11.0), (0.39, 19.0)])
+def test_a_blow_that_pulls_right_after_another_takes_no_water(
+    lasts_s: float, pulls_g: float, at_s: float
+) -> None:
+    first_s = 1.5 * lasts_s
+    estimate = followed(
+        80.0,
+        lambda t: 10.0 * np.sin(np.pi * np.clip((t - at_s) / first_s, 0.0, 1.0)),
+        flat_blow(at_s + first_s, lasts_s, -pulls_g),
+    )
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
+
+
 @pytest.mark.parametrize("drums_g", [0.0, 0.06, 0.12])
 @pytest.mark.parametrize("lasts_s", [2.0, 8.0, 14.0])
 @pytest.mark.parametrize("rate_hz", [20.0, 80.0])
