@@ -20,6 +20,8 @@ BESIDE_SHARE = 0.1
 BESIDE_G = 0.5
 # Water does not leave: where it runs backwards by so much it is none.
 BACKWARDS_GPS = -0.5
+# Nor does any kettle give so much, even in a gush (common practice).
+NO_WATER_GPS = 25.0
 # How often water that runs gushes, beyond a hand's wobble, a second (chosen).
 STREAM_PER_S = 0.02
 # It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two
@@ -59,6 +61,8 @@ class Following:
         modes.update(now.ticks, now.reading_g + one.shift_g, now.noise_var, NO_TOUCH)
         likely = modes.likelihood
         if likely < 1e-30 or modes.runs_backwards(BACKWARDS_GPS):
+            return None
+        if modes.pour_flow_gps > NO_WATER_GPS and modes.state.pour_probability > 0.5:
             return None
         return likely, modes.state
 
