@@ -113,7 +113,12 @@ def whiten(
 
 def _within(means: Means, off_s: Array, rates: Array) -> Array:
     """(r, g, n): variances of means of noise whose own is 1."""
+    # Most means have their readings at the same distances from their middle.
+    patterns, places = np.unique(
+        np.round(np.concatenate([off_s, means.shares], axis=1), 9), axis=0, return_inverse=True
+    )
+    off_s, shares = np.split(patterns, 2, axis=1)
     apart_s = np.abs(off_s[:, :, None] - off_s[:, None, :])
-    pairs = means.shares[:, :, None] * means.shares[:, None, :]
+    pairs = shares[:, :, None] * shares[:, None, :]
     within: Array = np.sum(np.exp(-rates[..., None, None] * apart_s) * pairs, axis=(3, 4))
-    return within
+    return within[:, :, places.ravel()]

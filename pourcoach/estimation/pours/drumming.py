@@ -20,9 +20,9 @@ SHORTEST_S, LONGEST_S = 0.01, 0.07
 """How long it may last."""
 # The first grid, in factors from one value to the next, finds the region; the second fills it.
 COARSE_STRENGTH, COARSE_FADE = 1.7, 2.8
-FINE_STRENGTHS, FINE_FADES = 9, 3
+FINE_STRENGTHS, FINE_FADES = 6, 3
 # Values this many nats below the best are left out of the second grid.
-NEAR_NATS = 9.0
+NEAR_NATS = 6.0
 
 
 @dataclass(frozen=True, slots=True)
