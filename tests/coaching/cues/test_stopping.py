@@ -1,10 +1,92 @@
-"""Learning how long a brewer takes from the word to still water."""
+"""STOP comes as early as the brewer, the fall and the display need it, as learnt from stops."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.coaching.cues.stopping import LEAST_S, MOST_S, learnt
+from pourcoach.domain.advice import Word
+from pourcoach.domain.frame import Frame
+from pourcoach.domain.inputs import Silence
+from pourcoach.domain.plan import Plan
+from pourcoach.domain.setup import Setup
+from tests.coaching.conftest import seconds
+
+Brew = Any
+WordsOf = Callable[[Sequence[Frame]], list[str]]
+
+
+@pytest.mark.parametrize("flow_gps", [4.0, 6.0, 8.0])
+def test_stop_leads_the_mark_by_reaction_way_down_and_display(brew: Brew, flow_gps: float) -> None:
+    brew.pour_to(40.0, flow_gps)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    lead_g = flow_gps * (0.35 + 0.05)
+    reached_g = flow_gps * (stop.cue.since_s - 2.0)
+    assert reached_g == pytest.approx(40.0 - lead_g, abs=0.2)
+
+
+def test_stop_is_due_between_samples(brew: Brew) -> None:
+    brew.pour(5.0, 7.5)
+    cue = brew.frames[-1].cue
+    assert cue.word is Word.BLOOM
+    assert cue.stop_due_s == seconds(2.0 + 8.0 - 0.4)
+    brew.feed(Silence(cue.stop_due_s))
+    assert brew.frames[-1].cue.word is Word.STOP
+    assert brew.frames[-1].cue.since_s == cue.stop_due_s
+
+
+def test_a_stop_that_took_over_between_samples_is_not_taken_back(
+    brew: Brew, words_of: WordsOf
+) -> None:
+    brew.pour(5.3, 7.1)
+    due_s = brew.frames[-1].cue.stop_due_s
+    assert brew.t_s < due_s < brew.t_s + 0.1
+    brew.pour(2.0, 0.5)
+    assert words_of(brew.frames) == ["READY", "BLOOM", "STOP"]
+    assert brew.frames[-1].cue.since_s == due_s
+
+
+def test_a_slower_hand_is_cued_sooner(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(plan, Setup(reaction_s=0.5)).pour_to(40.0)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    assert stop.cue.since_s == seconds(2.0 + 8.0 - 0.55)
+
+
+def test_stop_says_what_it_was_based_on(brew: Brew) -> None:
+    brew.pour_to(40.0)
+    stop = next(frame for frame in brew.frames if frame.cue.word is Word.STOP)
+    assert stop.cue.basis["mark_g"] == 40.0
+    assert stop.cue.basis["lead_s"] == 0.35
+
+
+def test_the_lead_is_learnt_once_the_landing_is_refined(brew: Brew) -> None:
+    brew.pour_to(42.0).rest(1.0)
+    assert brew.frames[-1].reaction_s is None
+    brew.rest(5.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.35 + 0.5 * 2.0 / 5.0, abs=0.01)
+
+
+def test_a_lead_known_from_before_moves_less(plan: Plan, new_brew: Callable[..., Brew]) -> None:
+    brew = new_brew(plan, Setup(reaction_s=0.4)).pour_to(42.0).rest(6.0)
+    assert brew.frames[-1].reaction_s == pytest.approx(0.4 + 0.2 * 2.0 / 5.0, abs=0.01)
+
+
+def test_a_stop_long_after_the_word_teaches_nothing(brew: Brew) -> None:
+    brew.pour_to(47.0).rest(6.0)
+    assert brew.frames[-1].reaction_s is None
+
+
+def test_a_stop_that_came_in_a_silence_still_holds_after_it(brew: Brew, words_of: WordsOf) -> None:
+    brew.pour(5.0, 7.4)
+    due_s = brew.frames[-1].cue.stop_due_s
+    brew.feed(Silence(due_s - 0.1))
+    brew.feed(Silence(due_s + 0.6))
+    brew.t_s = round(due_s + 1.0, 1)
+    brew.pour(3.0, 0.3)
+    assert words_of(brew.frames)[-3:] == ["BLOOM", "SCALE?", "STOP"]
 
 
 @pytest.mark.parametrize(
