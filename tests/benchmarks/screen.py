@@ -13,32 +13,23 @@ left out. CPU is that of the child alone, over the pour.
 import argparse
 import asyncio
 import json
-import os
-import pty
 import random
 import resource
-import select
-import struct
-import subprocess
 import sys
 import tempfile
-import termios
 import time
 from collections.abc import AsyncIterator
-from fcntl import ioctl
 from pathlib import Path
 from statistics import median, quantiles
 from types import TracebackType
 from typing import Any, Self
 
 import pourcoach.tui  # noqa: F401 - first, as in the program: it sets how Textual draws
+from tests.benchmarks.screen_terminal import Terminal
 
-WIDTH, HEIGHT = 100, 30
 REST_S, WARM_UP_S = 2.0, 3.0
 FLOW_GPS, NOISE_G = 5.0, 0.05
 SEED = 1
-# The figure takes at most this many columns at the right of the panel, in rows 1 to 5.
-FIGURE_COLUMNS = 36
 TARGETS = {
     "cpu_percent": 8.0,
     "kb_per_s": 50.0,
@@ -131,73 +122,6 @@ def latencies_ms(
             break
         late.append(1000 * (shown[at][0] - time_s))
     return late
-
-
-class Terminal:
-    """Runs a program in a pseudo-terminal and keeps what it draws."""
-
-    def __init__(self, arguments: list[str]) -> None:
-        import pyte
-
-        self.received: list[tuple[float, int]] = []
-        """Moment and number of bytes."""
-        self.shown: list[tuple[float, float]] = []
-        """Moment and weight on the screen, whenever it changed."""
-        self.first_screen_ms = 0.0
-        self._screen = pyte.Screen(WIDTH, HEIGHT)
-        self._stream = pyte.ByteStream(self._screen)
-        self._figures = _figures()
-        self._us, them = pty.openpty()
-        ioctl(them, termios.TIOCSWINSZ, struct.pack("HHHH", HEIGHT, WIDTH, 0, 0))
-        environ = os.environ | {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        environ.pop("NO_COLOR", None)
-        self._begun = time.perf_counter()
-        self._process = subprocess.Popen(
-            [sys.executable, *arguments], stdin=them, stdout=them, stderr=them, env=environ
-        )
-        os.close(them)
-
-    def watch(self) -> None:
-        """Until the program ends."""
-        while True:
-            select.select([self._us], [], [])
-            try:
-                data = os.read(self._us, 1 << 16)
-            except OSError:  # Linux: the other end is closed.
-                break
-            if not data:
-                break
-            self._take(data, time.perf_counter())
-        status = self._process.wait()
-        if status:
-            sys.exit("\n".join(self._screen.display) + f"\nthe child failed with {status}")
-
-    def look(self, rows: list[str], now: float) -> None:
-        """Called with the screen after each piece of output."""
-
-    def _take(self, data: bytes, now: float) -> None:
-        self.received.append((now, len(data)))
-        self._stream.feed(data)
-        rows = self._screen.display
-        self.look(rows, now)
-        if not self.first_screen_ms and "█" in rows[1]:
-            self.first_screen_ms = 1000 * (now - self._begun)
-        figure = tuple(row[WIDTH - FIGURE_COLUMNS :] for row in rows[1:6])
-        grams = self._figures.get(figure)
-        if grams is not None and (not self.shown or self.shown[-1][1] != grams):
-            self.shown.append((now, grams))
-
-
-def _figures() -> dict[tuple[str, ...], float]:
-    """Every weight that can be shown, by its block digits."""
-    from pourcoach.tui.renderables.block_text import block_text
-    from pourcoach.tui.renderables.glyphs import FULL
-
-    figures = {}
-    for tenths in range(10_000):
-        rows = block_text(f"{tenths / 10:.1f}", FULL, 2, 2)
-        figures[tuple(f"{row}  ".rjust(FIGURE_COLUMNS) for row in rows)] = tenths / 10
-    return figures
 
 
 class Ramp:

@@ -23,7 +23,8 @@ from statistics import median, quantiles
 from typing import Any
 
 from pourcoach.domain.plan import Plan, Stage
-from tests.benchmarks.screen import FLOW_GPS, NOISE_G, SEED, Ramp, Terminal
+from tests.benchmarks.screen import FLOW_GPS, NOISE_G, SEED, Ramp
+from tests.benchmarks.screen_terminal import Terminal
 
 POUR_S, PAUSE_S = 2.5, 2.5
 FIRST_S = 2.0
