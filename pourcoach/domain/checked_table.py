@@ -61,14 +61,14 @@ class CheckedTable:
         return UsageError(f"{self._what}, {place} {what}", remedy)
 
     def text(self, key: str, usual: str | None = None) -> str:
-        """As it is in the file."""
+        """The text under a key, as it is in the file."""
         value = self._get(key, usual)
         if not isinstance(value, str):
             raise self._is(key, value, "make it a text in quotes")
         return value
 
     def words(self, key: str, usual: str | None = None, *, longest: int) -> str:
-        """A text to be shown: not empty, printable, without blanks around it."""
+        """The text under a key, fit to be shown: not empty, printable, no blanks around it."""
         return self._words(key, self._get(key, usual), longest)
 
     def words_list(
@@ -86,7 +86,7 @@ class CheckedTable:
         return choices[value]
 
     def member(self, key: str, kind: type[_Member], usual: _Member | None = None) -> _Member:
-        """Of an Enum whose values are texts, by its value."""
+        """The member of an Enum whose value, a text, stands under a key."""
         return self.one_of(
             key, {each.value: each for each in kind}, None if usual is None else usual.value
         )
@@ -106,13 +106,13 @@ class CheckedTable:
         most: float = math.inf,
         remedy: str = "",
     ) -> float:
-        """``remedy``: what to do about a wrong one, in place of its bounds."""
+        """The number under a key. ``remedy`` is what to do about a wrong one, if not its bounds."""
         return self._number(key, self._get(key, usual), least, most, remedy)
 
     def numbers(
         self, key: str, usual: tuple[float, ...] | None = None, *, least: float, most: float
     ) -> tuple[float, ...]:
-        """A list of at least one."""
+        """The numbers under a key: a list of at least one."""
         value = self._get(key, usual)
         if not isinstance(value, list | tuple) or not value:
             raise self._is(key, value, "make it a list of numbers")
@@ -125,14 +125,14 @@ class CheckedTable:
         return value
 
     def table(self, key: str, *, optional: bool = False) -> "CheckedTable":
-        """``optional``: an empty one where there is none."""
+        """The table under a key; with ``optional`` an empty one where there is none."""
         value = self._get(key, {} if optional else None)
         if not isinstance(value, Mapping):
             raise self._is(key, value, "make it a table")
         return self._inner(value, self._full(key))
 
     def tables(self, key: str, most: int, *, least: int = 1) -> list["CheckedTable"]:
-        """Each ``[[key]]``."""
+        """The tables of the array ``[[key]]``, in order: ``least`` to ``most`` of them."""
         value = self._get(key, [] if least == 0 else None)
         if not isinstance(value, list) or not least <= len(value) <= most:
             raise self._is(key, value, f"write {least} to {most} of them, each as [[{key}]]")
@@ -140,7 +140,7 @@ class CheckedTable:
         return [self._inner(each, f"{full}[{place}]") for place, each in enumerate(value, start=1)]
 
     def maybe(self, key: str, read: Callable[["CheckedTable"], _Value]) -> _Value | None:
-        """Read a table where there is one."""
+        """What ``read`` makes of the table under a key; None where there is none."""
         return read(self.table(key)) if key in self else None
 
     def unknown(self) -> list[str]:
@@ -148,17 +148,17 @@ class CheckedTable:
         return [key for key in self._data if key not in self._asked]
 
     def all_keys(self) -> list[str]:
-        """All of them, whatever they are."""
+        """All keys of the table; they count as asked for."""
         self._asked.update(self._data)
         return list(self._data)
 
     def as_dict(self) -> dict[str, Any]:
-        """Unchecked, for a reader that checks it on its own."""
+        """The table as it was read, unchecked, for a reader with checks of its own."""
         self._asked.update(self._data)
         return dict(self._data)
 
     def raw(self, key: str) -> Any:
-        """Unchecked; None where there is none."""
+        """The value under a key, unchecked; None where there is none."""
         self._asked.add(key)
         return self._data.get(key)
 

@@ -16,11 +16,11 @@ class PourcoachError(Exception):
 
 
 class UsageError(PourcoachError):
-    """What was asked cannot be asked: a wrong option, an impossible plan, a bad address."""
+    """The request is invalid: a wrong option, an impossible plan, a bad address."""
 
 
 class WorkError(PourcoachError):
-    """What was asked is fine, but the work failed: no scale, a broken file, a full disk."""
+    """The request is valid but the work failed: no scale, a broken file, a full disk."""
 
 
 # What the system's codes mean to somebody who typed a name; for others its own words are given.

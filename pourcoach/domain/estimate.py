@@ -79,7 +79,7 @@ class Settled(NamedTuple):
 
 
 class ScaleTrouble(Enum):
-    """What keeps a scale from being gone by as others are."""
+    """Why a scale's readings cannot be followed as other scales' are."""
 
     TOO_SLOW = "too slow"
     """It weighs too seldom to follow a pour."""

@@ -31,7 +31,7 @@ def read_number(text: str) -> float:
 
 
 def is_number(value: object) -> TypeGuard[int | float]:
-    """Whether a value of a file is a number: true and false are none, nor is nan."""
+    """Whether a value of a file is a number; true, false and nan are not."""
     return isinstance(value, int | float) and not isinstance(value, bool) and value == value
 
 

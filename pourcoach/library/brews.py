@@ -50,7 +50,7 @@ def find_brews(
 
 
 def count_brews(library: Library, search: Search | None = None) -> int:
-    """How many there are."""
+    """How many brews fit the search."""
     which, values = _condition(search or Search())
     with library.asking() as connection:
         joins = COLUMNS[COLUMNS.index("FROM") :]
@@ -59,7 +59,7 @@ def count_brews(library: Library, search: Search | None = None) -> int:
 
 
 def brew_numbered(library: Library, number: int) -> Brew | None:
-    """None where there is none of that number."""
+    """The brew of that number; None where there is none."""
     return _one(library, "brew.id = :number", {"number": number})
 
 

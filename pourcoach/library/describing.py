@@ -20,7 +20,7 @@ _TABLES = ("cup_note", "strength", "remark", "tag")
 
 
 def describe(connection: sqlite3.Connection, number: int) -> None:
-    """Make all that follows from what is said of the brew anew."""
+    """Write anew all tables that follow from what was said of the brew."""
     for table in _TABLES:
         connection.execute(f"DELETE FROM {table} WHERE brew_id = ?", (number,))
     (taped_by,) = connection.execute("SELECT taped_by FROM brew WHERE id = ?", (number,)).fetchone()
@@ -64,7 +64,7 @@ def said_of(connection: sqlite3.Connection, number: int) -> list[Afterword]:
 
 
 def gather_words(connection: sqlite3.Connection, number: int) -> None:
-    """Put together all that a search looks through."""
+    """Write anew the text that a search looks through."""
     row = connection.execute(
         "SELECT tape, recorded_at, title, tags, person.name, coffee.name, water.name, headline,"
         " findings FROM brew"

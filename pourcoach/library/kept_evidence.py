@@ -37,7 +37,7 @@ MOST_APART = timedelta(days=7)
 
 
 def evidence_of_recording(tape_file: Path) -> Evidence:
-    """Raises WorkError where the tape cannot be read or holds no brew."""
+    """The evidence of a tape's brew. Raises WorkError where it cannot be read or holds none."""
     tape = judged_tape(tape_file)
     last = tape.last
     if last is None or last.pour.brew_start_s is None:

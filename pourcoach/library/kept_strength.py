@@ -33,7 +33,7 @@ class TapedMasses:
 
 
 def masses_of(tape_file: Path) -> TapedMasses:
-    """Raises WorkError where the tape cannot be read."""
+    """The masses of the brew on a tape, in g. Raises WorkError where it cannot be read."""
     tape = judged_tape(tape_file)
     last = tape.last
     weighed_g = None if last is None else round(last.pour.water_g, 1)

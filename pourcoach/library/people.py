@@ -19,7 +19,7 @@ def people(library: Library) -> list[tuple[Person, int]]:
 
 
 def person_called(library: Library, name: str) -> Person | None:
-    """None where nobody of that name has brewed; large and small letters are one."""
+    """The person of that name, in any case; None where nobody of that name has brewed."""
     with library.asking() as connection:
         row = connection.execute(
             "SELECT name, reaction_s FROM person WHERE name = ?", (name,)

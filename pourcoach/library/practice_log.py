@@ -17,12 +17,12 @@ T = TypeVar("T")
 
 
 def spotting_log() -> Path:
-    """Where every recording is noted that anybody watched for faults."""
+    """The log of all recordings that were watched for faults."""
     return data_folder() / "spotted.jsonl"
 
 
 def judging_log() -> Path:
-    """Where every brew is noted that anybody marked by eye."""
+    """The log of all brews that were marked by eye."""
     return data_folder() / "judged.jsonl"
 
 

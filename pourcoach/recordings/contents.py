@@ -22,7 +22,7 @@ MOST_AFTERWORDS = 2_000
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """By which an unchanged file is known without reading it."""
+    """What identifies an unchanged file without reading it."""
 
     size: int
     """In bytes."""

@@ -1,4 +1,4 @@
-"""The open file of a tape being written: its owner's alone, locked, and missed when it goes."""
+"""The open file of a tape being written: private, locked, and missed when it is removed."""
 
 import os
 import sys
@@ -65,7 +65,7 @@ class TapeFile:
         return False
 
     def syncing(self) -> Callable[[], None]:
-        """What makes the disk take all that was written so far; may be called from any thread."""
+        """A function that syncs what was written so far; may be called from any thread."""
         if not self._open:
             return lambda: None
         handle = os.dup(self._handle)

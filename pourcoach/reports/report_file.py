@@ -28,7 +28,8 @@ BREW_SUFFIXES = (".html", ".csv", ".json", ".svg", ".png")
 
 
 def brews_writer(suffix: str) -> Callable[[Sequence[BrewReport]], bytes]:
-    """Of one brew, or of two to six side by side; a table and figures take any number.
+    """The writer of a report on one brew, or on two to six side by side; tables and figures take
+    any number.
 
     Raises UsageError for a suffix that stands for no report, as does the writer for so many brews.
     """

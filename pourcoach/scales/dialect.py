@@ -1,4 +1,4 @@
-"""How a scale speaks, and what it understands."""
+"""How a scale sends its readings, and which commands it takes."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from pourcoach.wire.weight_scale_service import STEP_G, WeightScaleDecoder
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """One way to be heard and commanded."""
+    """One way of sending readings and taking commands."""
 
     new_decoder: Callable[[], Decoder]
     """A decoder for one connection."""

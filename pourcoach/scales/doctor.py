@@ -27,7 +27,7 @@ class ExaminedItem:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """What is looked at. ``root`` is where a Linux keeps its files, elsewhere of no account."""
+    """What is looked at. ``root`` is the root of a Linux file system, and unused elsewhere."""
 
     platform: str
     """As ``sys.platform`` has it."""

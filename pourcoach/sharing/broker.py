@@ -37,9 +37,9 @@ async def connected(
     *,
     will: aiomqtt.Will | None = None,
 ) -> None:
-    """Talk to the broker for ever; what ``talk`` raises as MqttError, or its return, begins anew.
-
-    ``report`` is called with why there is no connection, in a sentence, or None once there is.
+    """Keep a connection to the broker until cancelled; what ``talk`` raises as MqttError, or its
+    return, begins anew. ``report`` is called with why there is no connection, in a sentence, or
+    None once there is.
     """
     tls = room.tls_context()
     wait_s = FIRST_WAIT_S

@@ -15,7 +15,7 @@ OLD_S: Seconds = 2.0
 
 
 class TileAge(Enum):
-    """Whether a tile can be gone by."""
+    """How far a tile can be relied on, by its age and the station's state."""
 
     WAITING = "waiting"
     """Nothing has come yet."""

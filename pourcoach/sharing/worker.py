@@ -50,7 +50,7 @@ class Worker:
         raise NotImplementedError
 
     def failed(self, error: Exception) -> None:
-        """The work has ended by a fault of the program: report it, for nobody waits for it."""
+        """Called when the work has ended by a fault of the program, since nobody waits for it."""
 
     def _work(self) -> None:
         # The client library watches sockets in a way that Windows' usual loop cannot.

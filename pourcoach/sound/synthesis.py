@@ -20,7 +20,7 @@ Samples = npt.NDArray[np.float32]
 
 
 def frequency(semitones: float) -> Hertz:
-    """Of a tone in equal temperament."""
+    """The frequency, in Hz, of a tone in equal temperament."""
     return float(CONCERT_HZ * 2 ** (semitones / OCTAVE))
 
 

@@ -13,7 +13,7 @@ _TABLE = (
 
 
 def t_95(freedom: int) -> float:
-    """For this many degrees of freedom, at least 1; good to 0.001."""
+    """Of Student's t with this many degrees of freedom, at least 1; good to 0.001."""
     if freedom <= len(_TABLE):
         return _TABLE[freedom - 1]
     # First terms of Cornish and Fisher's expansion (Abramowitz and Stegun, 26.7.5).

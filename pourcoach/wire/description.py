@@ -1,6 +1,6 @@
-"""A scale description: how a scale that was never seen before is heard and commanded.
+"""A scale description: how a scale that was never seen before is read and commanded.
 
-Values only. ``description_reader`` and ``description_writer`` know them as TOML; ``described``
+Values only. ``described.reader`` and ``described.writer`` know them as TOML; ``described``
 makes a decoder of one.
 """
 

@@ -15,10 +15,10 @@ NO_FAULT_BAND_C = (87.0, 96.0)
 
 
 def celsius(fahrenheit: float) -> Celsius:
-    """Exact by definition."""
+    """Converts between °C and °F; exact by definition."""
     return (fahrenheit - 32.0) / 1.8
 
 
 def fahrenheit(celsius: Celsius) -> float:
-    """Exact by definition."""
+    """Converts between °C and °F; exact by definition."""
     return celsius * 1.8 + 32.0

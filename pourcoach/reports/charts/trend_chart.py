@@ -16,7 +16,7 @@ _MOST_DATES = 7
 
 
 def trend_chart(progress: PersonProgress) -> Drawing | None:
-    """None with fewer than two days that have marks."""
+    """The chart; None with fewer than two days that have marks."""
     dots = [
         (brew.at.date(), 100.0 * brew.met_share)
         for brew in progress.brews

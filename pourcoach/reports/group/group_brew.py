@@ -46,7 +46,7 @@ class GroupBrew:
 
     @classmethod
     def of(cls, brew: BrewReport) -> "GroupBrew":
-        """Of one that was judged just now."""
+        """From a brew that was judged just now."""
         points = brew.curve.thinned(BETWEEN_POINTS_S)
         return cls(
             figures(brew.recording, brew.tape, brew.marks),
@@ -70,7 +70,7 @@ class GroupBrew:
 
     @property
     def at(self) -> datetime | None:
-        """None where the recording does not say when it was made."""
+        """When it was made, in local time; None where the recording does not say."""
         try:
             at = datetime.fromisoformat(self.figures["recorded_at"] or "")
         except ValueError:

@@ -37,7 +37,7 @@ class _MarksTable:
 
 
 def brew_page(brew: BrewReport) -> str:
-    """HTML."""
+    """The page as HTML."""
     return page(
         "brew.html.j2",
         brew=brew,

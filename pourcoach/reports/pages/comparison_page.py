@@ -10,7 +10,7 @@ from pourcoach.reports.pages.environment import page
 
 
 def comparison_page(comparison: Comparison) -> str:
-    """HTML."""
+    """The page as HTML."""
     return page(
         "comparison.html.j2",
         comparison=comparison,

@@ -25,7 +25,7 @@ class SerialPort:
 
 
 def serial_ports() -> list[SerialPort]:
-    """USB ports first: the others are often wired to nothing."""
+    """The ports of this machine, USB ports first: the others are often wired to nothing."""
     # pyserial: names and addresses are looked at without it
     from serial.tools import list_ports
 

@@ -13,7 +13,7 @@ SUFFIX = ".toml"
 
 
 def descriptions_folder() -> Path:
-    """The user's own. Not created here."""
+    """The folder of the user's own descriptions. Not created here."""
     return config_folder() / "scales"
 
 

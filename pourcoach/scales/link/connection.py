@@ -60,7 +60,7 @@ class Connector(Protocol):
 async def close_fully(closing: Coroutine[None, None, None], within_s: Seconds) -> None:
     """Run a closing to its end, even where the caller is cancelled meanwhile, up to a time.
 
-    How it fails is of no account: what was to be closed is given up in any case.
+    Errors of the closing are ignored: what was to be closed is given up in any case.
     """
     task = asyncio.ensure_future(closing)
     task.add_done_callback(lambda done: done.cancelled() or done.exception())

@@ -77,7 +77,7 @@ def _practised(brew: Brew) -> bool:
 
 
 def member_row(member: Member) -> tuple[str, ...]:
-    """Its cells under HEADINGS."""
+    """The member's cells, in the order of HEADINGS."""
     last = member.brews[0] if member.brews else None
     marks = (
         f"{last.marks_met} of {last.marks_of}" if last is not None and last.marks_of else NOTHING

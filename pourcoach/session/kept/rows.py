@@ -17,7 +17,7 @@ SHOWN_ID = 8
 
 
 def row(brew: Brew) -> tuple[str, ...]:
-    """Its cells under HEADINGS."""
+    """The brew's cells, in the order of HEADINGS."""
     marks = NOTHING
     if brew.marks_of:
         marks = f"{brew.marks_met} of {brew.marks_of}"
@@ -76,7 +76,7 @@ def said(opened: OpenedBrew) -> list[str]:
 
 
 def said_line(word: Impression) -> str:
-    """One of them in a line."""
+    """One afterword in a line."""
     return f"{_made(word)}  {afterword_sentence(word)}"
 
 

@@ -24,7 +24,7 @@ def to_be_judged(path: Path, rubric: Rubric) -> tuple[CriterionMark, ...]:
 
 
 def graded(judged: CriterionMark, eye: int) -> Graded:
-    """With the grade that the figure earns."""
+    """The criterion with the grade that its figure earns."""
     criterion = judged.criterion
     scale = grade_of(judged.value, criterion.least, criterion.most)
     return Graded(criterion.title, judged.stage, eye, scale)

@@ -1,4 +1,4 @@
-"""Hands by name."""
+"""The hands that can be ordered by name."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

@@ -14,7 +14,7 @@ from pourcoach.simulation.scale.oscillator import transition
 
 
 class Wobble(Protocol):
-    """A random wander, one value a step."""
+    """A random process of mean 0 and variance 1, one value a step."""
 
     def step(self) -> float:
         """The next value."""

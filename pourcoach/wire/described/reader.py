@@ -39,7 +39,8 @@ _UUID = re.compile(r"[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 
 
 def read_description(text: str) -> ScaleDescription:
-    """Raises UsageError naming the line or the key that is wrong, and what would be right."""
+    """The description in a TOML text. Raises UsageError naming the line or key that is wrong and
+    what would be right."""
     if len(text) > LONGEST_TEXT:
         raise UsageError("this is too long for a scale description", "give a description file")
     return _description(CheckedTable.from_toml("the scale description", text))

@@ -1,4 +1,4 @@
-"""What the host says to a scale of the line format, each a line."""
+"""The commands that the host sends to a scale of the line format, each a line."""
 
 from pourcoach.domain.units import Hertz
 

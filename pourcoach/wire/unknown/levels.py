@@ -33,7 +33,7 @@ _ROUND_FACTORS = (
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """What a known weight does to a number."""
+    """How a number of the capture moves with a known weight."""
 
     change: float
     """By the weight; negative where the number falls."""
