@@ -101,7 +101,7 @@ class DrippedBrew:
             self._arming.reset()
 
     def _start_by_drip(self, t_s: Seconds) -> None:
-        """Nobody said when the first water came: reckon it back from the first drip."""
+        """Estimate the first water from the first drip, where no key was pressed for it."""
         if FIRST_DRIP_G <= self._dripped_g < VESSEL_G:
             before_s = 0.0 if self._plan is None else first_drip_s(self._plan)
             self._start_s = max(0.0, t_s - before_s)

@@ -22,6 +22,7 @@ TRAITS_EVERY = 16
 # confirmed start takes three or four).
 SLOWEST_HZ = 2.0
 SLOWEST_SHARE = 0.05
+SLOWEST_PERIOD_S = (1.0 + SLOWEST_SHARE) / SLOWEST_HZ
 # How far the weight is carried on past the last reading.
 CARRY_S = 0.5
 # Rounds halves up, with room for arithmetic: 12.5 ms must not fall now here, now there.
@@ -77,37 +78,36 @@ class Estimator:
         return self._passing(t_s - self._delay_s)
 
     def _read(self, reading: Reading) -> Estimate:
-        stamp_s = self._clock.stamp(reading)
+        clock, delay_s = self._clock, self._delay_s
+        stamp_s = clock.stamp(reading)
         if stamp_s is None:
-            return self._passing(reading.t_s - self._delay_s)
-        t_s = stamp_s - self._delay_s
-        if reading.sequence is None and (
-            reading.device_s is None or not self._clock.device_trusted
-        ):
-            self._record.arrived(t_s, reading.t_s - self._delay_s)
+            return self._passing(reading.t_s - delay_s)
+        t_s, grams, trusted = stamp_s - delay_s, reading.grams, clock.device_trusted
+        if reading.sequence is None and (reading.device_s is None or not trusted):
+            self._record.arrived(t_s, reading.t_s - delay_s)
         tracker = self._tracker
         if tracker is None:
             self._origin_s = t_s
-            first = Weighed(t_s, 0, reading.grams)
+            first = Weighed(t_s, 0, grams)
             tracker = self._tracker = Tracker(first, self._zero, self._traits, self._record)
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         if ticks <= self._ticks:
-            return self._passing(reading.t_s - self._delay_s)
-        passed, self._ticks = ticks - tracker.ticks, ticks
-        self._traits.see(reading.grams)
+            return self._passing(reading.t_s - delay_s)
+        self._ticks = ticks
+        self._traits.see(grams)
         self._readings += 1
-        period_s = self._clock.period_s
-        trouble = None if self._clock.device_trusted else ScaleTrouble.CLOCK
-        if period_s is not None and period_s * SLOWEST_HZ > 1.0 + SLOWEST_SHARE:
+        period_s, trouble = clock.period_s, None if trusted else ScaleTrouble.CLOCK
+        if period_s is not None and period_s > SLOWEST_PERIOD_S:
             trouble = ScaleTrouble.TOO_SLOW
-        if self._readings % TRAITS_EVERY == 0 or self._reported_traits.trouble is not trouble:
-            self._reported_traits = self._traits.traits(period_s, trouble)
-        for weighed in self._repeats.sift(
-            Weighed(t_s, ticks, reading.grams), tracker.flow_gps, passed / TICKS_PER_S
-        ):
-            tracker.take(weighed, period_s)
-        return tracker.weighed(t_s, self._reported_traits)
+        traits = self._reported_traits
+        if self._readings % TRAITS_EVERY == 0 or traits.trouble is not trouble:
+            traits = self._reported_traits = self._traits.traits(period_s, trouble)
+        passed_s = (ticks - tracker.ticks) / TICKS_PER_S
+        weighed = Weighed(t_s, ticks, grams)
+        for one in self._repeats.sift(weighed, tracker.flow_gps, passed_s):
+            tracker.take(one, period_s)
+        return tracker.weighed(t_s, traits)
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Return the Estimate at a time when nothing was weighed."""

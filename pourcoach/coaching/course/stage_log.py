@@ -16,7 +16,7 @@ from pourcoach.domain.units import Grams, Seconds
 
 RUN_ON_S: Seconds = 2.0
 """Water that ended so shortly before a recording broke off might have gone on: a pause in pouring
-or of a stall is no longer, common practice."""
+or a stall lasts no longer (common practice)."""
 
 
 class StageLog:

@@ -17,7 +17,7 @@ from pourcoach.domain.pour import (
 from pourcoach.domain.units import Grams, Seconds
 
 GO_ON_S: Seconds = 5.0
-"""A brewer who heeded WAIT goes on within this of the stage's time (common practice)."""
+"""A brewer who follows WAIT goes on within this of the stage's time (common practice)."""
 
 _READY, _POURING, _WAITING, _, _ = Phase
 _BREWER_ON_SCALE = Arrangement.BREWER_ON_SCALE

@@ -81,4 +81,5 @@ class ArrivalLine:
         period is kept."""
         self.count += 1
         period_s = device_s / counted
-        self.period_s += (period_s - self.period_s) / min(self.count, DEVICE_MEMORY)
+        memory = self.count if self.count < DEVICE_MEMORY else DEVICE_MEMORY
+        self.period_s += (period_s - self.period_s) / memory
