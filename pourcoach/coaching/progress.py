@@ -9,12 +9,11 @@ from pourcoach.coaching.flow.trace import Trace
 from pourcoach.coaching.platform.arming import SLACK_S, Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
 from pourcoach.coaching.platform.doubts import Doubts
-from pourcoach.coaching.platform.dry_line import DryLine
 from pourcoach.coaching.platform.ending import ended
 from pourcoach.coaching.platform.first_rise import UntaredRise, beyond_the_dose, is_the_dose
 from pourcoach.coaching.platform.lifts import Lifts, is_bare
 from pourcoach.coaching.platform.questions import asked
-from pourcoach.coaching.platform.water import in_water
+from pourcoach.coaching.platform.water import DryLine, in_water
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Reading, Tare, Undo
 from pourcoach.domain.plan import Arrangement, Plan

@@ -1,4 +1,4 @@
-"""Pours in grams of brew water."""
+"""Which part of the weight is brew water: the dry weight, and pours less it."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -8,6 +8,40 @@ from math import inf
 from pourcoach.coaching.platform.doubts import Gain
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams
+
+
+class DryLine:
+    """Follows the unbroken weight with no water on it: until the first water, what is tared, set
+    down or taken away moves it."""
+
+    __slots__ = ("_moved_g", "booked_g", "dry_g")
+
+    def __init__(self) -> None:
+        self.dry_g: Grams = 0.0
+        """The unbroken weight with no water on it."""
+        self.booked_g: Grams = 0.0
+        """What was last subtracted from the unbroken weight to show it."""
+        self._moved_g: Grams = 0.0
+
+    def put(self, dry_g: Grams) -> None:
+        """Set the dry weight, whatever has moved it since the brew began."""
+        self.dry_g, self._moved_g = dry_g, 0.0
+
+    def feed(self, booked_g: Grams, *, begun: bool, kept: bool) -> None:
+        """Take what is subtracted from the unbroken weight now to show it. ``begun``: the first
+        water has come; ``kept``: the brewer has confirmed the dry weight by key."""
+        self._moved_g += booked_g - self.booked_g
+        self.booked_g = booked_g
+        if begun:
+            # Should the first water be taken back, what it was taken for has moved the weight too.
+            return
+        if not kept:
+            self.dry_g += self._moved_g
+        self._moved_g = 0.0
+
+    def tared(self, booked_g: Grams) -> None:
+        """Take a tare by key, or one that was undone, which moves only what is shown."""
+        self.booked_g = booked_g
 
 
 def in_water(pours: Iterable[Pour], dry_g: Grams, gains: Sequence[Gain] = ()) -> list[Pour]:

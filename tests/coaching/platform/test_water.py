@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.coaching.platform.dry_line import DryLine
+from pourcoach.coaching.platform.water import DryLine
 
 
 def test_before_the_first_water_it_is_dry_where_nothing_is_shown() -> None:
