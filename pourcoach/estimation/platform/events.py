@@ -27,35 +27,31 @@ _DISTURBANCES = {
 class EventLog:
     """Grows with the brew; hindsight may change the newest."""
 
-    __slots__ = ("_events",)
+    __slots__ = ("events",)
 
     def __init__(self) -> None:
-        self._events: tuple[PlatformEvent, ...] = ()
-
-    @property
-    def events(self) -> tuple[PlatformEvent, ...]:
-        """Oldest first."""
-        return self._events
+        self.events: tuple[PlatformEvent, ...] = ()
+        """Oldest first; the same tuple until one comes or changes."""
 
     def add(self, event: PlatformEvent) -> None:
         """One more; what it makes clear of those before it is reported again."""
-        before = self._events[-1] if self._events else None
+        before = self.events[-1] if self.events else None
         if (
             before is not None
             and event.kind is before.kind is EventKind.KNOCK
             and event.start_s - (before.end_s or before.start_s) < JOIN_S
         ):
-            self._events = (*self._events[:-1], replace(before, end_s=event.end_s))
+            self.events = (*self.events[:-1], replace(before, end_s=event.end_s))
             return
-        self._events = (*self._events, event)
+        self.events = (*self.events, event)
 
     def returned(
         self, start_s: Seconds, end_s: Seconds, change_g: Grams, p: float, shifted_g: Grams
     ) -> None:
         """The platform is as it was before its last vessel came or went. ``change_g`` is what the
         readings changed by, and ``shifted_g`` of it what is not water taken back with a hand."""
-        for place in range(len(self._events) - 1, -1, -1):
-            before = self._events[place]
+        for place in range(len(self.events) - 1, -1, -1):
+            before = self.events[place]
             pressed = before.kind is EventKind.PLACED and _same(before.change_g, -shifted_g)
             if not (pressed or _undone_by(before, change_g)):
                 continue
@@ -65,28 +61,28 @@ class EventLog:
                 short = end_s - before.start_s < BLOW_S
                 kind = EventKind.KNOCK if short else EventKind.LEAN
                 before = PlatformEvent(kind, before.start_s, end_s, probability=p)
-                self._events = (*self._events[:place], before, *self._events[place + 1 :])
+                self.events = (*self.events[:place], before, *self.events[place + 1 :])
                 return
-            self._events = (*self._events[:place], before, *self._events[place + 1 :])
+            self.events = (*self.events[:place], before, *self.events[place + 1 :])
             break
         kind = EventKind.RETURNED if change_g > 0.0 else EventKind.LIFTED
         self.add(PlatformEvent(kind, start_s, end_s, change_g, probability=p))
 
     def lifted_s(self, before_s: Seconds) -> Seconds:
         """Since when what has come back had been away; ``before_s`` where that is not known."""
-        lifted = (one for one in reversed(self._events) if one.kind is EventKind.LIFTED)
+        lifted = (one for one in reversed(self.events) if one.kind is EventKind.LIFTED)
         return next((one.start_s for one in lifted), before_s)
 
     def rewind(self, to_s: Seconds) -> None:
         """Forget what was reported of the time after this moment: it is looked at again."""
-        while self._events and self._events[-1].start_s > to_s:
-            self._events = self._events[:-1]
+        while self.events and self.events[-1].start_s > to_s:
+            self.events = self.events[:-1]
 
     def disturbance(self, t_s: Seconds) -> Disturbance | None:
         """What is still in force of the newest."""
-        if not self._events:
+        if not self.events:
             return None
-        newest = self._events[-1]
+        newest = self.events[-1]
         if newest.end_s is None or t_s >= newest.end_s + JUMP_LASTS_S:
             return None
         kind = _DISTURBANCES.get(newest.kind)
