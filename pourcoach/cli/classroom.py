@@ -20,6 +20,7 @@ from pourcoach.cli.options.share_option import add_name_option
 from pourcoach.cli.sessions.shelf import open_shelf
 from pourcoach.cli.show import add_show_options, is_plain, screen_from
 from pourcoach.coaching.marking.rubric import Rubric
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement
@@ -37,7 +38,6 @@ from pourcoach.session.settings import Settings
 from pourcoach.sharing.room import Room
 from pourcoach.sharing.seen import Board, CurveBoard, SeenStation, TileAge
 from pourcoach.text_file import content_of, read_text
-from pourcoach.wording import clock
 
 # A word changes seldom; ten times a second is as fast as tiles come.
 LOOK_EVERY_S = 0.1

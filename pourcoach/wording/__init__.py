@@ -1,7 +1,7 @@
 """Cues, flags and risks in plain sentences: one wording for screen, plain text and report."""
 
 from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
-from pourcoach.wording.figures import clock, countdown, seconds
+from pourcoach.wording.figures import countdown, seconds
 from pourcoach.wording.flags import RECORDS, FlagWords, flag_sentence, flag_title, flag_words
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.replans import replan_sentence
@@ -16,7 +16,6 @@ __all__ = [
     "FlagWords",
     "arrangement_sentence",
     "bed_sentence",
-    "clock",
     "countdown",
     "cue_sentence",
     "flag_sentence",

@@ -3,11 +3,12 @@
 from pourcoach.coaching.flags.asked import asked_now
 from pourcoach.coaching.platform.ending import LEFT_ALONE_S
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.plan import Arrangement, Then
 from pourcoach.domain.pour import Ending, Phase, PourState, Question
 from pourcoach.domain.units import Seconds
-from pourcoach.wording.figures import clock, countdown, grams, total
+from pourcoach.wording.figures import countdown, grams, total
 
 NEWS_S: Seconds = 8.0
 """How long a plan worked out again is said to be new."""

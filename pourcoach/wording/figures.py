@@ -1,6 +1,6 @@
 """Figures as they are said: one clock and one rounding for screen, text and report."""
 
-from math import ceil, floor
+from math import ceil
 
 from pourcoach.domain.units import Grams, Seconds
 
@@ -26,15 +26,6 @@ def how_many(count: int, noun: str) -> str:
 def total(mass_g: Grams) -> str:
     """``318.6 g``: a weight or a total of water, to the tenth that a scale shows."""
     return f"{round(mass_g, 1) + 0.0:.1f} g"
-
-
-def clock(time_s: Seconds) -> str:
-    """Brew time as ``m:ss``, in whole seconds passed; a minus before the first water.
-
-    To the nearest tenth of a second first: a stage that began 0.04 s before its time began on time.
-    """
-    minutes, seconds = divmod(floor(round(abs(time_s), 1)), 60)
-    return f"{'-' if time_s <= -1.0 else ''}{minutes}:{seconds:02d}"
 
 
 def countdown(left_s: Seconds) -> int:

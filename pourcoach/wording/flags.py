@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from pourcoach.domain.advice import Flag, FlagKind
-from pourcoach.wording.figures import clock, grams, percent, seconds
+from pourcoach.domain.brew_clock import clock
+from pourcoach.wording.figures import grams, percent, seconds
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
 """What a key did, in a few words."""
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.key_press import Key, KeyPress
 from pourcoach.domain.units import Seconds
-from pourcoach.wording.figures import clock
 
 
 def key_sentence(press: KeyPress, brew_start_s: Seconds | None) -> str:

@@ -1,8 +1,9 @@
 """Why the plan was worked out again on the way, and through whom."""
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.pour import Replan
 from pourcoach.domain.units import Seconds
-from pourcoach.wording.figures import clock, grams, seconds
+from pourcoach.wording.figures import grams, seconds
 
 
 def replan_sentence(replan: Replan, brew_start_s: Seconds | None) -> str:

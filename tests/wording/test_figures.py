@@ -2,23 +2,8 @@
 
 import pytest
 
-from pourcoach.wording.figures import clock, countdown, how_many, total
-
-
-@pytest.mark.parametrize(
-    ("span_s", "said"),
-    [
-        (0.0, "0:00"),
-        (34.94, "0:34"),
-        (34.96, "0:35"),
-        (35.9, "0:35"),
-        (196.7, "3:16"),
-        (-0.4, "0:00"),
-        (-3.2, "-0:03"),
-    ],
-)
-def test_the_clock_shows_whole_seconds_passed(span_s: float, said: str) -> None:
-    assert clock(span_s) == said
+from pourcoach.domain.brew_clock import clock
+from pourcoach.wording.figures import countdown, how_many, total
 
 
 @pytest.mark.parametrize(("left_s", "said"), [(26.2, 27), (0.1, 1), (0.0, 0), (-1.0, 0)])

@@ -3,6 +3,7 @@
 import math
 
 from pourcoach.brewing.plan.brewer import BREWERS
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan
 
@@ -92,7 +93,7 @@ def plan_warnings(plan: Plan) -> tuple[str, ...]:
         )
     if _outside(plan.finish_s, USUAL_BREW_S):
         warnings.append(
-            f"the brew takes {_clock(plan.finish_s)}, outside 2-5 minutes: change the dose, "
+            f"the brew takes {clock(plan.finish_s)}, outside 2-5 minutes: change the dose, "
             "the flow or the number of pours"
         )
     if plan.temperature_c is not None and _outside(plan.temperature_c, USUAL_TEMPERATURE_C):
@@ -128,8 +129,3 @@ def plan_warnings(plan: Plan) -> tuple[str, ...]:
 
 def _outside(value: float, bounds: tuple[float, float]) -> bool:
     return not bounds[0] <= value <= bounds[1]
-
-
-def _clock(seconds: float) -> str:
-    minutes, rest = divmod(round(seconds), 60)
-    return f"{minutes}:{rest:02d}"

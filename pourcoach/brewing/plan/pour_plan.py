@@ -12,6 +12,7 @@ from pourcoach.brewing.plan.request import DEFAULT_RATIO, PlanRequest
 from pourcoach.brewing.plan.water_level import refuse_overflow
 from pourcoach.brewing.strength.extraction import RETAINED_G_PER_G, strength_drip_classic
 from pourcoach.brewing.strength.published_targets import CLASSIC_EXTRACTION_PCT
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.units import Grams, Seconds
@@ -71,7 +72,7 @@ def _shorter_ways(request: PlanRequest, plan: Plan) -> Iterator[str]:
             except UsageError:
                 continue
             if finish_s <= USUAL_BREW_S[1]:
-                yield f"{said} ({int(finish_s // 60)}:{int(finish_s % 60):02d})"
+                yield f"{said} ({clock(finish_s)})"
                 break
 
 

@@ -18,6 +18,7 @@ from pourcoach.cli.console.plain_voice import PlainVoice
 from pourcoach.cli.console.stop_signals import on_stop_signals
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.console.typed_lines import CommandLines, TypedLine
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import NUMBER, read_number
 from pourcoach.practice.block.attempt import Glance, Step
@@ -25,7 +26,6 @@ from pourcoach.scales.worked_out.kettle import CAN_AND_CANNOT
 from pourcoach.session.practice.course import PracticeCourse
 from pourcoach.session.practice.drill_brew import PracticeSession
 from pourcoach.session.protocols import SoundControls
-from pourcoach.wording import clock
 from pourcoach.wording import practice as words
 
 COMMANDS = (

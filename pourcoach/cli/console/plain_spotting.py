@@ -6,10 +6,10 @@ from datetime import datetime
 
 from pourcoach.cli.console.plain_keys import say_aside, taking_input
 from pourcoach.cli.console.stop_signals import on_stop_signals
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.spotting.trial import KINDS, score
 from pourcoach.session.practice.spotting import SpotCourse, SpotSession
-from pourcoach.wording import clock
 from pourcoach.wording import spotting as words
 
 NUMBERS = ", ".join(f"{number} {kind.value}" for number, kind in enumerate(KINDS, 1))

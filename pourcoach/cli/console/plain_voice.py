@@ -11,6 +11,7 @@ from pourcoach.cli.console.stop_signals import on_stop_signals
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.coaching.marking.rubric import Rubric
 from pourcoach.domain.advice import Cue, FlagKind
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.key_press import KeyPress
 from pourcoach.reports.brew.plain_review import review_lines
@@ -44,7 +45,7 @@ class PlainVoice:
     def _line(self, frame: Frame, word: str, sentence: str) -> None:
         brew_s = frame.pour.brew_s or 0.0
         grams = f"{frame.weight_g:.0f} g"
-        self._say(f"{wording.clock(brew_s)} {grams:>6}  {word:<7} {sentence}".rstrip())
+        self._say(f"{clock(brew_s)} {grams:>6}  {word:<7} {sentence}".rstrip())
 
 
 def run_plain(

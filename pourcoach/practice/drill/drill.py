@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
@@ -111,8 +112,7 @@ class Drill:
             figures[f"flow{number}"] = f"{pour.flow_gps:g} g/s"
             figures[f"lasts{number}"] = f"{pour.lasts_s:.0f} s"
             figures[f"rest{number}"] = f"{pour.after_s:.0f} s"
-            minutes, seconds = divmod(round(stage.start_s), 60)
-            figures[f"start{number}"] = f"{minutes}:{seconds:02d}"
+            figures[f"start{number}"] = clock(round(stage.start_s))
         return figures
 
     @property

@@ -3,10 +3,10 @@
 from datetime import datetime
 
 from pourcoach.coaching.marking.marking import Marks
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew.verdict import verdict
-from pourcoach.wording.figures import clock
 
 NOTHING = "–"
 _WHEN, _HEADLINE, _MARKS, _WATER, _TIME = 16, 20, 9, 6, 5

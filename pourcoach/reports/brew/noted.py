@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.units import Seconds
-from pourcoach.wording import RECORDS, clock, flag_title, flag_words
+from pourcoach.wording import RECORDS, flag_title, flag_words
 
 NOT_THE_HAND = frozenset(kind for kind, record in RECORDS.items() if not record.gravity)
 """Kinds that a review never leads with: they are no fault of the hand."""

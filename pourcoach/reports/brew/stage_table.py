@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pourcoach.domain.advice import Flag, FlagKind
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import Ending, PourState, StagePour, Unjudged
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.brew.noted import NOT_THE_HAND
-from pourcoach.wording import clock, flag_title, seconds
+from pourcoach.wording import flag_title, seconds
 
 NONE = "-"
 UNJUDGED = {

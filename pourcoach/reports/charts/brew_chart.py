@@ -3,6 +3,7 @@
 from math import ceil
 
 from pourcoach.coaching.course.bounds import tolerance_g
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import StagePour
@@ -14,7 +15,6 @@ from pourcoach.reports.charts.drawing import Anchor, Drawing
 from pourcoach.reports.charts.fault_marks import draw_faults
 from pourcoach.reports.charts.paint import Paint
 from pourcoach.reports.charts.simplify import simplified
-from pourcoach.wording import clock
 
 WIDTH, HEIGHT = 760.0, 500.0
 _LEFT, _RIGHT = 46.0, 748.0

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.plan import Plan
 from pourcoach.reports.brew.brew_report import BrewReport
 from pourcoach.reports.charts.axes import SECONDS, Axis, round_steps
@@ -10,7 +11,6 @@ from pourcoach.reports.charts.paint import SERIES, Paint
 from pourcoach.reports.charts.simplify import simplified
 from pourcoach.reports.comparison.comparison import Comparison
 from pourcoach.reports.comparison.curves import BEFORE_S, stage_curve
-from pourcoach.wording import clock
 
 WIDTH, HEIGHT = 760.0, 330.0
 SMALL = 11.0

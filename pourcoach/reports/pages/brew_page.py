@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.printable import printable
 from pourcoach.domain.units import Seconds
 from pourcoach.reports.brew.brew_report import BrewReport
@@ -14,7 +15,6 @@ from pourcoach.reports.brew.verdict import judged_risk
 from pourcoach.reports.charts.brew_chart import brew_chart
 from pourcoach.reports.charts.fault_marks import numbered
 from pourcoach.reports.pages.environment import page
-from pourcoach.wording import clock
 
 _STEPS_S: tuple[Seconds, ...] = (10.0, 15.0, 30.0, 60.0, 300.0)
 _MOST_POINTS = 40

@@ -11,8 +11,8 @@ from pourcoach.brewing.advice.rule import AdviceStep, Rule
 from pourcoach.brewing.advice.rules import RULES
 from pourcoach.brewing.strength.measured import Measured
 from pourcoach.brewing.temperature.scald import scald_caution
+from pourcoach.domain.brew_clock import clock
 from pourcoach.wording import flag_title
-from pourcoach.wording.figures import clock
 
 WIDTH = 96
 

@@ -5,9 +5,9 @@ from typing import Any
 from pourcoach.brewing.plan.ice import SERVER_CAUTION
 from pourcoach.brewing.plan.pour_plan import WorkedPlan
 from pourcoach.brewing.temperature.scald import scald_caution
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.plan import Plan
 from pourcoach.reports.trade.plan_picture import picture
-from pourcoach.wording.figures import clock
 
 
 def plan_figures(worked: WorkedPlan) -> dict[str, Any]:

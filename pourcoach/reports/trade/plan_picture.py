@@ -1,5 +1,6 @@
 """A plan's target curve as a few lines of text."""
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.plan import Plan
 
 _EIGHTHS = " ▁▂▃▄▅▆▇█"
@@ -33,7 +34,7 @@ def _time_labels(end_s: float, width: int) -> str:
     cells = [" "] * (width + 8)
     tick_s = 0.0
     while tick_s <= end_s:
-        label = f"{int(tick_s // 60)}:{int(tick_s % 60):02d}"
+        label = clock(tick_s)
         at = round(tick_s / end_s * (width - 1))
         cells[at : at + len(label)] = label
         tick_s += step_s

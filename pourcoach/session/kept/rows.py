@@ -3,11 +3,11 @@
 from collections.abc import Callable, Sequence
 
 from pourcoach.domain.afterwards import Impression, RemarkKind, StrengthReading
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.library.records import Brew, Judgement, OpenedBrew
 from pourcoach.reports.brew.brew_line import NOTHING, when
 from pourcoach.wording.afterwards import afterword_sentence, afterword_text
-from pourcoach.wording.figures import clock
 
 HEADINGS = ("WHEN", "WHO", "COFFEE", "VERDICT", "MARKS", "WATER", "TIME", "TDS", "ID", "TITLE")
 NUMBERS = frozenset({5, 6, 7})

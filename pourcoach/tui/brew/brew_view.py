@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from pourcoach.coaching.moment import at_moment
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Grams, Seconds
@@ -11,7 +12,6 @@ from pourcoach.session.protocols import PlaybackControls
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import TONES, Tone
 from pourcoach.wording import (
-    clock,
     countdown,
     cue_sentence,
     flag_words,

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from rich.style import Style
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.tui.renderables.axes import Extent, step_g, step_s
 from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.glyphs import Glyphs
 from pourcoach.tui.renderables.palette import Palette
 from pourcoach.tui.renderables.plot import FLOOR, GUTTER, LEAST_HEIGHT, LEAST_WIDTH
-from pourcoach.wording import clock
 
 HEADROOM = 1.06
 LEAST_SPAN_S: Seconds = 5.0

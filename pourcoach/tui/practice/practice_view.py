@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pourcoach.domain.advice import CueState
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.assignment import Assignment
 from pourcoach.practice.block.attempt import Glance, Step
@@ -11,7 +12,7 @@ from pourcoach.practice.drill.measure import PourMeasure
 from pourcoach.tui.practice.head import Head
 from pourcoach.tui.renderables.palette import TONES, Tone
 from pourcoach.tui.widgets.text_row import Keys
-from pourcoach.wording import clock, cue_sentence
+from pourcoach.wording import cue_sentence
 from pourcoach.wording import practice as words
 
 LATE = "Waiting for the first reading of the scale."

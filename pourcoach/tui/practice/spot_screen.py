@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.worker import Worker, WorkerCancelled, WorkerFailed
 
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.frame import Frame
 from pourcoach.practice.spotting.trial import KINDS
 from pourcoach.session.practice.spotting import SpotSession
@@ -18,7 +19,6 @@ from pourcoach.tui.renderables.glyphs import FULL, Glyphs
 from pourcoach.tui.renderables.palette import Tone
 from pourcoach.tui.widgets.chart import Chart
 from pourcoach.tui.widgets.text_row import KeyRow
-from pourcoach.wording import clock
 
 DRAWS_PER_S = 10
 _NAMES = "  ".join(f"{number} {kind.value}" for number, kind in enumerate(KINDS, 1))

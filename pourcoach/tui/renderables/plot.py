@@ -9,6 +9,7 @@ from math import ceil, floor
 from textual.strip import Strip
 
 from pourcoach.coaching.course.bounds import tolerance_g
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.tui.renderables.axes import Extent, step_g, step_s
@@ -198,7 +199,7 @@ class Plot:
         every_s = step_s(self.extent.span_s, self._columns)
         first_s = every_s * ceil(max(0.0, from_s) / every_s)
         for brew_s in range(first_s, int(from_s + self.extent.span_s) + 1, every_s):
-            label = f"{brew_s // 60}:{brew_s % 60:02d}"
+            label = clock(brew_s)
             column = max(GUTTER, GUTTER + self._x(brew_s, 1) - (len(label) // 2 if brew_s else 0))
             if column + len(label) <= self._cells.width:
                 self._cells.put(column, floor_row, label, style)

@@ -11,6 +11,7 @@ from pourcoach.brewing.plan.brewer import BREWERS
 from pourcoach.brewing.plan.plan_file import plan_from_toml
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.errors import PourcoachError
 from pourcoach.domain.plan import Plan
 from pourcoach.places import data_folder, tapes_folder
@@ -20,7 +21,6 @@ from pourcoach.recordings.tape import header_of
 from pourcoach.scales.cable.listing import serial_ports
 from pourcoach.session.settings import Settings
 from pourcoach.text_file import read_text
-from pourcoach.wording import clock
 
 # The hands worth practising against; 'pourcoach simulate --help' names them all.
 SIMULATED = (

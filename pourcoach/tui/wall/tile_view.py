@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.brew_clock import clock
 from pourcoach.domain.units import Grams
 from pourcoach.sharing.seen import SeenStation, TileAge
 from pourcoach.sharing.tile import Tile
 from pourcoach.tui.renderables.palette import TONES, Tone
-from pourcoach.wording import clock, countdown
+from pourcoach.wording import countdown
 
 NO_FIGURE = "--.-"
 NO_TIME = "-:--"
