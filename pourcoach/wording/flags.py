@@ -232,6 +232,16 @@ def _lifted(flag: Flag) -> FlagWords:
 
 
 def _disturbed(flag: Flag) -> FlagWords:
+    missing_g = flag.evidence.get("missing_g")
+    if missing_g is not None:
+        within = seconds(flag.evidence["lasted_s"])
+        return FlagWords(
+            f"About {missing_g:.0f} g too little and as much too much came within {within}"
+            f"{_where(flag)}.",
+            "Somebody may have leaned on the scale, or the flow stalled and was made up for.",
+            "Keep hands and cables off the platform.",
+            "What the hand poured meanwhile is not judged.",
+        )
     jump_g = flag.evidence["jump_g"]
     what = "Something touched the scale"
     if abs(jump_g) > 1.0:

@@ -63,6 +63,15 @@ def test_every_kind_has_its_record_and_leads_the_review_or_says_that_it_never_do
     assert not {kind for kind in FlagKind if not RECORDS[kind].title}
 
 
+def test_what_may_be_a_lean_is_said_to_be_open() -> None:
+    evidence = {"lasted_s": 4.4, "jump_g": 0.0, "missing_g": 6.8}
+    words = flag_words(Flag(FlagKind.DISTURBED, 80.0, 84.4, "pour 1", 0.5, evidence))
+    assert (
+        words.measured == "About 7 g too little and as much too much came within 4.4 s in pour 1."
+    )
+    assert "may have leaned on the scale, or the flow stalled" in words.suggests
+
+
 def test_what_still_goes_on_is_not_said_to_be_over() -> None:
     live = replace(flag(FlagKind.STALL), refined=False)
     assert "has all but stopped for 2.0 s now" in flag_sentence(live)

@@ -5,6 +5,7 @@ from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.confidence import LIKELY, probability_above
+from pourcoach.coaching.flags.leaning import is_within, leaning_flags
 from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
@@ -155,11 +156,17 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
     reported again."""
     stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
     name = stage.stage
+    leans = leaning_flags(verdict, name)
     excursions = (
-        *(_excursion_flag(FlagKind.STALL, one, name, usual_gps, limits) for one in verdict.stalls),
-        *(_excursion_flag(FlagKind.SURGE, one, name, usual_gps, limits) for one in verdict.surges),
+        _excursion_flag(kind, one, name, usual_gps, limits)
+        for kind, found in ((FlagKind.STALL, verdict.stalls), (FlagKind.SURGE, verdict.surges))
+        for one in found
+        if not is_within(one, leans)
     )
     flags = [flag for flag in excursions if flag.confidence >= UNLIKELY]
+    if leans:
+        # Its edges make the rest look uneven, as those of a stall do.
+        return [*flags, *leans]
     cv, least_cv = verdict.cv, verdict.least_cv
     if cv is None or least_cv is None:
         return flags

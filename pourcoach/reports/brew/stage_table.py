@@ -110,7 +110,8 @@ def result_line(
     ending = "" if pour.ending is None else _ENDINGS[pour.ending]
     if plan is None:
         what = "coffee" if dripped else "water"
-        return f"{pour.water_g:.1f} g of {what} in {took}. {ending}".rstrip()
+        line = f"{pour.water_g:.1f} g of {what} in {took}. {ending}".rstrip()
+        return line if dripped else line + _vapour(pour)
     if dripped:
         return (
             f"{pour.water_g:.1f} g of coffee in the server, from {plan.water_g:g} g of water"

@@ -152,3 +152,4 @@ def test_a_whole_brew_on_a_steaming_bed_says_what_left_the_kettle() -> None:
     assert pour.water_g < poured_g - 2.0
     assert pour.poured_g == pytest.approx(poured_g, abs=0.5)
     assert "more were poured and have gone off as vapour" in result_line(pour, plan)
+    assert "more were poured and have gone off as vapour" in result_line(pour, None)

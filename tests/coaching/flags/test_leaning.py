@@ -1,0 +1,54 @@
+"""A stall and a surge that make up for each other may be somebody leaning on the scale."""
+
+import pytest
+
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.flow import verdict_flags
+from pourcoach.coaching.flow.hindsight import Excursion, FlowVerdict
+from pourcoach.domain.advice import FlagKind
+from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import Pour, StagePour
+
+POUR = Pour(start_s=10.0, start_g=0.0, end_s=40.0, end_g=150.0)
+POURED = Poured(1, 1, StagePour("pour 1", (POUR,), 1))
+
+
+def excursion(start_s: float, end_s: float, level_gps: float) -> Excursion:
+    limit_gps = 1.25 if level_gps < 5.0 else 8.5
+    return Excursion(start_s, end_s, end_s - start_s, level_gps, level_gps, limit_gps, 0.1)
+
+
+STALL = excursion(20.0, 21.5, 0.4)
+"""7 g are missing."""
+
+
+def kinds(*surges: Excursion, cv: float | None = 0.3) -> list[FlagKind]:
+    verdict = FlowVerdict(5.0, (STALL,), surges, cv, 0.02, None, cv)
+    return [flag.kind for flag in verdict_flags(POURED, verdict, FlagLimits())]
+
+
+@pytest.mark.parametrize("start_s", [14.0, 22.5, 28.0])
+def test_what_is_missing_and_comes_too_much_is_said_to_be_unknown(start_s: float) -> None:
+    assert kinds(excursion(start_s, start_s + 1.3, 10.0)) == [FlagKind.DISTURBED]
+
+
+@pytest.mark.parametrize(
+    ("surge", "why"),
+    [
+        (excursion(32.0, 33.3, 10.0), "too long after it"),
+        (excursion(22.5, 25.5, 10.0), "more than twice as much"),
+        (excursion(22.5, 23.2, 9.0), "less than half as much"),
+    ],
+    ids=lambda one: one if isinstance(one, str) else "",
+)
+def test_what_does_not_make_up_for_a_stall_is_the_hands(surge: Excursion, why: str) -> None:
+    assert kinds(surge, cv=None) == [FlagKind.STALL, FlagKind.SURGE], why
+
+
+def test_a_surge_makes_up_for_one_stall_alone() -> None:
+    second = excursion(26.0, 27.5, 0.4)
+    surge = excursion(23.0, 24.3, 10.0)
+    verdict = FlowVerdict(5.0, (STALL, second), (surge,), None, None)
+    found = verdict_flags(POURED, verdict, FlagLimits())
+    assert [flag.kind for flag in found] == [FlagKind.STALL, FlagKind.DISTURBED]
+    assert found[0].start_s == second.start_s
