@@ -51,9 +51,13 @@ def sources() -> dict[str, str]:
 
 
 @cache
+def trees() -> list[ast.Module]:
+    return [ast.parse(source) for source in sources().values()]
+
+
+@cache
 def classes() -> list[ast.ClassDef]:
-    trees = [ast.parse(source) for source in sources().values()]
-    return [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+    return [node for tree in trees() for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
 
 
 def methods(of: ast.ClassDef) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
@@ -129,8 +133,8 @@ def test_a_public_name_means_one_thing() -> None:
     """Classes and functions of modules; ``configure`` and ``run`` are what every command has."""
     counts = Counter(
         node.name
-        for source in sources().values()
-        for node in ast.parse(source).body
+        for tree in trees()
+        for node in tree.body
         if isinstance(node, ast.ClassDef | ast.FunctionDef) and not node.name.startswith("_")
     )
     twice = sorted(name for name, count in counts.items() if count > 1)
