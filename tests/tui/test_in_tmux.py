@@ -120,7 +120,8 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 
 def test_a_brew_from_start_to_review(terminal: Terminal) -> None:
-    terminal.run(f"{BREW} --dose 8 --water 80 --pours 1 --bloom-wait 5")
+    quick = BREW.replace("speed=8", "speed=20")
+    terminal.run(f"{quick} --dose 8 --water 80 --pours 1 --bloom-wait 5")
     terminal.wait_for("FLOW g/s")
     assert terminal.modes() == "1 1"
     terminal.wait_for("pour 1")
