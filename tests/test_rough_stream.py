@@ -22,7 +22,7 @@ WATER_G = 3.0
         "knocks, six",
         "spikes 5 %",
         "outage 1 to 16 s",
-        "10 % lost, single",
+        "20 % lost, single",
         "80 Hz, bunches of 6, 3 % lost",
     ],
 )
@@ -36,12 +36,6 @@ def test_a_rough_stream_changes_no_water_and_blames_no_hand(name: str) -> None:
         # Where one reading in twenty is off, three off in a fifth of a second come by chance, and
         # so do those of a touch.
         assert result.touches <= 4 * BREWS
-
-
-def test_lost_readings_make_no_hand_uneven() -> None:
-    result = row("20 % lost, single", SEED, BREWS)
-    assert result.found == result.pours
-    assert result.false_flags.total() == 0
 
 
 def test_vapour_is_given_back_to_the_pours() -> None:
