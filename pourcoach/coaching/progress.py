@@ -44,7 +44,7 @@ class Progress:
         self._untared = UntaredRise(plan)
         self._slow_rise = SlowRise(plan)
         self._phase = Phase.READY
-        self._standing = Standing(self._phase, course=self.log.course)
+        self._standing = Standing(self._phase, None, self.log)
         self._found: tuple[Pour, ...] = ()
         self._stale = False
         self._tared_g: Grams | None = None
@@ -216,10 +216,7 @@ class Progress:
         self.log.sort(t_s, pours, self.water_g, self.end)
         self.brew_start_s = self.log.start_s
         self._phase = self._phase_now()
-        newest = self.log.poured[-1] if self.log.poured else None
-        self._standing = Standing(
-            *(self._phase, self.brew_start_s, self.end, self.log.course, newest, self.log.stages)
-        )
+        self._standing = Standing(self._phase, self.end, self.log)
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]

@@ -20,6 +20,7 @@ from hashlib import sha256
 from itertools import chain
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 ROOT = Path(__file__).parents[2]
 RECORDINGS = ROOT / "recordings"
@@ -102,8 +103,10 @@ def _run(checkout: Path, tapes: list[Path], *, frames: bool) -> list[dict[str, A
 
 
 def _folded(path: Path, *, frames: bool) -> dict[str, Any]:
-    """One tape: microseconds an input, of the whole fold and of parts, and the longest feed."""
+    """One tape: microseconds an input of the whole fold, of the estimator, of refining in it, and
+    of reading the tape; and the longest feed."""
     from pourcoach.estimation.estimator import Estimator
+    from pourcoach.estimation.pours.refining import RefiningQueue
     from pourcoach.pipeline import Pipeline, load_hindsight
     from pourcoach.recordings.tape import open_tape, read_tape
 
@@ -126,9 +129,26 @@ def _folded(path: Path, *, frames: bool) -> dict[str, Any]:
     begun_s = time.process_time()
     for item in tape.inputs:
         estimator.feed(item)
+    estimator_s = time.process_time() - begun_s
+    refining_s, step = 0.0, RefiningQueue.step
+
+    def timed(queue: RefiningQueue) -> Any:
+        nonlocal refining_s
+        if not queue.busy:
+            return step(queue)
+        begun_s = time.process_time()
+        done = step(queue)
+        refining_s += time.process_time() - begun_s
+        return done
+
+    with patch.object(RefiningQueue, "step", timed):
+        estimator = Estimator(tape.header.setup.scale_delay_s)
+        for item in tape.inputs:
+            estimator.feed(item)
     figures: dict[str, Any] = {
         "fold": 1e6 * whole_s / count,
-        "estimator": 1e6 * (time.process_time() - begun_s) / count,
+        "estimator": 1e6 * estimator_s / count,
+        "refining": 1e6 * refining_s / count,
         "reading": 1e6 * read_s / count,
         "longest": 1e3 * longest_s,
     }
@@ -153,7 +173,7 @@ def _print(
 ) -> None:
     print(f"{'µs an input, least of all rounds':<34}{'here':>9}{'there':>9}{'ratio':>7}")
     for place, (path, one) in enumerate(zip(tapes, ours, strict=True)):
-        for part in ("fold", "estimator", "reading", "longest"):
+        for part in ("fold", "estimator", "refining", "reading", "longest"):
             unit = " ms" if part == "longest" else ""
             row = f"{path.name + ' ' + part + unit:<34}{one[part]:>9.2f}"
             if theirs is not None:

@@ -2,6 +2,7 @@
 
 from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.coaching.course.course import Course
+from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.pour import (
@@ -12,7 +13,6 @@ from pourcoach.domain.pour import (
     PourState,
     Question,
     Replan,
-    StagePour,
 )
 from pourcoach.domain.units import Grams, Seconds
 
@@ -30,17 +30,10 @@ class Standing:
     ``at`` adds what changes with each input. Without a course, what needs a plan is None.
     """
 
-    def __init__(
-        self,
-        phase: Phase,
-        brew_start_s: Seconds | None = None,
-        end: tuple[Seconds, Ending] | None = None,
-        course: Course | None = None,
-        newest: Poured | None = None,
-        stages: tuple[StagePour, ...] = (),
-    ) -> None:
-        """``newest`` is the stage poured last, ``stages`` are all of them, oldest first."""
-        self._phase, self._brew_start_s, self._stages = phase, brew_start_s, stages
+    def __init__(self, phase: Phase, end: tuple[Seconds, Ending] | None, log: StageLog) -> None:
+        """``end``: when and how the brew ended, if it did; ``log`` has just been sorted."""
+        course, newest = log.course, log.poured[-1] if log.poured else None
+        self._phase, self._brew_start_s, self._stages = phase, log.start_s, log.stages
         self._end_s: Seconds | None = None
         self._ending: Ending | None = None
         if end is not None:
