@@ -1,5 +1,6 @@
 """What the two-mode filter knows, as one value, and where it starts anew."""
 
+import math
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams
@@ -14,6 +15,8 @@ FRESH_RISE_GPS2 = 16.0
 FRESH_FLOW_VAR = 3.0
 FRESH_WOBBLE_VAR = 2.0
 FRESH_RISE_VAR = 80.0
+# One that has run for a while is anywhere in a swing of its wobble (about 0.6 Hz).
+RUNNING_RISE_VAR = FRESH_WOBBLE_VAR * (2.0 * math.pi * 0.6) ** 2
 # A stream changes all at once by so much, (g/s)²: a kettle tipped too far gives two or three times
 # as much as before (common practice). Its jet pushes at once, by a tenth of a gram for each g/s
 # more that falls a hand's breadth, g².
@@ -57,4 +60,15 @@ def state_at(
         ),
         1.0,
         drum_s2,
+    )
+
+
+def running_at(ticks: int, level_g: Grams, variance: float, drum_s2: float) -> FilterState:
+    """The same where, as likely as not, water runs that did not begin just now."""
+    return state_at(ticks, level_g, variance, 0.5, drum_s2)._replace(
+        x=(level_g, FRESH_FLOW_GPS, 0.0, 0.0),
+        p=(
+            *(variance, 0.0, 0.0, 0.0, FRESH_FLOW_VAR, 0.0, 0.0),
+            *(FRESH_WOBBLE_VAR, 0.0, RUNNING_RISE_VAR),
+        ),
     )

@@ -18,6 +18,7 @@ from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.following import Following, Moment, touch_density
 from pourcoach.estimation.platform.hypothesis import SAME_G, Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import Jumps
+from pourcoach.estimation.platform.put_back import PutBack
 from pourcoach.estimation.platform.scene import Scene
 
 # Hazards, a second.
@@ -63,6 +64,7 @@ class Beam:
         "_jumps",
         "_led_ticks",
         "_posterior",
+        "_put_back",
         "_ticks",
     )
 
@@ -80,7 +82,8 @@ class Beam:
         start = Hypothesis(0.0, False, ticks, state, shift_g, tares_g)
         level_g = start.expected(ticks)[0]
         self._following = Following(state)
-        self._jumps = Jumps(state, level_g, shift_g, scene, self._following)
+        self._jumps = Jumps(state, level_g - shift_g, scene)
+        self._put_back = PutBack(state, level_g, shift_g, scene, self._following)
         if unseen:
             start = start.turned(0.0, Turn(ticks, TurnKind.OFF, shift_g, tares_g, level_g, 0.0))
         self._hypotheses = [start]
@@ -172,7 +175,8 @@ class Beam:
         if one.under is not None:
             # What came all at once and goes again was a blow with a flat top.
             going = one.log_p + math.log(TOUCH_ENDS_PER_S * max(passed_s, 0.01))
-            yield from self._jumps.returned(one, going, now)
+            going += math.log(self._jumps.still(now))
+            yield from self._put_back.returned(one, going, now)
 
     def _while_off(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
         expected_g, _ = one.expected(now.ticks)
@@ -183,8 +187,12 @@ class Beam:
         ending = one.log_p + math.log(ends)
         yield from self._following.came_back(one, ending, now)
         yield from self._jumps.tared(one, now, 0.0)
-        yield from self._jumps.moved(one, ending, now)
-        yield from self._jumps.rose_or_fell(one, ending, now)
+        still = ending + math.log(self._jumps.still(now))
+        if not self._jumps.stays(one, now):
+            yield from self._jumps.moved(one, still, now)
+            yield from self._put_back.returned(one, still, now)
+        yield from self._jumps.rose(one, ending, now)
+        yield from self._jumps.fell(one, still, now)
 
     def _prune(self, found: Sequence[Hypothesis]) -> None:
         """Keep the likely ones, one of each kind, and weigh them against each other."""

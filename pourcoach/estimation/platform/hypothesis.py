@@ -13,14 +13,19 @@ CARRY_S = 0.6
 
 # Two whose levels and shifts differ by less are one.
 SAME_G = 0.4
+# How near a level comes back after a hand or a vessel.
+BACK_G = 1.0
 # The last of a weight that comes back to a level takes no longer, and leaps no further.
 SETTLES_TICKS = 300
 SETTLES_G = 1.0
 # No blow pulls harder than this: what goes with more has been taken away.
 MOST_PULLED_G = 60.0
-# A brewer that was held may have dripped so much; a hand that is gone has left nothing.
+# A brewer that was held may have lost so many drips beside the server.
 DRIPPED_G = 3.5
-PRESSED_G = 1.0
+# A weight that has come down by so much was a hand's, or drips into the server.
+COME_DOWN_G = 1.0
+# Water surely does not run below this probability.
+RESTS_PROBABILITY = 0.1
 # What has been set down swings no longer than this.
 SWINGS_TICKS = 800
 
@@ -71,6 +76,11 @@ class Turn(NamedTuple):
     """Whether water ran when a vessel came or went."""
     keeps_level: bool = False
     """Whether what has come back is taken to hold the water that it held, whatever it weighs."""
+    held_g: Grams | None = None
+    """The unbroken weight when what has come back went, or before a vessel came or went; None
+    where it may be another."""
+    near_g: Grams | None = None
+    """The level that it has come back to, give or take ``BACK_G``; None where it is any."""
 
     @property
     def may_be_a_blow(self) -> bool:
@@ -78,9 +88,9 @@ class Turn(NamedTuple):
         return self.kind in JUMPS and self.change_g > -MOST_PULLED_G
 
     def lets_go(self, before_g: Grams) -> bool:
-        """Whether the weight has come back to a level so far below that some of it was a hand's."""
-        least_g = DRIPPED_G if self.change_g > 0.0 else PRESSED_G
-        return self.kind is TurnKind.RETURN and self.level_g < before_g - least_g
+        """Whether the weight has come back to a level so far below that some of it was a hand's, or
+        had dripped from a brewer that was held."""
+        return self.kind is TurnKind.RETURN and self.level_g < before_g - COME_DOWN_G
 
 
 class Path(NamedTuple):
@@ -148,13 +158,15 @@ class Hypothesis:
         return found[::-1]
 
     def account(self) -> list[Turn]:
-        """The turns, with what swung as it was set down or taken away reported as one move."""
+        """The turns as they are reported: what swung as it was set down or taken away is one move,
+        and at rest after it the water is what it was."""
         found: list[Turn] = []
         for turn in self.turns():
             if turn.kind in MOVES:
                 turn = _one_move(found, turn)
             found.append(turn)
-        return found
+        rests = not self.off and self.state.pour_probability < RESTS_PROBABILITY
+        return _at_rest(found, self.expected(self.state.ticks)[0]) if rests else found
 
     def has_jumped(self) -> bool:
         """Whether the level has jumped on this path, as far as one knows by now."""
@@ -178,17 +190,23 @@ class Hypothesis:
         turn, before = self.path
         later_g = unbroken_g - turn.level_g
         if turn.keeps_level:
-            turn = turn._replace(ticks=ticks, shift_g=turn.shift_g - later_g)
+            shift_g, change_g = turn.shift_g - later_g, turn.change_g + later_g
+            turn = turn._replace(ticks=ticks, shift_g=shift_g, change_g=change_g)
         else:
             turn = turn._replace(ticks=ticks, level_g=unbroken_g)
-        if turn.water_g:
-            turn = turn._replace(water_g=turn.water_g + later_g)
-        else:
+        if turn.kind is TurnKind.FALL:
             turn = turn._replace(change_g=turn.change_g + later_g)
+        elif turn.water_g:
+            turn = turn._replace(water_g=turn.water_g + later_g)
+        variance = noise_var + SAME_G**2
+        if turn.near_g is not None and not turn.keeps_level:
+            # Off by ever so little each time, it must not stray from the level that it came to.
+            before_g, now_g = unbroken_g - later_g - turn.near_g, unbroken_g - turn.near_g
+            log_share += 0.5 * (before_g * before_g - now_g * now_g) / (BACK_G * BACK_G)
         return replace(
             self,
             log_p=self.log_p + log_share,
-            state=state_at(ticks, turn.level_g, noise_var, 1e-3, self.state.drum_s2),
+            state=state_at(ticks, turn.level_g, variance, 1e-3, self.state.drum_s2),
             shift_g=turn.shift_g,
             path=Path(turn, before),
         )
@@ -243,8 +261,30 @@ def _one_move(found: list[Turn], turn: Turn) -> Turn:
     del found[places[-1] :]
     if not found or found[-1].kind is not TurnKind.OFF:
         found.append(first._replace(kind=TurnKind.OFF))
-    # Water of the first was none: each reckons its own from the level before them all.
-    return turn._replace(change_g=turn.change_g + first.change_g + first.water_g)
+    return turn._replace(change_g=turn.change_g + first.change_g)
+
+
+def _at_rest(turns: list[Turn], level_g: Grams) -> list[Turn]:
+    """The turns, once the weight has come to rest at this level: what was set down or taken away
+    has moved no water, and what was poured stays poured though a brewer that was held may have lost
+    drips beside the server."""
+    place = len(turns) - 1
+    while place >= 0 and turns[place].kind in (TurnKind.OFF, TurnKind.BACK):
+        place -= 1
+    held_g = turns[place].held_g if place >= 0 else None
+    if held_g is None:
+        return turns
+    lost_g, back = held_g - level_g, turns[place].kind is TurnKind.RETURN
+    if not (0.0 if back else -DRIPPED_G) < lost_g < DRIPPED_G:
+        return turns
+    raised = [
+        turn._replace(shift_g=turn.shift_g + lost_g, level_g=turn.level_g + lost_g)
+        for turn in turns[place:]
+    ]
+    move = raised[0]._replace(change_g=raised[0].change_g - lost_g)
+    # What had not quite gone yet swung above the level; what was back had settled.
+    raised[0] = move if back else move._replace(level_g=held_g)
+    return [*turns[:place], *raised]
 
 
 def carried_over(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:

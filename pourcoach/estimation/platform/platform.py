@@ -190,14 +190,16 @@ class Platform:
         match turn.kind:
             case TurnKind.TARE:
                 doubt = max(1.0 - probability, LEAST_DOUBT)
-                self._scene.tare(Away(before_g, change_g, start_s, probability=doubt))
+                away = Away(before_g, change_g, start_s, turn.level_g, probability=doubt)
+                self._scene.tare(away)
                 events.add(
                     PlatformEvent(EventKind.SCALE_TARE, start_s, end_s, change_g, 0.3, probability)
                 )
             case TurnKind.VESSEL:
                 if zero.expects_tare(start_s):
                     probability *= 0.5  # The scale may have tared itself on the way.
-                self._scene.vessel(Away(before_g, change_g, start_s, turn.pouring))
+                level_g = turn.level_g if turn.held_g is None else turn.held_g
+                self._scene.vessel(Away(before_g, change_g, start_s, level_g, turn.pouring))
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
             case TurnKind.RETURN:

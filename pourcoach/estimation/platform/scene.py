@@ -1,5 +1,6 @@
 """What stands on the platform, as far as it can come back or be gone."""
 
+import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -11,6 +12,11 @@ REMEMBERED = 6
 LOADED_G = 50.0
 # A hand that presses has let go this long after (common practice).
 LETS_GO_S = 30.0
+# It seldom holds still for longer than this, and then not much longer (common practice).
+HOLDS_S = 3.0
+HOLDS_ON_S = 1.0
+# Rest is noticed a little later than it begins, and reported as seldom as this.
+NOTICED_S = 1.5
 # Levels nearer than this are one rest.
 SAME_G = 0.8
 
@@ -21,6 +27,7 @@ class SceneRest(NamedTuple):
     t_s: Seconds
     level_g: Grams
     shift_g: Grams
+    since_s: Seconds
 
 
 class Away(NamedTuple):
@@ -30,6 +37,8 @@ class Away(NamedTuple):
     """The shift that held before."""
     change_g: Grams
     since_s: Seconds
+    level_g: Grams
+    """The unbroken weight then."""
     pouring: bool = False
     """Whether water ran then."""
     probability: float = 1.0
@@ -50,6 +59,13 @@ class Scene:
     """How much more has been taken away than set down."""
     may_be_empty: bool = False
     """Whether a reading of zero may be the bare platform."""
+    rested_s: Seconds = 0.0
+    """How long the weight has rested where it is."""
+
+    @property
+    def hand_holds(self) -> float:
+        """How probably a hand, were it one, would hold still for as long as the weight has."""
+        return math.exp(-max(self.rested_s - HOLDS_S, 0.0) / HOLDS_ON_S)
 
 
 class SceneKeeper:
@@ -69,15 +85,19 @@ class SceneKeeper:
         empty = self._loaded and not self._tared
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
-        return Scene(levels, tuple(self._away), t_s, self._lifted_g, empty)
+        newest = self._rests[-1] if self._rests else None
+        rested_s = 0.0
+        if newest is not None and t_s - newest.t_s < NOTICED_S:
+            rested_s = t_s - newest.since_s
+        return Scene(levels, tuple(self._away), t_s, self._lifted_g, empty, rested_s)
 
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
         rests = self._rests
         if rests and abs(level_g - rests[-1].level_g) < SAME_G and shift_g == rests[-1].shift_g:
-            rests[-1] = SceneRest(t_s, level_g, shift_g)
+            rests[-1] = SceneRest(t_s, level_g, shift_g, rests[-1].since_s)
             return
-        rests.append(SceneRest(t_s, level_g, shift_g))
+        rests.append(SceneRest(t_s, level_g, shift_g, t_s))
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]
 
@@ -94,10 +114,14 @@ class SceneKeeper:
         that has held since is gone, and no level to come back to."""
         if left_g != shift_g:
             self._rests = [one for one in self._rests if one.shift_g != left_g]
-        if self._away:
-            nearest = min(self._away, key=lambda one: abs(one.shift_g - shift_g))
-            self._away.remove(nearest)
-            self._lifted_g += nearest.change_g
+        if not self._away:
+            return
+        nearest = min(range(len(self._away)), key=lambda i: abs(self._away[i].shift_g - shift_g))
+        undone = self._away[nearest:]
+        # What came or went after it is as it was too, but for a tare, which moved them all.
+        kept = [one for one in undone[1:] if one.probability < 1.0]
+        self._away[nearest:] = kept
+        self._lifted_g += sum(one.change_g for one in undone if one not in kept)
 
     def tare(self, tare: Away) -> None:
         """The scale went to zero, its figures lower by ``-change_g``."""

@@ -4,12 +4,13 @@ import pytest
 
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.inputs import Begin, Tare
+from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Question
 from pourcoach.wording import cue_sentence, key_sentence
 from tests.coaching.conftest import Brew, grams
+from tests.coaching.planned_brew import NewBrew
 
-DOUBTFUL_G = 30.0
-"""Less than the water that is in, and more than a tare would take off: either may be."""
+BREWER_G = 300.0
 
 
 @pytest.fixture
@@ -92,31 +93,38 @@ def test_a_spoon_is_not_worth_a_question(waiting: Brew) -> None:
     assert asked(waiting) is None
 
 
-def test_a_drop_that_may_be_a_lift_or_a_tare_is_asked_about(waiting: Brew) -> None:
-    waiting.jump(-DOUBTFUL_G).rest(3.0)
-    assert asked(waiting) is Question.LIFT_OR_TARE
-    assert cue_sentence(waiting.frames[-1]) == (
-        "The weight fell by 30 g. Is the brewer off? Put it back. Was the scale zeroed? Press t."
+@pytest.fixture
+def bare(new_brew: NewBrew, plan: Plan) -> Brew:
+    """On a scale that weighs the brewer all falls away that stands there, or it was zeroed."""
+    brew: Brew = new_brew(plan).jump(BREWER_G).rest(1.0)
+    brew.key(Tare(brew.t_s)).rest(2.0).pour_to(40.0).until(20.0)
+    return brew.jump(-BREWER_G - 40.0).rest(3.0)
+
+
+def test_a_drop_that_may_be_a_lift_or_a_tare_is_asked_about(bare: Brew) -> None:
+    assert asked(bare) is Question.LIFT_OR_TARE
+    assert cue_sentence(bare.frames[-1]) == (
+        "The weight fell by 340 g. Is the brewer off? Put it back. Was the scale zeroed? Press t."
     )
 
 
 @pytest.mark.parametrize("answer", ["put back", "tare", "pour on"])
-def test_it_is_answered_by_what_is_done(waiting: Brew, answer: str) -> None:
-    waiting.jump(-DOUBTFUL_G).rest(3.0)
+def test_it_is_answered_by_what_is_done(bare: Brew, answer: str) -> None:
     match answer:
         case "put back":
-            waiting.jump(DOUBTFUL_G).rest(1.0)
+            bare.jump(BREWER_G + 40.0).rest(1.0)
         case "tare":
-            waiting.key(Tare(waiting.t_s)).rest(0.5)
+            bare.key(Tare(bare.t_s)).rest(0.5)
         case "pour on":
-            waiting.until(32.0).pour(5.0, 4.0)
-    assert asked(waiting) is None
+            bare.until(35.0).pour(5.0, 4.0)
+    assert asked(bare) is None
+    assert bare.frames[-1].pour.water_g == grams(60.0 if answer == "pour on" else 40.0)
 
 
-def test_a_doubtful_lift_ends_no_brew(waiting: Brew) -> None:
-    waiting.jump(-DOUBTFUL_G).rest(20.0)
-    assert waiting.frames[-1].pour.phase is Phase.WAITING
-    assert asked(waiting) is Question.LIFT_OR_TARE
+def test_a_doubtful_lift_ends_no_brew(bare: Brew) -> None:
+    bare.rest(8.0)
+    assert bare.frames[-1].pour.phase is Phase.WAITING
+    assert asked(bare) is Question.LIFT_OR_TARE
 
 
 def test_a_brewer_that_comes_back_heavier_with_no_water_about_is_asked_about(

@@ -356,6 +356,56 @@ def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
         assert (pour.flow_cv, pour.unjudged) == (None, Unjudged.HIDDEN)
 
 
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0, 80.0])
+@pytest.mark.parametrize(("from_s", "to_s"), [(18.0, 22.5), (41.0, 44.2), (46.5, 49.0)])
+def test_what_drips_from_a_brewer_that_is_held_is_no_water(
+    rate_hz: float, from_s: float, to_s: float
+) -> None:
+    """On a scale zeroed before, in a wait, in mid-pour and at its end: when the brewer stands
+    again, all that it holds is known by the weight from before."""
+    told = followed(
+        rate_hz, step(16.0, -40.0), held(from_s, to_s, 2.0, 330.0), blow(to_s - 0.05, 40.0)
+    )
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    lifted, returned = told.events[-2:]
+    assert (lifted.kind, returned.kind) == (EventKind.LIFTED, EventKind.RETURNED)
+    assert sum(pour.mass_g or 0.0 for pour in told.pours) == pytest.approx(WATER_G, abs=1.0)
+
+
+@pytest.mark.parametrize("lost_g", [0.6, 1.0, 2.5])
+def test_drips_that_fall_beside_the_server_are_no_loss_of_water(lost_g: float) -> None:
+    told = followed(10.0, push(20.0, 0.2, 3.0, 0.2, -300.0), step(23.3, -lost_g))
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=0.3)
+    assert len(told.pours) == 2
+
+
+def test_two_things_lifted_one_after_the_other_and_put_back_at_once_are_both_back() -> None:
+    """The brewer is lifted with its server's lid off already: nothing is left to come back."""
+    told = followed(
+        12.5,
+        push(19.0, 0.2, 4.2, 0.2, -160.0),
+        push(21.0, 0.2, 2.2, 0.2, -270.0),
+        blow(43.0, 12.0),
+    )
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    assert len(told.pours) == 2
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize(
+    ("at_s", "grams"),
+    [(19.0, 6.0), (19.0, 12.0), (19.0, 20.0), (19.0, 30.0), (25.0, 20.0), (25.0, 40.0)],
+)
+def test_a_thing_taken_off_a_bed_left_alone_takes_no_water_along(
+    rate_hz: float, at_s: float, grams: float
+) -> None:
+    """Were it a hand that lets go, it would have held still for so long; the bloom of 40 g too."""
+    load = step(-1.0, 300.0)
+    told = followed(rate_hz, load, step(at_s, -grams))
+    assert told.unbroken_g - 300.0 == pytest.approx(WATER_G, abs=1.0), told.events
+    assert kinds(told) == {EventKind.LIFTED}
+
+
 @pytest.mark.parametrize("up_s", [0.6, 0.7])
 def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it(up_s: float) -> None:
     estimate = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))

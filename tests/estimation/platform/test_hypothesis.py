@@ -13,7 +13,7 @@ def test_of_returns_that_bounce_each_has_its_own_water_and_all_together_one_chan
         Turn(1000, TurnKind.OFF, 300.0, 0.0, 40.0, 0.0),
         Turn(1200, TurnKind.RETURN, 0.0, 0.0, 56.0, 300.0, water_g=16.0),
         Turn(1300, TurnKind.OFF, 0.0, 0.0, 56.0, 0.0),
-        Turn(1400, TurnKind.RETURN, 0.0, 0.0, 41.0, 41.0 - 56.0 - 1.0, water_g=1.0),
+        Turn(1400, TurnKind.RETURN, 0.0, 0.0, 41.0, 0.0, water_g=1.0),
     ):
         path = path.turned(0.0, turn)
     off, back = path.account()

@@ -13,8 +13,8 @@ def test_a_rest_is_one_level_until_it_is_another_and_is_forgotten_in_time() -> N
 
 def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:
     keeper = SceneKeeper(0.0)
-    keeper.vessel(Away(0.0, -300.0, 0.5))
-    assert keeper.now(1.0).away == (Away(0.0, -300.0, 0.5),)
+    keeper.vessel(Away(0.0, -300.0, 0.5, 40.0))
+    assert keeper.now(1.0).away == (Away(0.0, -300.0, 0.5, 40.0),)
     assert keeper.now(1.0).lifted_g == 300.0
     keeper.returned(0.5, 300.0)
     assert keeper.now(1.0).away == ()
@@ -23,30 +23,30 @@ def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:
 
 def test_what_a_push_set_down_may_go_again_but_no_brewer_hides_behind_one() -> None:
     keeper = SceneKeeper(0.0)
-    keeper.vessel(Away(0.0, 450.0, 0.5))
-    keeper.vessel(Away(-450.0, -300.0, 0.8))
+    keeper.vessel(Away(0.0, 450.0, 0.5, 0.0))
+    keeper.vessel(Away(-450.0, -300.0, 0.8, 0.0))
     assert keeper.now(1.0).lifted_g == 300.0 - LOADED_G
 
 
 def test_a_tare_moves_all_that_may_come_back() -> None:
     keeper = SceneKeeper(0.0)
     keeper.rested(1.0, 40.0, 0.0)
-    keeper.tare(Away(0.0, -40.0, 1.5))
+    keeper.tare(Away(0.0, -40.0, 1.5, 40.0))
     assert keeper.now(2.0).rests == ((40.0, 40.0),)
-    assert keeper.now(2.0).away == (Away(0.0, -40.0, 1.5),)
+    assert keeper.now(2.0).away == (Away(0.0, -40.0, 1.5, 40.0),)
 
 
 def test_zero_is_the_bare_platform_only_until_a_tare() -> None:
     keeper = SceneKeeper(500.0)
     assert keeper.now(1.0).may_be_empty
-    keeper.tare(Away(0.0, -500.0, 1.0))
+    keeper.tare(Away(0.0, -500.0, 1.0, 500.0))
     assert not keeper.now(2.0).may_be_empty
 
 
 def test_where_the_weight_rested_under_a_hand_that_is_gone_is_forgotten() -> None:
     keeper = SceneKeeper(0.0)
     keeper.rested(1.0, 0.0, 0.0)
-    keeper.vessel(Away(0.0, 28.0, 2.0))
+    keeper.vessel(Away(0.0, 28.0, 2.0, 0.0))
     keeper.rested(3.0, 0.1, -28.0)
     keeper.returned(0.0, -28.0)
     assert keeper.now(4.0).rests == ((0.0, 0.0),)
