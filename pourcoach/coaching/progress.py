@@ -84,7 +84,7 @@ class Progress:
             if self._lifts.lift is not None and self._phase is not Phase.DRAINING:
                 self._lifts.poured_on(estimate.pours, unbroken_g)
             running = estimate.pouring or self.log.running
-            self._doubts.feed(t_s, estimate.events, self.water_g, from_s, running=running)
+            self._doubts.feed(t_s, estimate, self._found, self.water_g, from_s, running=running)
         self._refresh(t_s, estimate)
         if self._tared_g is not None:
             self._judge_tare(t_s, self._tared_g, estimate)
@@ -112,10 +112,10 @@ class Progress:
         if isinstance(item, Tare):
             self._tare(item, estimate)
         elif isinstance(item, Begin):
-            if self.brew_start_s is None:
-                self._begin(item.t_s, estimate)
-            elif self.end is None and self._doubts.count(item.t_s):
+            if self.end is None and self._doubts.count(item.t_s):
                 self._stale = True
+            elif self.brew_start_s is None:
+                self._begin(item.t_s, estimate)
         elif isinstance(item, Finish):
             if self.end is None:
                 self.end = (item.t_s, Ending.KEY)
@@ -130,14 +130,16 @@ class Progress:
         rise, since_s, dry_g = self._untared.now, t_s, estimate.unbroken_g
         if rise is not None and (rise.is_water or rise.running):
             since_s, dry_g = rise.since_s, rise.from_g
+        elif self._arming.since_s is not None:
+            # Ready as it is: the first of the water may have come already.
+            since_s, dry_g = self._arming.since_s, self._line.dry_g + self._arming.below_g
         self._arming.begin(since_s)
         self._line.put(dry_g)
         self._stale = True
 
     def _take_back(self, act: Tare | Mark | Finish) -> None:
         if isinstance(act, Finish) and self.end == (act.t_s, Ending.KEY):
-            self.end = None
-            self._stale = True
+            self.end, self._stale = None, True
         elif isinstance(act, Tare) and self._tares and self._tares[-1][0] is act:
             _, since_s, dry_g, wet = self._tares.pop()
             if wet or self.brew_start_s is None:

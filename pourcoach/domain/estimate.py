@@ -57,7 +57,8 @@ class PlatformEvent:
     """None while it goes on."""
     change_g: Grams = 0.0
     """By how much the level is higher afterwards: of a tare, what the scale's figure lost (below
-    zero); of a touch that passed, 0."""
+    zero); of a hand that let go, what had been taken for water under it (below zero); of any other
+    touch that passed, 0."""
     error_g: Grams = 0.0
     """One standard error of ``change_g``; of an outage, of the water that may have come in it."""
     probability: float = 1.0

@@ -186,6 +186,9 @@ class Question(Enum):
     zeroed by its own button."""
     GAIN = "gain"
     """More came at once, or while no reading came, than water can have: it is not counted."""
+    LOST = "lost"
+    """The weight fell back, as when a hand that pressed lets go, but it may have been a thing taken
+    away: it is not counted as water any more."""
     UNTARED_WATER = "untared water"
     """More came in than the dose, like water, on a scale that was not tared."""
 

@@ -53,6 +53,8 @@ TARE_TIMEOUT_S: Seconds = 1.0
 # Times are rounded to what the tape shows, before the fold sees them: live equals replay.
 TIME_DIGITS = 4
 
+_COUNTED_BY_MAIN = (Question.GAIN, Question.LOST)
+
 
 class BrewSession:
     """One live brew. The screen calls the plain methods; ``run`` does the work."""
@@ -139,7 +141,7 @@ class BrewSession:
     def main(self) -> None:
         pour = None if self._newest is None else self._newest.pour
         phase = Phase.READY if pour is None else pour.phase
-        if phase is Phase.READY or (pour is not None and pour.question is Question.GAIN):
+        if phase is Phase.READY or (pour is not None and pour.question in _COUNTED_BY_MAIN):
             self.act(Begin)
         elif phase is Phase.DRAINING or (phase is not Phase.DONE and self.finish_asked):
             self._asked_s = None

@@ -147,6 +147,11 @@ def _question(question: Question, rise_g: float) -> str:
             return (
                 f"{grams(rise_g)} came at once and are not counted. Was it water? Space counts it."
             )
+        case Question.LOST:
+            return (
+                f"The weight fell back by {grams(rise_g)}, which count no more."
+                " Was it water? Space counts it."
+            )
         case Question.UNTARED_WATER:
             return f"{came} before a tare. Was it water? Space counts it. If not, press t."
 

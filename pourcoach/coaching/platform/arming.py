@@ -15,6 +15,10 @@ RESTS_PROBABILITY = 0.05
 """Water is less likely than this while the platform rests."""
 SETTLE_S: Seconds = 0.5
 """The weight must have left zero this long, with no pour seen, to disarm."""
+LEFT_ZERO_G: Grams = 0.5
+TRICKLE_S = (1.0, 10.0)
+"""What takes so long from there to no more near zero is a trickle, and no vessel (that comes at
+once), nor a drift."""
 SLACK_S: Seconds = 0.5
 """A pour's beginning is known only in hindsight: it may lie this much before the arming."""
 
@@ -32,6 +36,8 @@ class Arming:
         """Where below zero the platform has come to rest: water counts from there. Else 0."""
         self._rests_s: Seconds | None = None
         self._off_zero_s: Seconds | None = None
+        self._at_zero_s: Seconds = 0.0
+        self._trickled = False
         self._lapsed: tuple[Seconds, Seconds] | None = None
         """The last time it was armed: from when, and until the weight left zero."""
 
@@ -57,13 +63,19 @@ class Arming:
         self._look_below(t_s, estimate.mass_g if below else 0.0, estimate)
         if below or abs(estimate.mass_g) < NEAR_ZERO_G:
             self._off_zero_s = None
+            if abs(estimate.mass_g) < LEFT_ZERO_G:
+                self._at_zero_s = t_s
             if self.since_s is None and not estimate.pouring:
                 self.since_s = t_s
         elif estimate.pouring:
             self._off_zero_s = None
         elif self._off_zero_s is None:
             self._off_zero_s = t_s
-        elif t_s - self._off_zero_s > SETTLE_S and self.since_s is not None:
+            least_s, most_s = TRICKLE_S
+            self._trickled = estimate.mass_g > 0.0 and least_s < t_s - self._at_zero_s < most_s
+        elif self._trickled or self.since_s is None:
+            pass  # A few drops of the first water, too few for a pour: what follows is the brew.
+        elif t_s - self._off_zero_s > SETTLE_S:
             self._lapsed = self.since_s, self._off_zero_s
             self.since_s = None
 

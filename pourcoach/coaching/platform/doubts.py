@@ -1,28 +1,42 @@
 """What happened to the platform in mid-brew that only the brewer can explain."""
 
+from collections.abc import Iterable, Sequence
 from math import inf
 from typing import NamedTuple
 
 from pourcoach.coaching.platform.ending import SURE_LIFT
 from pourcoach.coaching.platform.lifts import StandingLift
-from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
 LEAST_GAIN_G: Grams = 10.0
 """A smaller gain is a spoon or a thermometer, and not worth a question."""
+LEAST_FILLED_G: Grams = 3.5
+"""A brewer that comes back heavier by this much may have been poured into."""
+LEAST_LOSS_G: Grams = 5.0
+"""A smaller loss changes no cup."""
+SURE_HAND = 0.99
+"""Where a hand let go as surely as this, what was taken for water under it is taken out unasked."""
 ASKED_S: Seconds = 15.0
 """How long the brewer is asked about a gain, once no water runs; then it stays what it was taken
 for."""
 POURED_ON_G: Grams = 5.0
 """A brewer who pours on has seen no need to answer."""
+SAME_G: Grams = 1.0
+"""Hindsight moves the end of a pour by less."""
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 class Gain(NamedTuple):
-    """Weight that was gained at once."""
+    """Weight that was gained or lost at once, and may be water all the same."""
 
     at_s: Seconds
     grams: Grams
+    lost: bool = False
+    """Whether it was counted as water until it went."""
+    pours: tuple[Pour, ...] = ()
+    """Those that it was counted as, on the unbroken weight."""
 
 
 class Doubts:
@@ -30,11 +44,11 @@ class Doubts:
 
     def __init__(self) -> None:
         self.counted: tuple[Gain, ...] = ()
-        """Gains first taken for a vessel that were water, by the brewer's answer."""
+        """Gains first taken for a vessel or a hand that were water, by the brewer's answer."""
         self.counted_g: Grams = 0.0
         """Their sum."""
         self.gain: Gain | None = None
-        """A gain too large for water, until it is settled."""
+        """A gain too large for water, or a loss that may be no hand's, until it is settled."""
         self._events: tuple[PlatformEvent, ...] = ()
         self._asked_s: Seconds | None = None
         self._water_g: Grams = 0.0
@@ -43,17 +57,21 @@ class Doubts:
     def feed(
         self,
         t_s: Seconds,
-        events: tuple[PlatformEvent, ...],
+        estimate: Estimate,
+        pours: tuple[Pour, ...],
         water_g: Grams,
         from_s: Seconds,
         *,
         running: bool,
     ) -> None:
-        """Take one moment of a brew that began at ``from_s``. While water runs (``running``)
-        nothing is asked, since nothing may hide STOP."""
+        """Take one moment of a brew that began at ``from_s``, with the ``pours`` of the moment
+        before. While water runs (``running``) nothing is asked, since nothing may hide STOP."""
+        events = estimate.events
         if events is not self._events:
             self._events = events
             gain = _gain(events, max(from_s, self._settled_s))
+            if gain is not None and gain.lost:
+                gain = gain._replace(pours=taken_back(pours, estimate.pours))
             if gain is None or self.gain is None or gain.at_s != self.gain.at_s:
                 self.gain, self._asked_s = gain, None
         if self.gain is None or running:
@@ -94,6 +112,11 @@ class Doubts:
 def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     """The last thing that happened, if it is one, and began after ``from_s``."""
     newest = events[-1] if events else None
+    if newest is not None and newest.kind is EventKind.LEAN:
+        doubtful = newest.probability < SURE_HAND and newest.change_g <= -LEAST_LOSS_G
+        if not doubtful or newest.start_s <= from_s:
+            return None
+        return Gain(newest.start_s, -newest.change_g, lost=True)
     if newest is None or newest.kind not in (EventKind.PLACED, EventKind.RETURNED):
         return None
     before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)
@@ -105,6 +128,28 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
         gain_g += before.change_g
     elif newest.kind is EventKind.RETURNED:
         return None
-    if gain_g < LEAST_GAIN_G or newest.start_s <= from_s:
+    least_g = LEAST_FILLED_G if newest.kind is EventKind.RETURNED else LEAST_GAIN_G
+    if gain_g < least_g or newest.start_s <= from_s:
         return None
     return Gain(newest.start_s, gain_g)
+
+
+def taken_back(before: Sequence[Pour], now: Sequence[Pour]) -> tuple[Pour, ...]:
+    """The finished pours of before that are there no more, or not wholly."""
+    gone: list[Pour] = []
+    for pour in before:
+        left = next((one for one in now if among(one, (pour,))), None)
+        if pour.end_s is None or (
+            left is not None and (left.end_g or inf) > (pour.end_g or 0.0) - SAME_G
+        ):
+            continue
+        gone.append(pour)
+    return tuple(gone)
+
+
+def among(pour: Pour, others: Iterable[Pour]) -> bool:
+    """Whether it is one of these, though hindsight may have moved its ends."""
+    return any(
+        pour.start_s < (other.end_s or inf) and other.start_s < (pour.end_s or inf)
+        for other in others
+    )

@@ -15,7 +15,10 @@ BARE_S: Seconds = 15.0
 """Before the last mark, a platform left bare this long is the end: a brewer lifted to swirl the bed
 is put back sooner. A lift that leaves something standing may be a lid, and ends nothing."""
 SURE_LIFT = 0.9
-"""A lift less sure than this may have been a tare by the scale's own button, and ends nothing."""
+"""A lift less sure than this may have been a tare by the scale's own button, and ends nothing
+before it has been asked about for ``UNANSWERED_S``."""
+UNANSWERED_S: Seconds = 60.0
+"""A platform left bare this long with no answer is the end: nobody is there any more."""
 REST_S: Seconds = 10.0
 """Least rest after the last water."""
 SLOW_DRAINS = 2.0
@@ -45,8 +48,10 @@ def ended(
     show when the bed has drained, so the rest must outlast a slow drain before it counts as the
     end: a brewer who lifts or presses the key is asked first.
     """
-    if lift is not None and lift.probability >= SURE_LIFT:
+    if lift is not None:
         stay_s = LAST_LIFT_S if phase is Phase.DRAINING else BARE_S if bare else inf
+        if lift.probability < SURE_LIFT:
+            stay_s = UNANSWERED_S if bare else inf
         if t_s - lift.since_s >= stay_s:
             return lift.since_s, Ending.LIFTED
     if overdue_s >= LEFT_ALONE_S:

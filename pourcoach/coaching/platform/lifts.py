@@ -130,7 +130,9 @@ def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
             continue
         down_g = lift.down_g - event.change_g
         if down_g > max(LIFT_G / 2, PUT_BACK_SHARE * lift.down_g):
-            lift = StandingLift(lift.since_s, down_g, 0.0, lift.probability)
+            # What stands there now in its place makes it no surer that the rest is away.
+            probability = min(lift.probability, event.probability)
+            lift = StandingLift(lift.since_s, down_g, 0.0, probability)
         else:
             lift = None
     return lift

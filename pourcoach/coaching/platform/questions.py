@@ -32,6 +32,8 @@ def asked(
     ``first`` is the first stage while it is the only one; ``running``: whether the newest stage's
     water runs; ``overdue_s``: how long the next pour has been due, 0 before that.
     """
+    if phase is Phase.READY and doubts.gain is not None and doubts.asks:
+        return Question.LOST, doubts.gain.grams  # All the water that there was.
     if phase is Phase.READY:
         rise = None if arming.armed else untared.now
         if rise is None:
@@ -47,7 +49,7 @@ def asked(
         if phase is Phase.POURING or stays:
             return Question.LIFTED, lift.down_g
     if doubts.gain is not None and doubts.asks:
-        return Question.GAIN, doubts.gain.grams
+        return Question.LOST if doubts.gain.lost else Question.GAIN, doubts.gain.grams
     dosed = phase is Phase.POURING and plan is not None and first is not None
     if dosed and plan and first and not arming.by_key and is_the_dose(first, plan, t_s):
         return Question.COFFEE, first.mass_g

@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
-from pourcoach.coaching.platform.doubts import Gain
+from pourcoach.coaching.platform.doubts import Gain, among
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams
 
@@ -49,16 +49,22 @@ def in_water(pours: Iterable[Pour], dry_g: Grams, gains: Sequence[Gain] = ()) ->
 
     ``dry_g`` is the unbroken weight with no water on it. Tares, vessels and touches do not move
     that weight, so one figure serves a brew. ``gains`` were left out of it and are water after all:
-    each is added, as unseen, to the pour that ran when it came or had ended last.
+    each is added, as unseen, to the pour that ran when it came or had ended last. Of a
+    gain that had been lost the pours are put back as they were.
     """
     counted = list(pours)
     if not gains:
         return [_less(pour, dry_g) for pour in counted] if dry_g else counted
+    for gain in gains:
+        counted = [pour for pour in counted if not among(pour, gain.pours)] + list(gain.pours)
+    counted.sort(key=lambda pour: pour.start_s)
     starts_s = [pour.start_s for pour in counted]
     made = []
     for pour, (start_s, next_s) in zip(counted, pairwise([*starts_s, inf]), strict=True):
         before_g = sum(gain.grams for gain in gains if gain.at_s < start_s)
-        within_g = sum(gain.grams for gain in gains if start_s <= gain.at_s < next_s)
+        within_g = sum(
+            gain.grams for gain in gains if not gain.lost and start_s <= gain.at_s < next_s
+        )
         moved = _less(pour, dry_g - before_g)
         if within_g and moved.end_g is not None:
             unseen_g = moved.unseen_g + within_g

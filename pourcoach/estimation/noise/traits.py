@@ -37,6 +37,8 @@ HALF_WITHIN = 0.6745
 LEAST_READINGS = 20
 # The step believed of a scale that has not yet shown two different weights (common practice).
 UNSEEN_STEP_G = 0.1
+# And no scale steps more coarsely: without noise, the first change of a weight may be a vessel.
+COARSEST_STEP_G = 5.0
 # A weight that creeps (evaporation, drift) lies off its level by a mean over so many readings, and
 # that is no noise: taken for it, noise would be believed the more the weight creeps, the level
 # would follow the less, and lie off the more.
@@ -100,8 +102,8 @@ class TraitsLearner:
 
     @property
     def rounding_g(self) -> Grams:
-        """The step of the scale as known by now, g."""
-        return UNSEEN_STEP_G if self._step_g is None else self._step_g
+        """The step of the scale as far as it is known by now, g."""
+        return UNSEEN_STEP_G if self._step_g is None else min(self._step_g, COARSEST_STEP_G)
 
     def see(self, grams: Grams) -> None:
         """Take a raw reading, whatever happens on the platform."""
@@ -109,7 +111,7 @@ class TraitsLearner:
             change = abs(grams - self._last_g)
             if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
                 self._step_g = round(change, 6)
-                self._least_var = _least_var(self._step_g)
+                self._least_var = _least_var(self.rounding_g)
                 self._learnt()
         self._last_g = grams
 

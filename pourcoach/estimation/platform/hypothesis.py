@@ -24,10 +24,6 @@ MOST_PULLED_G = 60.0
 DRIPPED_G = 3.5
 # A weight that has come down by so much was a hand's, or drips into the server.
 COME_DOWN_G = 1.0
-# Water surely does not run below this probability.
-RESTS_PROBABILITY = 0.1
-# What has been set down swings no longer than this.
-SWINGS_TICKS = 800
 
 
 class TurnKind(Enum):
@@ -157,17 +153,6 @@ class Hypothesis:
             path = path.before
         return found[::-1]
 
-    def account(self) -> list[Turn]:
-        """The turns as they are reported: what swung as it was set down or taken away is one move,
-        and at rest after it the water is what it was."""
-        found: list[Turn] = []
-        for turn in self.turns():
-            if turn.kind in MOVES:
-                turn = _one_move(found, turn)
-            found.append(turn)
-        rests = not self.off and self.state.pour_probability < RESTS_PROBABILITY
-        return _at_rest(found, self.expected(self.state.ticks)[0]) if rests else found
-
     def has_jumped(self) -> bool:
         """Whether the level has jumped on this path, as far as one knows by now."""
         return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
@@ -250,41 +235,6 @@ class Hypothesis:
     def lasted_s(self, ticks: int) -> Seconds:
         """How long the weight has not been seen."""
         return (ticks - self.state.ticks) / TICKS_PER_S
-
-
-def _one_move(found: list[Turn], turn: Turn) -> Turn:
-    """What is set down or taken away swings: of several jumps the last is the move, and has all."""
-    places = [place for place, one in enumerate(found) if one.kind in MOVES]
-    if not places or turn.ticks - found[places[-1]].ticks > SWINGS_TICKS:
-        return turn
-    first = found[places[-1]]
-    del found[places[-1] :]
-    if not found or found[-1].kind is not TurnKind.OFF:
-        found.append(first._replace(kind=TurnKind.OFF))
-    return turn._replace(change_g=turn.change_g + first.change_g)
-
-
-def _at_rest(turns: list[Turn], level_g: Grams) -> list[Turn]:
-    """The turns, once the weight has come to rest at this level: what was set down or taken away
-    has moved no water, and what was poured stays poured though a brewer that was held may have lost
-    drips beside the server."""
-    place = len(turns) - 1
-    while place >= 0 and turns[place].kind in (TurnKind.OFF, TurnKind.BACK):
-        place -= 1
-    held_g = turns[place].held_g if place >= 0 else None
-    if held_g is None:
-        return turns
-    lost_g, back = held_g - level_g, turns[place].kind is TurnKind.RETURN
-    if not (0.0 if back else -DRIPPED_G) < lost_g < DRIPPED_G:
-        return turns
-    raised = [
-        turn._replace(shift_g=turn.shift_g + lost_g, level_g=turn.level_g + lost_g)
-        for turn in turns[place:]
-    ]
-    move = raised[0]._replace(change_g=raised[0].change_g - lost_g)
-    # What had not quite gone yet swung above the level; what was back had settled.
-    raised[0] = move if back else move._replace(level_g=held_g)
-    return [*turns[:place], *raised]
 
 
 def carried_over(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:

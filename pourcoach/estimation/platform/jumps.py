@@ -28,7 +28,7 @@ from pourcoach.estimation.platform.hypothesis import (
     carried_over,
 )
 from pourcoach.estimation.platform.put_back import MOST_FLOW_GPS, PRESS_G
-from pourcoach.estimation.platform.scene import HOLDS_S, LOADED_G, Scene
+from pourcoach.estimation.platform.scene import LOADED_G, Scene
 
 # Hazards, a second.
 TARE_PER_S = 0.006
@@ -40,6 +40,7 @@ VESSEL_SHARE = 0.05
 # A spoon, a lid, a thermometer: their share among what is taken away, and how heavy they are.
 SMALL_SHARE = 0.25
 SMALL_G = 30.0
+ALONE_S = 2.0
 # They go at once; what goes more slowly is a hand or a cable that leans.
 AT_ONCE_S = 0.6
 SLOW_SHARE = 0.02
@@ -61,9 +62,12 @@ SETS_DOWN_TICKS = 500
 LEAST_VESSEL_G = 3.0
 LEAST_TARE_G = 0.6
 LEAST_SURE_TARE_G = 3.0
+LEAST_STREAM_GPS = 2.0
 LEAST_FALL_G = 0.6
 # A hand that is gone leaves the weight nearer than this to where it was.
 NEAR_G = 3.0
+# Seldom has it come on while water ran, or on top of another, so that it leaves any level.
+MIDST_SHARE = 0.06
 # A scale takes the mean of so long for its zero (common practice).
 TARES_OVER_S = 0.2
 # How near zero a scale tares itself.
@@ -109,7 +113,9 @@ class Jumps:
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         falls = self._falls_to(reading_g)
-        if abs(stood_g) < (LEAST_SURE_TARE_G if falls else LEAST_TARE_G):
+        # A hand that presses so little and lets go leaves no stream behind it.
+        hand = falls and flow_gps < LEAST_STREAM_GPS
+        if abs(stood_g) < (LEAST_SURE_TARE_G if hand else LEAST_TARE_G):
             return
         # What has come since the readings of which the scale made its zero.
         ran_g = flow_gps * max(passed_s, TARES_OVER_S)
@@ -158,12 +164,13 @@ class Jumps:
             expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
         pouring = one.state.pour_probability > 0.5
         shift_g = expected_g - reading_g
-        variance = noise_var + SAME_G**2
         if pouring and one.lasted_s(ticks) > FORGETS_S:
-            state = unseen_for_long(one.state, ticks, expected_g, variance)
+            state = unseen_for_long(one.state, ticks, expected_g, noise_var)
         elif pouring:
-            state = carried_over(one.state, ticks, expected_g, variance)
+            state = carried_over(one.state, ticks, expected_g, noise_var)
         else:
+            # What is set down or taken away swings, and its last may be to come.
+            variance = noise_var + SAME_G**2
             state = state_at(ticks, expected_g, variance, 1e-3, one.state.drum_s2)
         turn = Turn(
             *(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g),
@@ -172,7 +179,8 @@ class Jumps:
         )
         density = 1.0 / SCALE_RANGE_G
         at_once = one.lasted_s(ticks) < AT_ONCE_S
-        if change_g < 0.0 and at_once and self._scene.rested_s > HOLDS_S and not one.has_jumped():
+        alone = self._scene.rested_s > ALONE_S and not one.has_jumped()
+        if change_g < 0.0 and at_once and alone:
             # Of things that are taken away from a bed left alone, many are small.
             density += SMALL_SHARE / SMALL_G * math.exp(change_g / SMALL_G)
         elif abs(change_g) < LIFT_G and not at_once:
@@ -206,7 +214,9 @@ class Jumps:
         density *= math.exp(rose_g / PRESS_G)
         least_g = min(lower)
         if least_g - BACK_G < unbroken_g:
-            density += 0.25 / (before_g - least_g + BACK_G) * math.exp(2.0 * rose_g / PRESS_G)
+            density += (
+                MIDST_SHARE / (before_g - least_g + BACK_G) * math.exp(2.0 * rose_g / PRESS_G)
+            )
         if (
             not self._slides(ticks, before_g - one.shift_g)
             and abs(unbroken_g - one.shift_g) < BACK_G

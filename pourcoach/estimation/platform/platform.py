@@ -7,6 +7,7 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.platform.account import account
 from pourcoach.estimation.platform.beam import Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
@@ -129,7 +130,7 @@ class Platform:
         assert beam is not None
         held, self._held = self._held, []
         best = beam.best
-        turns = best.account()
+        turns = account(best)
         origin_s = held[0].t_s - held[0].ticks / TICKS_PER_S
         off = False
         since_ticks = held[0].ticks
@@ -214,7 +215,9 @@ class Platform:
                     )
                 )
             case TurnKind.FALL:
-                events.add(PlatformEvent(EventKind.LEAN, start_s, end_s, 0.0, 0.5, probability))
+                events.add(
+                    PlatformEvent(EventKind.LEAN, start_s, end_s, change_g, 0.5, probability)
+                )
             case _:
                 return
         zero.moved(end_s, turn.shift_g, turn.tares_g)

@@ -93,7 +93,7 @@ class PutBack:
             turn = Turn(
                 *(ticks, TurnKind.RETURN, away.shift_g, one.tares_g, back_g),
                 change_g=one.shift_g - away.shift_g,
-                held_g=back_g - off_g if away.change_g < 0.0 else None,
+                held_g=away.level_g if away.change_g < -LOADED_G else None,
                 near_g=back_g - off_g,
             )
             state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)

@@ -13,8 +13,8 @@ LOADED_G = 50.0
 # A hand that presses has let go this long after (common practice).
 LETS_GO_S = 30.0
 # It seldom holds still for longer than this, and then not much longer (common practice).
-HOLDS_S = 3.0
-HOLDS_ON_S = 1.0
+HOLDS_S = 2.5
+HOLDS_ON_S = 0.8
 # Rest is noticed a little later than it begins, and reported as seldom as this.
 NOTICED_S = 1.5
 # Levels nearer than this are one rest.

@@ -88,6 +88,30 @@ def test_space_begins_nothing_in_mid_brew_where_nothing_is_asked(waiting: Brew) 
     assert waiting.frames[-1].pour.water_g == grams(40.0)
 
 
+def test_as_much_as_was_poured_that_goes_at_once_is_no_water_any_more_and_is_asked_about(
+    brew: Brew,
+) -> None:
+    """A hand that pressed and has let go, or a thing as heavy as the bloom that was taken away."""
+    brew.pour_to(40.0).rest(5.0).jump(-40.0).rest(3.0)
+    frame = brew.frames[-1]
+    assert asked(brew) is Question.LOST
+    assert frame.pour.rise_g == grams(40.0)
+    assert cue_sentence(frame) == (
+        "The weight fell back by 40 g, which count no more. Was it water? Space counts it."
+    )
+    brew.key(Begin(brew.t_s)).rest(0.5)
+    assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(40.0))
+    brew.until(32.0).pour(5.0, 20.0).rest(2.0)
+    assert brew.frames[-1].pour.water_g == grams(140.0)
+
+
+@pytest.mark.parametrize("taken_g", [6.0, 12.0, 25.0])
+@pytest.mark.parametrize("rest_s", [3.0, 8.0])
+def test_a_thing_taken_away_takes_no_water_along(brew: Brew, taken_g: float, rest_s: float) -> None:
+    brew.pour_to(40.0).rest(rest_s).jump(-taken_g).rest(3.0)
+    assert brew.frames[-1].pour.water_g == grams(40.0)
+
+
 def test_a_spoon_is_not_worth_a_question(waiting: Brew) -> None:
     waiting.jump(8.0).rest(1.0)
     assert asked(waiting) is None

@@ -6,9 +6,10 @@ from typing import Any
 import pytest
 
 from pourcoach.domain.advice import CueState, Word
-from pourcoach.domain.inputs import Begin, Tare
+from pourcoach.domain.inputs import Begin, Reading, Tare
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Question
+from pourcoach.pipeline import Pipeline
 from pourcoach.wording import cue_sentence
 from tests.coaching.conftest import grams, seconds
 
@@ -42,6 +43,31 @@ def test_space_counts_the_water_that_came_before_it(loaded: Brew) -> None:
     assert state.water_g == grams(45.0)
     assert state.brew_start_s == seconds(began_s)
     assert state.question is None
+
+
+def test_a_vessel_that_a_scale_without_noise_shows_at_once_is_no_water(plan: Plan) -> None:
+    pipeline, weights_g = Pipeline(plan), [0.0] * 30 + [BREWER_G] * 30
+    weights_g += [BREWER_G + 0.5 * min(place, 90) for place in range(1, 121)]
+    for place, weight_g in enumerate(weights_g):
+        frame = pipeline.feed(Reading(place / 10, weight_g))
+    assert frame.pour.question is Question.UNTARED_WATER
+    assert frame.pour.rise_g == grams(45.0)
+    assert pipeline.feed(Begin(place / 10)).pour.water_g == grams(45.0)
+
+
+def test_space_as_the_first_water_comes_counts_all_of_it(brew: Brew) -> None:
+    brew.pour(5.0, 0.3)
+    brew.key(Begin(brew.t_s)).pour(5.0, 7.7).rest(1.0)
+    assert brew.frames[-1].pour.water_g == grams(40.0)
+
+
+def test_a_trickle_before_the_first_pour_is_water_and_asks_nothing(brew: Brew) -> None:
+    brew.pour(0.8, 4.0).rest(4.0)
+    assert brew.frames[-1].pour.question is None
+    brew.pour(5.0, 7.0).rest(2.0)
+    state = brew.frames[-1].pour
+    assert (state.question, state.phase) == (None, Phase.WAITING)
+    assert state.water_g == grams(38.2)
 
 
 def test_space_while_the_water_runs_counts_all_of_it(loaded: Brew) -> None:

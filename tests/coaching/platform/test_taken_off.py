@@ -27,6 +27,22 @@ def test_a_scale_left_bare_may_have_been_zeroed_and_is_asked_about(
     assert (state.ending, state.question) == (None, Question.LIFT_OR_TARE)
 
 
+def test_a_scale_left_bare_for_long_closes_the_brew_though_nobody_answers(
+    new_brew: NewBrew, plan: Plan
+) -> None:
+    brew = new_brew(plan).jump(300.0).rest(1.0).key(Tare(3.2)).rest(2.0)
+    brew.pour_to(40).until(36).pour_to(140).rest(2.0).jump(-440.0)
+    left_s = brew.t_s
+    brew.rest(58.0)
+    assert brew.frames[-1].pour.question is Question.LIFT_OR_TARE
+    brew.rest(4.0)
+    state = brew.frames[-1].pour
+    assert (state.ending, state.question) == (Ending.LIFTED, None)
+    assert state.end_s == pytest.approx(left_s, abs=0.5)
+    assert state.water_g == pytest.approx(140.0, abs=0.2)
+    assert "closed" in cue_sentence(brew.frames[-1]) or brew.frames[-1].cue.word is Word.DONE
+
+
 def test_a_scale_left_bare_ends_an_unfinished_brew_where_it_was_a_lift_for_sure() -> None:
     def end(lasted_s: float, *, bare: bool = True, probability: float = 0.95) -> Ending | None:
         lift = StandingLift(100.0, 340.0, 40.0, probability)
@@ -45,7 +61,9 @@ def test_a_scale_left_bare_ends_an_unfinished_brew_where_it_was_a_lift_for_sure(
     assert end(14.9) is None
     assert end(15.1) is Ending.LIFTED
     assert end(15.1, bare=False) is None
-    assert end(15.1, probability=0.85) is None
+    assert end(59.0, probability=0.85) is None
+    assert end(61.0, probability=0.85) is Ending.LIFTED
+    assert end(61.0, probability=0.85, bare=False) is None
 
 
 @pytest.mark.parametrize("down_g", [45.0, 60.0, 250.0])

@@ -137,6 +137,23 @@ def test_the_scales_own_tare_at_any_moment_loses_no_water(rate_hz: float, at_s: 
     assert kinds(estimate) == {EventKind.SCALE_TARE}
 
 
+@pytest.mark.parametrize("rate_hz", [20.0, 40.0, 80.0])
+@pytest.mark.parametrize("at_s", [5.5, 5.7])
+def test_a_tare_in_the_first_second_of_a_pour_loses_no_water(rate_hz: float, at_s: float) -> None:
+    """So little, going so soon, may be a hand that pressed; but the stream goes on."""
+    stood_g = float(water(np.array([at_s]))[0])
+    assert followed(rate_hz, step(at_s, -stood_g)).unbroken_g == pytest.approx(WATER_G, abs=0.6)
+
+
+@pytest.mark.parametrize("lasts_s", [1.0, 1.5, 2.5])
+@pytest.mark.parametrize("rate_hz", [10.0, 20.0, 80.0])
+def test_a_brewer_held_for_a_moment_in_mid_pour_loses_no_water(
+    rate_hz: float, lasts_s: float
+) -> None:
+    told = followed(rate_hz, held(43.0, 43.0 + lasts_s))
+    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+
+
 @pytest.mark.parametrize("at_s", [7.0, 9.5, 11.0, 43.0])
 def test_a_tare_under_the_stream_is_no_lift_though_its_zero_is_a_little_old(at_s: float) -> None:
     """The scale takes the mean of the last fifth of a second for zero, and all that stands there

@@ -3,6 +3,7 @@
 import pytest
 
 from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.platform.account import account
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Path, Turn, TurnKind
 
 
@@ -16,7 +17,7 @@ def test_of_returns_that_bounce_each_has_its_own_water_and_all_together_one_chan
         Turn(1400, TurnKind.RETURN, 0.0, 0.0, 41.0, 0.0, water_g=1.0),
     ):
         path = path.turned(0.0, turn)
-    off, back = path.account()
+    off, back = account(path)
     assert (off.kind, back.kind) == (TurnKind.OFF, TurnKind.RETURN)
     assert (back.change_g, back.water_g) == pytest.approx((300.0, 1.0))
 
