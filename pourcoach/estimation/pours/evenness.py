@@ -10,7 +10,7 @@ each point are exact.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -24,6 +24,7 @@ from pourcoach.estimation.pours.drumming import Drummings, coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import FADING_HZ, MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.hands import COARSE, HANDS, LOG_PRIOR, good_hands, near_hands
+from pourcoach.estimation.pours.leans import evenness_without_leans
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.scatter import scatter
@@ -123,6 +124,12 @@ def evenness_in_slices(
     found = yield from _weighed_up(stretches, judged_s, readings.fall_error_s)
     if found.error is None or found.error > MOST_ERROR:
         return Evenness(why=Unjudged.NOISY, drumming_s=found.drumming_s)
+    yield
+    rest_cv = evenness_without_leans(stretches, judged_s, flow_gps)
+    if rest_cv is not None and found.flow_cv is not None:
+        found = replace(found, error=math.hypot(found.error, found.flow_cv - rest_cv))
+        if found.error is None or found.error > MOST_ERROR:
+            return Evenness(why=Unjudged.HIDDEN, drumming_s=found.drumming_s)
     return found
 
 
@@ -144,7 +151,7 @@ def _stretch(
     if np.count_nonzero(good) < LEAST_READINGS:
         return None
     scattered = scatter(differences, series.rising_rows(means.times_s) @ fit, good)
-    return Stretch(series, means.kept(good), rows[good], white[good], rest, scattered)
+    return Stretch(series, fit, means.kept(good), rows[good], white[good], rest, scattered)
 
 
 def _weighed_up(

@@ -86,6 +86,8 @@ class Stretch:
     """The readings of a stretch that are believed, in units of the pour's mean flow."""
 
     series: FlowSeries
+    fit: Array
+    """(p,) coefficients of its flow, about."""
     means: Means
     rows: Array
     """(n, p): what each coefficient of the series adds to each mean."""
@@ -94,6 +96,12 @@ class Stretch:
     rest: tuple[float, Seconds] | None
     """Noise at rest that fades: its variance, and within what time."""
     scatter: Scatter
+
+    def flow_between(self, times_s: Array) -> Array:
+        """At those of the moments that lie in the stretch, in units of the mean flow."""
+        inside = (times_s >= self.series.from_s) & (times_s < self.series.to_s)
+        flow: Array = self.series.flow_rows(times_s[inside]) @ self.fit
+        return flow
 
     def noise(self, drumming: Relaxation) -> tuple[Relaxation, ...]:
         """All that fades."""

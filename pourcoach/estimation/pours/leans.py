@@ -1,0 +1,105 @@
+"""A hand that leans on the platform while water runs, and lets go again.
+
+What it adds to the weight it takes away again, so that readings cannot distinguish it from water
+that runs faster for some seconds and then slower, by as much. Where a pour is even but for that,
+nobody knows which it was.
+"""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.estimation.noise.whitening import Array
+from pourcoach.estimation.pours.flow_evidence import Stretch
+
+# The flow is looked at so often.
+STEP_S = 0.08
+# How long a lean may last (assumed), tried at moments so far apart.
+LASTS_S = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+APART_S = 0.4
+# So many in one pour are looked for, and so much of it has to be left.
+MOST_LEANS = 4
+LEAST_LEFT_S, LEAST_LEFT = 3.0, 0.3
+# It comes back if the mean flow over it is that of the rest within this share. It stands out if the
+# flow in it spreads so many times as much as in the rest, lies off by so much, and nearly always
+# on the same side (of simulated hands one in fifty is doubted, of simulated leans four in ten).
+BACK_SHARE = 0.15
+STANDS_OUT = 1.7
+LEAST_G: Grams = 0.7
+SAME_SIDE = 0.8
+# The rest is as even as this, and is by this factor more even than the whole.
+MOST_REST = 0.14
+MORE_EVEN = 0.6
+# A median deviation of normal deviates is so many of their standard deviations.
+MEDIAN_DEVIATION = 0.6745
+# Of the windows that may hold one, so many are looked at closely: those of the largest spread.
+LOOKED_AT = 12
+
+
+def evenness_without_leans(
+    stretches: Sequence[Stretch], judged_s: tuple[Seconds, Seconds], mean_flow_gps: GramsPerSecond
+) -> float | None:
+    """Coefficient of variation of the flow between two moments, with what may be leans left out;
+    None where there is none, or where the rest is uneven too."""
+    times_s = np.arange(*judged_s, STEP_S)
+    flows = np.concatenate([one.flow_between(times_s) for one in stretches])
+    left = np.ones(len(flows), dtype=bool)
+    for _ in range(MOST_LEANS):
+        lean = _lean(flows, left, LEAST_G / mean_flow_gps)
+        if lean is None:
+            break
+        left[lean] = False
+    if left.all():
+        return None
+    rest = _evenness(flows[left])
+    return rest if rest < min(MOST_REST, MORE_EVEN * _evenness(flows)) else None
+
+
+def _evenness(flows: Array) -> float:
+    return float(flows.std() / flows.mean())
+
+
+def _lean(flows: Array, left: NDArray[np.bool_], least_s: Seconds) -> slice | None:
+    """The one that stands out most, among what is left; ``least_s`` is the least that it lies off,
+    in seconds of the mean flow."""
+    for window in _windows(flows, left):
+        rest = left.copy()
+        rest[window] = False
+        usual = float(np.median(flows[rest]))
+        spread = float(np.median(np.abs(flows[rest] - usual))) / MEDIAN_DEVIATION
+        inside = flows[window]
+        mean = float(inside.mean())
+        if abs(mean - usual) > BACK_SHARE * usual or inside.std() < STANDS_OUT * spread:
+            continue
+        off_s = np.cumsum(inside - mean) * STEP_S
+        if np.abs(off_s).max() >= least_s and abs(off_s.mean()) >= SAME_SIDE * np.abs(off_s).mean():
+            return window
+    return None
+
+
+def _windows(flows: Array, left: NDArray[np.bool_]) -> Iterator[slice]:
+    """Where one may lie, from the largest spread down."""
+    taken = np.concatenate([[0], np.cumsum(~left)])
+    sums = np.concatenate([[0.0], np.cumsum(flows)])
+    squares = np.concatenate([[0.0], np.cumsum(flows * flows)])
+    usual = float(np.median(flows[left]))
+    found: list[tuple[float, int, int]] = []
+    for lasts_s in LASTS_S:
+        count = round(lasts_s / STEP_S)
+        if np.count_nonzero(left) - count < max(LEAST_LEFT_S / STEP_S, LEAST_LEFT * len(flows)):
+            break
+        firsts = np.arange(0, len(flows) - count + 1, max(round(APART_S / STEP_S), 1))
+        means = (sums[firsts + count] - sums[firsts]) / count
+        spreads = squares[firsts + count] - squares[firsts] - count * means * means
+        free = (taken[firsts + count] == taken[firsts]) & (
+            np.abs(means - usual) <= 2.0 * BACK_SHARE * usual
+        )
+        found += [
+            (spread, first, count)
+            for spread, first in zip(spreads[free].tolist(), firsts[free].tolist(), strict=True)
+        ]
+    found.sort(reverse=True)
+    for _, first, count in found[:LOOKED_AT]:
+        yield slice(first, first + count)
