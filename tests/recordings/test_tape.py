@@ -11,7 +11,14 @@ from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Note, Reading, Tare
 from pourcoach.domain.plan import Arrangement, Plan, Stage
 from pourcoach.domain.setup import Setup
-from pourcoach.recordings.tape import MOST_IN_A_SECOND, MOST_KEYS, TapeHeader, open_tape, read_tape
+from pourcoach.recordings.tape import (
+    MOST_IN_A_SECOND,
+    MOST_KEYS,
+    TapeHeader,
+    header_of,
+    open_tape,
+    read_tape,
+)
 
 HEADER = '{"pourcoach": 1, "recorded_at": "2026-01-15T09:30:00+00:00", "plan": null}\n'
 PLAN = Plan(
@@ -110,6 +117,14 @@ def test_no_file_and_a_folder_are_refused(tmp_path: Path) -> None:
         read_tape(tmp_path / "none.jsonl")
     with pytest.raises(WorkError, match="is a folder"):
         read_tape(tmp_path)
+
+
+def test_a_header_is_read_without_what_follows(tmp_path: Path) -> None:
+    """A packed tape that breaks off right behind its first line, and a line that never ends."""
+    path = write(tmp_path, HEADER + "[" + "0" * 5_000_000)
+    assert header_of(path) == header_of(write(tmp_path, HEADER, "b.jsonl"))
+    packed = gzip.compress(HEADER.encode()) + b"no more of it"
+    assert header_of(write(tmp_path, packed, "c.jsonl.gz")) == header_of(path)
 
 
 def test_the_header_round_trips() -> None:

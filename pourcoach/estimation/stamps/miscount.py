@@ -66,7 +66,7 @@ class MiscountWatch:
             self._log_odds = 0.0
             return False
         if self._line.count >= LEAST_READINGS:
-            if was_held and above_s > 0.0 and since_s < BURST_SHARE * period_s:
+            if was_held and since_s < BURST_SHARE * period_s:
                 self.held, self._burst_count = True, burst + 1
                 return burst == 0
             excess_s = self._floor.mean_excess_s

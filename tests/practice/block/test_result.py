@@ -4,8 +4,13 @@ import json
 
 import pytest
 
-from pourcoach.practice.block.result import PourFigure, Result
-from pourcoach.practice.drill.measure import Judged, PourMeasure
+from pourcoach.domain.plan import Plan, Stage
+from pourcoach.domain.pour import Pour
+from pourcoach.practice.block.made_pours import MadePour
+from pourcoach.practice.block.result import Measuring, PourFigure, Result
+from pourcoach.practice.block.water_curve import WaterCurve
+from pourcoach.practice.drill.measure import Asked, Judged, PourMeasure
+from pourcoach.practice.level import Level
 from tests.practice.driven import driven, short_readings, short_task
 
 FLOW = Judged(PourMeasure.FLOW, 0.1, 1)
@@ -46,3 +51,14 @@ def test_a_pour_that_was_not_made_is_out_of_band() -> None:
 
 def test_the_estimate_is_held_against_the_truth() -> None:
     assert _result(PourFigure(MARK, 150.0, 5.0, 150.0)).estimate_error == pytest.approx(-10.0)
+
+
+def test_of_a_stream_through_two_stages_only_the_last_lands() -> None:
+    """Two stages without a rest between them are one pour, whose mark is the last one's."""
+    stages = (Stage("1", 0.0, 60.0, 6.0), Stage("2", 10.0, 100.0, 4.0))
+    plan = Plan(20.0, 5.0, 100.0, 30.0, 60.0, stages)
+    made = (MadePour((Pour(3.0, 0.0, end_s=23.0, end_g=103.0),)),)
+    landing = tuple(Judged(PourMeasure.LANDING, 8.0, pour) for pour in (1, 2))
+    asks = Asked(PourMeasure.MASS, None)
+    found = Measuring(plan, made, WaterCurve()).result(landing, asks, Level.BEGINNER)
+    assert [(one.asked, one.poured) for one in found.figures] == [(60.0, None), (100.0, 103.0)]
