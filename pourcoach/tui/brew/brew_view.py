@@ -75,7 +75,7 @@ def brew_view(
     in its place; 0 shows none.
     """
     if frame is None:
-        return _blank(notice or FIRST_READING, transport)
+        return _blank(_sentence(notice) if notice else FIRST_READING, transport)
     since_s = max(0.0, now_s - frame.t_s) if running else 0.0
     frame = at_moment(frame, now_s, running=running, stale=stale)
     cue, pour, estimate = frame.cue, frame.pour, frame.estimate
@@ -87,7 +87,7 @@ def brew_view(
     return BrewView(
         word=cue.word,
         tone=TONES[cue.state],
-        sentence=notice if lost and notice else cue_sentence(frame),
+        sentence=_sentence(notice) if lost and notice else cue_sentence(frame),
         figure=_figure(frame, waits=waits, lost=lost),
         caption=_caption(frame, waits=waits, lost=lost),
         off_g=None if lost else pour.off_g,
@@ -97,7 +97,7 @@ def brew_view(
         time="-:--" if pour.brew_s is None else clock(pour.brew_s),
         off=NO_FIGURE if lost or pour.off_g is None else _number(pour.off_g, sign=True),
         transport=transport,
-        notice=None if lost else notice or _newest_flag(frame, notice_s),
+        notice=None if lost else (_sentence(notice) if notice else _newest_flag(frame, notice_s)),
         confirmed=_confirmed(frame, since_s),
     )
 
@@ -168,6 +168,11 @@ def _caption(frame: Frame, *, waits: bool, lost: bool) -> str:
     stage = frame.pour.stage
     pouring = frame.pour.phase is Phase.POURING
     return f"g of {stage.to_g:.0f}" if stage is not None and pouring else "g"
+
+
+def _sentence(notice: str) -> str:
+    """What is written as the rest of an error line stands alone here."""
+    return notice[:1].upper() + notice[1:]
 
 
 def _confirmed(frame: Frame, since_s: Seconds) -> str | None:

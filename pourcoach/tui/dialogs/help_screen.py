@@ -26,6 +26,8 @@ _FRAME = 4
 """Columns of it."""
 _LEAST_ROWS = 5
 """A page of fewer is no page: it then covers all of the screen below."""
+_TIGHT_ROWS = 10
+"""A page of fewer has no blank row above its text and none below."""
 
 
 class HelpScreen(LeavesOnce[None], ModalScreen[None]):
@@ -38,6 +40,7 @@ class HelpScreen(LeavesOnce[None], ModalScreen[None]):
         padding: 1 2; background: $wait-ground; color: $wait-ink; scrollbar-size-vertical: 1;
     }}
     HelpScreen.-below {{ align: center bottom; background: $ground 0%; }}
+    HelpScreen.-tight VerticalScroll {{ padding: 0 2; }}
     """
 
     def __init__(self, page: str | Page, *, keep_rows: int = 0) -> None:
@@ -60,6 +63,7 @@ class HelpScreen(LeavesOnce[None], ModalScreen[None]):
         rows = event.size.height - self._keep_rows
         below = self._keep_rows > 0 and rows >= _LEAST_ROWS
         self.set_class(below, "-below")
+        self.set_class((rows if below else event.size.height) < _TIGHT_ROWS, "-tight")
         self.query_one(VerticalScroll).styles.max_height = rows if below else "100%"
 
     def on_key(self, event: events.Key) -> None:

@@ -64,7 +64,7 @@ class DrillsScreen(LeavesOnce[Drill | None]):
     DEFAULT_CSS = """
     DrillsScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
     DrillsScreen #head { height: 8; }
-    DrillsScreen #drills { height: 1fr; min-height: 3; margin: 1 0; }
+    DrillsScreen #drills { height: 1fr; min-height: 3; margin: 0 0 1 0; }
     DrillsScreen #about { height: 7; }
     DrillsScreen #keys { height: 1; }
     """

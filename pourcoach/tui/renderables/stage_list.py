@@ -8,6 +8,7 @@ from pourcoach.tui.renderables.cells import Cells
 from pourcoach.tui.renderables.palette import Palette
 
 MARGIN = 2
+MORE = ", ..."
 # By their places in HEADINGS; the stage and how far it was poured are never left out.
 _ALL = tuple(range(len(HEADINGS)))
 _WITHOUT_FLOW = (0, 1, 2, 3, 6, 7)
@@ -35,9 +36,18 @@ def draw_stage_list(
     right = frozenset(at for at, place in enumerate(places) if place in NUMBERS)
     head, *lines = in_columns(texts, right=right)
     cells.put(MARGIN, 0, head, dim)
-    for down, text in enumerate(lines):
+    for down, (text, row) in enumerate(zip(lines, rows, strict=True)):
         style = palette.target.style(bold=True) if down == picked else ink
         if down == picked:
             cells.fill(1 + down, style)
-        cells.put(MARGIN, 1 + down, text, style)
+        cells.put(MARGIN, 1 + down, _fitting(text, row.note, width - MARGIN), style)
     return cells
+
+
+def _fitting(line: str, note: str, room: int) -> str:
+    """``line``, which ends with ``note``, or as many whole kinds of it as there is room for."""
+    if len(line) <= room:
+        return line
+    note_at = len(line) - len(note)
+    comma = line.rfind(",", note_at, max(note_at, room - len(MORE)))
+    return line[:room] if comma < 0 else line[:comma] + MORE

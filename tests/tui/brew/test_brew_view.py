@@ -23,7 +23,7 @@ def pouring(frame: MakeFrame, **changes: object) -> Frame:
 def test_before_the_first_frame_the_scale_is_asked_for() -> None:
     view = brew_view(None, 3.0)
     assert (view.word, view.sentence, view.figure) == (Word.SCALE, FIRST_READING, NO_FIGURE)
-    assert brew_view(None, 3.0, notice="no such port").sentence == "no such port"
+    assert brew_view(None, 3.0, notice="no such port").sentence == "No such port"
 
 
 def test_while_pouring(frame: MakeFrame) -> None:
