@@ -56,8 +56,8 @@ class Scatter:
             * np.sum(np.exp(-apart_s / one.fades_s[:, None, None]) * pairs, axis=(1, 2))
             for one in relaxations
         )
-        told: Array = -0.5 * self.count * (np.log(variance) + self.square / variance)
-        return told
+        log_likelihood: Array = -0.5 * self.count * (np.log(variance) + self.square / variance)
+        return log_likelihood
 
 
 def halves(means: Means, members: Array, white_var: float) -> Halves:

@@ -95,9 +95,9 @@ def test_a_hand_that_presses_and_lets_go_is_no_water(
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0])
 @pytest.mark.parametrize("acts", LOG.values(), ids=LOG)
 def test_nothing_is_left_of_a_log_of_presses(rate_hz: float, acts: tuple[Weight, ...]) -> None:
-    told = followed(rate_hz, *acts)
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
-    assert [pour.mass_g for pour in told.pours] == pytest.approx([40.0, 40.0], abs=1.0)
+    estimate = followed(rate_hz, *acts)
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+    assert [pour.mass_g for pour in estimate.pours] == pytest.approx([40.0, 40.0], abs=1.0)
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0])
@@ -106,9 +106,9 @@ def test_nothing_is_left_of_a_log_of_presses(rate_hz: float, acts: tuple[Weight,
 def test_a_hand_that_leans_takes_no_water_and_leaves_none(
     rate_hz: float, grams: float, lasts_s: float
 ) -> None:
-    told = followed(rate_hz, push(20.0, 0.4 * lasts_s, 0.2 * lasts_s, 0.4 * lasts_s, grams))
-    assert all_found(told), (told.pours, told.unbroken_g, told.events)
-    assert [pour.mass_g for pour in told.pours] == pytest.approx([40.0, 40.0], abs=1.0)
+    estimate = followed(rate_hz, push(20.0, 0.4 * lasts_s, 0.2 * lasts_s, 0.4 * lasts_s, grams))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+    assert [pour.mass_g for pour in estimate.pours] == pytest.approx([40.0, 40.0], abs=1.0)
 
 
 @pytest.mark.parametrize("down_s", [0.6, 1.0, 1.4])
@@ -150,8 +150,8 @@ def test_a_tare_in_the_first_second_of_a_pour_loses_no_water(rate_hz: float, at_
 def test_a_brewer_held_for_a_moment_in_mid_pour_loses_no_water(
     rate_hz: float, lasts_s: float
 ) -> None:
-    told = followed(rate_hz, held(43.0, 43.0 + lasts_s))
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
+    estimate = followed(rate_hz, held(43.0, 43.0 + lasts_s))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
 
 
 @pytest.mark.parametrize("at_s", [7.0, 9.5, 11.0, 43.0])
@@ -380,32 +380,32 @@ def test_what_drips_from_a_brewer_that_is_held_is_no_water(
 ) -> None:
     """On a scale zeroed before, in a wait, in mid-pour and at its end: when the brewer stands
     again, all that it holds is known by the weight from before."""
-    told = followed(
+    estimate = followed(
         rate_hz, step(16.0, -40.0), held(from_s, to_s, 2.0, 330.0), blow(to_s - 0.05, 40.0)
     )
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
-    lifted, returned = told.events[-2:]
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
+    lifted, returned = estimate.events[-2:]
     assert (lifted.kind, returned.kind) == (EventKind.LIFTED, EventKind.RETURNED)
-    assert sum(pour.mass_g or 0.0 for pour in told.pours) == pytest.approx(WATER_G, abs=1.0)
+    assert sum(pour.mass_g or 0.0 for pour in estimate.pours) == pytest.approx(WATER_G, abs=1.0)
 
 
 @pytest.mark.parametrize("lost_g", [0.6, 1.0, 2.5])
 def test_drips_that_fall_beside_the_server_are_no_loss_of_water(lost_g: float) -> None:
-    told = followed(10.0, push(20.0, 0.2, 3.0, 0.2, -300.0), step(23.3, -lost_g))
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=0.3)
-    assert len(told.pours) == 2
+    estimate = followed(10.0, push(20.0, 0.2, 3.0, 0.2, -300.0), step(23.3, -lost_g))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=0.3)
+    assert len(estimate.pours) == 2
 
 
 def test_two_things_lifted_one_after_the_other_and_put_back_at_once_are_both_back() -> None:
     """The brewer is lifted with its server's lid off already: nothing is left to come back."""
-    told = followed(
+    estimate = followed(
         12.5,
         push(19.0, 0.2, 4.2, 0.2, -160.0),
         push(21.0, 0.2, 2.2, 0.2, -270.0),
         blow(43.0, 12.0),
     )
-    assert told.unbroken_g == pytest.approx(WATER_G, abs=1.0), told.events
-    assert len(told.pours) == 2
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
+    assert len(estimate.pours) == 2
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0])
@@ -418,9 +418,9 @@ def test_a_thing_taken_off_a_bed_left_alone_takes_no_water_along(
 ) -> None:
     """Were it a hand that lets go, it would have held still for so long; the bloom of 40 g too."""
     load = step(-1.0, 300.0)
-    told = followed(rate_hz, load, step(at_s, -grams))
-    assert told.unbroken_g - 300.0 == pytest.approx(WATER_G, abs=1.0), told.events
-    assert kinds(told) == {EventKind.LIFTED}
+    estimate = followed(rate_hz, load, step(at_s, -grams))
+    assert estimate.unbroken_g - 300.0 == pytest.approx(WATER_G, abs=1.0), estimate.events
+    assert kinds(estimate) == {EventKind.LIFTED}
 
 
 @pytest.mark.parametrize("up_s", [0.6, 0.7])

@@ -1,4 +1,4 @@
-"""A lean that comes and goes within a pour is not told from water, and the figure says so."""
+"""A lean that comes and goes within a pour cannot be parted from water, and the figure says so."""
 
 from dataclasses import replace
 
