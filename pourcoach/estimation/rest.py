@@ -138,11 +138,12 @@ class Resting:
         """Learn from the readings older than any that may still be looked at again: no pour can
         have begun with them."""
         kept, rested = self._kept, self._rested
+        traits, vapour = kept.traits, kept.vapour
         back_to_ticks, last = kept.look_back.older_ticks, None
         while rested and rested[0][1] <= back_to_ticks:
             t_s, self.learnt_ticks, unbroken_g, level_g, level_var = rested.popleft()
-            kept.traits.rest(unbroken_g - level_g, level_var)
-            kept.vapour.rested(t_s, unbroken_g)
+            traits.rest(unbroken_g - level_g, level_var)
+            vapour.rested(t_s, unbroken_g)
             last = t_s, level_g
         if last is not None:
             kept.log.rested(*last)
