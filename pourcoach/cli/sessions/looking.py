@@ -19,24 +19,12 @@ from pourcoach.library.exporting import all_of
 from pourcoach.library.people import people
 from pourcoach.library.records import Brew, Search
 from pourcoach.reports.columns import in_columns
-from pourcoach.reports.group.class_findings import (
-    ClassFindings,
-    Share,
-    Student,
-    class_findings,
-)
-from pourcoach.reports.group.group_brew import NOBODY
+from pourcoach.reports.group.class_findings import class_findings
+from pourcoach.reports.group.summary_page import student_figures, summary_lines
 from pourcoach.session.judging.many import judge_brews
 from pourcoach.session.judging.up_to_date import unjudged_sentences, waiting
 from pourcoach.session.kept.rows import HEADINGS, NUMBERS, lines, row
-from pourcoach.wording import flag_title
 from pourcoach.wording.figures import how_many
-
-MARK = "*"
-OWN = (
-    f"{MARK} more than the others, by more than chance (Fisher's exact test over all cells"
-    " together, 5 %)."
-)
 
 
 def _configure_list(parser: argparse.ArgumentParser) -> None:
@@ -120,50 +108,13 @@ def _summary(args: argparse.Namespace) -> int:
     found = class_findings(brews)
     if args.json:
         for student in found.students:
-            print(json_text(_student_figures(student)))
+            print(json_text(student_figures(student)))
     elif not found.students:
         print("No brew is like that.")
     else:
         print("\n".join(summary_lines(found)))
+        print("'pourcoach report --class --out class.html' is the page to hand out.")
     return 0
-
-
-def _student_figures(student: Student) -> dict[str, Any]:
-    return {
-        "by": None if student.name == NOBODY else student.name,
-        "brews": len(student.brews),
-        "findings": [
-            {
-                "kind": share.kind.value,
-                "brews_with": share.hits,
-                "brews": share.count,
-                "others_with": share.other_hits,
-                "others": share.other_count,
-                "share_low": share.bounds[0],
-                "share_high": share.bounds[1],
-                "more_than_others": share.is_own,
-            }
-            for share in student.shares
-        ],
-    }
-
-
-def summary_lines(found: ClassFindings) -> list[str]:
-    """Who does what, in a table and in sentences."""
-    heading = ["WHO", "BREWS", *(flag_title(kind) for kind in found.kinds)]
-    rows = [
-        [student.name, str(len(student.brews)), *(_cell(share) for share in student.shares)]
-        for student in found.students
-    ]
-    right = frozenset(range(1, len(heading)))
-    lines = [*found.sentences, "", *in_columns([heading, *rows], right=right), ""]
-    if any(share.is_own for student in found.students for share in student.shares):
-        lines.append(OWN)
-    return [*lines, "'pourcoach report --class --out class.html' is the page to hand out."]
-
-
-def _cell(share: Share) -> str:
-    return f"{share.hits}{MARK if share.is_own else ''}" if share.hits else "–"
 
 
 def _configure_people(parser: argparse.ArgumentParser) -> None:
