@@ -31,8 +31,8 @@ afterwards, when no word is urgent."""
 SOON_S: Seconds = 2.0
 """So shortly before the next pour the shorter time holds, since POUR is said ahead of it."""
 # Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
-_READY, _, _WAITING, _DRAINING, _DONE = Phase
-_SELDOM = (_READY, _DRAINING, _DONE)
+_WAITING, _DONE = Phase.WAITING, Phase.DONE
+_SELDOM = (Phase.READY, Phase.DRAINING, Phase.DONE)
 PAUSE_S: Seconds = 0.2
 """Readings so far apart may be the edges of a pause, which counts from the last before it."""
 NEAR_STOP_S: Seconds = 0.1

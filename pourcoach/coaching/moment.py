@@ -6,6 +6,7 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _DONE = Phase.DONE
 
 

@@ -15,6 +15,7 @@ from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.units import Seconds
 
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _POURING = Phase.POURING
 
 

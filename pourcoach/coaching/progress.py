@@ -24,6 +24,7 @@ LAST_GROUNDS_G: Grams = 5.0
 """The most coffee that still falls when the platform is tared after dosing. A pour tared by mistake
 brings more."""
 
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _READY = Phase.READY
 
 

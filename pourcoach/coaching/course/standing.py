@@ -19,7 +19,8 @@ from pourcoach.domain.units import Grams, Seconds
 GO_ON_S: Seconds = 5.0
 """A brewer who follows WAIT goes on within this of the stage's time (common practice)."""
 
-_READY, _POURING, _WAITING, _, _ = Phase
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
+_READY, _POURING, _WAITING = Phase.READY, Phase.POURING, Phase.WAITING
 _BREWER_ON_SCALE = Arrangement.BREWER_ON_SCALE
 
 

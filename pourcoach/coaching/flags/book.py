@@ -21,6 +21,7 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.units import Seconds
 
+# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _POURING, _DONE = Phase.POURING, Phase.DONE
 
 
