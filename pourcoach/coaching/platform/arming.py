@@ -1,7 +1,7 @@
 """Whether the next rise of weight will be taken as the first water."""
 
 from pourcoach.coaching.platform.lifts import LIFT_G
-from pourcoach.domain.estimate import Estimate, EventKind
+from pourcoach.domain.estimate import Disturbance, Estimate, EventKind
 from pourcoach.domain.units import Grams, Seconds
 
 NEAR_ZERO_G: Grams = 2.0
@@ -103,7 +103,7 @@ class Arming:
 def _is_below(estimate: Estimate) -> bool:
     """Whether the platform is below zero by no more than a hand may have pressed, and not because
     a vessel was taken off it, which may come back."""
-    if estimate.disturbance is not None:
+    if estimate.disturbance not in (None, Disturbance.LEAN):
         return False
     newest = estimate.events[-1] if estimate.events else None
     lifted = newest is not None and newest.kind is EventKind.LIFTED and newest.change_g < -LIFT_G

@@ -21,6 +21,7 @@ from pourcoach.estimation.platform.following import (
 )
 from pourcoach.estimation.platform.hypothesis import (
     BACK_G,
+    MOST_PULLED_G,
     SAME_G,
     Hypothesis,
     Turn,
@@ -160,6 +161,8 @@ class Jumps:
         change_g = reading_g + one.shift_g - expected_g
         if 0.0 < change_g < -PULLS_BACK * one.fallen_g(ticks - BLOW_TICKS):
             return  # What a blow pulled up came down again.
+        if now.commanded_tare and change_g < -LIFT_G and abs(reading_g) < MOST_PULLED_G:
+            return  # The scale has tared itself, whatever hand lies on it.
         if change_g < -LIFT_G:
             expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
         pouring = one.state.pour_probability > 0.5

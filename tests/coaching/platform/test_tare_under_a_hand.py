@@ -1,0 +1,34 @@
+"""A hand presses on the scale while the scale, commanded to, tares itself."""
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.inputs import Reading, Tare
+from pourcoach.pipeline import Pipeline
+from tests.estimation.platform.press_log import presses
+
+STANDS_G = 339.0
+
+
+@pytest.mark.parametrize(
+    ("grams", "hold_s", "up_s"),
+    [(8.0, 0.6, 0.3), (10.0, 0.4, 0.3), (12.0, 0.4, 0.4), (15.0, 0.4, 0.4)],
+)
+def test_the_zero_of_the_brew_is_where_the_hand_has_let_go(
+    grams: float, hold_s: float, up_s: float
+) -> None:
+    times = np.arange(0.1, 24.0, 0.1)
+    poured = 5.0 * (np.clip(times, 5.4, 21.4) - 5.4)
+    press = presses(3.0, up_s, hold_s, 0.35, grams)(times)
+    noise = 0.04 * np.random.default_rng(2).standard_normal(len(times))
+    pipeline, zero_g, before_g = Pipeline(None), 0.0, 0.0
+    for t_s, stands_g in zip(times.round(4), STANDS_G + poured + press + noise, strict=True):
+        if t_s == 2.9:
+            pipeline.feed(Tare(2.85, by_scale=True))
+        elif t_s == 3.2:
+            zero_g = before_g
+        before_g = float(stands_g)
+        pipeline.feed(Reading(float(t_s), round(float(stands_g) - zero_g, 1)))
+    last = pipeline.finish(24.0).pour
+    assert last.brew_start_s == pytest.approx(5.4, abs=0.4)
+    assert last.water_g == pytest.approx(80.0, abs=3.0)
