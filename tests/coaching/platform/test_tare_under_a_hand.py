@@ -12,7 +12,7 @@ STANDS_G = 339.0
 
 @pytest.mark.parametrize(
     ("grams", "hold_s", "up_s"),
-    [(8.0, 0.6, 0.3), (10.0, 0.4, 0.3), (12.0, 0.4, 0.4), (15.0, 0.4, 0.4)],
+    [(6.0, 0.4, 0.3), (8.0, 0.6, 0.3), (12.0, 0.4, 0.3), (15.0, 0.4, 0.4)],
 )
 def test_the_zero_of_the_brew_is_where_the_hand_has_let_go(
     grams: float, hold_s: float, up_s: float
