@@ -33,6 +33,7 @@ def test_a_touch_is_left_out_from_a_little_before_to_a_little_after() -> None:
         touched = Disturbance.KNOCK if tenth == 20 else None
         fed(trace, Reading(tenth / 10, 0.0), touched)
     left = [value.t_s for value in trace.clear(0.0, 4.0)]
+    assert left == [one.t_s for one in trace.between(0.0, 4.0) if trace.is_clear(one.t_s)]
     assert not any(1.65 < t_s < 2.15 for t_s in left)
     assert any(1.4 < t_s < 1.6 for t_s in left)
 

@@ -62,3 +62,15 @@ def test_the_errors_it_states_are_those_it_makes():
                 ratios.append((mean - flow[index] + 0.05 * (flow[index] - flow[index - 1])) ** 2)
                 ratios[-1] /= variance
     assert 0.4 < np.mean(ratios) < 1.3
+
+
+def test_a_filter_goes_on_from_a_state_as_the_one_that_it_is_of():
+    weights = noisy(6.0 * np.clip(np.arange(80) * 0.1 - 3.0, 0.0, 8.0))
+    modes, _ = run(weights[:60])
+    other = TwoModeFilter(0, 500.0, 9.0)
+    other.restore(modes.state)
+    for index, g in enumerate(weights[60:], start=60):
+        for one in (modes, other):
+            one.update(100 * index, float(g), 0.0017)
+    assert other.state == modes.state
+    assert (other.mass_g, other.flow_gps) == (modes.mass_g, modes.flow_gps)
