@@ -20,6 +20,7 @@ from pourcoach.sharing.tape_parts import (
     pack,
     read_missing,
     read_part,
+    unpacked,
 )
 from pourcoach.sharing.tile_reader import LONGEST_MESSAGE
 
@@ -144,3 +145,14 @@ def test_what_is_no_part_is_refused(changes: dict[str, Any]) -> None:
 def test_what_is_no_answer_is_refused(payload: bytes) -> None:
     with pytest.raises(UsageError):
         read_missing(payload)
+
+
+def test_what_is_cut_short_or_too_long_is_not_unpacked(monkeypatch: pytest.MonkeyPatch) -> None:
+    packed = gzip.compress(b"x" * 1000)
+    with pytest.raises(UsageError, match="cut short"):
+        unpacked(packed[:-9])
+    monkeypatch.setattr(tape_parts, "MOST_BYTES", 999)
+    with pytest.raises(UsageError, match="too long when unpacked"):
+        unpacked(packed)
+    monkeypatch.setattr(tape_parts, "MOST_BYTES", 1001)
+    assert unpacked(packed) == b"x" * 1000

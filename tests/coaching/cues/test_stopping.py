@@ -7,11 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourcoach.coaching.cues.stopping import LEAST_S, MOST_S, learnt
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.cues.stopping import LEAST_S, MOST_S, Said, Stopping, learnt
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Silence
 from pourcoach.domain.plan import Plan
+from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.setup import Setup
 from tests.coaching.conftest import seconds
 
@@ -115,3 +117,13 @@ def test_the_lead_settles_where_stops_land() -> None:
 )
 def test_the_lead_stays_in_its_bounds(lead_s: float, off_g: float, flow_gps: float) -> None:
     assert LEAST_S <= learnt(lead_s, off_g, flow_gps) <= MOST_S
+
+
+@pytest.mark.parametrize(("end_g", "learnt_from"), [(41.0, 1), (46.0, 0)], ids=["late", "no stop"])
+def test_only_a_stop_that_taught_something_counts(end_g: float, learnt_from: int) -> None:
+    stopping = Stopping(Setup())
+    stopping.say(Said(8.0, 0, 40.0, 5.0))
+    pour = Pour(0.0, 0.0, end_s=8.5, end_g=end_g, refined=True)
+    stopping.learn([Poured(0, 0, StagePour("bloom", (pour,)))])
+    assert stopping.learnt_from == learnt_from
+    assert stopping.said is None

@@ -6,7 +6,9 @@ import pytest
 
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.frame import Frame
+from pourcoach.domain.plan import Arrangement
 from pourcoach.domain.pour import Ending
+from pourcoach.domain.setup import Setup
 from pourcoach.recordings.fold import JudgedTape
 from pourcoach.recordings.tape import TapeHeader
 from pourcoach.reports.brew.brew_report import BrewReport
@@ -107,6 +109,20 @@ def test_time_is_compared_only_where_the_end_was_reported() -> None:
     row = next(row for row in compare([reported, left]).parts[0].rows if row.title == "Time")
     assert row.figures[0] is not None
     assert row.figures[1] is None
+
+
+def test_a_drip_that_ended_by_itself_is_a_time_where_the_server_was_weighed() -> None:
+    rested = with_errors(last_frame(ending=Ending.RESTED), 0.1, 0.05)
+    dripped = report(rested)
+    setup = Setup(arrangement=Arrangement.SERVER_ON_SCALE)
+    header = replace(dripped.tape.header, setup=setup)
+    dripped = replace(dripped, tape=replace(dripped.tape, header=header))
+    figures = [
+        next(row for row in compare([one, one]).parts[0].rows if row.title == "Time").figures[0]
+        for one in (dripped, report(rested))
+    ]
+    assert figures[0] is not None
+    assert figures[1] is None
 
 
 def test_another_plan_is_said() -> None:
