@@ -38,6 +38,9 @@ from pourcoach.tui.widgets.kettle_panel import KettlePanel
 # Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
+# A timer for a STOP further off would only be replaced with each reading; whatever comes, a Frame or
+# a tick, asks again.
+STOP_SOON_S: Seconds = 1.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
 
@@ -147,10 +150,12 @@ class BrewScreen(PutsAway[Leave]):
         """STOP is due at a moment; the next input may come too late for it."""
         frame = self._session.newest
         due_s = None if frame is None else frame.cue.stop_due_s
-        if due_s == self._stop_due_s:
-            return
-        self._stop_due_s = due_s
-        self._draws.stop_in(None if due_s is None else self._state.until(due_s))
+        wait_s = None if due_s is None else self._state.until(due_s)
+        if wait_s is not None and wait_s > STOP_SOON_S:
+            due_s = wait_s = None
+        if due_s != self._stop_due_s:
+            self._stop_due_s = due_s
+            self._draws.stop_in(wait_s)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys of a live brew do nothing in a replay, and the other way round."""

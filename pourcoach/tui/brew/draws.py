@@ -9,8 +9,9 @@ from pourcoach.domain.units import Seconds
 # a weight on the screen is at most 25 ms older than the newest reading. More is not seen (common
 # practice) and costs battery.
 LEAST_GAP_S: Seconds = 0.030
-# What came in between is drawn by then, where no other reading comes.
-MOST_GAP_S: Seconds = 0.036
+# What came in between is drawn by then, where no other reading comes. Later than a third reading at
+# 80 Hz may be: a draw just before it would leave it waiting for the next.
+MOST_GAP_S: Seconds = 0.042
 # Chart, flow, time and keys are looked at between pours; a draw of all costs twice the others.
 WHOLE_DRAWS_PER_S = 4
 # Clock, countdown and "no reading" move without any input.
