@@ -38,8 +38,7 @@ from pourcoach.tui.widgets.kettle_panel import KettlePanel
 # Wall time, whatever the session's speed. A session feeds silence to its fold sooner; this is for
 # one that is itself held up.
 STALE_S: Seconds = 1.0
-# A timer for a STOP further off would only be replaced with each reading; whatever comes, a Frame or
-# a tick, asks again.
+# A timer for a STOP further off would be replaced with each reading; a Frame or a tick asks again.
 STOP_SOON_S: Seconds = 1.0
 # So that DONE is seen before the review takes over; the hands are still busy then.
 REVIEW_AFTER_S: Seconds = 4.0
