@@ -114,7 +114,7 @@ async def test_a_scale_that_cannot_be_used_is_said_in_words(
     app = brew_app(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await drawn(pilot)
-        assert "! there is no port /dev/ttyUSB7; plug the scale in" in screen_text(app)
+        assert "! There is no port /dev/ttyUSB7; plug the scale in" in screen_text(app)
         assert app.brew_screen.error is session.fault
         await pilot.press("space")
         await pilot.pause()
