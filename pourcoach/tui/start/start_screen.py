@@ -50,14 +50,15 @@ class StartScreen(LeavesOnce[StartChoice]):
 
     DEFAULT_CSS = """
     StartScreen { background: $ground; color: $ink; overflow: hidden; layout: vertical; }
-    StartScreen #title { height: 7; }
+    StartScreen #title { height: 6; }
     StartScreen #notice, StartScreen #start-keys { height: 1; }
-    StartScreen #plan-line { height: 2; }
+    StartScreen #plan-line { height: 3; }
     StartScreen #notice { display: none; }
     StartScreen.-noticed #notice { display: block; }
     StartScreen.-noticed #start-keys { display: none; }
     StartScreen #picture { height: 7; }
     StartScreen.-full #title { height: 8; }
+    StartScreen.-full #plan-line { height: 2; }
     StartScreen.-full #picture { height: 12; }
     StartScreen.-narrow #picture { display: none; }
     StartScreen.-narrow #plan-line { height: 3; }
