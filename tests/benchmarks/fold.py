@@ -178,7 +178,8 @@ def _print(
             row = f"{path.name + ' ' + part + unit:<34}{one[part]:>9.2f}"
             if theirs is not None:
                 other = theirs[place][part]
-                row += f"{other:>9.2f}{one[part] / other:>7.2f}"
+                # Rest has nothing to refine.
+                row += f"{other:>9.2f}" + (f"{one[part] / other:>7.2f}" if other else "")
             print(row)
         if "frames" in one:
             same = theirs is not None and theirs[place]["frames"] == one["frames"]

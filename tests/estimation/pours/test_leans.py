@@ -61,3 +61,28 @@ def test_a_surge_that_is_not_taken_back_is_judged():
     even = evenness(surging, 0.0, LASTS_S)
     assert even.flow_cv > 0.2
     assert even.error < 0.03
+
+
+def doubted(readings, least=0.04):
+    even = evenness(readings, 0.0, LASTS_S)
+    return even.flow_cv is None or even.error > least
+
+
+def any_hand(seed, cv):
+    """A pour of many waves."""
+    rng = np.random.default_rng(seed)
+    times = np.arange(0.0, LASTS_S, 0.05)
+    flow = sum(
+        np.sin(2.0 * np.pi * (hz * times + rng.uniform())) for hz in rng.uniform(0.1, 0.9, 4)
+    )
+    flow = 1.0 + cv * (flow - flow.mean()) / flow.std()
+    grams = FLOW_GPS * 0.05 * np.cumsum(flow) + 0.03 * rng.standard_normal(len(times))
+    return PourReadings(times.tolist(), grams.tolist(), ScaleNoise(0.03**2))
+
+
+def test_most_leans_are_doubted_and_few_hands():
+    """Under hands that are themselves no more even than usual."""
+    assert sum(doubted(any_hand(seed, 0.25)) for seed in range(24)) <= 1
+    for size_g, least, count in ((5.0, 0.04, 18), (2.5, 0.025, 13)):
+        leaned = [leaned_on(any_hand(seed, 0.11), 7.0, 6.0, size_g) for seed in range(24)]
+        assert sum(doubted(one, least) for one in leaned) >= count
