@@ -47,6 +47,6 @@ def terminal_is_there() -> bool:
 
 
 def die_of(number: signal.Signals) -> None:
-    """End this process by ``number``, so that whoever sent it sees that it was heeded."""
+    """End this process by the signal ``number``, so that its sender sees it obeyed."""
     signal.signal(number, signal.SIG_DFL)
     os.kill(os.getpid(), number)

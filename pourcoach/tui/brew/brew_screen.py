@@ -223,7 +223,7 @@ class BrewScreen(PutsAway[Leave]):
             self._session.stop()
 
     def action_again(self) -> None:
-        """Begin anew; beyond the first stage only when asked."""
+        """Begin again; beyond the first stage only once the brewer has agreed."""
         frame = self._session.newest
         begun_well = frame is not None and len(frame.pour.stages) > 1
         question = "Stop this brew and begin again? What is recorded is kept."

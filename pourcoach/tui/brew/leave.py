@@ -10,4 +10,4 @@ class Leave(Enum):
     REVIEW = "review"
     QUIT = "quit"
     AGAIN = "again"
-    """A start that went wrong: begin anew."""
+    """A start that went wrong: begin again."""

@@ -57,7 +57,7 @@ class HelpScreen(LeavesOnce[None], ModalScreen[None]):
         self.query_one(VerticalScroll).vertical_scrollbar.renderer = PlainScrollBar  # type: ignore[misc]
 
     def on_resize(self, event: events.Resize) -> None:
-        """Wrap the text anew."""
+        """Wrap the text to the new width."""
         width = min(WIDTH, event.size.width - _FRAME - 1)
         self.query_one(Static).update(page_text(self._page, width))
         rows = event.size.height - self._keep_rows

@@ -11,7 +11,7 @@ HEADROOM = 1.08
 TAILROOM = 1.06
 """Of the plan's finish, so that a slow drain can be seen."""
 GROWTH = 1.3
-"""Where a curve leaves the chart. Rarely, since all is drawn anew."""
+"""Where a curve leaves the chart. Rarely, since everything is redrawn."""
 PLANLESS_S: Seconds = 90.0
 PLANLESS_G: Grams = 150.0
 

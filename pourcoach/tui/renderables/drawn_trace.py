@@ -1,4 +1,4 @@
-"""What was poured, point by point, kept for drawing anew."""
+"""The curve of what was poured, point by point, kept so that it can be drawn again."""
 
 from bisect import bisect_left
 from collections.abc import Iterator

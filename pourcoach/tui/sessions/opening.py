@@ -1,4 +1,4 @@
-"""The brew that is picked, opened once whoever goes down the list stays on it."""
+"""Opens the picked brew once the selection has rested on it."""
 
 from collections.abc import Callable
 from functools import partial

@@ -83,7 +83,7 @@ class StartScreen(LeavesOnce[StartChoice]):
         before: StartChoice | None = None,
         notice: str | None = None,
     ) -> None:
-        """``look`` finds anew what is on offer, ``read`` a recording's preview; both in a thread.
+        """``look`` looks again for what can be picked, ``read`` a recording's preview; both in a thread.
         ``before`` is what was picked the last time, ``notice`` a sentence on how that went.
         """
         super().__init__()

@@ -12,7 +12,7 @@ from pourcoach.tui.widgets.drawn import Drawn
 
 
 class StationChart(Drawn):
-    """``show`` draws what is new of a curve; another curve, plan or extent is drawn anew."""
+    """``show`` draws what a curve has gained; another curve, plan or extent redraws everything."""
 
     def __init__(self, glyphs: Glyphs, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -35,7 +35,7 @@ class StationChart(Drawn):
         self.redraw()
 
     def on_resize(self) -> None:
-        """Another size: draw all anew."""
+        """Redraw everything at the new size."""
         self.forget()
 
     def row(self, y: int) -> Strip:

@@ -64,12 +64,12 @@ class Chart(Drawn):
             self.redraw(self._plot.take_changes())
 
     def forget(self) -> None:
-        """Colours have changed: draw all anew."""
+        """Redraw everything in other colours."""
         self._forget()
         self.redraw()
 
     def on_resize(self) -> None:
-        """Another size: draw all anew."""
+        """Redraw everything at the new size."""
         self.forget()
 
     def row(self, y: int) -> Strip:

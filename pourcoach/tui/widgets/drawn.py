@@ -44,18 +44,18 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
             self.refresh(*regions_of(spans))
 
     def forget(self) -> None:
-        """Draw all anew, as when the colours have changed."""
+        """Redraw everything, as after a change of colours."""
         self.redraw()
 
     def on_mount(self) -> None:
         self.app.theme_changed_signal.subscribe(self, lambda _: self.forget())
 
     def render_line(self, y: int) -> Strip:
-        """Textual asks for a row."""
+        """Return one row, for Textual."""
         return self._rows_sent()[y]
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        """Textual asks for a part."""
+        """Return the part within ``crop``, for Textual."""
         rows = self._rows_sent()
         if crop.size == self._sent_size:
             return rows

@@ -32,7 +32,7 @@ class Painted(Drawn):
             self.redraw(self._cells.changes(older))
 
     def forget(self) -> None:
-        """Colours have changed: draw all anew."""
+        """Redraw everything in other colours."""
         self._cells = None
         self.redraw()
 

@@ -24,7 +24,7 @@ class StillChart(Drawn):
         raise NotImplementedError
 
     def forget(self) -> None:
-        """Draw all anew: another value, other colours, another size."""
+        """Redraw everything: another value, other colours, another size."""
         self._strips = None
         self.redraw()
 
