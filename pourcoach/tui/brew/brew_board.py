@@ -109,7 +109,7 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._show_view()
 
     def show_figure(self, view: BrewView) -> None:
-        """Draw only what is looked at while pouring: word, weight and bar. Few rows of the screen
+        """Draw only what is read while pouring: word, weight and bar. Few rows of the screen
         change then, and that costs a third of drawing all.
         """
         self._shown = view

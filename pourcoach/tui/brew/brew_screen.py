@@ -146,7 +146,7 @@ class BrewScreen(PutsAway[Leave]):
         return self._state.view(held_up=self._draws.idle_s > STALE_S)
 
     def _await_stop(self) -> None:
-        """STOP is due at a moment; the next input may come too late for it."""
+        """Draw STOP at the moment it is due; the next input may come too late for it."""
         frame = self._session.newest
         due_s = None if frame is None else frame.cue.stop_due_s
         wait_s = None if due_s is None else self._state.until(due_s)

@@ -55,7 +55,7 @@ class Draws:
             self._ticker = None
 
     def frame(self, *, new_word: bool) -> None:
-        """A Frame has come: draw now, or soon from a newer one."""
+        """Draw the Frame that has come: now, or soon together with a newer one."""
         loop = asyncio.get_running_loop()
         self._ticks_idle = 0
         if new_word:
@@ -71,7 +71,8 @@ class Draws:
         self._whole()
 
     def stop_in(self, wait_s: Seconds | None) -> None:
-        """STOP falls due so soon, with or without a Frame; None or past: it does not."""
+        """Draw once STOP is due, after ``wait_s``, whether or not a Frame comes. None or a time that has
+        passed draws nothing."""
         if self._stop_timer is not None:
             self._stop_timer.cancel()
             self._stop_timer = None

@@ -33,8 +33,8 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
         raise NotImplementedError
 
     def redraw(self, spans: Sequence[Span] | None = None) -> None:
-        """What is shown has changed, only within ``spans`` if given. The next update of the
-        terminal brings it.
+        """Mark what is shown as changed, only within ``spans`` if given. The next update of the
+        terminal sends it.
         """
         if spans is None:
             self._strips_sent = []

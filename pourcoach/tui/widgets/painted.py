@@ -22,7 +22,7 @@ class Painted(Drawn):
         raise NotImplementedError
 
     def repaint(self) -> None:
-        """The value has changed: draw it, and mark what differs for the next update."""
+        """Draw the value, which has changed, and mark what differs for the next update."""
         if not self.is_mounted or not self.size:
             return
         older, self._cells = self._cells, self._painted()
