@@ -71,8 +71,9 @@ class Draws:
         self._whole()
 
     def stop_in(self, wait_s: Seconds | None) -> None:
-        """Draw once STOP is due, after ``wait_s``, whether or not a Frame comes. None or a time that has
-        passed draws nothing."""
+        """Draw once STOP is due, after ``wait_s``, whether or not a Frame comes. With None, or
+        where the time has passed, nothing is drawn.
+        """
         if self._stop_timer is not None:
             self._stop_timer.cancel()
             self._stop_timer = None

@@ -83,8 +83,9 @@ class StartScreen(LeavesOnce[StartChoice]):
         before: StartChoice | None = None,
         notice: str | None = None,
     ) -> None:
-        """``look`` looks again for what can be picked, ``read`` reads a recording's preview; both run
-        in a thread. ``before`` is what was picked the last time, ``notice`` a sentence on how that went.
+        """``look`` looks again for what can be picked, ``read`` reads a recording's preview; both
+        run in a thread. ``before`` is what was picked the last time, ``notice`` a sentence on how
+        that went.
         """
         super().__init__()
         self._look = look
