@@ -108,9 +108,9 @@ class Tracker:
             return
         modes, traits = self._modes, self._traits
         unbroken_g = weighed.grams + self._platform.zero.shift_g
-        before = modes.state
+        before, fell = modes.state, unbroken_g < modes.mass_g
         modes.update(ticks, unbroken_g, traits.noise_var)
-        if modes.state.good < 0.5:
+        if modes.state.good < 0.5 or (fell and self._platform.shows_tare(weighed, before)):
             modes.restore(before)
             self._open(before, [weighed], period_s)
             return

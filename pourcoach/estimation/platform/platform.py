@@ -11,6 +11,7 @@ from pourcoach.estimation.platform.account import account
 from pourcoach.estimation.platform.beam import Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
+from pourcoach.estimation.platform.jumps import LEAST_TARE_G
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import Away, SceneKeeper
 from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
@@ -102,6 +103,14 @@ class Platform:
             for one in off
         ]
         return any(sides) and not self._spikes.explain([one.t_s for one in off], sides)
+
+    def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
+        """Whether the scale has been commanded to tare and a reading may show it, that of the
+        filter as it was ``before`` may as well be the noise of water that begins."""
+        likely = before.pour_probability
+        level_g = (1.0 - likely) * before.level_g + likely * before.x[0]
+        fell_g = level_g - weighed.grams - self.zero.shift_g
+        return fell_g > LEAST_TARE_G and self.zero.expects_tare(weighed.t_s)
 
     def rested(self, t_s: Seconds, level_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is this."""

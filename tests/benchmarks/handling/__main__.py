@@ -37,17 +37,21 @@ async def print_handled(seed: int, brews: int, *, lifts_too: bool) -> None:
     """Keys, clicks and the scale's button, with or without lifts, at any moment."""
     if not brews:
         return
-    wrong, unasked, worst_g = [], [], 0.0
+    wrong, unasked, asked, worst_g = [], [], [], 0.0
     for number in range(brews):
         one = await follow(handled(seed + number, lifts_too=lifts_too))
         worst_g = max(worst_g, one.water_off_g, key=abs)
-        if abs(one.water_off_g) > WATER_G:
+        right = abs(one.water_off_g) <= WATER_G
+        if one.asked:
+            asked.append(right)
+        if not right:
             wrong.append(f"{seed + number}: {one.water_off_g:+.1f} g")
         if one.ended_unasked:
             unasked.append(f"{seed + number}")
     lifts = "half of them with a lift" if lifts_too else "no lifts"
     print(f"Clicks, keys, undo and own tares at any moment, {lifts}, {brews} brews")
     print(f"  water off by more than {WATER_G:g} g: {len(wrong)}, worst {worst_g:+.2f} g")
+    print(f"  asked in {len(asked)}, and the water right after the answer in {sum(asked)} of them")
     print(f"  ended unasked: {len(unasked)}")
     for line in (*wrong, *(f"{one}: ended" for one in unasked)):
         print(f"    seed {line}")

@@ -11,7 +11,7 @@ from tests.benchmarks.stream.cases import plain, with_faults
 
 TUNING_SEED = 4_000_000
 """Seeds from here on may be looked at while constants are chosen."""
-REPORTED_SEED = 33_000_000
+REPORTED_SEED = 35_000_000
 BEFORE_S: Seconds = 2.0
 """Presses begin so long before the first water."""
 PRESSES = (2, 8)

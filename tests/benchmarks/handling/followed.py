@@ -3,10 +3,11 @@
 import asyncio
 from collections.abc import AsyncIterator, Iterator
 from dataclasses import dataclass
+from math import inf
 
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Link, Reading
-from pourcoach.domain.pour import Ending
+from pourcoach.domain.pour import Ending, Question
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.worked_out.modelled import ModelledScale
@@ -15,6 +16,8 @@ from pourcoach.session.clock import Clock
 from pourcoach.simulation.brew import SimulatedBrew
 from tests.benchmarks.handling.cases import AGAIN_S, TAKEN_BACK_S, Act, Handled
 
+ANSWERS_S: Seconds = 2.0
+"""How long a person takes to read a question and to answer it."""
 AFTER_S: Seconds = 12.0
 """Readings go on so long after the rest: the brewer is lifted off in it."""
 
@@ -25,6 +28,8 @@ class Followed:
 
     last: Frame
     brew: SimulatedBrew
+    asked: tuple[Question, ...]
+    """All questions until the brewer was taken off to serve."""
 
     @property
     def water_off_g(self) -> Grams:
@@ -62,11 +67,33 @@ class _Bench(ModelledScale):
         self.session = BrewSession(self, self.clock, case.plan)
         self._tares = handled.scale_tares
         self._acts = list(_acts(handled, self.brew.truth.first_water_s))
+        self.asked: list[Question] = []
+        self._asked_s: Seconds | None = None
         self.seen = asyncio.Event()
         """Set by each Frame."""
 
     async def tare(self) -> bool:
         return self._tares and await super().tare()
+
+    def _answer(self, t_s: Seconds) -> None:
+        """Answer as a person who knows what was done, once the question has stood for a while."""
+        newest, lifts = self.session.newest, self.brew.truth.lifts
+        question = None if newest is None else newest.pour.question
+        if question is None or t_s > lifts[-1][0]:
+            self._asked_s = None
+            return
+        if self._asked_s is None:
+            self._asked_s = t_s
+            self.asked.append(question)
+        if t_s - self._asked_s < ANSWERS_S:
+            return
+        self._asked_s = inf
+        lifted = any(from_s <= t_s < to_s for from_s, to_s in lifts)
+        if question is Question.LIFT_OR_TARE and not lifted:
+            self.session.tare()
+        elif question in (Question.GAIN, Question.LOST, Question.UNTARED_WATER):
+            # Nothing is set down in these brews but the brewer itself, and no hand presses.
+            self.session.main()
 
     def _do(self, act: str) -> None:
         if act == Act.OWN_TARE.value:
@@ -83,6 +110,7 @@ class _Bench(ModelledScale):
                 self.clock.now_s = t_s
                 self._do(act)
             self.clock.now_s = reading.t_s
+            self._answer(reading.t_s)
             yield self._tared(reading)
             # The clock must not run ahead of what the session has seen.
             while (newest := self.session.newest) is None or newest.t_s < round(reading.t_s, 4):
@@ -110,4 +138,4 @@ async def follow(handled: Handled) -> Followed:
     bench = _Bench(handled)
     last = await bench.session.run(lambda _: bench.seen.set())
     assert last is not None
-    return Followed(last, bench.brew)
+    return Followed(last, bench.brew, tuple(bench.asked))

@@ -1,10 +1,12 @@
 """Readings that are weighed against each other for a while, and how that ends."""
 
 from itertools import accumulate
+from random import Random
 
 import pytest
 
-from pourcoach.domain.inputs import Reading
+from pourcoach.domain.estimate import EventKind
+from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.estimation.estimator import Estimator
 
 RESTING_G = [0.0, 0.1, 0.0, 0.0, 0.0]
@@ -45,3 +47,21 @@ def test_a_pour_with_a_rough_beginning_is_seen_though_a_small_tare_cannot_be_rul
     assert pour.mass_g == pytest.approx(weights_g[-1], abs=WITHIN_G)
     assert not estimate.events
     assert estimate.mass_g == pytest.approx(weights_g[-1], abs=WITHIN_G)
+
+
+@pytest.mark.parametrize("noise_g", [0.05, 0.1])
+def test_a_tare_commanded_as_water_begins_loses_none(noise_g: float) -> None:
+    """It takes off no more than may be the noise of a pour of which little is known yet."""
+    noise = Random(1)
+    begins_g, tared_g = [0.1, -0.01, 0.12, 0.84, 2.08], 2.05
+    goes_on_g = [0.74, 1.53, 2.21, 2.99, 3.85, 4.73, 5.47, 6.28]
+    goes_on_g += [6.28 + 0.8 * place + noise.gauss(0.0, noise_g) for place in range(1, 60)]
+    rests_g, stays_g = ([noise.gauss(0.0, noise_g) for _ in range(40)] for _ in range(2))
+    weights_g = [*rests_g, *begins_g, *goes_on_g, *[goes_on_g[-1] + off_g for off_g in stays_g]]
+    estimator = Estimator()
+    for number, weight_g in enumerate(weights_g):
+        estimate = estimator.feed(Reading(number / 10.0, round(weight_g, 2)))
+        if number == len(rests_g) + len(begins_g) - 1:
+            estimator.feed(Tare(number / 10.0, by_scale=True))
+    assert estimate.unbroken_g == pytest.approx(goes_on_g[-1] + tared_g, abs=WITHIN_G)
+    assert [event.kind for event in estimate.events] == [EventKind.SCALE_TARE]
