@@ -267,7 +267,7 @@ class Tracker:
                 let_go |= self._change_level(turn, noise_var, since_s, t_s)
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
-                if turn.kind is TurnKind.BACK and log.pouring:
+                if turn.kind is TurnKind.BACK:
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
         if let_go and not log.pouring:

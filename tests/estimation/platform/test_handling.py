@@ -250,6 +250,16 @@ def test_water_that_runs_on_unseen_is_no_vessel(
     assert len(estimate.pours) == 1
 
 
+@pytest.mark.parametrize("from_s", [5.0, 5.1, 5.2])
+def test_a_pour_that_begins_and_ends_in_an_outage_is_found(from_s: float) -> None:
+    bench, estimator = Bench(10.0, 0.04, 0.05), Estimator()
+    for reading in bench.weigh(lambda t: 7.0 * (np.clip(t, 5.0, 10.8) - 5.0), 30.0, 0.1):
+        if not from_s < reading.t_s < 10.7:
+            estimator.feed(reading)
+    (pour,) = estimator.close(30.0).pours
+    assert pour.mass_g == pytest.approx(40.6, abs=1.0)
+
+
 def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
     """A blow of half a second while water runs: the weight is off by less than the error says."""
     bench, estimator = Bench(40.0, 0.04, 0.05), Estimator()
