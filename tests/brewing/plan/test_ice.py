@@ -1,6 +1,8 @@
 import pytest
 
 from pourcoach.brewing.plan.ice import chill
+from pourcoach.brewing.plan.pour_plan import work_out
+from pourcoach.brewing.plan.request import PlanRequest
 
 
 def test_what_the_coffee_gives_the_ice_takes() -> None:
@@ -18,3 +20,13 @@ def test_ice_stays_where_there_is_too_much_of_it() -> None:
 
 def test_without_ice_nothing_is_chilled() -> None:
     assert chill(200.0, 0.0).temperature_c == pytest.approx(80.0)
+
+
+@pytest.mark.parametrize(("ice_g", "says"), [(80.0, "all of it melts"), (160.0, "g of it stay")])
+def test_the_reasons_say_what_becomes_of_the_ice(ice_g: float, says: str) -> None:
+    (reason,) = (
+        reason
+        for reason in work_out(PlanRequest(dose_g=20.0, ice_g=ice_g)).reasons
+        if reason.startswith("ice:")
+    )
+    assert says in reason
