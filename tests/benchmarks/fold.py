@@ -36,6 +36,7 @@ def main() -> None:
     parser.add_argument("--child", type=Path, nargs="+", help=argparse.SUPPRESS)
     asked = parser.parse_args()
     if asked.child:
+        _folded(asked.child[0], frames=False)  # what is worked out once is no cost of an input
         print(json.dumps([_folded(path, frames=asked.frames) for path in asked.child]))
         return
     with tempfile.TemporaryDirectory() as folder:
