@@ -250,11 +250,12 @@ class Tracker:
     def _settle(self, period_s: Seconds | None) -> None:
         """Follow the most likely path through the readings held."""
         modes, log, noise_var = self._modes, self._log, self._traits.noise_var
-        let_go = False
+        let_go = touched = False
         for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
             t_s, ticks, grams = weighed
             if off:
                 log.touched(t_s)
+                touched = True
                 continue
             unbroken_g = grams + self._platform.zero.shift_g
             before, before_g = modes.state, modes.mass_g
@@ -263,11 +264,10 @@ class Tracker:
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
             else:
-                since_s = self._seconds(since_ticks)
-                let_go |= self._change_level(turn, noise_var, since_s, t_s)
+                let_go |= self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
-                if turn.kind is TurnKind.BACK:
+                if turn.kind is TurnKind.BACK and (log.pouring or not touched):
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
         if let_go and not log.pouring:
