@@ -230,7 +230,9 @@ class Progress:
         return before_end and (begun or self._arming.counts(pour.start_s))
 
     def _watch_end(self, t_s: Seconds, brew_start_s: Seconds, estimate: Estimate) -> None:
-        newest, course, lift = self.log.poured[-1], self.log.course, self._lifts.lift
+        newest, course = self.log.poured[-1], self.log.course
+        # Where nothing is settled it may be back already.
+        lift = None if estimate.settled is None else self._lifts.lift
         last_end_s = newest.stage.end_s
         rested_s = 0.0 if last_end_s is None else t_s - last_end_s
         brew_s = t_s - brew_start_s

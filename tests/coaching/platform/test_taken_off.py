@@ -94,3 +94,14 @@ def test_a_pour_long_overdue_with_something_taken_off_is_asked_about_again(brew:
     assert brew.frames[-1].pour.question is None
     brew.until(45.0)
     assert brew.frames[-1].pour.question is Question.LIFTED
+
+
+@pytest.mark.parametrize(("held_s", "poured_g"), [(3.4, 4.0), (4.0, 12.0)])
+def test_a_brewer_that_is_back_ends_nothing_while_it_is_not_settled_what_came(
+    brew: Brew, held_s: float, poured_g: float
+) -> None:
+    """Lifted at the end of the last pour, and poured into meanwhile: that takes a while to show."""
+    brew.pour_to(40).until(32).pour_to(140).until(72).pour_to(236)
+    brew.jump(-300.0).rest(held_s).jump(300.0 + poured_g).rest(3.0)
+    state = brew.frames[-1].pour
+    assert (state.ending, state.water_g) == (None, pytest.approx(236.0 + poured_g, abs=0.3))
