@@ -6,7 +6,7 @@ from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import GIVE_UP_S
 from pourcoach.coaching.course.standing import Standing
 from pourcoach.coaching.flow.trace import Trace
-from pourcoach.coaching.platform.arming import SLACK_S, Arming
+from pourcoach.coaching.platform.arming import LAST_GROUNDS_G, SLACK_S, Arming
 from pourcoach.coaching.platform.arrangement import SlowRise
 from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.ending import ended
@@ -19,10 +19,6 @@ from pourcoach.domain.inputs import Begin, Finish, Input, Mark, Reading, Tare, U
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase, Pour, PourState
 from pourcoach.domain.units import Grams, Seconds
-
-LAST_GROUNDS_G: Grams = 5.0
-"""The most coffee that still falls when the platform is tared after dosing. A pour tared by mistake
-brings more."""
 
 # Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
 _READY = Phase.READY
@@ -66,8 +62,9 @@ class Progress:
         t_s = item.t_s
         if not isinstance(item, Reading):
             self._take_key(item, estimate)
+        begun = self.brew_start_s is not None
         if self.end is None:
-            unbroken_g, begun = estimate.unbroken_g, self.brew_start_s is not None
+            unbroken_g = estimate.unbroken_g
             if not begun:
                 self._arming.feed(t_s, estimate)
                 if self._arming.armed:
@@ -77,7 +74,7 @@ class Progress:
             else:
                 self._slow_rise.feed(t_s, unbroken_g)
             if not begun or estimate.booked_g != self._line.booked_g:
-                self._line.feed(estimate.booked_g, begun=begun, kept=self._arming.by_key)
+                self._line.feed(t_s, estimate.booked_g, begun=begun, kept=self._arming.by_key)
             dry_g = self._line.dry_g + self._arming.below_g
             self.water_g = unbroken_g - dry_g + self._doubts.counted_g
             from_s = inf if self.brew_start_s is None else self.brew_start_s
@@ -87,6 +84,9 @@ class Progress:
             running = estimate.pouring or self.log.running
             self._doubts.feed(t_s, estimate, self._found, self.water_g, from_s, running=running)
         self._refresh(t_s, estimate)
+        if self.end is None and not begun and self.brew_start_s is not None:
+            self.water_g -= self._line.begin(self.brew_start_s, estimate.events)
+            self._sort(t_s)
         if self._tared_g is not None:
             self._judge_tare(t_s, self._tared_g, estimate)
         if estimate.events is not self._events:

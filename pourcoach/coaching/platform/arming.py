@@ -21,6 +21,9 @@ TRICKLE_S = (1.0, 10.0)
 once), nor a drift."""
 SLACK_S: Seconds = 0.5
 """A pour's beginning is known only in hindsight: it may lie this much before the arming."""
+LAST_GROUNDS_G: Grams = 5.0
+"""The most coffee that still falls when the platform is tared after dosing. A pour tared by mistake
+brings more."""
 
 
 class Arming:

@@ -6,15 +6,19 @@ from itertools import pairwise
 from math import inf
 
 from pourcoach.coaching.platform.doubts import Gain, among
+from pourcoach.domain.estimate import PlatformEvent
 from pourcoach.domain.pour import Pour
-from pourcoach.domain.units import Grams
+from pourcoach.domain.units import Grams, Seconds
+
+MOST_MOVES = 8
+"""The first water is found within seconds; more than this has not moved meanwhile."""
 
 
 class DryLine:
     """Follows the unbroken weight with no water on it: until the first water, what is tared, set
     down or taken away moves it."""
 
-    __slots__ = ("_moved_g", "booked_g", "dry_g")
+    __slots__ = ("_moved_g", "_moves", "booked_g", "dry_g")
 
     def __init__(self) -> None:
         self.dry_g: Grams = 0.0
@@ -22,12 +26,15 @@ class DryLine:
         self.booked_g: Grams = 0.0
         """What was last subtracted from the unbroken weight to show it."""
         self._moved_g: Grams = 0.0
+        self._moves: list[tuple[Seconds, Grams]] = []
+        """When the dry weight was last moved, and by how much."""
 
     def put(self, dry_g: Grams) -> None:
         """Set the dry weight, whatever has moved it since the brew began."""
         self.dry_g, self._moved_g = dry_g, 0.0
+        self._moves.clear()
 
-    def feed(self, booked_g: Grams, *, begun: bool, kept: bool) -> None:
+    def feed(self, t_s: Seconds, booked_g: Grams, *, begun: bool, kept: bool) -> None:
         """Take what is subtracted from the unbroken weight now to show it. ``begun``: the first
         water has come; ``kept``: the brewer has confirmed the dry weight by key."""
         self._moved_g += booked_g - self.booked_g
@@ -35,9 +42,21 @@ class DryLine:
         if begun:
             # Should the first water be taken back, what it was taken for has moved the weight too.
             return
-        if not kept:
+        if self._moved_g and not kept:
             self.dry_g += self._moved_g
+            self._moves = [*self._moves[1 - MOST_MOVES :], (t_s, self._moved_g)]
         self._moved_g = 0.0
+
+    def begin(self, start_s: Seconds, events: Sequence[PlatformEvent]) -> Grams:
+        """Take the first water, which is known only now to have come at ``start_s``: what has been
+        set down or taken away since was no part of the dry weight. Return what that adds to it."""
+        added_g = 0.0
+        if events and events[-1].start_s >= start_s:
+            added_g = -sum(moved_g for t_s, moved_g in self._moves if t_s >= start_s)
+        self._moves.clear()
+        self.dry_g += added_g
+        self._moved_g -= added_g
+        return added_g
 
     def tared(self, booked_g: Grams) -> None:
         """Take a tare by key, or one that was undone, which moves only what is shown."""

@@ -4,7 +4,7 @@ import pytest
 
 from pourcoach.coaching.flow.trace import Trace
 from pourcoach.coaching.progress import Progress
-from pourcoach.domain.estimate import Estimate, ScaleTraits
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, ScaleTraits
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Phase, Pour, PourState
 
@@ -48,3 +48,18 @@ def test_a_press_that_was_taken_for_a_vessel_leaves_no_water() -> None:
         (6.0, 3.0, (WATER,), 0.0),
     )
     assert state.water_g == pytest.approx(3.0)
+
+
+def test_a_press_in_the_first_drops_that_was_taken_for_a_vessel_is_no_water() -> None:
+    progress = Progress(None, Trace())
+    drops = Pour(start_s=3.0, start_g=0.0, end_s=3.8, end_g=2.5)
+    placed = PlatformEvent(EventKind.PLACED, 3.3, 4.2, 31.9, 0.5, 0.99)
+    shown = [
+        *((place / 10, REST) for place in range(31)),
+        (4.3, REST._replace(mass_g=34.4, booked_g=-31.9)),
+        (5.3, REST._replace(mass_g=34.4, booked_g=-31.9, pours=(drops,), events=(placed,))),
+    ]
+    for t_s, estimate in shown:
+        state = progress.feed(Reading(t_s, estimate.mass_g), estimate._replace(t_s=t_s))
+    assert state.brew_start_s == 3.0
+    assert state.water_g == pytest.approx(2.5)
