@@ -13,6 +13,8 @@ LEAST_LIFT_G: Grams = 20.0
 SURE_LIFT = 0.9
 """A lift less sure than this may have been a tare by the scale's own button, and is noted as a
 disturbance."""
+SAME_SHARE = 0.1
+"""What comes back within this share of what went is the same (assumed)."""
 _LANDINGS = frozenset(
     (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
 )
@@ -68,6 +70,12 @@ def judged_despite(
     return [flag for flag in flags if flag.kind not in _LANDINGS or flag.stage not in unweighed]
 
 
+def _confidence(lift: PlatformEvent, back: PlatformEvent) -> float:
+    """Return how surely it was a lift: what was lifted comes back, and a tare does not."""
+    same = abs(back.change_g + lift.change_g) <= SAME_SHARE * -lift.change_g
+    return max(lift.probability, back.probability) if same else lift.probability
+
+
 def _flag(lift: PlatformEvent, back: PlatformEvent, poured: Sequence[Poured]) -> Flag:
     end_s = back.start_s if back.end_s is None else back.end_s
     names = [one.stage.stage for one in poured if one.stage.start_s <= lift.start_s]
@@ -76,7 +84,7 @@ def _flag(lift: PlatformEvent, back: PlatformEvent, poured: Sequence[Poured]) ->
         lift.start_s,
         end_s,
         names[-1] if names else None,
-        lift.probability,
+        _confidence(lift, back),
         {"lasted_s": end_s - lift.start_s, "down_g": -lift.change_g},
         refined=True,
     )

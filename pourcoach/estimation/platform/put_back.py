@@ -30,6 +30,8 @@ FILLED_POURING_SHARE = 0.5
 FILLED_SHARE = 0.02
 # Nobody holds one for longer, and pours into it.
 MOST_HELD_S = 60.0
+# What comes back weighs at least this share of what went.
+BACK_SHARE = 0.5
 # The longest blow with a flat top.
 BLOW_S = 2.0
 # A hand seldom presses harder.
@@ -70,6 +72,8 @@ class PutBack:
     ) -> Iterator[Hypothesis]:
         """What came has gone again, or what went is back."""
         ticks, reading_g, noise_var = now[:3]
+        if away.change_g < 0.0 and one.shift_g - away.shift_g < -BACK_SHARE * away.change_g:
+            return  # What went has come back since, beside something else that stands there.
         back_g = reading_g + away.shift_g
         # A brewer that is held drips into the server, and that is no water that was poured: it is
         # the weight from before that comes back. Where it was no brewer, what has been poured in
@@ -154,7 +158,7 @@ class PutBack:
         """A hand that pressed has let go: the weight rests where it rested before."""
         ticks, reading_g, noise_var = now[:3]
         expected_g, _ = one.expected(ticks)
-        lifted = (away.shift_g for away in self._scene.away if away.change_g < 0.0)
+        lifted = (it.shift_g for it in self._scene.away if it.change_g < -LOADED_G)
         known = {one.shift_g, *lifted}
         rests = [(g, shift_g) for g, shift_g in self._scene.rests if shift_g not in known]
         if self._scene.lifted_g + one.taken_g() > LOADED_G:

@@ -40,6 +40,14 @@ def test_a_drop_that_may_have_been_a_tare_is_not_said_to_be_a_lift() -> None:
     assert lifted_flags((doubtful, BACK), POURED, 5.0) == []
 
 
+@pytest.mark.parametrize(("back_g", "sure"), [(379.0, 0.99), (200.0, 0.95)])
+def test_a_lift_is_as_sure_as_the_return_of_the_same_weight(back_g: float, sure: float) -> None:
+    lift = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.95)
+    back = PlatformEvent(EventKind.RETURNED, 53.6, 54.0, back_g, 0.2, 0.99)
+    (flag,) = lifted_flags((lift, back), POURED, 5.0)
+    assert flag.confidence == sure
+
+
 @pytest.mark.parametrize("clear_s", [54.6, 56.2])
 def test_the_blow_of_setting_it_down_is_not_reported_beside_it(clear_s: float) -> None:
     lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
