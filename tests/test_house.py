@@ -1,6 +1,7 @@
 """Files and classes stay small enough to be read in one go; what does not says why."""
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Iterator
 from functools import cache
@@ -14,6 +15,8 @@ handlers) is nobody's to call: neither counts."""
 MOST_MUTABLE = 8
 """Attributes that are assigned to outside ``__init__``."""
 MOST_LINES_EXCUSED = 400
+
+NOT_OUR_WORDS = {"told", "tells", "badness", "livelier"}
 
 LONG_FILES = {
     "session/brew.py": "one run: what starts, what is stopped, and in which order",
@@ -139,6 +142,32 @@ def test_a_public_name_means_one_thing() -> None:
     )
     twice = sorted(name for name, count in counts.items() if count > 1)
     assert [name for name in twice if name not in ("configure", "run")] == []
+
+
+def test_names_and_docstrings_use_the_words_of_the_field() -> None:
+    """A figure is reported, estimated or given; what is printed for people may say otherwise."""
+    found = [
+        (path, text)
+        for path, source in sources().items()
+        for text in _names_and_docstrings(ast.parse(source))
+        if NOT_OUR_WORDS & set(re.findall(r"[a-z]+", text.lower()))
+    ]
+    assert not found
+
+
+def _names_and_docstrings(tree: ast.Module) -> Iterator[str]:
+    documented = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
+    for node in ast.walk(tree):
+        if isinstance(node, documented):
+            yield ast.get_docstring(node) or ""
+        if isinstance(node, documented[1:]):
+            yield node.name
+        elif isinstance(node, ast.Name):
+            yield node.id
+        elif isinstance(node, ast.Attribute):
+            yield node.attr
+        elif isinstance(node, ast.arg):
+            yield node.arg
 
 
 def test_every_exception_is_needed() -> None:
