@@ -32,24 +32,25 @@ def asked(
     ``first`` is the first stage while it is the only one; ``running``: whether the newest stage's
     water runs; ``overdue_s``: how long the next pour has been due, 0 before that.
     """
-    if phase is Phase.READY and doubts.gain is not None and doubts.asks:
-        return Question.LOST, doubts.gain.grams  # All the water that there was.
+    gain = doubts.gain if doubts.asks else None
+    if phase is Phase.READY and gain is not None:
+        return Question.LOST, gain.grams  # All the water that there was.
     if phase is Phase.READY:
         rise = None if arming.armed else untared.now
         if rise is None:
             return None, None
         return Question.UNTARED_WATER if rise.is_water else None, rise.by_g
-    if phase not in (Phase.POURING, Phase.WAITING):
+    if phase is Phase.DONE or (phase is Phase.DRAINING and gain is None):
         return None, None
-    if lift is not None and not running:
+    if lift is not None and not running and phase is not Phase.DRAINING:
         # Nobody pours on where the brewer was: then it was none, and STOP must be seen.
         if doubts.may_be_a_tare(lift):
             return Question.LIFT_OR_TARE, lift.down_g
         stays = t_s - lift.since_s >= SWIRLED_S and not 0.0 < overdue_s <= ANSWER_S
         if phase is Phase.POURING or stays:
             return Question.LIFTED, lift.down_g
-    if doubts.gain is not None and doubts.asks:
-        return Question.LOST if doubts.gain.lost else Question.GAIN, doubts.gain.grams
+    if gain is not None:
+        return Question.LOST if gain.lost else Question.GAIN, gain.grams
     dosed = phase is Phase.POURING and plan is not None and first is not None
     if dosed and plan and first and not arming.by_key and is_the_dose(first, plan, t_s):
         return Question.COFFEE, first.mass_g

@@ -162,6 +162,15 @@ def test_a_brewer_that_comes_back_heavier_with_no_water_about_is_asked_about(
     assert waiting.frames[-1].pour.water_g == grams(54.0)
 
 
+def test_it_is_asked_about_after_the_last_mark_too(brew: Brew) -> None:
+    brew.pour_to(40.0).until(32.0).pour_to(140.0).until(72.0).pour_to(240.0).rest(3.0)
+    assert brew.frames[-1].pour.phase is Phase.DRAINING
+    brew.jump(-500.0).rest(2.0).jump(514.0).rest(1.5)
+    assert asked(brew) is Question.GAIN
+    brew.key(Begin(brew.t_s)).rest(0.5)
+    assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(254.0))
+
+
 def test_one_that_is_as_heavy_as_before_is_not(waiting: Brew) -> None:
     waiting.jump(-300.0).rest(2.0).jump(303.0).rest(1.5)
     assert asked(waiting) is None
