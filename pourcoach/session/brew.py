@@ -24,13 +24,13 @@ from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Ending, Phase, Question
 from pourcoach.domain.printable import LONGEST_REMARK, printable
 from pourcoach.domain.setup import Setup
-from pourcoach.domain.slices import Slices
 from pourcoach.domain.units import Seconds
 from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.recordings.writer import TapeWriter
 from pourcoach.scales.scale import Scale
 from pourcoach.scales.worked_out.kettle import KettleScale
 from pourcoach.session.clock import Clock
+from pourcoach.session.in_slices import done_in_slices
 from pourcoach.session.inbox import Action, Inbox, Item
 from pourcoach.session.protocols import OnFrame
 from pourcoach.simulation.kettle import Kettle
@@ -208,7 +208,7 @@ class BrewSession:
         if self._newest is None:
             return
         finishing = self._pipeline.finishing(self._last_s)
-        self._newest = last = await _in_between(finishing)
+        self._newest = last = await done_in_slices(finishing)
         if self._keep is not None:
             try:
                 await asyncio.to_thread(self._keep, last)
@@ -291,17 +291,6 @@ class BrewSession:
     def _write_end(self) -> None:
         if self._tape is not None and self._newest is not None:
             self._tape.finish(self._last_s)
-
-
-async def _in_between(slices: Slices[Frame]) -> Frame:
-    """Do long work while the screen goes on."""
-    while True:
-        try:
-            next(slices)
-        except StopIteration as done:
-            frame: Frame = done.value
-            return frame
-        await asyncio.sleep(0)
 
 
 async def _end_task(task: asyncio.Task[None]) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.estimation.platform.test_handling import WATER_G, all_found, followed, push, step
+from tests.estimation.platform.handled import WATER_G, all_found, followed, push, step
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0])
