@@ -1,15 +1,17 @@
 """How right the whole fold is on a rough stream, on simulated brews with known truth.
 
     nice python -m tests.benchmarks.stream [--brews N] [--first N] [--tuning] [--keep FILE]
-        [--part rows|drumming|faults|cost] [--row NAME …] [--rate HZ …] [--noise G …]
+        [--part rows|drumming|faults|cost] [--row NAME …] [--rate HZ …] [--noise G …] [--jobs N]
 
-Each brew has a seed of its own, so that a large run can be cut: by rows, by cells of rate and
-noise, or by ``--first``. With ``--keep`` what comes of each brew is appended to a file; what is in
-it is not run again, and tables are of all that it holds. Seeds that were looked at while constants
-were chosen (``--tuning``) are never reported.
+A brew takes half a second, of which its simulation takes more than half; ``--jobs`` runs as many
+at a time as there are cores. Each brew has a seed of its own, so that a large run can be cut: by
+rows, by cells of rate and noise, or by ``--first``. With ``--keep`` what comes of each brew is
+appended to a file; what is in it is not run again, and tables are of all that it holds. Seeds that
+were looked at while constants were chosen (``--tuning``) are never reported.
 """
 
 import argparse
+import os
 import time
 from collections.abc import Sequence
 from functools import partial
@@ -34,8 +36,9 @@ def main() -> None:
     parser.add_argument("--rate", type=float, action="append", help="of the drumming table")
     parser.add_argument("--noise", type=float, action="append", help="of the drumming table")
     parser.add_argument("--keep", type=Path)
+    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="brews at a time")
     asked = parser.parse_args()
-    kept = KeptTallies(asked.keep)
+    kept = KeptTallies(asked.keep, asked.jobs)
     seed = TUNING_SEED if asked.tuning else REPORTED_SEED
     parts = asked.part or PARTS
     begun = time.perf_counter()
@@ -43,7 +46,7 @@ def main() -> None:
         first = seed + asked.first
         print_rows(kept, asked.row or tuple(rows.ROWS), range(first, first + asked.brews))
     if "faults" in parts:
-        print_faults(seed + 100_000, max(asked.brews // 8, 1))
+        print_faults(kept, seed + 100_000, max(asked.brews // 8, 1))
     if "drumming" in parts:
         first, brews = seed + 200_000 + asked.first, max(asked.brews // 5, 1)
         cells = asked.rate or rows.RATES_HZ, asked.noise or rows.NOISES_G
@@ -79,12 +82,12 @@ def _line(one: Tally) -> str:
     )
 
 
-def print_faults(seed: int, brews_a_kind: int) -> None:
+def print_faults(kept: KeptTallies, seed: int, brews_a_kind: int) -> None:
     """Faults of the hand where the platform is knocked."""
     print(f"\nFaults of the hand at twice their threshold, {brews_a_kind} brews a kind")
     for name, one in (
-        ("six knocks", rows.knocked_faults(seed, brews_a_kind)),
-        ("a stall or a surge with a knock in it", rows.interrupted(seed, 4 * brews_a_kind)),
+        ("six knocks", rows.knocked_faults(kept, seed, brews_a_kind)),
+        ("a stall or a surge with a knock in it", rows.interrupted(kept, seed, 4 * brews_a_kind)),
     ):
         print(
             f"  {name:38} found {one.seen} of {one.ordered}, said to be unknown {one.unknown},"
@@ -124,4 +127,5 @@ def print_drumming(
     )
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -11,7 +11,7 @@ from tests.benchmarks.coaching.judged import excursions
 
 TUNING_SEED = 3_000_000
 """Seeds from here on may be looked at while constants are chosen."""
-REPORTED_SEED = 23_000_000
+REPORTED_SEED = 41_000_000
 HAND_KINDS = (
     FlagKind.UNEVEN,
     FlagKind.STALL,

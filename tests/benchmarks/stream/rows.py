@@ -1,12 +1,13 @@
 """The rows of the bench, each a Tally or several by name."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from pourcoach.domain.advice import FlagKind
 from tests.benchmarks.coaching.cases import Case
 from tests.benchmarks.stream import cases
-from tests.benchmarks.stream.tally import Tally, tally
+from tests.benchmarks.stream.kept import KeptTallies
+from tests.benchmarks.stream.tally import Tally, merged, tally
 
 NOISES_G = (0.02, 0.05, 0.1, 0.3)
 RATES_HZ = (5.0, 10.0, 20.0, 80.0, 100.0)
@@ -47,19 +48,31 @@ def drumming(seed: int, noise_g: float, rate_hz: float, drumming_s: float, brews
     )
 
 
-def knocked_faults(seed: int, brews_a_kind: int) -> Tally:
+def knocked_faults(kept: KeptTallies, seed: int, brews_a_kind: int) -> Tally:
     """Faults of the hand among six knocks."""
-    return tally(
-        cases.faulty_and_knocked(seed + 1000 * place + number, kind)
-        for place, kind in enumerate(cases.HAND_KINDS)
-        for number in range(brews_a_kind)
-    )
+    return _each_kind(kept, cases.faulty_and_knocked, cases.HAND_KINDS, seed, brews_a_kind)
 
 
-def interrupted(seed: int, brews_a_kind: int) -> Tally:
+def interrupted(kept: KeptTallies, seed: int, brews_a_kind: int) -> Tally:
     """Stalls and surges with a knock in them."""
-    return tally(
-        cases.interrupted(seed + 1000 * place + number, kind)
-        for place, kind in enumerate((FlagKind.STALL, FlagKind.SURGE))
-        for number in range(brews_a_kind)
+    kinds = (FlagKind.STALL, FlagKind.SURGE)
+    return _each_kind(kept, cases.interrupted, kinds, seed, brews_a_kind)
+
+
+def _each_kind(
+    kept: KeptTallies,
+    make: Callable[[int, FlagKind], Case],
+    kinds: Sequence[FlagKind],
+    seed: int,
+    brews: int,
+) -> Tally:
+    return merged(
+        [
+            kept.of(
+                f"{make.__name__} {kind.value}",
+                partial(make, kind=kind),
+                range(seed + 1000 * place, seed + 1000 * place + brews),
+            )
+            for place, kind in enumerate(kinds)
+        ]
     )
