@@ -15,6 +15,8 @@ from pourcoach.domain.units import Celsius, Grams, GramsPerSecond, Seconds
 LARGEST = 1e6
 # A brew of an hour with a pour in each half minute.
 MOST_STAGES = 120
+EXTRA_POUR = "extra pour"
+"""What water beyond the last stage is called; no stage of a plan has this name."""
 
 
 class Arrangement(Enum):
@@ -53,7 +55,8 @@ class Stage:
 class Plan:
     """Stages in order of time, with rising marks.
 
-    Stages of one name are numbered, "pour (1)" and "pour (2)", so that each name means one stage.
+    Stages of one name are numbered, "pour (1)" and "pour (2)", and so is one called EXTRA_POUR, so
+    that each name means one stage wherever a flag or a mark gives it.
     """
 
     dose_g: Grams
@@ -209,9 +212,9 @@ def _as_dict(stage: Stage) -> dict[str, Any]:
 
 
 def _distinguished(stages: tuple[Stage, ...]) -> tuple[Stage, ...]:
-    """The stages with a number after each name that stands more than once."""
-    counts = Counter(stage.name for stage in stages)
-    if len(counts) == len(stages):
+    """The stages with a number after each name that stands more than once, or is taken."""
+    counts = Counter((EXTRA_POUR, *(stage.name for stage in stages)))
+    if len(counts) == len(stages) + 1:
         return stages
     seen: Counter[str] = Counter()
     named: list[Stage] = []

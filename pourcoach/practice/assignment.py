@@ -15,7 +15,9 @@ from pourcoach.practice.level import Level
 from pourcoach.practice.schedule import Part, Place
 
 LONGEST_TASK = 400
+"""Letters: as long as a drill's task may be, with some of its figures."""
 MOST_JUDGED = 50
+"""Measures of a pour, and pours that one may name: far beyond any drill, to bound what is read."""
 LARGEST_SEED = 2**63
 
 
@@ -34,15 +36,20 @@ class Assignment:
 
     mode: Mode
     drill: str
+    """Its name, as commands take it."""
     title: str
     task: str
+    """With its figures filled in."""
     judged: tuple[Judged, ...]
     asks: Asked
     server_ml: float
     clock: bool
+    """Whether the time since the first water is shown."""
     dark: bool
+    """Whether the screen stays dark while the water runs."""
     level: Level
     seed: int
+    """Of the schedule and of the marks drawn."""
     place: Place
 
     def as_dict(self) -> dict[str, Any]:

@@ -23,7 +23,9 @@ from pourcoach.practice.level import Level
 # the golden section fall evenly into 0..1 (Weyl), so that even a few seeds come close.
 _GOLDEN = (math.sqrt(5) - 1) / 2
 LONGEST_DELAY_S: Seconds = 60.0
+"""A student who waits longer for a result takes the program for stuck: chosen."""
 MOST_IN_BLOCK = 50
+"""Some hours of pouring: more is a slip of the pen."""
 MOST_COUNTED = 1_000_000
 """Of blocks and pours that a tape may count."""
 
@@ -58,8 +60,11 @@ class Place:
     pour: int = 1
     """From 1, within its block or test."""
     of: int = 1
+    """How many pours the block or test has."""
     live_help: bool = False
+    """Weight, flow, curve and cues are shown while the water runs."""
     result: bool = False
+    """The result is shown after the pour."""
     delay_s: Seconds = 0.0
     """From the stop to the result, at least."""
 
@@ -82,8 +87,8 @@ class Place:
         return cls(
             table.member("part", Part),
             block=table.whole("block", 0, MOST_COUNTED, 0),
-            pour=table.whole("pour", 0, MOST_COUNTED, 0),
-            of=table.whole("of", 0, MOST_COUNTED, 0),
+            pour=table.whole("pour", 1, MOST_COUNTED, 1),
+            of=table.whole("of", 1, MOST_COUNTED, 1),
             live_help=table.flag("live_help", usual=False),
             result=table.flag("result", usual=False),
             delay_s=table.number("delay_s", 0.0, least=0.0, most=LONGEST_DELAY_S),
@@ -140,22 +145,6 @@ class Schedule:
         """The pours of a test, or the baseline."""
         of = 1 if part is Part.BASELINE else self.test_pours
         return tuple(Place(part, 0, pour + 1, of) for pour in range(of))
-
-    def as_dict(self) -> dict[str, Any]:
-        """The form of a drill file and of a tape's header."""
-        return {
-            "block": self.block,
-            "shares": list(self.shares),
-            "beginners_help": self.beginners_help,
-            "delay_s": list(self.delay_s),
-            "test_pours": self.test_pours,
-            "tests": self.tests,
-        }
-
-    @classmethod
-    def from_dict(cls, data: object) -> Self:
-        """Read a schedule from a table of its own; see ``from_table``."""
-        return cls.from_table(CheckedTable("the schedule", data))
 
     @classmethod
     def from_table(cls, table: CheckedTable) -> Self:

@@ -22,9 +22,12 @@ class Tasting:
 
     method: Method
     a: str
+    """What sample A is, for whoever serves; no taster's sheet shows it."""
     b: str
     tasters: int
+    """How many are served."""
     seed: int
+    """What codes and orders are drawn from."""
     quality: str = ""
     """What a paired comparison asks for, as "more sour"; empty for USUAL_QUALITY, and for the
     other tests."""
@@ -34,6 +37,8 @@ class Tasting:
     """Taster → the code that was chosen."""
 
     def __post_init__(self) -> None:
+        """Raises UsageError for two samples of one name, and for a quality or an expected sample
+        in a test that has none."""
         if self.a == self.b:
             raise UsageError(f"both samples are called {self.a!r}", "give them different names")
         if self.method is not Method.PAIRED and (self.quality or self.expected is not None):
@@ -100,10 +105,16 @@ def tasting_dict(tasting: Tasting) -> dict[str, Any]:
 
 
 def read_tasting(data: Any) -> Tasting:
-    """Raises UsageError for what is no tasting of this version."""
+    """The tasting that ``tasting_dict`` wrote. Raises UsageError for what is none, or is of another
+    version."""
     table = CheckedTable("the tasting", data if isinstance(data, Mapping) else {})
-    if table.raw("pourcoach_tasting") != VERSION:
+    version = table.raw("pourcoach_tasting")
+    if version is None:
         raise UsageError("this is no tasting", "make one with 'pourcoach taste new --out FILE'")
+    if version != VERSION:
+        raise table.wrong(
+            "pourcoach_tasting", f"is {version!r:.20}", f"this program reads version {VERSION}"
+        )
     tasting = Tasting(
         table.member("test", Method),
         table.words("a", longest=LONGEST_NAME),
@@ -117,9 +128,17 @@ def read_tasting(data: Any) -> Tasting:
 
 
 def with_answers(tasting: Tasting, answers: Any) -> Tasting:
-    """With the answers that a file holds. Raises UsageError where one cannot be."""
-    if not isinstance(answers, dict):
+    """The tasting with the answers that a file holds: none, or an object from taster to code.
+
+    Raises UsageError for anything else, and where an answer is none of the taster's codes.
+    """
+    if answers is None:
         return tasting
+    if not isinstance(answers, Mapping):
+        raise UsageError(
+            f"the tasting's answers are {answers!r:.20}",
+            "write them as an object from taster to code",
+        )
     sheets = {str(sheet.taster): sheet for sheet in tasting.sheets}
     read = {}
     for taster, code in answers.items():

@@ -8,7 +8,6 @@ from enum import Enum
 class _Design:
     chance: float
     orders: tuple[str, ...]
-    reference: bool
     ask: str
     standard: str
 
@@ -17,7 +16,7 @@ class Method(Enum):
     """How samples are presented, and what a taster is asked."""
 
     TRIANGLE = "triangle"
-    """Three cups, two of them alike: which is the odd one? (ISO 4120)"""
+    """Three cups, two of them alike: which one is different? (ISO 4120)"""
     PAIRED = "paired"
     """Two cups: which has more of one quality? (ISO 5495)"""
     DUO_TRIO = "duo-trio"
@@ -35,11 +34,6 @@ class Method(Enum):
         return _DESIGNS[self].orders
 
     @property
-    def has_reference(self) -> bool:
-        """Whether a cup marked as the reference is served first."""
-        return _DESIGNS[self].reference
-
-    @property
     def ask(self) -> str:
         """What the taster is asked; ``{quality}`` stands for the quality compared."""
         return _DESIGNS[self].ask
@@ -54,16 +48,14 @@ _DESIGNS = {
     Method.TRIANGLE: _Design(
         1 / 3,
         ("ABB", "AAB", "ABA", "BAA", "BBA", "BAB"),
-        False,
         "Two of the cups are alike, one is different. Which one is different?",
         "ISO 4120:2021",
     ),
-    Method.PAIRED: _Design(1 / 2, ("AB", "BA"), False, "Which cup is {quality}?", "ISO 5495:2005"),
+    Method.PAIRED: _Design(1 / 2, ("AB", "BA"), "Which cup is {quality}?", "ISO 5495:2005"),
     # Both samples serve as the reference equally often: the balanced form.
     Method.DUO_TRIO: _Design(
         1 / 2,
         ("A:AB", "A:BA", "B:AB", "B:BA"),
-        True,
         "One of the two coded cups is the same as the reference. Which one is the same?",
         "ISO 10399:2017",
     ),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.brew_clock import clock
+from pourcoach.domain.plan import EXTRA_POUR
 from pourcoach.wording.figures import grams, percent, seconds
 
 
@@ -63,7 +64,7 @@ def _where(flag: Flag) -> str:
 def _the(stage: str | None) -> str:
     if stage is None:
         return "the brew"
-    return f"the {stage}" if stage in ("bloom", "extra pour") else stage
+    return f"the {stage}" if stage in ("bloom", EXTRA_POUR) else stage
 
 
 def _subject(flag: Flag) -> str:

@@ -73,12 +73,17 @@ def test_without_a_schedule_every_pour_has_a_result() -> None:
     assert not NONE.tests
 
 
-def test_a_trainers_schedule_is_read_and_written() -> None:
-    own = Schedule.from_dict({"block": 8, "shares": [0.5], "delay_s": [1, 2], "tests": False})
+def test_a_trainers_schedule_is_read() -> None:
+    table = {"block": 8, "shares": [0.5], "delay_s": [1, 2], "tests": False}
+    own = Schedule.from_table(CheckedTable("the schedule", table))
     assert own == Schedule(block=8, shares=(0.5,), delay_s=(1.0, 2.0), tests=False)
-    assert Schedule.from_dict(own.as_dict()) == own
 
 
 def test_a_place_goes_on_the_tape_and_back() -> None:
     for place in (*USUAL.places(2, Level.BEGINNER, 5), *USUAL.test_places(Part.WEEK_TEST)):
         assert Place.from_table(CheckedTable("it", place.as_dict())) == place
+
+
+def test_a_place_that_is_not_counted_is_the_only_one() -> None:
+    place = Place.from_table(CheckedTable("it", {"part": "test"}))
+    assert (place.pour, place.of) == (1, 1)

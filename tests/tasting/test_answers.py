@@ -83,11 +83,19 @@ def test_what_is_written_is_read_back(method: Method) -> None:
         {"answers": {"1": "000"}},
         {"answers": {"99": "123"}},
         {"answers": {"1": ["123"]}},
+        {"answers": ["123"]},
+        {"answers": "123"},
     ],
 )
 def test_what_is_no_tasting_is_refused(change: dict[str, Any]) -> None:
     with pytest.raises(UsageError):
         read_tasting(tasting_dict(made(Method.TRIANGLE)) | change)
+
+
+def test_a_tasting_of_a_later_version_is_called_that() -> None:
+    later = tasting_dict(made(Method.TRIANGLE)) | {"pourcoach_tasting": 2}
+    with pytest.raises(UsageError, match=r"pourcoach_tasting is 2; this program reads version 1"):
+        read_tasting(later)
 
 
 @pytest.mark.parametrize("data", [None, [], "x", 3, {}])

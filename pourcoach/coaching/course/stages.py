@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import inf
 
 from pourcoach.coaching.course.bounds import tolerance_g
-from pourcoach.domain.plan import Plan
+from pourcoach.domain.plan import EXTRA_POUR, Plan
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
@@ -20,8 +20,6 @@ GIVE_UP_S: Seconds = 15.0
 """The last stage, which no other follows, is over when it has been left alone so long."""
 PLANLESS_PAUSE_S: Seconds = 4.0
 """Without a plan, pours closer together than this are one that stalled."""
-
-EXTRA = "extra pour"
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,4 +140,4 @@ class Grouping:
     def _name(self, index: int) -> str:
         if self._plan is None:
             return f"pour {index + 1}"
-        return self._plan.stages[index].name if index < len(self._plan.stages) else EXTRA
+        return self._plan.stages[index].name if index < len(self._plan.stages) else EXTRA_POUR

@@ -128,7 +128,7 @@ def _rank(figure: PourFigure) -> float:
 
 
 class Measuring:
-    """Works out the figures of one pour of a plan from what was made of it."""
+    """Works out the figures of one attempt at a plan from the pours that were made."""
 
     def __init__(self, plan: Plan, made: tuple[MadePour, ...], curve: WaterCurve) -> None:
         """All of ``made`` have ended."""

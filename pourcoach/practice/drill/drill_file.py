@@ -56,6 +56,13 @@ def _drill(name: str, table: CheckedTable) -> Drill:
             "transfer_factors", drill.transfer_factors, least=0.1, most=10.0
         ),
     )
+    both = sorted(set(drill.factors) & set(drill.transfer_factors))
+    if both:
+        raise table.wrong(
+            "transfer_factors",
+            f"has {both[0]:g}, which is practised",
+            "a transfer test asks for amounts that are none of factors",
+        )
     if drill.most_g > FULL_SHARE * drill.server_ml:
         raise UsageError(
             f"up to {drill.most_g:g} g do not go into a server of {drill.server_ml:g} ml with room"

@@ -18,9 +18,6 @@ class Agreement:
     kappa: float
     error: float
     """Standard error (Fleiss, Cohen and Everitt 1969)."""
-    error_at_chance: float
-    """The same if the judges agreed by chance alone: for testing that."""
-    brews: float
 
     @property
     def interval(self) -> tuple[float, float]:
@@ -28,36 +25,24 @@ class Agreement:
         half = NORMAL_95 * self.error
         return max(-1.0, self.kappa - half), min(1.0, self.kappa + half)
 
-    @property
-    def z(self) -> float:
-        """Of the test against chance."""
-        return self.kappa / self.error_at_chance
-
 
 def quadratic_weights(grades: int) -> Table:
-    """1 for the same grade, less with the square of the distance, 0 for the farthest two."""
-    return _weights(grades, 2)
+    """1 for the same grade, less with the square of the distance, 0 for the farthest two.
 
-
-def linear_weights(grades: int) -> Table:
-    """1 for the same grade, less with the distance, 0 for the farthest two."""
-    return _weights(grades, 1)
-
-
-def same_only(grades: int) -> Table:
-    """Only the same grade counts: the unweighted kappa."""
-    return [[float(row == column) for column in range(grades)] for row in range(grades)]
-
-
-def _weights(grades: int, power: int) -> Table:
+    ``grades`` is at least 2.
+    """
     return [
-        [1 - (abs(row - column) / (grades - 1)) ** power for column in range(grades)]
+        [1 - ((row - column) / (grades - 1)) ** 2 for column in range(grades)]
         for row in range(grades)
     ]
 
 
 def counted(first: Sequence[int], second: Sequence[int], grades: int) -> Table:
-    """The table of two judges' grades, each from 0 to ``grades`` - 1, of the same brews."""
+    """How often each pair of grades was given: ``first`` and ``second`` hold two judges' grades of
+    the same things in the same order, each from 0 to ``grades`` - 1.
+
+    Raises ValueError where one holds more of them.
+    """
     table = [[0.0] * grades for _ in range(grades)]
     for row, column in zip(first, second, strict=True):
         table[row][column] += 1
@@ -67,7 +52,8 @@ def counted(first: Sequence[int], second: Sequence[int], grades: int) -> Table:
 def agreement(counts: Table, weights: Table | None = None) -> Agreement | None:
     """Weighted kappa of a table of counts, with quadratic weights by default.
 
-    None where it does not exist: no brew, or all of them given one and the same grade by both.
+    Each of ``weights`` is at most 1, and 1 on the diagonal. None where kappa does not exist:
+    nothing was counted, or both judges gave one and the same grade throughout.
     """
     size = len(counts)
     weights = quadratic_weights(size) if weights is None else weights
@@ -90,13 +76,8 @@ def agreement(counts: Table, weights: Table | None = None) -> Agreement | None:
         for i, j in cells
     )
     variance = spread - (observed * expected - 2 * expected + observed) ** 2
-    by_chance = sum(
-        rows[i] * columns[j] * (weights[i][j] - of_row[i] - of_column[j]) ** 2 for i, j in cells
-    )
     left = 1 - expected
     return Agreement(
         (observed - expected) / left,
         math.sqrt(max(variance, 0.0) / total) / left**2,
-        math.sqrt(max(by_chance - expected**2, 0.0) / total) / left,
-        total,
     )

@@ -37,11 +37,6 @@ class Sensitivity:
         half = NORMAL_95 * self.error / 2
         return self.criterion - half, self.criterion + half
 
-    @property
-    def log_bias(self) -> float:
-        """Natural logarithm of the likelihood ratio at the criterion."""
-        return self.criterion * self.d_prime
-
 
 def sensitivity(hits: int, signals: int, false_alarms: int, others: int) -> Sensitivity | None:
     """From counts, by the log-linear rule (Hautus 1995): half an observation is added to each cell,

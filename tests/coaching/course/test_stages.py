@@ -2,8 +2,8 @@
 
 import pytest
 
-from pourcoach.coaching.course.stages import EXTRA, GIVE_UP_S, Grouping
-from pourcoach.domain.plan import Plan
+from pourcoach.coaching.course.stages import GIVE_UP_S, Grouping
+from pourcoach.domain.plan import EXTRA_POUR, Plan
 from pourcoach.domain.pour import Pour
 
 
@@ -11,7 +11,7 @@ from pourcoach.domain.pour import Pour
     ("pause_s", "stages"),
     [
         (GIVE_UP_S - 0.1, ["bloom", "pour 1", "pour 2"]),
-        (GIVE_UP_S, ["bloom", "pour 1", "pour 2", EXTRA]),
+        (GIVE_UP_S, ["bloom", "pour 1", "pour 2", EXTRA_POUR]),
     ],
 )
 def test_the_last_stage_goes_on_after_a_pause(

@@ -1,5 +1,7 @@
 """Which faults are noted of how much is poured, and when."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.domain.advice import FlagKind
@@ -139,6 +141,19 @@ def test_water_after_the_last_mark_is_an_extra_pour(brew: Brew) -> None:
     assert [stage.stage for stage in state.stages][-1] == "extra pour"
     assert brew.kinds == [FlagKind.OVERSHOOT]
     assert brew.frames[-1].flags[0].evidence["off_g"] == grams(30.0)
+
+
+def test_an_extra_pour_has_a_name_that_no_stage_of_the_plan_has(
+    plan: Plan, new_brew: NewBrew
+) -> None:
+    plan = replace(plan, stages=(*plan.stages[:-1], replace(plan.stages[-1], name="extra pour")))
+    brew = new_brew(plan).pour_to(40).until(32).pour_to(140).until(72).pour_to(240).rest(25)
+    frame = brew.pour_to(270).rest(5).close()
+    names = [stage.stage for stage in frame.pour.stages]
+    assert names == ["bloom", "pour 1", "extra pour (1)", "extra pour"]
+    (over,) = frame.flags
+    assert (over.kind, over.stage) == (FlagKind.OVERSHOOT, "extra pour")
+    assert Plan.from_dict(plan.as_dict()) == plan
 
 
 def test_a_drip_while_waiting_is_no_pour(brew: Brew) -> None:

@@ -78,6 +78,7 @@ def test_what_is_needed_names_the_server_and_cold_water() -> None:
             r"line \d+: pour\[1\]\.mass_g is 'much'; make it a number from 5 to 2000",
         ),
         ("factors", "factor", "factor is not known here"),
+        ("factors = [0.5, 1.0]", "factors = [0.75]", r"transfer_factors has 0\.75, which is pract"),
         ("factors = [0.5, 1.0]", "factors = [0]", "factors is 0; make it a number from 0.1 to 10"),
         ('measure = "flow"\npour = 1', 'measure = "flow"', "the flow of no pour"),
         ("[[pour]]", "[pour]", "not TOML"),
