@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pourcoach.cli.options.known_weight import known_weight_reader
-from pourcoach.cli.options.number_option import number
+from pourcoach.cli.options.number_option import number_within
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
 from pourcoach.domain.inputs import Reading
@@ -47,7 +47,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--sit",
-        type=_minutes,
+        type=number_within(0.0, LONGEST_SIT_MIN, "minutes"),
         default=0.0,
         metavar="MIN",
         help="then leave the last load on that long, up to 240, and say how it drifts "
@@ -71,6 +71,8 @@ def run(args: argparse.Namespace) -> int:
     if args.show or args.undo:
         return _look_back(address, args)
     if args.loads is not None:
+        if args.sit > 0.0:
+            raise UsageError("--sit needs a load on the scale", "leave it out with --from")
         loads = _read(args.loads)
         with content_of(args.loads):
             fit = fit_calibration(loads)
@@ -139,13 +141,6 @@ def _read(path: Path) -> list[KnownLoad]:
         raise WorkError(f"{path} is no list of loads", 'write [{"true_g": 0, "shown": -8123}, …]')
     with content_of(path):
         return [KnownLoad.from_dict(entry) for entry in data]
-
-
-def _minutes(text: str) -> float:
-    minutes = number(text)
-    if not 0.0 <= minutes <= LONGEST_SIT_MIN:
-        raise argparse.ArgumentTypeError(f"{text!r} is not 0 to {LONGEST_SIT_MIN:g} minutes")
-    return minutes
 
 
 def _parts(text: str) -> list[str]:

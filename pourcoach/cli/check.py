@@ -3,17 +3,16 @@
 import argparse
 import asyncio
 import json
-import math
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from pourcoach.cli.options.known_weight import known_weight_reader
+from pourcoach.cli.options.number_option import number_within
 from pourcoach.cli.options.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.domain.number import read_number
 from pourcoach.domain.printable import json_text
 from pourcoach.text_file import content_of, read_json, write_text
 from pourcoach.weighing.check.abilities import abilities
@@ -25,6 +24,7 @@ from pourcoach.weighing.loads.standard_weight import WEIGHT_CLASSES
 from pourcoach.weighing.loads.verification import USUAL_CAPACITY_G, USUAL_INTERVAL_G
 
 EXAMPLE = "pourcoach check --scale serial:/dev/ttyUSB0 --class M1 --out scale-3.md"
+_GRAMS = number_within(1e-4, 1e6, "grams")
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -46,13 +46,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_out_option(parser, "write the page there, too, as Markdown", former=("--report",))
     parser.add_argument(
         "--interval",
-        type=_grams,
+        type=_GRAMS,
         metavar="G",
         help="the step by which it is to be trusted (default 0.1)",
     )
     parser.add_argument(
         "--capacity",
-        type=_grams,
+        type=_GRAMS,
         metavar="G",
         help="the heaviest load it is to weigh (default 1000)",
     )
@@ -64,7 +64,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--minutes",
-        type=_minutes,
+        type=number_within(0.2, 300.0, "minutes"),
         default=4.0,
         metavar="MIN",
         help="how long a load is left standing; the standard asks for 30 (default %(default)g)",
@@ -101,6 +101,8 @@ def _record(args: argparse.Namespace) -> CheckRecord:
     if args.record is not None:
         if args.scale is not None:
             raise UsageError("--from and --scale exclude each other", "give one of them")
+        if args.raw is not None:
+            raise UsageError("--raw writes what is measured now", "leave it out with --from")
         return _with_yardstick(_read(args.record), args)
     address = args.scale or settings_from(args).scale
     if address is None:
@@ -160,21 +162,3 @@ def _accuracy(check: ScaleCheck) -> JudgingAccuracy | None:
 def _read(path: Path) -> CheckRecord:
     with content_of(path):
         return CheckRecord.from_dict(read_json(path, "the record"))
-
-
-def _grams(text: str) -> float:
-    return _within(text, 1e-4, 1e6, "grams")
-
-
-def _minutes(text: str) -> float:
-    return _within(text, 0.2, 300.0, "minutes")
-
-
-def _within(text: str, least: float, most: float, unit: str) -> float:
-    try:
-        value = read_number(text)
-    except UsageError:
-        value = math.nan
-    if not least <= value <= most:
-        raise argparse.ArgumentTypeError(f"{text!r} is not {least:g} to {most:g} {unit}")
-    return value

@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 
 from pourcoach.cli.console.terminal_asker import TerminalAsker
+from pourcoach.cli.options.number_option import number_within
 from pourcoach.cli.options.out_option import add_former, add_out_option, refuse_taken
 from pourcoach.domain.errors import UsageError, WorkError
-from pourcoach.domain.number import read_number
 from pourcoach.domain.units import Grams
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.known.descriptions import SUFFIX, descriptions_folder
@@ -23,12 +23,15 @@ from pourcoach.wire.unknown.wizard import LEAST_KNOWN_G, Proposal, propose
 
 EXAMPLE = "pourcoach scales describe serial:/dev/ttyUSB0?baud=9600 --weight 200 --name bench"
 
+MOST_KNOWN_G: Grams = 20_000.0
+"""No scale for brewing weighs more."""
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("scale", metavar="ADDRESS", help="serial:PORT?baud=… or ble:NAME")
     parser.add_argument(
         "--weight",
-        type=_weight,
+        type=number_within(LEAST_KNOWN_G, MOST_KNOWN_G, "grams"),
         metavar="G",
         help=f"a known weight, {LEAST_KNOWN_G:g} g or more; 200 g is good",
     )
@@ -85,6 +88,8 @@ async def _described(
 
     serial = serial_line(address) if address.kind == "serial" else None
     if args.heard is not None:
+        if args.raw is not None:
+            raise UsageError("--raw writes what is heard now", "leave it out with --from")
         captures = _read(args.heard)
     elif args.weight is None:
         raise UsageError("no weight is named", "use --weight G, and put that on when asked")
@@ -159,13 +164,3 @@ async def _chosen(
 def _read(path: Path) -> list[HeardCapture]:
     with content_of(path):
         return read_captures(read_text(path, "the bytes that were kept in"))
-
-
-def _weight(text: str) -> float:
-    try:
-        value = read_number(text)
-    except UsageError:
-        value = 0.0
-    if not LEAST_KNOWN_G <= value <= 20_000:
-        raise argparse.ArgumentTypeError(f"{text!r} is not {LEAST_KNOWN_G:g} to 20000 grams")
-    return value

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pourcoach import wall_clock
 from pourcoach.cli.console.terminal import say_error
+from pourcoach.cli.options.number_option import number
 from pourcoach.cli.options.page_option import add_page_option
 from pourcoach.cli.options.rubric_option import add_rubric_option, rubric_from
 from pourcoach.cli.options.settings_option import add_settings_option, settings_from
@@ -102,7 +103,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="end the sitting after so many pours or recordings",
     )
     parser.add_argument(
-        "--speed", type=float, metavar="X", help="of the recordings to be watched (default 2)"
+        "--speed", type=number, metavar="X", help="of the recordings to be watched (default 2)"
     )
     add_share_options(parser)
     add_page_option(parser)

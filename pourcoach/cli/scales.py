@@ -5,6 +5,7 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 from pourcoach.cli.commands import texts
+from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.parser import Parser
 from pourcoach.domain.errors import UsageError
 from pourcoach.domain.number import read_number
@@ -91,6 +92,8 @@ def _list(*, with_bluetooth: bool, as_json: bool) -> int:
         except NoConnectionError as error:
             trouble = str(error)
     if as_json:
+        if trouble is not None:
+            say_error(trouble)
         for entry in [*map(_port_object, ports), *map(_device_object, devices)]:
             print(json_text(entry | {"called": _called(entry, names)}))
         return 0

@@ -165,10 +165,10 @@ def _ready(state: PourState) -> str:
 def _pour(state: PourState) -> str:
     if state.stage is None:
         return "Pouring."
-    what = f"our to {state.stage.to_g:.0f} g ({state.stage.name})"
+    mark = f"{state.stage.to_g:.0f} g ({state.stage.name})"
     if state.overdue_s is None:
-        return f"P{what}."
-    late = f"{clock(state.overdue_s)} late: p{what}, or press Space twice to end."
+        return f"Pour to {mark}."
+    late = f"{clock(state.overdue_s)} late: pour to {mark}, or press Space twice to end."
     if state.overdue_s < WORTH_SAYING_S or state.brew_s is None:
         return late
     closes = clock(state.brew_s - state.overdue_s + LEFT_ALONE_S)

@@ -107,7 +107,7 @@ def outside_words(figure: PourFigure) -> str:
         case PourMeasure.DURATION:
             return f"{error:+.0f} s in the length{of}"
         case PourMeasure.START:
-            return f"{error:+.0f} s in the start" + ("" if pour is None else f"{of}")
+            return f"{error:+.0f} s in the start{of}"
         case PourMeasure.REST:
             return f"{error:+.0f} s in a rest"
         case PourMeasure.LIKENESS:

@@ -70,15 +70,16 @@ def _estimates(found: DrillProgress) -> list[str]:
 
 
 def _group(found: DrillProgress, group: Group) -> str:
+    pours = how_many(group.pours, "pour")
     if group.bias is None:
-        return f"{group.pours} pours"
+        return pours
     spread = (
         ""
         if group.spread is None
         else f", spread {measured(group.spread, found.measure, sign=False)}"
     )
     return (
-        f"{group.pours} pours, bias {measured(group.bias, found.measure)}{spread},"
+        f"{pours}, bias {measured(group.bias, found.measure)}{spread},"
         f" {group.in_band} of {group.judged} in band"
     )
 

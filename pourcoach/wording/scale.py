@@ -7,13 +7,9 @@ def trouble_sentence(traits: ScaleTraits) -> str | None:
     """For the brewer; None for a scale that has shown no trouble."""
     match traits.trouble:
         case ScaleTrouble.TOO_SLOW:
-            rate = (
-                "too seldom"
-                if traits.rate_hz is None
-                else f"only {traits.rate_hz:.1f} times a second"
-            )
+            rate = "" if traits.rate_hz is None else f"only {traits.rate_hz:.1f} times a second, "
             return (
-                f"the scale weighs {rate}, too seldom to follow a pour: set it to 5 a second or "
+                f"the scale weighs {rate}too seldom to follow a pour: set it to 5 a second or "
                 "more, or use another scale"
             )
         case ScaleTrouble.CLOCK:

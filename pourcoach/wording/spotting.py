@@ -34,9 +34,11 @@ def _fault_words(trial: Trial, window: Window) -> str:
 
 def score_sentences(found: SpotScore, threshold: Threshold | None) -> list[str]:
     """Hits, misses, false alarms; what they say of the watcher, with intervals."""
+    quiet = found.false_alarms + found.quiet
     lines = [
-        f"{found.trials} recordings: {found.hits} seen, {found.misses} missed,"
-        f" {found.false_alarms} false alarms in {found.false_alarms + found.quiet} quiet stretches;"
+        f"{how_many(found.trials, 'recording')}: {found.hits} seen, {found.misses} missed,"
+        f" {how_many(found.false_alarms, 'false alarm')} in"
+        f" {quiet} quiet {'stretch' if quiet == 1 else 'stretches'};"
         f" {found.named_right} of {found.hits} named rightly."
     ]
     if found.reaction_s is not None:

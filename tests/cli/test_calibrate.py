@@ -116,6 +116,7 @@ WRONG = [
     (["calibrate", "--no-config"], WRONG_USE, "no scale is named"),
     (["calibrate", "--scale", "sim:steady"], WRONG_USE, "sends no raw counts"),
     (["calibrate", "--scale", SCALE, "--weights", "a"], WRONG_USE, "no list of weights"),
+    (["calibrate", "--scale", SCALE, "--from", "x", "--sit", "5"], WRONG_USE, "a load on the"),
     (["calibrate", "--scale", SCALE, "--from", "nowhere.json"], FAILED, "cannot read"),
 ]
 

@@ -92,6 +92,7 @@ WRONG = [
     (["check", "--scale", "sim:steady"], WRONG_USE, "no platform"),
     (["check", "--scale", "a:b", "--from", "x"], WRONG_USE, "exclude each other"),
     (["check", "--interval", "-1"], WRONG_USE, "is not 0.0001 to"),
+    (["check", "--from", "x", "--raw", "y"], WRONG_USE, "leave it out with --from"),
     (["check", "--from", "nowhere.json"], FAILED, "cannot read"),
 ]
 

@@ -63,6 +63,7 @@ def test_bytes_that_were_kept_give_the_same_description(bench, tmp_path):
     again = ["scales", "describe", "serial:/dev/ttyFAKE7?baud=9600", "--from", str(kept)]
     assert main([*again, "--name", "again"]) == DONE
     assert replace(find_description("again"), name="live") == find_description("live")
+    assert main([*again, "--name", "third", "--raw", str(tmp_path / "raw.json")]) == WRONG_USE
 
 
 @pytest.mark.parametrize("text", ["", "[]", '{"pourcoach_capture": 1, "sources": [1]}'])

@@ -14,6 +14,9 @@ from serial.tools.list_ports_common import ListPortInfo
 from pourcoach.cli.main import main
 from pourcoach.scales.address import ScaleAddress
 from pourcoach.scales.known.calibrations import keep_calibration
+from pourcoach.scales.link.connection import NoConnectionError
+from pourcoach.scales.radio import bluetooth_search
+from pourcoach.scales.radio.bluetooth_search import BluetoothDevice
 from pourcoach.weighing.calibration.calibration import Calibration
 from tests.wire.scale_lines import encode_checked
 
@@ -56,6 +59,19 @@ def port() -> Iterator[str]:
 def test_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["scales", "--no-bluetooth"]) == 0
     assert "  serial:/dev/ttyUSB0           Bridge\n" in capsys.readouterr().out
+
+
+def test_a_radio_that_is_off_is_reported_beside_the_objects(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def devices_in_sight(_seconds: float) -> list[BluetoothDevice]:
+        raise NoConnectionError("Bluetooth is off", "turn it on")
+
+    monkeypatch.setattr(bluetooth_search, "devices_in_sight", devices_in_sight)
+    assert main(["scales", "--json"]) == 0
+    printed = capsys.readouterr()
+    assert json.loads(printed.out)["address"] == "serial:/dev/ttyUSB0"
+    assert printed.err.startswith("pourcoach: Bluetooth is off")
 
 
 def test_a_name_is_given_listed_used_and_taken_away(

@@ -13,6 +13,9 @@ def test_a_slow_scale_is_answered_with_what_would_do() -> None:
     assert said is not None
     assert "0.5 times a second" in said
     assert "5 a second" in said
+    unknown = trouble_sentence(ScaleTraits(trouble=ScaleTrouble.TOO_SLOW))
+    assert unknown is not None
+    assert unknown.count("too seldom") == 1
 
 
 def test_a_clock_that_does_not_run_is_reported() -> None:

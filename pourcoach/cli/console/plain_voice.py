@@ -20,7 +20,7 @@ from pourcoach.wording.keys import key_sentence
 
 
 class PlainVoice:
-    """Says each cue when it changes, each flag once, and what each key did."""
+    """Says each cue when it changes, each kind of flag once a stage, and what each key did."""
 
     def __init__(self, say: Callable[[str], None]) -> None:
         self._say = say
