@@ -118,4 +118,4 @@ def test_the_last_pour_is_refined_in_slices_with_the_same_result() -> None:
         except StopIteration as done:
             last = done.value
     assert last == at_once.finish(65.0)
-    assert slices > 40
+    assert slices > 30, "of each of its six stretches of ten seconds there are several"

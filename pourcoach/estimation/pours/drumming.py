@@ -36,6 +36,11 @@ class Drummings:
     log_prior: Array
     """(g,) of each with the stretch of the grid that it stands for."""
 
+    @property
+    def silent(self) -> bool:
+        """Whether none is thought possible any more."""
+        return not self.strengths_s.any()
+
     def relaxation(self) -> Relaxation:
         """As noise of readings in units of the mean flow."""
         return Relaxation(self.strengths_s**2, self.fades_s)

@@ -20,12 +20,13 @@ from pourcoach.domain.pour import Unjudged
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array, Relaxation
-from pourcoach.estimation.pours.drumming import Drummings, coarse
+from pourcoach.estimation.pours.drumming import coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import FADING_HZ, MEAN_FLOW, FlowSeries
-from pourcoach.estimation.pours.hands import COARSE, HANDS, LOG_PRIOR, good_hands, near_hands
+from pourcoach.estimation.pours.hands import COARSE, good_hands, near_hands
 from pourcoach.estimation.pours.leans import evenness_without_leans
 from pourcoach.estimation.pours.outliers import clean
+from pourcoach.estimation.pours.posterior import Posterior, weighed_stretches
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.scatter import scatter
 from pourcoach.estimation.pours.steady_part import (
@@ -164,33 +165,32 @@ def _weighed_up(
         total: Array = np.sum(every, axis=0)
         return total
 
-    slow, quick = np.array(HANDS).T
-    precisions = [one.series.precisions(slow, quick) for one in stretches]
     drummings, pace = coarse().near(scattered), SliceBudget()
-    _, likelihoods = yield from _looked_at(stretches, drummings, precisions, COARSE, pace)
-    drummings = drummings.filled(likelihoods.max(axis=1)).near(scattered)
-    good = good_hands(likelihoods.max(axis=0))
-    evidence, likelihoods = yield from _looked_at(stretches, drummings, precisions, good, pace)
-    hands = near_hands(likelihoods.max(axis=0))
-    best = likelihoods.max(axis=1)
-    for drumming in np.flatnonzero(best > best.max() - NEAR_NATS).tolist():
-        likelihoods[drumming, hands] = drummings.log_prior[drumming] + LOG_PRIOR[hands]
-        for one, before in zip(evidence, precisions, strict=True):
-            likelihoods[drumming, hands] += one.log_likelihoods(drumming, before[hands])
-            if pace.due(len(hands)):
-                yield
-    least = likelihoods.max() - COUNTS_NATS
+    evidence = yield from weighed_stretches(stretches, drummings)
+    posterior = Posterior(drummings, evidence, pace)
+    yield from posterior.look(COARSE)
+    good = good_hands(posterior.log.max(axis=0))
+    finer = drummings.filled(posterior.log.max(axis=1)).near(scattered)
+    if not (drummings.silent and finer.silent):
+        evidence = yield from weighed_stretches(stretches, finer)
+    posterior = Posterior(finer, evidence, pace)
+    yield from posterior.look(good)
+    best = posterior.log.max(axis=1)
+    near = np.flatnonzero(best > best.max() - NEAR_NATS)
+    yield from posterior.look(near_hands(posterior.log.max(axis=0)), near)
+    judged = [one.series.judged(*judged_s) for one in evidence]
+    least = posterior.log.max() - COUNTS_NATS
     total = cv_sum = square_sum = drumming_sum = shift_sum = open_sum = 0.0
-    for drumming, strength_s in enumerate(drummings.strengths_s.tolist()):
-        counting = np.flatnonzero(likelihoods[drumming] > least)
+    for drumming, strength_s in enumerate(finer.strengths_s.tolist()):
+        counting = np.flatnonzero(posterior.log[drumming] > least)
         for first in range(0, len(counting), MOMENTS_AT_A_TIME):
             some = counting[first : first + MOMENTS_AT_A_TIME]
-            weights = np.exp(likelihoods[drumming, some] - least - COUNTS_NATS)
+            weights = np.exp(posterior.log[drumming, some] - least - COUNTS_NATS)
             figures = yield from _figures(
                 evidence,
                 drumming,
-                [one[some] for one in precisions],
-                judged_s,
+                [one[some] for one in posterior.precisions],
+                judged,
                 fall_error_s,
                 pace,
             )
@@ -209,41 +209,18 @@ def _weighed_up(
     return Evenness(cv, error, drumming_s=drumming_sum / total)
 
 
-def _looked_at(
-    stretches: list[Stretch],
-    drummings: Drummings,
-    precisions: list[Array],
-    hands: list[int],
-    pace: SliceBudget,
-) -> Slices[tuple[list[FlowEvidence], Array]]:
-    """The evidence of each stretch, and the log posterior (g, h) of these hands; the others' is
-    minus infinity."""
-    likelihoods = np.full((len(drummings.strengths_s), len(HANDS)), -np.inf)
-    likelihoods[:, hands] = np.add.outer(drummings.log_prior, LOG_PRIOR[hands])
-    evidence = []
-    for stretch, before in zip(stretches, precisions, strict=True):
-        one = yield from stretch.weigh(drummings.relaxation())
-        evidence.append(one)
-        for drumming in range(len(likelihoods)):
-            likelihoods[drumming, hands] += one.log_likelihoods(drumming, before[hands])
-            if pace.due(len(hands)):
-                yield
-    return evidence, likelihoods
-
-
 def _figures(
     stretches: list[FlowEvidence],
     drumming: int,
     precisions: list[Array],
-    judged_s: tuple[Seconds, Seconds],
+    judged: list[tuple[Array, Array, Seconds]],
     fall_error_s: Seconds,
     pace: SliceBudget,
 ) -> Slices[list[tuple[float, float, float, float]]]:
     """For each of these hands the evenness, its error, how far a longer fall would move it, and how
     much of it rests on waves that the readings leave open."""
     parts = []
-    for one, before in zip(stretches, precisions, strict=True):
-        row, square, lasts_s = one.series.judged(*judged_s)
+    for one, before, (row, square, lasts_s) in zip(stretches, precisions, judged, strict=True):
         if lasts_s > 0.0:
             parts.append((one.series, *one.moments(drumming, before), row, square, lasts_s))
             if pace.due(MOMENTS_TAKE * len(before)):

@@ -5,6 +5,7 @@ from collections.abc import Generator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, whiten
@@ -49,24 +50,33 @@ class FlowEvidence:
     constant: Array
     """(g,) what every hand's log likelihood has in common."""
 
-    def log_likelihoods(self, drumming: int, precisions: Array) -> Array:
-        """(h,) of hands with these ``precisions`` (h, p), but for a constant."""
+    def log_likelihoods(self, drummings: NDArray[np.intp], precisions: Array) -> Array:
+        """(d, h) of these kinds of drumming and of hands with these ``precisions`` (h, p), but for
+        a constant."""
+        quick = self.series.quick
+        first, count = np.count_nonzero(quick), len(quick)
+        order = np.argsort(~quick, kind="stable")
         # One more row and column of the right side: their factor is the whitened fit.
-        count = precisions.shape[1]
-        bordered = np.empty((len(precisions), count + 1, count + 1))
-        bordered[:, :count, :count] = self.normal[drumming]
-        at = np.arange(count)
-        bordered[:, at, at] += precisions
-        bordered[:, count, :count] = bordered[:, :count, count] = self.right[drumming]
-        bordered[:, count, count] = BORDER
-        factor = np.linalg.cholesky(bordered)
-        logs = np.log(np.diagonal(factor, axis1=1, axis2=2)[:, :count]).sum(axis=1)
-        logs_h: Array = (
-            self.constant[drumming]
-            + 0.5 * np.sum(factor[:, count, :count] ** 2, axis=1)
-            - logs
-            + 0.5 * np.log(precisions).sum(axis=1)
+        bordered = np.empty((len(drummings), 1, count + 1, count + 1))
+        bordered[:, 0, :count, :count] = self.normal[drummings][:, order[:, None], order]
+        right = self.right[drummings][:, order]
+        bordered[:, 0, count, :count] = bordered[:, 0, :count, count] = right
+        bordered[:, 0, count, count] = BORDER
+        # Hands that differ in their slow waves alone have the first columns of the factor in
+        # common, and what these leave of the rest.
+        _, chosen, of_hand = np.unique(
+            precisions[:, order[0]], return_index=True, return_inverse=True
         )
+        factor = np.linalg.cholesky(_with_diagonal(bordered, precisions[chosen][:, order]))
+        below = factor[:, :, first:, :first]
+        left = bordered[:, :, first:, first:] - below @ below.swapaxes(2, 3)
+        rest = np.linalg.cholesky(_with_diagonal(left[:, of_hand], precisions[:, order[first:]]))
+        logs = _log_determinant(factor[:, :, :first, :first])[:, of_hand]
+        logs += _log_determinant(rest[:, :, :-1, :-1])
+        explained = np.sum(below[:, :, -1] ** 2, axis=2)[:, of_hand]
+        explained += np.sum(rest[:, :, -1, :-1] ** 2, axis=2)
+        prior = 0.5 * np.log(precisions).sum(axis=1)
+        logs_h: Array = self.constant[drummings][:, None] + 0.5 * explained - logs + prior
         return logs_h
 
     def moments(self, drumming: int, precisions: Array) -> tuple[Array, Array]:
@@ -129,6 +139,23 @@ class Stretch:
         right[:, MEAN_FLOW] += MEAN_PRECISION
         constant = -0.5 * (normal[:, -1, -1] + log_determinant)
         return FlowEvidence(self.series, normal[:, :-1, :-1], right, constant)
+
+
+def _with_diagonal(matrices: Array, added: Array) -> Array:
+    """(d, h, q, q): matrices (d, h or 1, q, q) with ``added`` (h, p) on their first diagonal
+    elements."""
+    kinds, _, count, _ = matrices.shape
+    made = np.empty((kinds, len(added), count, count))
+    made[:] = matrices
+    at = np.arange(added.shape[1])
+    made[:, :, at, at] += added
+    return made
+
+
+def _log_determinant(factors: NDArray[np.floating]) -> Array:
+    """(d, h) half of it, from the factors (d, h, q, q)."""
+    logs: Array = np.log(np.diagonal(factors, axis1=2, axis2=3)).sum(axis=2)
+    return logs
 
 
 def root_mean(mean: float, variance: float) -> tuple[float, float]:

@@ -12,6 +12,7 @@ that its ends need not meet.
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array, Means
@@ -50,19 +51,28 @@ class FlowSeries:
         """(k,)"""
         return np.arange(1.0, int(HIGHEST_HZ * self.period_s) + 1.0) / self.period_s
 
+    @property
+    def quick(self) -> NDArray[np.bool_]:
+        """(2 + 2k) the coefficients of waves that a hand makes quickly."""
+        waves = self.waves_hz > QUICK_HZ
+        return np.concatenate([np.zeros(FIRST_WAVE, dtype=bool), waves, waves])
+
     def rows(self, means: Means) -> Array:
         """(n, 2 + 2k): what each coefficient adds to each mean reading."""
         s = means.members_s - self.from_s - self.fall_s
         omega = 2.0 * np.pi * self.waves_hz
         phases = s[..., None] * omega
-        sines, cosines = np.sin(phases), np.cos(phases)
-        columns = [
-            np.ones((*s.shape, 1)),
-            (s + self.fall_s)[..., None],
-            sines / omega + self.fall_s * cosines,
-            (1.0 - cosines) / omega + self.fall_s * sines,
-        ]
-        return means.of(np.concatenate(columns, axis=2))
+        sines, cosines = means.of(np.sin(phases)), means.of(np.cos(phases))
+        ones = np.ones((len(s), 1))
+        return np.concatenate(
+            [
+                ones,
+                means.of(s + self.fall_s)[:, None],
+                sines / omega + self.fall_s * cosines,
+                (1.0 - cosines) / omega + self.fall_s * sines,
+            ],
+            axis=1,
+        )
 
     def rising_rows(self, times_s: Array) -> Array:
         """(n, 2 + 2k): what each adds to how fast the reading rises at these moments."""

@@ -83,13 +83,15 @@ def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, 
     count = max(round(0.5 / (step_s * ENOUGH_PER_S)), 1)
     if step_s * ENOUGH_PER_S <= LEAST_PAIRED:
         count *= 2
-    members: list[list[int]] = [[0]]
-    for i in range(1, len(times)):
-        if len(members[-1]) == count or times[i] - times[i - 1] > MISSING_STEPS * step_s:
-            members.append([])
-        members[-1].append(i)
-    places = np.array([row + row[-1:] * (count - len(row)) for row in members])
-    shares = np.array([[1.0 / len(row)] * len(row) + [0.0] * (count - len(row)) for row in members])
+    # A mean begins after as many readings, or where some are missing.
+    runs = np.split(
+        np.arange(len(times)), np.flatnonzero(np.diff(times) > MISSING_STEPS * step_s) + 1
+    )
+    first = np.concatenate([run[::count] for run in runs])
+    sizes = np.diff(first, append=len(times))[:, None]
+    within = np.arange(count)
+    places = first[:, None] + np.minimum(within, sizes - 1)
+    shares = np.where(within < sizes, 1.0 / sizes, 0.0)
     grams = (np.array(part.grams) - part.grams[0]) / flow_gps
     members_s = times[places]
     means = Means(
@@ -99,7 +101,7 @@ def grouped_means(part: PourReadings, flow_gps: GramsPerSecond) -> tuple[Means, 
         grams=np.sum(grams[places] * shares, axis=1),
     )
     white_var = part.noise.white_var / flow_gps**2
-    white = np.full(len(members), white_var) / means.counts
+    white = white_var / means.counts
     if part.stamp_vars_s2:
         # Readings of one burst are late together, so that taking them together helps little.
         white += np.sum(np.array(part.stamp_vars_s2)[places] * shares, axis=1)
