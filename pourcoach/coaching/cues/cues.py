@@ -130,7 +130,7 @@ class Cues:
         if running:
             if self._is_stopped(newest):
                 return usual_cue(Word.STOP, t_s)
-            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, flow_gps)
+            due_s = self._stopping.due_s(estimate, state.water_g, stage.to_g, self._pacing.flow)
             took_over = self._took_over(t_s)
             if took_over is not None:
                 due_s = took_over

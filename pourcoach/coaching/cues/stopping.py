@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.cues.stop_forecast import WANDER_FROM_S, StopForecast
 from pourcoach.coaching.flow.pacing import RecentFlow
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.setup import USUAL_REACTION_S, Setup
@@ -72,6 +73,7 @@ class Stopping:
         one."""
         self.learnt_from = 0
         """Number of stops it was learnt from."""
+        self._forecast = StopForecast()
         self.said: Said | None = None
         """The last STOP, until it is known where the pour landed."""
 
@@ -87,13 +89,20 @@ class Stopping:
         return estimate.flow_gps + PULL * (recent.mean_gps - estimate.flow_gps)
 
     def due_s(
-        self, estimate: Estimate, water_g: Grams, mark_g: Grams, flow_gps: GramsPerSecond
+        self, estimate: Estimate, water_g: Grams, mark_g: Grams, recent: RecentFlow
     ) -> Seconds | None:
-        """Return when STOP is due at this flow, on the tape; None if there is no forecast."""
+        """Return when STOP is due, on the tape; None if there is no forecast."""
+        flow_gps = self.flow_gps(estimate, recent)
         if flow_gps < LEAST_FLOW_GPS:
+            self._forecast.forget()
             return estimate.t_s if water_g >= mark_g else None
-        left_s = (mark_g - water_g) / flow_gps
-        return estimate.t_s + left_s - self.reaction_s - self._display_s
+        full_s = estimate.t_s + (mark_g - water_g) / flow_gps
+        if recent.lasted_s < WANDER_FROM_S:
+            self._forecast.forget()
+        else:
+            error_s = estimate.mass_error_g / flow_gps
+            full_s = self._forecast.feed(estimate.t_s, mark_g, full_s, error_s, recent.cv)
+        return full_s - self.reaction_s - self._display_s
 
     def say(self, said: Said) -> None:
         """Note that STOP is shown."""
