@@ -39,6 +39,8 @@ _PLAIN: dict[str, type[Silence | Begin | Finish | Mark | Undo]] = {
     "mark": Mark,
     "undo": Undo,
 }
+# Made once: json.dumps makes another encoder for each line.
+_encoded = json.JSONEncoder(ensure_ascii=False, separators=(", ", ": ")).encode
 _SIGHTS = {sight.value: sight for sight in Sight}
 _NAMES = {kind: name for name, kind in _PLAIN.items()}
 
@@ -67,7 +69,7 @@ def encode(item: Input) -> str:
             data = {"t": item.t_s, "input": "shown", "what": item.what.value}
         case _:
             data = {"t": item.t_s, "input": _NAMES[type(item)]}
-    return json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
+    return _encoded(data)
 
 
 def _more(reading: Reading) -> dict[str, Any]:

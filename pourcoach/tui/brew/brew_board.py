@@ -109,15 +109,15 @@ class BrewBoard(Widget, can_focus=False, inherit_bindings=False):
         self._show_view()
 
     def show_figure(self, view: BrewView) -> None:
-        """Draw only what is read while pouring: word, weight and bar. Few rows of the screen
-        change then, and that costs a third of drawing all.
+        """Draw only what is read while pouring, word, weight and bar, and send it at once. Few rows
+        of the screen change then, and that costs a third of drawing all.
         """
         self._shown = view
-        self._show_head()
+        self._show_head(at_once=True)
 
-    def _show_head(self) -> None:
+    def _show_head(self, *, at_once: bool = False) -> None:
         tiny = self._room is ScreenSize.TINY
-        self._panel.show(self._shown, bar=self._plan is not None, tiny=tiny)
+        self._panel.show(self._shown, bar=self._plan is not None, tiny=tiny, at_once=at_once)
 
     def _show_view(self) -> None:
         self._show_head()

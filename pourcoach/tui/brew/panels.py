@@ -26,13 +26,13 @@ class WordPanel(Painted):
         self.shown = view
         self._has_bar = False
 
-    def show(self, view: BrewView, *, bar: bool, tiny: bool = False) -> None:
+    def show(self, view: BrewView, *, bar: bool, tiny: bool = False, at_once: bool = False) -> None:
         """Show this from now on, with the bar or without; ``tiny`` says instead of the sentence
-        what room is needed, and leaves the bar out."""
+        what room is needed, and leaves the bar out. ``at_once`` sends it to the terminal."""
         needed = f"Too small: needs {LEAST_WIDTH}x{LEAST_HEIGHT}"
         self.shown = replace(view, sentence=needed) if tiny else view
         self._has_bar = bar and not tiny
-        self.repaint()
+        self.repaint(at_once=at_once)
 
     def paint(self, width: int, height: int, palette: Palette) -> Cells:
         view = self.shown

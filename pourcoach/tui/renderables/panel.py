@@ -93,8 +93,9 @@ def _without_figure(
 ) -> Cells:
     """The panel as ``draw_panel`` draws it, before the figure. Not to be written to."""
     fit = _fit(width)
+    # Blanks too: a row of one style is one piece to send.
     bold = palette.tone(tone).style(bold=True)
-    cells = Cells(width, height, palette.tone(tone).style())
+    cells = Cells(width, height, bold)
     cells.put_rows(fit.margin, 1, block_text(word.value, glyphs, *fit.word), bold)
     mark = f"{glyphs.marks[word]} "
     at = fit.margin + len(mark)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from textual.color import Color
-from textual.filter import LineFilter
+from textual.filter import ANSIToTruecolor, LineFilter
 from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
@@ -23,25 +23,38 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._strips_sent: list[Strip] = []
-        self._sent_size = Size(0, 0)
+        self.room = Size(0, 0)
+        """The size of the rows that are sent: Textual works out ``size`` anew each time."""
         self._sent_filters: Sequence[LineFilter] = ()
         self._stale: set[int] = set()
         """Of ``_strips_sent``, those to be drawn again."""
 
     def row(self, y: int) -> Strip:
-        """A row, as wide as the widget; blank below the last."""
+        """A row, as wide as ``room``; blank below the last."""
         raise NotImplementedError
 
-    def redraw(self, spans: Sequence[Span] | None = None) -> None:
+    def redraw(self, spans: Sequence[Span] | None = None, *, at_once: bool = False) -> None:
         """Mark what is shown as changed, only within ``spans`` if given. The next update of the
-        terminal sends it.
+        terminal sends it, or this call does ``at_once``.
         """
         if spans is None:
             self._strips_sent = []
             self.refresh()
         elif spans:
             self._stale.update(span.row for span in spans)
-            self.refresh(*regions_of(spans))
+            regions = regions_of(spans)
+            if at_once:
+                self._send(regions)
+            else:
+                self.refresh(*regions)
+
+    def _send(self, regions: Sequence[Region]) -> None:
+        """Do at once what a refresh leads to by two messages and a timer of Textual's, which cost
+        as much again as the drawing and come some milliseconds later.
+        """
+        self._set_dirty(*regions)
+        self.screen._dirty_widgets.add(self)
+        self.screen._on_timer_update()
 
     def forget(self) -> None:
         """Redraw everything, as after a change of colours."""
@@ -57,22 +70,26 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
     def render_lines(self, crop: Region) -> list[Strip]:
         """Return the part within ``crop``, for Textual."""
         rows = self._rows_sent()
-        if crop.size == self._sent_size:
+        if crop.size == self.room:
             return rows
         start, end = crop.column_span
         return [rows[y].crop(start, end) for y in crop.line_range]
 
     def _rows_sent(self) -> list[Strip]:
-        size, filters = self.size, self.get_line_filters()
+        size, filters = self.size, self._filters()
         strips = self._strips_sent
-        if len(strips) != size.height or size != self._sent_size or filters != self._sent_filters:
-            self._sent_size, self._sent_filters = size, filters
+        if len(strips) != size.height or size != self.room or filters != self._sent_filters:
+            self.room, self._sent_filters = size, filters
             strips = self._strips_sent = [self._row_sent(y) for y in range(size.height)]
         else:
             for y in self._stale:
                 strips[y] = self._row_sent(y)
         self._stale.clear()
         return strips
+
+    def _filters(self) -> list[LineFilter]:
+        """Those that change anything: no colour of a palette is an ANSI one."""
+        return [one for one in self.get_line_filters() if not isinstance(one, ANSIToTruecolor)]
 
     def _row_sent(self, y: int) -> Strip:
         strip = self.row(y)

@@ -1,5 +1,6 @@
 """The base of widgets that are drawn as cells."""
 
+from textual.geometry import Size
 from textual.strip import Strip
 
 from pourcoach.tui.renderables.cells import Cells
@@ -21,15 +22,18 @@ class Painted(Drawn):
         """Draw the value shown now at this size."""
         raise NotImplementedError
 
-    def repaint(self) -> None:
-        """Draw the value, which has changed, and mark what differs for the next update."""
-        if not self.is_mounted or not self.size:
+    def repaint(self, *, at_once: bool = False) -> None:
+        """Draw the value, which has changed, and mark what differs for the next update, or send it
+        ``at_once``.
+        """
+        size = self.size
+        if not self.is_mounted or not size:
             return
-        older, self._cells = self._cells, self._painted()
-        if older is None or (older.width, older.height) != self.size:
+        older, self._cells = self._cells, self._painted(size)
+        if older is None or (older.width, older.height) != size:
             self.redraw()
         else:
-            self.redraw(self._cells.changes(older))
+            self.redraw(self._cells.changes(older), at_once=at_once)
 
     def forget(self) -> None:
         """Redraw everything in other colours."""
@@ -37,9 +41,9 @@ class Painted(Drawn):
         self.redraw()
 
     def row(self, y: int) -> Strip:
-        if self._cells is None or (self._cells.width, self._cells.height) != self.size:
-            self._cells = self._painted()
+        if self._cells is None or (self._cells.width, self._cells.height) != self.room:
+            self._cells = self._painted(self.room)
         return self._cells.strip(y)
 
-    def _painted(self) -> Cells:
-        return self.paint(self.size.width, self.size.height, palette_of(self.app))
+    def _painted(self, size: Size) -> Cells:
+        return self.paint(size.width, size.height, palette_of(self.app))

@@ -8,6 +8,8 @@ import pytest
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
 from pourcoach.tui.brew.panels import WordPanel
+from pourcoach.tui.renderables.block_text import block_text
+from pourcoach.tui.renderables.glyphs import FULL
 from tests.tui.brew_frames import Frames, MakeFrame, drawn, pouring
 
 
@@ -31,6 +33,44 @@ async def test_a_frame_is_drawn_at_once_and_then_only_the_newest(
         assert panel.shown.figure == "30.0"
         await drawn(pilot)
         assert panel.shown.figure == "32.0"
+
+
+async def test_a_word_is_on_its_way_before_the_next_input(
+    monkeypatch: pytest.MonkeyPatch, fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    """It waits for no message and no timer."""
+    session = fake_brew()
+    app = brew_app(session)
+    async with pouring(app, session, size=(100, 30)) as pilot:
+        await drawn(pilot)
+        sent: list[str] = []
+        display = app._display
+
+        def noting(screen: Any, update: Any) -> None:
+            sent.append(update.render_segments(app.console))
+            display(screen, update)
+
+        monkeypatch.setattr(app, "_display", noting)
+        session.feed(frame(10.1, Word.STOP, 30.5, phase=Phase.POURING))
+        first_row = block_text("STOP", FULL, 2, 2)[0]
+        assert [first_row in text for text in sent] == [True]
+
+
+async def test_what_lies_over_the_brew_stays_when_the_brew_is_drawn(
+    fake_brew: Any, brew_app: Any, frame: MakeFrame, screen_text: Callable[[Any], str]
+) -> None:
+    session = fake_brew()
+    app = brew_app(session)
+    async with pouring(app, session, size=(60, 20)) as pilot:
+        await drawn(pilot)
+        await pilot.press("q")
+        await drawn(pilot)
+        over = screen_text(app)
+        assert "Stop this brew?" in over
+        session.feed(frame(10.1, Word.STOP, 30.0, phase=Phase.POURING))
+        await drawn(pilot)
+        asked = [row for row in over.split("\n") if "Stop this brew?" in row]
+        assert asked == [row for row in screen_text(app).split("\n") if "Stop this brew?" in row]
 
 
 async def test_stop_comes_when_due_without_a_frame(

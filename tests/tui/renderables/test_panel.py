@@ -88,6 +88,28 @@ def test_a_low_panel_is_plain_text() -> None:
     assert panel(Word.POUR, "49.5", 40, height=3) == [" ► POUR  49.5 g of 180", " 9 g under", ""]
 
 
+def test_a_row_is_one_piece_to_send() -> None:
+    pieces = [
+        len(
+            [
+                *draw_panel(
+                    Word.POUR,
+                    TONES[CueState.ON_TARGET],
+                    "On target.",
+                    "123.4",
+                    "g of 180",
+                    100,
+                    8,
+                    FULL,
+                    DARK,
+                ).strip(row)
+            ]
+        )
+        for row in range(8)
+    ]
+    assert pieces == [1] * 8
+
+
 @pytest.mark.parametrize("state", CueState)
 def test_every_cell_has_the_colours_of_the_tone(state: CueState) -> None:
     """The whole panel changes, not only the letters."""
