@@ -9,6 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar, TypeAlias
 
+from textual import events
 from textual.actions import parse
 from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
@@ -37,6 +38,7 @@ from pourcoach.tui.review.review_screen import ReviewScreen
 from pourcoach.tui.session_view import SessionView
 from pourcoach.tui.sound_keys import BINDINGS as SOUND_BINDINGS
 from pourcoach.tui.sound_keys import sound_commands
+from pourcoach.tui.takes_keys import took_key
 from pourcoach.tui.terminal import (
     die_of,
     heed_no_lost_terminal,
@@ -117,6 +119,11 @@ class PourcoachApp(FocusClickApp[None]):
         # After a stop and fg the terminal is blank, and only changed widgets would be sent.
         self.app_resume_signal.subscribe(self, lambda _: self.screen.refresh(layout=True))
         self.run_worker(self._follow(), name="flow")
+
+    async def on_event(self, event: events.Event) -> None:
+        """Textual's entry for all that the terminal sends."""
+        if not await took_key(self, event):
+            await super().on_event(event)
 
     async def _follow(self) -> None:
         try:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual import events
 from textual.binding import Binding
 
 from pourcoach.coaching.marking.rubric import Rubric
@@ -185,6 +186,33 @@ async def test_a_brew_that_ends_under_the_help_waits_with_its_review_until_it_is
         await pilot.press("escape")
         await pilot.pause()
         assert app.screen is brew_screen
+
+
+async def test_a_key_right_after_the_one_that_closes_the_help_is_the_brews() -> None:
+    """Both in what is read from the terminal at once."""
+    brew = FakeBrew()
+    app = app_showing(SessionView(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
+        await pilot.press("question_mark")
+        await pilot.pause()
+        for key in "xq":
+            app.post_message(events.Key(key, key))
+        await pilot.pause()
+        assert isinstance(app.screen, QuestionScreen)
+
+
+async def test_ctrl_c_over_the_help_stops_the_brew() -> None:
+    brew = FakeBrew()
+    app = app_showing(SessionView(brew))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        brew.feed(make_frame(20.0, Word.POUR, 40.0, phase=Phase.POURING))
+        await pilot.press("question_mark", "ctrl+c")
+        await pilot.pause()
+        assert brew.asked == ["stop"]
+        assert isinstance(app.screen, HelpScreen)
 
 
 async def test_ctrl_q_asks_only_while_brewing() -> None:

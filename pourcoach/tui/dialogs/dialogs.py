@@ -11,6 +11,7 @@ from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
 from pourcoach.tui.leaves_once import LeavesOnce
+from pourcoach.tui.takes_keys import TakesKeys
 
 LONGEST_NOTE = 200
 LONGEST_ANSWER = 300
@@ -112,7 +113,7 @@ class AskScreen(LeavesOnce[str | None], ModalScreen[str | None]):
         self._input.action_cursor_right()
 
 
-class PickScreen(LeavesOnce[int | None], ModalScreen[int | None]):
+class PickScreen(LeavesOnce[int | None], TakesKeys[int | None], ModalScreen[int | None]):
     """Gives the index of what was picked; None for none. At most MOST_THINGS things."""
 
     DEFAULT_CSS = """
@@ -132,14 +133,14 @@ class PickScreen(LeavesOnce[int | None], ModalScreen[int | None]):
         lines = [f"{number}  {thing}" for number, thing in enumerate(self._things, 1)]
         yield Static("\n".join([self._question, "", *lines, "", "esc  none"]), markup=False)
 
-    def on_key(self, event: events.Key) -> None:
-        event.stop()
+    def take_key(self, event: events.Key) -> bool:
         if event.character and event.character.isdecimal():
             index = int(event.character) - 1
             if 0 <= index < len(self._things):
                 self.dismiss(index)
         elif event.key in ("escape", "q"):
             self.dismiss(None)
+        return True
 
     def on_click(self, event: events.Click) -> None:
         """On a line: that thing. Two lines of question stand above the first."""

@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from pourcoach.tui.leaves_once import LeavesOnce
 from pourcoach.tui.renderables.page import Page, page_text
+from pourcoach.tui.takes_keys import TakesKeys
 
 
 class PlainScrollBar(ScrollBarRender):
@@ -30,7 +31,7 @@ _TIGHT_ROWS = 10
 """A page of fewer has no blank row above its text and none below."""
 
 
-class HelpScreen(LeavesOnce[None], ModalScreen[None]):
+class HelpScreen(LeavesOnce[None], TakesKeys[None], ModalScreen[None]):
     """A page of text over the screen below, which goes on meanwhile."""
 
     DEFAULT_CSS = f"""
@@ -66,10 +67,11 @@ class HelpScreen(LeavesOnce[None], ModalScreen[None]):
         self.set_class((rows if below else event.size.height) < _TIGHT_ROWS, "-tight")
         self.query_one(VerticalScroll).styles.max_height = rows if below else "100%"
 
-    def on_key(self, event: events.Key) -> None:
-        if event.key not in SCROLLING:
-            event.stop()
-            self.dismiss()
+    def take_key(self, event: events.Key) -> bool:
+        if event.key in SCROLLING:
+            return False
+        self.dismiss()
+        return True
 
     def on_click(self) -> None:
         self.dismiss()
