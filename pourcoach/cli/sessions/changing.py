@@ -5,6 +5,8 @@ import sys
 from collections.abc import Sequence
 
 from pourcoach import wall_clock
+from pourcoach.brewing.strength.measured import Measured
+from pourcoach.brewing.strength.measured_brew import USUAL_STRENGTH_ERROR_PCT, refuse_strength
 from pourcoach.cli.console.terminal import say_error
 from pourcoach.cli.options.number_option import number
 from pourcoach.cli.sessions.action import Action
@@ -35,8 +37,6 @@ from pourcoach.library.saying import say
 from pourcoach.wording.figures import how_many
 
 BEDS = {look.value.replace(" ", "-"): look.value for look in BedLook}
-# Handheld refractometers claim 0.03 % (common practice).
-USUAL_STRENGTH_ERROR_PCT = 0.03
 
 
 def _say(library: Library, brew: Brew, words: Sequence[Afterword]) -> None:
@@ -147,12 +147,7 @@ def _words(args: argparse.Namespace) -> list[Afterword]:
 
 
 def _strength(args: argparse.Namespace, at: str) -> StrengthReading:
-    # Brewed coffee has about 1.3 %, the strongest concentrates some 15 %; common practice.
-    if not 0.0 < args.strength <= 30.0 or not 0.0 <= args.strength_error <= args.strength:
-        raise UsageError(
-            f"a strength of {args.strength:g} ± {args.strength_error:g} % is none",
-            "give percent of dissolved solids, as 1.32",
-        )
+    refuse_strength(Measured(args.strength, args.strength_error))
     if args.beverage is not None and not 0.0 < args.beverage <= 10_000.0:
         raise UsageError(f"{args.beverage:g} g is no mass of a beverage", "give grams")
     return StrengthReading(

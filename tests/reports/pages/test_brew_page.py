@@ -23,3 +23,13 @@ def test_what_was_said_of_the_bed_stands_beside_the_risk(tmp_path: Path) -> None
     bed = page[page.index("<h2>The bed</h2>") :]
     assert "The bed: hole; risk from the pour: low." in bed
     assert "Recording: steady.jsonl." in bed
+
+
+def test_what_dripped_has_no_ratio_of_water_poured() -> None:
+    poured, dripped = (
+        brew_page(read_brew(find_recording(name, ()), USUAL_RUBRIC, lambda header: header))
+        for name in ("steady", "slow-drain")
+    )
+    assert "Ratio" in poured
+    assert "Ratio" not in dripped
+    assert "320 g planned to be poured" in dripped

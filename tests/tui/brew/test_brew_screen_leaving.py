@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+import pytest
+
 from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.inputs import Reading
@@ -11,6 +13,7 @@ from pourcoach.recordings.tape import Tape, TapeHeader
 from pourcoach.session.replay.replay import ReplaySession
 from pourcoach.tui.brew.brew_screen import BrewScreen
 from pourcoach.tui.brew.leave import Leave
+from pourcoach.tui.dialogs.dialogs import QuestionScreen
 from tests.tui.brew_frames import MakeFrame, drawn, pouring
 
 
@@ -104,6 +107,35 @@ async def test_after_the_end_the_main_action_goes_to_the_review(
         await pilot.pause()
         assert app.left_how is Leave.REVIEW
         assert "main" not in session.asked
+
+
+async def test_only_a_brew_that_ended_well_goes_to_its_review_by_itself(
+    fake_brew: Any, fake_replay: Any, brew_app: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    timed: list[Callable[[], None]] = []
+    monkeypatch.setattr(BrewScreen, "set_timer", lambda _screen, _s, call: timed.append(call))
+    failed = fake_brew()
+    failed.fault = WorkError("there is no such port")
+    for session in (failed, fake_replay()):
+        app = brew_app(session)
+        async with app.run_test() as pilot:
+            session.stop()
+            await drawn(pilot)
+            assert (timed, app.left_how) == ([], None)
+    session = fake_brew()
+    app = brew_app(session)
+    async with app.run_test() as pilot:
+        session.stop()
+        await drawn(pilot)
+        (review,) = timed
+        # Not while something is being asked: then, it is tried again.
+        await app.push_screen(QuestionScreen("Stop?"))
+        review()
+        assert (len(timed), app.left_how) == (2, None)
+        await app.pop_screen()
+        review()
+        await pilot.pause()
+        assert app.left_how is Leave.REVIEW
 
 
 async def test_a_scale_that_cannot_be_used_is_said_in_words(
