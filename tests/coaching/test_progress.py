@@ -143,6 +143,9 @@ def test_a_lift_after_the_last_mark_ends_the_brew_where_it_began(brew: Brew) -> 
     state = brew.frames[-1].pour
     assert (state.ending, state.end_s) == (Ending.LIFTED, seconds(lifted_s))
     assert brew.kinds == []
+    # A key that comes too late has ended nothing, and taking it back begins nothing.
+    brew.key(Finish(brew.t_s)).key(Undo(brew.t_s)).rest(0.5)
+    assert brew.frames[-1].pour.ending is Ending.LIFTED
 
 
 def test_a_tape_that_stops_after_the_lift_ended_with_the_lift(brew: Brew) -> None:

@@ -14,11 +14,11 @@ class UndoHistory:
     def feed(self, item: Input) -> Tare | Mark | Finish | None:
         """Take any input; what it takes back, if anything.
 
-        A second finish on top of one changes nothing, and is nothing to take back.
+        A finish after one that stands changes nothing, and is nothing to take back.
         """
         if isinstance(item, Undo):
             return self._acts.pop() if self._acts else None
-        again = isinstance(item, Finish) and self._acts and isinstance(self._acts[-1], Finish)
+        again = isinstance(item, Finish) and any(isinstance(act, Finish) for act in self._acts)
         if isinstance(item, Tare | Mark | Finish) and not again:
             self._acts.append(item)
         return None

@@ -14,9 +14,18 @@ from pourcoach.estimation.platform.undo import UndoHistory
         ([Tare(1.0), Mark(2.0), Undo(3.0), Undo(4.0)], [Mark(2.0), Tare(1.0)]),
         ([Tare(1.0), Reading(2.0, 5.0), Undo(3.0)], [Tare(1.0)]),
         ([Tare(1.0), Finish(2.0), Finish(3.0), Undo(4.0), Undo(5.0)], [Finish(2.0), Tare(1.0)]),
+        ([Finish(1.0), Mark(2.0), Finish(3.0), Undo(4.0), Undo(5.0)], [Mark(2.0), Finish(1.0)]),
         ([Finish(1.0), Undo(2.0), Finish(3.0), Undo(4.0)], [Finish(1.0), Finish(3.0)]),
     ],
-    ids=["nothing", "a tare", "newest first", "not readings", "one finish of two", "again"],
+    ids=[
+        "nothing",
+        "a tare",
+        "newest first",
+        "not readings",
+        "one finish of two",
+        "a mark between",
+        "again",
+    ],
 )
 def test_the_newest_act_is_taken_back_first(items, taken_back):
     history = UndoHistory()
