@@ -1,7 +1,8 @@
 """The plan as it is followed: the original, the one in force, and the one displayed."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import NamedTuple
 
 from pourcoach.coaching.course.bounds import earliest_s, latest_s, tolerance_g
 from pourcoach.domain.plan import Plan, Stage
@@ -68,6 +69,18 @@ def anchored(plan: Plan, begun_s: Mapping[int, Seconds]) -> Plan:
     return replace(plan, stages=tuple(stages))
 
 
+class _Kept(NamedTuple):
+    """A Course as it was."""
+
+    current: Plan
+    displayed: Plan
+    places: list[int]
+    replans: tuple[Replan, ...]
+    begun_s: dict[int, Seconds]
+    paced: set[int]
+    landed: dict[int, Grams]
+
+
 class Course:
     """Adapts the plan to the brewer: a stage begun late is poured from then on, not caught up with.
 
@@ -88,6 +101,8 @@ class Course:
         self._paced: set[int] = set()
         self._landed: dict[int, Grams] = {}
         """The total at which each stage ended."""
+        self._before: dict[int, _Kept] = {}
+        """How all this was before each stage was begun."""
 
     @property
     def replanned_s(self) -> Seconds | None:
@@ -115,6 +130,31 @@ class Course:
         if self.original is self.current or place is None:
             return [(self.current, index)]
         return [(self.current, index), (self.original, place)]
+
+    def begun(self, stages: Iterable[int]) -> None:
+        """Take the indices of all stages begun so far, before each is taken with its time. What
+        followed from one that is not among them any more is taken back: its water was none.
+        """
+        now = set(stages)
+        gone = self._begun_s.keys() - now
+        if gone:
+            self._restore(self._before[min(gone)])
+        for index in now - self._begun_s.keys():
+            self._before[index] = _Kept(
+                self.current,
+                self.displayed,
+                self._places,
+                self.replans,
+                dict(self._begun_s),
+                set(self._paced),
+                dict(self._landed),
+            )
+
+    def _restore(self, kept: _Kept) -> None:
+        self.current, self.displayed, self.replans = kept.current, kept.displayed, kept.replans
+        self._places = kept.places
+        self._begun_s, self._landed = dict(kept.begun_s), dict(kept.landed)
+        self._paced = set(kept.paced)
 
     def stage_started(self, index: int, brew_s: Seconds, t_s: Seconds) -> None:
         """Take the beginning of stage ``index``. If it is off its time by more than its bounds, the

@@ -165,6 +165,7 @@ class StageLog:
         if course is None or brew_start_s is None or self._end is not None:
             return
         newest = self.poured[-1]
+        course.begun(poured.first for poured in self.poured)
         for poured in self.poured:
             stage = poured.stage
             course.stage_started(poured.first, stage.start_s - brew_start_s, t_s)
