@@ -45,7 +45,7 @@ class Tracker:
         self._record = record
         record.append(first.t_s, first.grams)
         self._log = PourLog(record, traits)
-        self._platform = Platform(first.grams, zero)
+        self._platform = Platform(first.t_s, first.grams, zero)
         self._vapour = VapourLearner()
         self._look_back = LookBack()
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S

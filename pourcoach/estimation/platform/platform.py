@@ -52,7 +52,7 @@ class Platform:
 
     __slots__ = ("_beam", "_held", "_scene", "_spikes", "best", "events", "zero")
 
-    def __init__(self, first_g: Grams, zero: Zero) -> None:
+    def __init__(self, first_s: Seconds, first_g: Grams, zero: Zero) -> None:
         self.zero = zero
         self.events = EventLog()
         self._scene = SceneKeeper(first_g)
@@ -60,7 +60,7 @@ class Platform:
         """The most likely account of the readings held; None while all is clear."""
         self._beam: Beam | None = None
         self._held: list[Weighed] = []
-        self._spikes = SpikeWatch()
+        self._spikes = SpikeWatch(first_s)
 
     def variances(self, ticks: int) -> tuple[float, float]:
         """Of the unbroken weight, g², and of the flow, (g/s)², while it is not clear what the
@@ -184,11 +184,9 @@ class Platform:
         if not any(sides):
             return
         kind = EventKind.KNOCK
-        if len(sides) == 1:
+        if self._spikes.explain(times_s, sides):
             kind = EventKind.SPIKE
-            self._spikes.single(start_s)
-        elif self._spikes.explain(times_s, sides):
-            kind = EventKind.SPIKE
+            self._spikes.came(times_s, sides)
         elif end_s - start_s > LEAN_S:
             kind = EventKind.LEAN
         self.events.add(PlatformEvent(kind, start_s, end_s))

@@ -1,51 +1,59 @@
 """Single readings far off, which a converter makes and no touch."""
 
-import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from pourcoach.domain.units import Grams, Seconds
 
-# Spikes of a converter come singly and at random. Where they were frequent of late, some fall
-# together: such a group is no touch if spikes make groups like it more often than hands touch.
-SPIKES_OVER_S = 30.0
-TOUCHES_PER_S = 0.04
-LONG_TOUCH_S = 0.6
-# Once so many single ones have shown what converter it is, only readings that lie off to one side
-# for so long, and so many in a row, are a touch.
-SPIKES_KNOWN = 2
-ONE_SIDE_S = 0.08
-ONE_SIDE_READINGS = 3
+# What converter it is shows over the length of a brew; before anything has been seen, one reading
+# in so many is thought to be a spike: cheap boards make one in twenty to one in a hundred, as their
+# users report, and most boards none.
+SPIKES_OVER_S = 120.0
+USUAL_READINGS = 50.0
+# Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
+# once in a few hundred brews.
+BY_CHANCE_PER_S = 2e-5
 
 
 class SpikeWatch:
     """Learns how often spikes come, and distinguishes groups of them from touches."""
 
-    __slots__ = ("_singles_s",)
+    __slots__ = ("_since_s", "_spikes_s")
 
-    def __init__(self) -> None:
-        self._singles_s: deque[Seconds] = deque()
+    def __init__(self, since_s: Seconds) -> None:
+        """``since_s``: when the readings began."""
+        self._since_s = since_s
+        self._spikes_s: deque[Seconds] = deque()
 
-    def single(self, t_s: Seconds) -> None:
-        """One came alone."""
-        self._singles_s.append(t_s)
+    def came(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> None:
+        """Those of these readings that lie far off were spikes."""
+        self._spikes_s.extend(t_s for t_s, side in zip(times_s, sides, strict=True) if side)
 
     def explain(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> bool:
-        """Whether readings that lie far off to these sides (``side_of``), at least one of them, are
-        rather spikes than a touch.
+        """Whether readings one after the other that lie far off to these sides (``side_of``), at
+        least one of them, are rather spikes than a touch.
 
-        Those come in groups of n within T as often as r (r T)^(n-1) / (n-1)!, a Poisson process of
-        rate r, and of touches a share is over as soon.
+        Spikes come singly and at random, to either side. Of probability p a reading, they make a
+        run of n in a row, to sides given, p^n times in as many readings: in half of them a
+        neighbour lies to the same side, as under a touch. One that stands alone, with readings
+        beside it that show the weight, is always one, for a touch goes on.
         """
-        singles_s = self._singles_s
-        while singles_s and singles_s[0] < times_s[0] - SPIKES_OVER_S:
-            singles_s.popleft()
-        if len(singles_s) >= SPIKES_KNOWN and not _stays_on_one_side(times_s, sides):
+        if len(sides) == 1:
             return True
-        far = sum(side != 0 for side in sides)
-        per_s, lasts_s = len(singles_s) / SPIKES_OVER_S, times_s[-1] - times_s[0]
-        grouped_per_s = per_s * (per_s * lasts_s) ** (far - 1) / math.factorial(far - 1)
-        return grouped_per_s > TOUCHES_PER_S * min(lasts_s / LONG_TOUCH_S, 1.0)
+        period_s = (times_s[-1] - times_s[0]) / (len(times_s) - 1)
+        p = self._probability(times_s[0], period_s)
+        return all(
+            count == 1 or p**count / 2.0**same > BY_CHANCE_PER_S * period_s
+            for count, same in _runs(sides)
+        )
+
+    def _probability(self, t_s: Seconds, period_s: Seconds) -> float:
+        """That a reading is a spike, as far as one knows at ``t_s``."""
+        spikes_s = self._spikes_s
+        while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:
+            spikes_s.popleft()
+        seen_s = min(max(t_s - self._since_s, 0.0), SPIKES_OVER_S)
+        return (len(spikes_s) + 1.0) / (seen_s / period_s + USUAL_READINGS)
 
 
 def side_of(off_g: Grams, far_g: Grams) -> int:
@@ -53,13 +61,14 @@ def side_of(off_g: Grams, far_g: Grams) -> int:
     return 0 if abs(off_g) <= far_g else 1 if off_g > 0.0 else -1
 
 
-def _stays_on_one_side(times_s: Sequence[Seconds], sides: Sequence[int]) -> bool:
-    """Whether enough readings in a row lie far off to one side for long enough."""
-    first = 0
-    for i, side in enumerate(sides):
-        if side != sides[first]:
-            first = i
-        long = times_s[i] - times_s[first] >= ONE_SIDE_S
-        if side and long and i - first + 1 >= ONE_SIDE_READINGS:
-            return True
-    return False
+def _runs(sides: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Of readings far off one after the other: how many, and how many lie to the side of the one
+    before."""
+    count = same = before = 0
+    for side in (*sides, 0):
+        if side:
+            count, same = count + 1, same + (side == before)
+        elif count:
+            yield count, same
+            count = same = 0
+        before = side

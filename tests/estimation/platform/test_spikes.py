@@ -63,3 +63,31 @@ def test_a_blow_is_a_touch_where_spikes_are_frequent_too() -> None:
         estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
     knocks = [one.start_s for one in estimate.events if one.kind is EventKind.KNOCK]
     assert knocks == pytest.approx([60.0], abs=0.1)
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0])
+@pytest.mark.parametrize("group_g", [(6.0, 0.0, -15.0), (-2.4, 120.0), (30.0, 21.0)])
+def test_the_first_two_spikes_of_a_converter_are_no_touch_though_they_come_together(
+    rate_hz: float, group_g: tuple[float, ...]
+) -> None:
+    chance, estimator = Random(4), Estimator()
+    first, claims = round(5.0 * rate_hz), []
+    for number in range(round(12.0 * rate_hz)):
+        grams = chance.gauss(0.0, 0.05)
+        if 0 <= number - first < len(group_g):
+            grams += group_g[number - first]
+        estimate = estimator.feed(Reading(round(number / rate_hz + 0.01, 4), round(grams, 2)))
+        if estimate.disturbance is not None:
+            claims.append(estimate.t_s)
+    assert claims == []
+    assert {event.kind for event in estimate.events} == {EventKind.SPIKE}
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0, 40.0])
+def test_a_blow_that_lasts_is_a_touch_before_the_converter_is_known(rate_hz: float) -> None:
+    chance, estimator = Random(4), Estimator()
+    for number in range(round(12.0 * rate_hz)):
+        t_s, grams = number / rate_hz, chance.gauss(0.0, 0.05)
+        grams += 30.0 if 5.0 <= t_s < 5.0 + 3.2 / min(rate_hz, 16.0) else 0.0
+        estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
+    assert [event.kind for event in estimate.events] == [EventKind.KNOCK]
