@@ -24,7 +24,7 @@ from pourcoach.estimation.pours.drumming import coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import FADING_HZ, MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.hands import COARSE, good_hands, near_hands
-from pourcoach.estimation.pours.leans import evenness_without_leans
+from pourcoach.estimation.pours.leans import without_leans
 from pourcoach.estimation.pours.outliers import clean
 from pourcoach.estimation.pours.posterior import Posterior, weighed_stretches
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -126,12 +126,13 @@ def evenness_in_slices(
     if found.error is None or found.error > MOST_ERROR:
         return Evenness(why=Unjudged.NOISY, drumming_s=found.drumming_s)
     yield
-    rest_cv = evenness_without_leans(stretches, judged_s, flow_gps)
-    if rest_cv is not None and found.flow_cv is not None:
-        found = replace(found, error=math.hypot(found.error, found.flow_cv - rest_cv))
-        if found.error is None or found.error > MOST_ERROR:
-            return Evenness(why=Unjudged.HIDDEN, drumming_s=found.drumming_s)
-    return found
+    leaned = without_leans(stretches, judged_s, flow_gps)
+    if leaned is None or found.flow_cv is None:
+        return found
+    error = math.hypot(found.error, leaned.error(found.flow_cv))
+    if leaned.as_likely and error > MOST_ERROR:
+        return Evenness(why=Unjudged.HIDDEN, drumming_s=found.drumming_s)
+    return replace(found, error=error)
 
 
 def _stretch(
