@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.cues.stopping import LEAST_S, MOST_S, Said, Stopping, learnt
+from pourcoach.coaching.cues.stopping import Said, Stopping, learnt
 from pourcoach.domain.advice import Word
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Silence
@@ -16,6 +16,9 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.setup import Setup
 from tests.coaching.conftest import seconds
+
+# Written out: what is imported would hold whatever it is.
+LEAST_S, MOST_S = 0.05, 0.8
 
 Brew = Any
 WordsOf = Callable[[Sequence[Frame]], list[str]]
@@ -97,9 +100,10 @@ def test_a_stop_that_came_in_a_silence_still_holds_after_it(brew: Brew, words_of
         (0.0, 0.30),
         (1.0, 0.34),
         (-1.0, 0.26),
+        (4.5, 0.48),
         (6.0, 0.30),
     ],
-    ids=["landed", "late", "early", "no answer to the word"],
+    ids=["landed", "late", "early", "very late", "no answer to the word"],
 )
 def test_one_stop_at_5_gps(off_g: float, expected_s: float) -> None:
     assert learnt(0.30, off_g, 5.0) == pytest.approx(expected_s)

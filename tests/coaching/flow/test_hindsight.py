@@ -2,10 +2,13 @@
 
 import pytest
 
-from pourcoach.coaching.flow.hindsight import EDGES_S, FlowVerdict, judge_flow
+from pourcoach.coaching.flow.hindsight import FlowVerdict, judge_flow
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour, Unjudged
+
+# Written out: what is imported would hold whatever it is.
+EDGES_S = 0.07
 
 SPACING_S = 0.05
 

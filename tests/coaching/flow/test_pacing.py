@@ -5,9 +5,12 @@ from statistics import fmean, pstdev
 
 import pytest
 
-from pourcoach.coaching.flow.pacing import ANSWER_S, MEMORY_S, Pacing, RecentFlow
+from pourcoach.coaching.flow.pacing import Pacing, RecentFlow
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.pour import Pour
+
+# Written out: what is imported would hold whatever it is.
+ANSWER_S, MEMORY_S = 1.0, 4.0
 
 SPACING_S = 0.05
 POUR = Pour(10.0, 0.0)

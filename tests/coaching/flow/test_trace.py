@@ -2,10 +2,13 @@
 
 import pytest
 
-from pourcoach.coaching.flow.trace import FORGET_EVERY, REST_KEPT_S, Sample, Trace
+from pourcoach.coaching.flow.trace import FORGET_EVERY, Sample, Trace
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, Settled
 from pourcoach.domain.inputs import Input, Reading, Silence
 from pourcoach.domain.pour import Pour
+
+# Written out: what is imported would hold whatever it is.
+REST_KEPT_S = 600.0
 
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
 

@@ -44,3 +44,10 @@ def test_a_trainer_may_set_limits() -> None:
 def test_what_is_wrong_is_said(text: str, said: str) -> None:
     with pytest.raises(UsageError, match=said):
         read_rubric(text)
+
+
+def test_a_rubric_has_a_hundred_criteria_at_most() -> None:
+    criterion = '[[criterion]]\nmeasure = "stalls"\nmost = 0\n'
+    assert len(read_rubric(100 * criterion).criteria) == 100
+    with pytest.raises(UsageError, match="1 to 100 of them"):
+        read_rubric(101 * criterion)

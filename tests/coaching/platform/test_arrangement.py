@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from pourcoach.coaching.platform.arrangement import SlowRise, most_dripped_g
 from pourcoach.domain.advice import FlagKind, Word
 from pourcoach.domain.inputs import Begin, Finish, Undo
 from pourcoach.domain.plan import Arrangement, Plan
@@ -120,3 +121,19 @@ def test_a_brew_as_specified_is_no_mix_up(brew: Brew, under: Brew) -> None:
     drip(under.until(34), 1.8, 210).rest(20)
     assert brew.frames[-1].pour.looks_like is None
     assert under.frames[-1].pour.looks_like is None
+
+
+def test_nobody_is_five_seconds_ahead_of_the_plan_and_has_dripped_more(plan: Plan) -> None:
+    """The bloom of 40 g and the first of the next pour, at 5 g/s, less what the bed keeps."""
+    start_s = plan.stages[1].start_s
+    kept_g = plan.dose_g
+    assert most_dripped_g(plan, start_s - 5.0) == pytest.approx(40.0 - kept_g)
+    assert most_dripped_g(plan, start_s - 1.0) == pytest.approx(40.0 + 4.0 * 5.0 - kept_g)
+
+
+@pytest.mark.parametrize(("lasts_s", "seen"), [(17.0, False), (22.0, True)])
+def test_a_rise_is_slow_once_it_has_been_for_twenty_seconds(lasts_s: float, seen: bool) -> None:
+    rise = SlowRise(None)
+    for step in range(round(10.0 * lasts_s)):
+        rise.feed(step / 10.0, 1.5 * step / 10.0)
+    assert rise.seen is seen

@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from pourcoach.coaching.platform.lifts import AFTER_S, POURED_ON_G, Lifts
+from pourcoach.coaching.platform.lifts import Lifts, StandingLift, is_bare
 from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.pour import Pour
+
+# Written out: what is imported would hold whatever it is.
+AFTER_S, POURED_ON_G = 2.0, 5.0
 
 SINCE_S, WATER_G = 60.0, 40.0
 LATER = Pour(SINCE_S + AFTER_S + 0.1, WATER_G, SINCE_S + 6.0, WATER_G + POURED_ON_G + 0.1)
@@ -61,3 +64,11 @@ def test_what_was_dismissed_does_not_come_back_with_the_same_events(lifts: Lifts
     event = PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)
     lifts.feed(SINCE_S + 2.0, (event,), WATER_G, 0.0)
     assert lifts.lift is None
+
+
+@pytest.mark.parametrize(("stands_g", "bare"), [(8.0, True), (10.0, False)])
+def test_a_platform_near_its_own_zero_is_bare(stands_g: float, bare: bool) -> None:
+    """3 g, and a fiftieth of the 300 g that were taken away."""
+    lift = StandingLift(SINCE_S, 300.0, WATER_G)
+    moves = [PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)]
+    assert is_bare(lift, moves, stands_g + 300.0) is bare

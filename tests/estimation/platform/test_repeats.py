@@ -22,9 +22,11 @@ def sifted(weights, flow_gps, step_g=0.1) -> list[float]:
     [
         ([1.0, 1.5, 1.5, 2.5, 3.0], 5.0, [1.0, 1.5, 2.5, 3.0]),
         ([1.0, 1.5, 1.5, 1.5, 1.6], 5.0, [1.0, 1.5, 1.5, 1.5, 1.6]),
+        ([1.0, 1.5, 1.5, 1.9], 5.0, [1.0, 1.5, 1.9]),
+        ([1.0, 1.5, 1.5, 1.8], 5.0, [1.0, 1.5, 1.5, 1.8]),
         ([1.0, 1.0, 1.1, 1.1], 0.5, [1.0, 1.0, 1.1, 1.1]),
     ],
-    ids=["a repeat", "the water stopped", "a trickle"],
+    ids=["a repeat", "the water stopped", "nearly caught up", "hardly", "a trickle"],
 )
 def test_repeats_are_judged_by_what_follows(weights, flow_gps, expected):
     assert sifted(weights, flow_gps) == expected

@@ -1,6 +1,9 @@
 """What the platform may come back to."""
 
-from pourcoach.estimation.platform.scene import LETS_GO_S, LOADED_G, Away, SceneKeeper
+from pourcoach.estimation.platform.scene import Away, SceneKeeper
+
+# Written out: what is imported would hold whatever it is.
+LETS_GO_S, LOADED_G = 30.0, 50.0
 
 
 def test_a_rest_is_one_level_until_it_is_another_and_is_forgotten_in_time() -> None:
@@ -9,6 +12,15 @@ def test_a_rest_is_one_level_until_it_is_another_and_is_forgotten_in_time() -> N
         keeper.rested(t_s, level_g, 0.0)
     assert keeper.now(7.0).rests == ((0.1, 0.0), (40.2, 0.0))
     assert keeper.now(2.5 + LETS_GO_S).rests == ((40.2, 0.0),)
+
+
+def test_levels_less_than_a_gram_apart_are_one_rest() -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.rested(1.0, 0.0, 0.0)
+    keeper.rested(2.0, 0.6, 0.0)
+    assert keeper.now(3.0).rests == ((0.6, 0.0),)
+    keeper.rested(3.0, 1.6, 0.0)
+    assert keeper.now(4.0).rests == ((0.6, 0.0), (1.6, 0.0))
 
 
 def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:

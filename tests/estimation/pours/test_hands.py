@@ -3,8 +3,11 @@
 import numpy as np
 import pytest
 
-from pourcoach.estimation.pours.flow_series import QUICK_HZ, FlowSeries
+from pourcoach.estimation.pours.flow_series import FlowSeries
 from pourcoach.estimation.pours.hands import HANDS, LOG_PRIOR
+
+# Written out: what is imported would hold whatever it is.
+QUICK_HZ = 0.6
 
 
 def expected(figures):

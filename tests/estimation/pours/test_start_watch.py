@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.inputs import Reading
+from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.start_watch import StartWatch
+from pourcoach.estimation.pours.start_watch import StartWatch, sloshes
 
 PERIOD_S = 0.0625
 REST = [0.0] * 20
@@ -55,6 +56,18 @@ def test_unlikely_rise_is_never_reported():
 
 def test_rise_with_too_little_flow_is_never_reported():
     assert reported_after(line(4.0), flow_gps=0.9) is None
+    assert reported_after(line(4.0), flow_gps=1.2) is not None
+
+
+@pytest.mark.parametrize(("steepest_gps", "expected"), [(12.0, 5), (14.0, 25)])
+def test_what_begins_steeper_than_water_is_reported_once_it_has_lasted(steepest_gps, expected):
+    assert reported_after(line(15.0, count=40), flow_gps=steepest_gps) == expected
+
+
+@pytest.mark.parametrize(("after_s", "expected"), [(0.55, True), (0.65, False)])
+def test_what_swings_on_for_longer_than_slosh_is_water(after_s, expected):
+    last = Pour(2.0, 0.0, 10.0, 40.0)
+    assert sloshes(10.2 + after_s, 10.2, 40.2, last) is expected
 
 
 def test_after_a_touch_only_a_sure_start_is_reported():

@@ -7,11 +7,14 @@ import pytest
 
 from pourcoach.domain.plan import Plan, Stage
 from pourcoach.domain.pour import Pour
-from pourcoach.estimation.pours.vapour import FROM_S, TO_S, USUAL_GPS, VapourLearner
+from pourcoach.estimation.pours.vapour import VapourLearner
 from pourcoach.pipeline import Pipeline
 from pourcoach.reports.brew.stage_table import result_line
 from pourcoach.simulation.brew import SimulatedBrew
 from pourcoach.simulation.faults import Vapour
+
+# Written out: what is imported would hold whatever it is.
+FROM_S, TO_S, USUAL_GPS = 2.0, 14.0, 0.025
 
 FIRST = Pour(5.0, 0.0, 15.0, 50.0)
 OPEN = Pour(45.0, 49.0)
@@ -49,6 +52,13 @@ def test_a_pour_is_given_what_went_off_while_it_ran(loss_gps: float) -> None:
     assert corrected.vapour_g == pytest.approx(loss_gps * 10.0, abs=0.08)
     assert corrected.poured_g == pytest.approx(50.0 + loss_gps * 10.0, abs=0.08)
     assert replace(corrected, vapour_g=None) == FIRST
+
+
+def test_a_rest_that_teaches_little_leaves_what_is_usual_of_a_bed() -> None:
+    learner = VapourLearner()
+    learner.with_losses((FIRST,))
+    rest_after(learner, FIRST, 0.0, until_s=6.5, noise_g=1.0)
+    assert learner.close()[0].vapour_g == pytest.approx(10.0 * 0.025, abs=0.04)
 
 
 def test_nothing_is_said_before_the_rest_has_taught_it() -> None:

@@ -36,3 +36,13 @@ def test_it_moves_by_whole_readings_only():
     assert line.skip(0.04) == pytest.approx(0.0)
     assert line.counted_s - before_s == pytest.approx(0.2)
     assert line.fitted_s == pytest.approx(line.counted_s)
+
+
+def test_the_devices_own_period_is_a_mean_over_some_sixty_readings():
+    line = ArrivalLine()
+    for _ in range(1000):
+        line.step(0.1, 1)
+    for _ in range(64):
+        line.step(0.11, 1)
+    # As much as is gone of a mean after its own length: 1 - 1/e.
+    assert (line.period_s - 0.1) / 0.01 == pytest.approx(0.632, abs=0.05)
