@@ -16,7 +16,7 @@ from pourcoach.coaching.poured_brew import PouredBrew
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Input, Reading
+from pourcoach.domain.inputs import Input, Reading, Silence, Tare
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
@@ -52,6 +52,8 @@ class Coach:
         self._risk = LOW
         self._keys = KeyLog()
         self._done = False
+        self._weighed = False
+        """Whether a reading has come."""
         self._frame: Frame | None = None
         self._due_s = -inf
         """When the next reading is examined, whatever it shows."""
@@ -62,6 +64,11 @@ class Coach:
         """Take the next input with its Estimate and return its Frame. Its ``t_s`` must not lie
         before the last one's."""
         frame = self._frame
+        if isinstance(item, Reading):
+            self._weighed = True
+        elif isinstance(item, Tare) and not self._weighed:
+            # Nothing is known yet that could count as zero: what stands there was not tared.
+            item = Silence(item.t_s)
         if (
             frame is not None
             and isinstance(item, Reading)
