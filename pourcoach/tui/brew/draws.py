@@ -71,15 +71,15 @@ class Draws:
         self._whole()
 
     def stop_in(self, wait_s: Seconds | None) -> None:
-        """Draw once STOP is due, after ``wait_s``, whether or not a Frame comes. With None, or
-        where the time has passed, nothing is drawn.
+        """Draw once STOP is due, after ``wait_s``, whether or not a Frame comes; with None draw
+        nothing. It may have fallen due while the last draw was made, and is drawn again then.
         """
         if self._stop_timer is not None:
             self._stop_timer.cancel()
             self._stop_timer = None
-        if wait_s is not None and wait_s > 0:
+        if wait_s is not None:
             loop = asyncio.get_running_loop()
-            self._stop_timer = loop.call_later(wait_s + STOP_AFTER_S, self._word)
+            self._stop_timer = loop.call_later(max(0.0, wait_s) + STOP_AFTER_S, self._word)
 
     def _tick(self) -> None:
         self._ticker = asyncio.get_running_loop().call_later(TICK_S, self._tick)

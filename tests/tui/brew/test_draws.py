@@ -90,3 +90,16 @@ def test_of_eighty_readings_a_second_each_third_is_drawn_as_it_comes(
     assert min(ages) == 0.0
     assert max(ages) <= 28.1
     assert draws_per_s == pytest.approx(80.0 / 3, abs=0.5)
+
+
+@pytest.mark.parametrize("wait_s", [0.05, 0.0, -0.0005], ids=["to come", "now", "just past"])
+def test_stop_is_drawn_when_due_though_that_was_during_the_last_draw(
+    monkeypatch: pytest.MonkeyPatch, wait_s: float
+) -> None:
+    loop = FakeLoop()
+    monkeypatch.setattr(draws.asyncio, "get_running_loop", lambda: loop)
+    drawn_s: list[float] = []
+    draw_when = Draws(lambda: drawn_s.append(loop.now_s), lambda: None)
+    draw_when.stop_in(wait_s)
+    loop.run_to(0.1)
+    assert drawn_s == [max(0.0, wait_s) + draws.STOP_AFTER_S]
