@@ -116,6 +116,13 @@ def test_the_lead_settles_where_stops_land() -> None:
     assert lead_s == pytest.approx(0.42, abs=0.001)
 
 
+@pytest.mark.parametrize(("lead_s", "off_g", "expected_s"), [(0.06, -2.0, 0.05), (0.79, 4.5, 0.8)])
+def test_no_lead_is_shorter_or_longer_than_a_hand_is_quick(
+    lead_s: float, off_g: float, expected_s: float
+) -> None:
+    assert learnt(lead_s, off_g, 5.0) == expected_s
+
+
 @given(
     lead_s=st.floats(LEAST_S, MOST_S), off_g=st.floats(-50.0, 50.0), flow_gps=st.floats(0.0, 15.0)
 )

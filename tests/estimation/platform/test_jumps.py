@@ -1,0 +1,36 @@
+"""What the level may have come to once a touch is over."""
+
+import pytest
+
+from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.platform.following import Moment
+from pourcoach.estimation.platform.hypothesis import Hypothesis, TurnKind
+from pourcoach.estimation.platform.jumps import Jumps
+from pourcoach.estimation.platform.scene import Scene
+
+START = state_at(0, 40.0, 0.01, 0.001, 0.0)
+
+
+def water_in(rose_g: float, *, lifted_g: float = 0.0, lasts_s: float = 2.0) -> list[float]:
+    """The water that may have come under a touch of so long, the weight so much higher after it."""
+    ticks = round(1000 * lasts_s)
+    jumps = Jumps(START, 40.0, Scene(lifted_g=lifted_g))
+    now = Moment(ticks, 40.0 + rose_g, 0.0025, 0.1, False)
+    found = list(jumps.rose(Hypothesis(0.0, True, 0, START, 0.0, 0.0), 0.0, now))
+    assert {one.path.turn.kind for one in found if one.path} <= {TurnKind.WATER}
+    return [one.path.turn.level_g for one in found if one.path]
+
+
+def test_what_rose_under_a_hand_may_be_water() -> None:
+    assert water_in(12.0) == [pytest.approx(52.0)]
+
+
+@pytest.mark.parametrize("rose_g", [-1.0, 30.0])
+def test_water_neither_leaves_nor_comes_faster_than_from_a_kettle(rose_g: float) -> None:
+    """11 g/s at most, in two seconds, and half a gram of a doubt."""
+    assert water_in(rose_g) == []
+    assert water_in(20.0) != []
+
+
+def test_nobody_pours_where_something_has_just_been_taken_away() -> None:
+    assert water_in(12.0, lifted_g=300.0) == []
