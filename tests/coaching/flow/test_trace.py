@@ -53,8 +53,15 @@ def test_flow_over_a_hole_in_the_readings_is_not_trusted() -> None:
 
 @pytest.mark.parametrize(
     ("found_s", "found_gps", "since_s"),
-    [(1.4, 12.0, 0.85), (1.4, 6.0, None), (1.1, 12.0, None), (2.2, 12.0, None)],
-    ids=["a gush", "as fast as before", "found at once", "long ago"],
+    [
+        (1.4, 12.0, 0.85),
+        (1.4, 8.2, 0.85),
+        (1.4, 7.0, None),
+        (1.4, 6.0, None),
+        (1.1, 12.0, None),
+        (2.2, 12.0, None),
+    ],
+    ids=["a gush", "over half more", "less", "as fast as before", "found at once", "long ago"],
 )
 def test_a_rise_found_late_is_put_where_it_began(
     found_s: float, found_gps: float, since_s: float | None

@@ -23,6 +23,8 @@ def test_a_clean_ramp_is_placed_where_it_begins(ramp_s):
     assert start.t_s == pytest.approx(40.0, abs=0.012)
     assert start.level_g == pytest.approx(250.0, abs=0.005)
     assert hinge.t_s - 40.0 > 0.3 * ramp_s  # what the ramp is fitted for
+    # What a platform's own answer may shift it by is left of a clean one.
+    assert 0.0135 < start.t_error_s < 0.0195
 
 
 def weighed(t, ramp_s, flow, fall_s):
