@@ -153,7 +153,7 @@ class Progress:
     def _tare(self, item: Tare, estimate: Estimate) -> None:
         if self._lifts.lift is not None and self._doubts.may_be_a_tare(self._lifts.lift):
             self._lifts.dismiss()
-        self._doubts.settle(item.t_s)
+        self._doubts.dismiss(item.t_s)
         wet = self.brew_start_s is not None
         self._tares.append((item, self._arming.since_s, self._line.dry_g, wet))
         if self._still_first():
@@ -193,11 +193,11 @@ class Progress:
         self.log.begin_afresh()
 
     def _still_first(self) -> bool:
-        """Whether what came in so far rests, and may be no more than the coffee."""
+        """Whether what came in so far rests on the scale, and may be no more than the coffee."""
         if not self.log.poured:
             return True
-        first = self.log.poured[0]
-        if self.end is not None or len(self.log.poured) > 1 or first.stage.end_s is None:
+        first, only = self.log.poured[0], len(self.log.poured) == 1
+        if self.end is not None or self.lifted or not only or first.stage.end_s is None:
             return False
         if self.log.course is not None and self.log.landed(first):
             return False

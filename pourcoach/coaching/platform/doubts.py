@@ -12,8 +12,9 @@ from pourcoach.domain.units import Grams, Seconds
 
 LEAST_GAIN_G: Grams = 10.0
 """A smaller gain is a spoon or a thermometer, and not worth a question."""
-LEAST_FILLED_G: Grams = 3.5
-"""A brewer that comes back heavier by this much may have been poured into."""
+LEAST_FILLED_G: Grams = 1.0
+"""A brewer that comes back heavier by this much may have been poured into, where that is not
+counted already: most of what is gained so is."""
 LEAST_LOSS_G: Grams = 5.0
 """A smaller loss changes no cup."""
 SURE_HAND = 0.99
@@ -94,6 +95,12 @@ class Doubts:
         self.counted_g += self.gain.grams
         self.settle(t_s)
         return True
+
+    def dismiss(self, t_s: Seconds) -> None:
+        """Leave the gain what it was taken for, if the brewer is asked about it: it was answered
+        by another key than the one that counts it."""
+        if self.asks:
+            self.settle(t_s)
 
     def settle(self, t_s: Seconds) -> None:
         """Ask no more about anything that happened before ``t_s``."""

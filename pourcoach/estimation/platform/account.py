@@ -30,7 +30,9 @@ def _one_move(found: list[Turn], turn: Turn) -> Turn:
     del found[places[-1] :]
     if not found or found[-1].kind is not TurnKind.OFF:
         found.append(first._replace(kind=TurnKind.OFF))
-    return turn._replace(change_g=turn.change_g + first.change_g)
+    return turn._replace(
+        change_g=turn.change_g + first.change_g, pouring=first.pouring or turn.pouring
+    )
 
 
 def _at_rest(turns: list[Turn], level_g: Grams) -> list[Turn]:

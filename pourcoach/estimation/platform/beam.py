@@ -189,7 +189,8 @@ class Beam:
         yield from self._jumps.tared(one, now, 0.0)
         still = ending + math.log(self._jumps.still(now))
         if not self._jumps.stays(one, now):
-            yield from self._jumps.moved(one, still, now)
+            if not self._put_back.may_be_back(one, now):
+                yield from self._jumps.moved(one, still, now)
             yield from self._put_back.returned(one, still, now)
         yield from self._jumps.rose(one, ending, now)
         yield from self._jumps.fell(one, still, now)

@@ -109,7 +109,7 @@ class Jumps:
         """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
         ticks, reading_g, noise_var, passed_s, commanded_tare = now
         returned = one.path is not None and one.path.turn.kind is TurnKind.RETURN
-        if returned and ticks - one.since_ticks < SETS_DOWN_TICKS:
+        if returned and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
             return  # Who sets a brewer down has no hand free for the button.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
@@ -167,6 +167,7 @@ class Jumps:
             expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
         pouring = one.state.pour_probability > 0.5
         shift_g = expected_g - reading_g
+        change_g = one.shift_g - shift_g
         if pouring and one.lasted_s(ticks) > FORGETS_S:
             state = unseen_for_long(one.state, ticks, expected_g, noise_var)
         elif pouring:
@@ -177,7 +178,7 @@ class Jumps:
             state = state_at(ticks, expected_g, variance, 1e-3, one.state.drum_s2)
         turn = Turn(
             *(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g),
-            pouring=pouring,
+            pouring=pouring or self._scene.stopped_now,
             held_g=expected_g,
         )
         density = 1.0 / SCALE_RANGE_G

@@ -25,9 +25,13 @@ RETURN_SHARE = 0.35
 CHANGED_SHARE = 0.05
 CHANGED_POURING_SHARE = 0.005
 CHANGES_BY = 0.02
-# Water is poured into a brewer that is held if it ran already; else hardly ever.
+CHANGES_FAR = 4.0
+# Water is poured into a brewer that is held if it ran already; else so seldom that it is asked
+# about, unless it runs on when the brewer stands again.
 FILLED_POURING_SHARE = 0.5
-FILLED_SHARE = 0.02
+FILLED_SHARE = 0.002
+# That water runs when a brewer stands again into which nobody has poured.
+RESTS_PROBABILITY = 1e-3
 # Nobody holds one for longer, and pours into it.
 MOST_HELD_S = 60.0
 # What comes back weighs at least this share of what went.
@@ -50,7 +54,8 @@ class PutBack:
     ) -> None:
         """``level_g``: the unbroken weight before anything moved, under ``shift_g``."""
         self._scene, self._following, self._level_g = scene, following, level_g
-        self._start = Away(shift_g, 0.0, scene.t_s, level_g, start.pour_probability > 0.5)
+        pouring = start.pour_probability > 0.5 or scene.stopped_now
+        self._start = Away(shift_g, 0.0, scene.t_s, level_g, pouring)
         self._start_ticks = start.ticks
 
     def returned(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
@@ -61,98 +66,130 @@ class PutBack:
             going = ending + math.log(RETURN_SHARE)
             yield from self._following.came_back(under, going, now)
         for away in self._scene.away:
-            yield from self._as_before(one, ending, now, away)
-        if one.taken_g() > LOADED_G:
-            start = self._start._replace(change_g=-one.taken_g())
-            yield from self._as_before(one, ending, now, start)
+            if away.change_g > 0.0:
+                yield from self._gone_again(one, ending, now, away)
+        for away in self._gone(one):
+            yield from self._back(one, ending, now, away)
         yield from self._let_go(one, ending, now)
 
-    def _as_before(
+    def may_be_back(self, one: Hypothesis, now: Moment) -> bool:
+        """Whether what has been taken away may have been put back, whatever was poured in, so that
+        it is no other thing that has come."""
+        for away in self._gone(one):
+            gained_g = now.reading_g + away.shift_g - away.level_g
+            heavy = away.change_g < -LOADED_G
+            if heavy and -CHANGES_FAR * _changes_g(away) < gained_g < self._most_g(away, now):
+                return True
+        return False
+
+    def _gone(self, one: Hypothesis) -> Iterator[Away]:
+        """What has been taken away and not come back, as the platform would be with it again."""
+        taken_g = one.taken_g()
+        for away in self._scene.away:
+            if away.change_g > 0.0 or one.shift_g - away.shift_g < -BACK_SHARE * away.change_g:
+                continue  # It has come back since, beside something else that stands there.
+            yield away
+            beside_g = one.shift_g + away.change_g - away.shift_g
+            if away.change_g < -LOADED_G and not one.has_jumped() and abs(beside_g) > SAME_G:
+                # What else has been set down or taken away since stays as it is.
+                yield away._replace(shift_g=away.shift_g + beside_g)
+        if taken_g > LOADED_G:
+            yield self._start._replace(change_g=-taken_g)
+
+    def _gone_again(
         self, one: Hypothesis, ending: float, now: Moment, away: Away
     ) -> Iterator[Hypothesis]:
-        """What came has gone again, or what went is back."""
-        ticks, reading_g, noise_var = now[:3]
-        if away.change_g < 0.0 and one.shift_g - away.shift_g < -BACK_SHARE * away.change_g:
-            return  # What went has come back since, beside something else that stands there.
-        back_g = reading_g + away.shift_g
-        # A brewer that is held drips into the server, and that is no water that was poured: it is
-        # the weight from before that comes back. Where it was no brewer, what has been poured in
-        # since stands there too.
+        """What had been set down is gone, and what was taken for water under a hand with it."""
+        back_g = now.reading_g + away.shift_g
         gained_g, off_g = back_g - away.level_g, back_g - self._level_g
-        known = math.log(RETURN_SHARE * away.probability)
-        if away.probability < 1.0:
-            gained_g = off_g  # It was a tare most probably, under which water went on.
-        variance = BACK_G * BACK_G + noise_var
+        variance = BACK_G * BACK_G + now.noise_var
         likely = normal(gained_g, variance)
-        if away.change_g > 0.0:
-            # With a hand goes what was taken for water under it.
-            likely *= math.exp(-away.change_g / PRESS_G) * self._scene.hand_holds
+        likely *= math.exp(-away.change_g / PRESS_G) * self._scene.hand_holds
         likely = max(likely, normal(off_g, variance))
         off_g = min(off_g, gained_g, key=abs)
-        hand = away.change_g > 0.0 and off_g < -DRIPPED_G
+        hand = off_g < -DRIPPED_G
         if hand:
-            width_g = BACK_G + CHANGES_BY * away.change_g
-            likely = CHANGED_SHARE * normal(off_g, width_g * width_g + noise_var)
+            width_g = _changes_g(away)
+            likely = CHANGED_SHARE * normal(off_g, width_g * width_g + now.noise_var)
+        known = ending + math.log(RETURN_SHARE)
         if likely > 1e-12:
-            turn = Turn(
-                *(ticks, TurnKind.RETURN, away.shift_g, one.tares_g, back_g),
-                change_g=one.shift_g - away.shift_g,
-                held_g=away.level_g if away.change_g < -LOADED_G else None,
-                near_g=back_g - off_g,
+            state = carried_over(one.state, now.ticks, back_g, now.noise_var + SAME_G**2)
+            turn = self._turn(one, now, away, back_g)._replace(near_g=back_g - off_g)
+            yield one.turned(known + math.log(likely), turn, state)
+        if off_g > DRIPPED_G:
+            yield from self._changed(one, known, now, away, off_g)
+
+    def _back(
+        self, one: Hypothesis, ending: float, now: Moment, away: Away
+    ) -> Iterator[Hypothesis]:
+        """What had been taken away is back. A brewer that is held drips into the server, and that
+        is no water that was poured: it is the weight from before that comes back, with what has
+        been poured in since."""
+        back_g = now.reading_g + away.shift_g
+        gained_g, off_g = back_g - away.level_g, back_g - self._level_g
+        known = ending + math.log(RETURN_SHARE * away.probability)
+        if away.probability < 1.0:
+            gained_g = off_g  # It was a tare most probably, under which water went on.
+        variance = BACK_G * BACK_G + now.noise_var
+        likely = max(normal(gained_g, variance), normal(off_g, variance))
+        off_g = min(off_g, gained_g, key=abs)
+        if likely > 1e-12:
+            turn = self._turn(one, now, away, back_g)._replace(
+                held_g=away.level_g if away.change_g < -LOADED_G else None, near_g=back_g - off_g
             )
-            state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)
-            yield one.turned(ending + known + math.log(likely), turn, state)
+            yield one.turned(known + math.log(likely), turn, self._state(one, now, away, back_g))
         if away.change_g < -LOADED_G and away.probability == 1.0:
             off_g = gained_g
-            yield from self._filled(one, ending + known, now, away)
-        if abs(off_g) > DRIPPED_G and not hand:
-            yield from self._changed(one, ending + known, now, away, off_g)
+            if DRIPPED_G < gained_g < self._most_g(away, now):
+                yield self._filled(one, known, now, away)
+                if away.pouring:
+                    # It ran when the brewer was lifted, and nothing that the scale shows later can
+                    # distinguish water from another thing that is on it now.
+                    return
+        if abs(off_g) > DRIPPED_G:
+            yield from self._changed(one, known, now, away, off_g)
 
-    def _filled(
-        self, one: Hypothesis, known: float, now: Moment, away: Away
-    ) -> Iterator[Hypothesis]:
+    def _filled(self, one: Hypothesis, known: float, now: Moment, away: Away) -> Hypothesis:
         """What had been taken away is back, with water that was poured into it meanwhile."""
         back_g = now.reading_g + away.shift_g
-        water_g = back_g - away.level_g
-        away_s = self._scene.t_s - away.since_s + (now.ticks - self._start_ticks) / TICKS_PER_S
-        most_g = MOST_FLOW_GPS * away_s
-        if away_s > MOST_HELD_S or not DRIPPED_G < water_g < most_g:
-            return
-        # A brewer that drips while it is held has water in it, and more may come.
-        wet = away.pouring or one.state.pour_probability > 0.5
-        drum_s2, variance = one.state.drum_s2, now.noise_var + SAME_G**2
-        state = (
-            running_at(now.ticks, back_g, variance, drum_s2)
-            if wet
-            else state_at(now.ticks, back_g, variance, 0.5, drum_s2)
-        )
-        turn = Turn(
-            *(now.ticks, TurnKind.RETURN, away.shift_g, one.tares_g, back_g),
-            change_g=one.shift_g - away.shift_g,
-            water_g=water_g,
-        )
-        share = FILLED_POURING_SHARE if wet else FILLED_SHARE
-        yield one.turned(known + math.log(share / most_g), turn, state)
+        turn = self._turn(one, now, away, back_g)._replace(water_g=back_g - away.level_g)
+        share = FILLED_POURING_SHARE if away.pouring else FILLED_SHARE
+        state = running_at(now.ticks, back_g, now.noise_var + SAME_G**2, one.state.drum_s2)
+        return one.turned(known + math.log(share / self._most_g(away, now)), turn, state)
 
     def _changed(
         self, one: Hypothesis, known: float, now: Moment, away: Away, off_g: Grams
     ) -> Iterator[Hypothesis]:
         """What is back holds the water that it held, and weighs more or less all the same."""
-        ticks, reading_g, noise_var = now[:3]
-        width_g = BACK_G + CHANGES_BY * abs(away.change_g)
+        width_g = _changes_g(away)
         share = CHANGED_POURING_SHARE if away.pouring else CHANGED_SHARE
-        likely = share * normal(off_g, width_g * width_g + noise_var)
+        likely = share * normal(off_g, width_g * width_g + now.noise_var)
         if likely < 1e-12:
             return
-        level_g = reading_g + away.shift_g - off_g
-        shift_g = level_g - reading_g
-        turn = Turn(
-            *(ticks, TurnKind.RETURN, shift_g, one.tares_g, level_g),
-            change_g=one.shift_g - shift_g,
-            keeps_level=True,
-        )
-        state = carried_over(one.state, ticks, level_g, noise_var + SAME_G**2)
-        yield one.turned(known + math.log(likely), turn, state)
+        level_g = now.reading_g + away.shift_g - off_g
+        turn = self._turn(one, now, away._replace(shift_g=level_g - now.reading_g), level_g)
+        state = self._state(one, now, away, level_g)
+        yield one.turned(known + math.log(likely), turn._replace(keeps_level=True), state)
+
+    def _turn(self, one: Hypothesis, now: Moment, away: Away, level_g: Grams) -> Turn:
+        change_g = one.shift_g - away.shift_g
+        return Turn(now.ticks, TurnKind.RETURN, away.shift_g, one.tares_g, level_g, change_g)
+
+    def _state(self, one: Hypothesis, now: Moment, away: Away, level_g: Grams) -> FilterState:
+        """The filter once it stands again with nothing poured in: where water ran before, the same
+        as with water, so that neither is believed for how it takes the readings to come; else no
+        water runs, whatever has dripped into the server."""
+        variance, drum_s2 = now.noise_var + SAME_G**2, one.state.drum_s2
+        if away.change_g > -LOADED_G:
+            return carried_over(one.state, now.ticks, level_g, variance)
+        if away.pouring:
+            return running_at(now.ticks, level_g, variance, drum_s2)
+        return state_at(now.ticks, level_g, variance, RESTS_PROBABILITY, drum_s2)
+
+    def _most_g(self, away: Away, now: Moment) -> Grams:
+        """The most that can have been poured into what is back."""
+        away_s = self._scene.t_s - away.since_s + (now.ticks - self._start_ticks) / TICKS_PER_S
+        return MOST_FLOW_GPS * away_s if away_s < MOST_HELD_S else 0.0
 
     def _let_go(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
         """A hand that pressed has let go: the weight rests where it rested before."""
@@ -177,3 +214,8 @@ class PutBack:
             )
             state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)
             yield one.turned(ending + math.log(likely), turn, state)
+
+
+def _changes_g(away: Away) -> Grams:
+    """By how much it may weigh more or less when it is back, or a hand of what lay on it."""
+    return BACK_G + CHANGES_BY * abs(away.change_g)

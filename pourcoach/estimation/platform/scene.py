@@ -17,6 +17,9 @@ HOLDS_S = 2.5
 HOLDS_ON_S = 0.8
 # Rest is noticed a little later than it begins, and reported as seldom as this.
 NOTICED_S = 1.5
+# Water that stopped so short a time ago may as well have run on: a brewer is lifted slowly at
+# first, and it looks as if the water had stopped.
+STOPPED_S = 0.5
 # Levels nearer than this are one rest.
 SAME_G = 0.8
 
@@ -61,6 +64,11 @@ class Scene:
     """Whether a reading of zero may be the bare platform."""
     rested_s: Seconds = 0.0
     """How long the weight has rested where it is."""
+
+    @property
+    def stopped_now(self) -> bool:
+        """Whether water, if it ran, did so until now or has only just stopped."""
+        return self.rested_s < STOPPED_S
 
     @property
     def hand_holds(self) -> float:
@@ -117,11 +125,25 @@ class SceneKeeper:
         if not self._away:
             return
         nearest = min(range(len(self._away)), key=lambda i: abs(self._away[i].shift_g - shift_g))
+        one = self._beside(shift_g, left_g)
+        if one is not None and abs(self._away[nearest].shift_g - shift_g) > SAME_G:
+            gone = self._away.pop(one)
+            later = [it._replace(shift_g=it.shift_g + gone.change_g) for it in self._away[one:]]
+            self._away[one:] = later
+            self._lifted_g = max(self._lifted_g + gone.change_g, -LOADED_G)
+            return
         undone = self._away[nearest:]
         # What came or went after it is as it was too, but for a tare, which moved them all.
-        kept = [one for one in undone[1:] if one.probability < 1.0]
+        kept = [it for it in undone[1:] if it.probability < 1.0]
         self._away[nearest:] = kept
-        self._lifted_g += sum(one.change_g for one in undone if one not in kept)
+        self._lifted_g += sum(it.change_g for it in undone if it not in kept)
+
+    def _beside(self, shift_g: Grams, left_g: Grams) -> int | None:
+        """The place of what alone is as it was, beside all that came or went after it; None where
+        there is none."""
+        changed_g = shift_g - left_g
+        places = range(len(self._away) - 1)
+        return next((i for i in places if abs(self._away[i].change_g - changed_g) < SAME_G), None)
 
     def tare(self, tare: Away) -> None:
         """The scale went to zero, its figures lower by ``-change_g``."""

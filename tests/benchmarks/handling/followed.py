@@ -68,7 +68,9 @@ class _Bench(ModelledScale):
         self._tares = handled.scale_tares
         self._acts = list(_acts(handled, self.brew.truth.first_water_s))
         self.asked: list[Question] = []
-        self._asked_s: Seconds | None = None
+        self._question: Question | None = None
+        """What is asked now, since ``_asked_s``, which is infinite once it is answered."""
+        self._asked_s: Seconds = inf
         self.seen = asyncio.Event()
         """Set by each Frame."""
 
@@ -80,10 +82,10 @@ class _Bench(ModelledScale):
         newest, lifts = self.session.newest, self.brew.truth.lifts
         question = None if newest is None else newest.pour.question
         if question is None or t_s > lifts[-1][0]:
-            self._asked_s = None
+            self._question = None
             return
-        if self._asked_s is None:
-            self._asked_s = t_s
+        if question is not self._question:
+            self._question, self._asked_s = question, t_s
             self.asked.append(question)
         if t_s - self._asked_s < ANSWERS_S:
             return

@@ -83,6 +83,12 @@ def test_while_water_runs_nothing_hides_stop(brew: Brew) -> None:
     assert asked(brew) is Question.GAIN
 
 
+def test_a_tare_before_it_is_asked_about_answers_nothing(brew: Brew) -> None:
+    brew.pour(5.0, 4.0).jump(60.0).pour(5.0, 2.0)
+    brew.key(Tare(brew.t_s)).pour(5.0, 2.0).rest(1.0)
+    assert asked(brew) is Question.GAIN
+
+
 def test_space_begins_nothing_in_mid_brew_where_nothing_is_asked(waiting: Brew) -> None:
     waiting.key(Begin(waiting.t_s)).rest(1.0)
     assert waiting.frames[-1].pour.water_g == grams(40.0)
@@ -174,3 +180,10 @@ def test_it_is_asked_about_after_the_last_mark_too(brew: Brew) -> None:
 def test_one_that_is_as_heavy_as_before_is_not(waiting: Brew) -> None:
     waiting.jump(-300.0).rest(2.0).jump(303.0).rest(1.5)
     assert asked(waiting) is None
+
+
+def test_a_tare_with_the_brewer_off_makes_no_water_of_what_is_put_back(brew: Brew) -> None:
+    brew.pour(5.0, 2.0).jump(-300.0).rest(2.0)
+    assert asked(brew) is Question.LIFTED
+    brew.key(Tare(brew.t_s)).rest(1.0).jump(300.0).rest(2.0)
+    assert brew.frames[-1].pour.water_g == grams(10.0)

@@ -93,6 +93,21 @@ def test_what_drips_from_a_brewer_that_is_held_is_not_how_even_the_pour_was(
         assert (pour.flow_cv, pour.unjudged) == (None, Unjudged.HIDDEN)
 
 
+@pytest.mark.parametrize("rate_hz", [20.0, 40.0, 80.0])
+@pytest.mark.parametrize("ends_s", [47.6, 46.5])
+@pytest.mark.parametrize("swings_g", [40.0, -20.0])
+def test_it_is_the_weight_before_and_after_that_decides_however_the_brewer_is_set_down(
+    rate_hz: float, ends_s: float, swings_g: float
+) -> None:
+    """Dripping fast, and the pour ends a moment after the brewer stands again."""
+    estimate = followed(
+        rate_hz, held(43.5, ends_s, 3.0, 330.0), blow(ends_s - 0.05, swings_g), step(20.0, -40.0)
+    )
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
+    lifted, returned = estimate.events[-2:]
+    assert lifted.change_g + returned.change_g == pytest.approx(0.0, abs=0.1)
+
+
 @pytest.mark.parametrize("rate_hz", [10.0, 40.0, 80.0])
 @pytest.mark.parametrize(("from_s", "to_s"), [(18.0, 22.5), (41.0, 44.2), (46.5, 49.0)])
 def test_what_drips_from_a_brewer_that_is_held_is_no_water(
@@ -107,6 +122,19 @@ def test_what_drips_from_a_brewer_that_is_held_is_no_water(
     lifted, returned = estimate.events[-2:]
     assert (lifted.kind, returned.kind) == (EventKind.LIFTED, EventKind.RETURNED)
     assert sum(pour.mass_g or 0.0 for pour in estimate.pours) == pytest.approx(WATER_G, abs=1.0)
+
+
+@pytest.mark.parametrize("rate_hz", [40.0, 80.0])
+@pytest.mark.parametrize("from_s", [46.2, 46.8])
+def test_a_brewer_lifted_slowly_at_first_was_poured_into_all_the_same(
+    rate_hz: float, from_s: float
+) -> None:
+    def slowly(times: np.ndarray) -> np.ndarray:
+        share = np.clip((times - from_s + 0.4) / 0.4, 0.0, 1.0)
+        return -4.0 * share**2 * (times < from_s + 2.0)
+
+    estimate = followed(rate_hz, slowly, held(from_s, from_s + 2.0))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0), estimate.events
 
 
 @pytest.mark.parametrize("lost_g", [0.6, 1.0, 2.5])

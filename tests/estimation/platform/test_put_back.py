@@ -16,6 +16,17 @@ def test_what_is_back_beside_another_thing_does_not_come_back_once_more(
     assert sum(event.change_g for event in estimate.events) == pytest.approx(159.0, abs=1.5)
 
 
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("beside_g", [20.0, 60.0])
+def test_a_thing_set_down_while_the_brewer_is_off_is_no_water_when_it_is_back(
+    rate_hz: float, beside_g: float
+) -> None:
+    lifted, beside, back = step(20.0, -360.0), step(24.0, beside_g), step(28.0, 360.0)
+    estimate = followed(rate_hz, lifted, beside, back)
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+    assert sum(event.change_g for event in estimate.events) == pytest.approx(beside_g, abs=1.5)
+
+
 @pytest.mark.parametrize(
     ("rate_hz", "first_g", "second_g", "third_g"),
     [(10.0, 20.0, 30.0, 15.0), (40.0, 20.0, 20.0, 25.0), (40.0, 35.0, 30.0, 15.0)],

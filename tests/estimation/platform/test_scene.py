@@ -62,3 +62,12 @@ def test_where_the_weight_rested_under_a_hand_that_is_gone_is_forgotten() -> Non
     keeper.rested(3.0, 0.1, -28.0)
     keeper.returned(0.0, -28.0)
     assert keeper.now(4.0).rests == ((0.0, 0.0),)
+
+
+def test_a_brewer_that_is_back_beside_another_thing_leaves_that_there() -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.vessel(Away(0.0, -350.0, 1.0, 40.0))
+    keeper.vessel(Away(350.0, 60.0, 2.0, 40.0))
+    keeper.returned(-60.0, 290.0)
+    assert keeper.now(3.0).away == (Away(0.0, 60.0, 2.0, 40.0),)
+    assert keeper.now(3.0).lifted_g == -LOADED_G
