@@ -64,9 +64,10 @@ def _estimates(found: DrillProgress) -> list[str]:
     if half < 2:
         return []
     first, last = (
-        sum(abs(value) for value in part) / len(part) for part in (values[:half], values[half:])
+        measured(sum(abs(value) for value in part) / len(part), found.asks, sign=False)
+        for part in (values[:half], values[half:])
     )
-    return [f"Your estimates were off by {first:.1f} at first and by {last:.1f} lately."]
+    return [f"Your estimates were off by {first} at first and by {last} lately."]
 
 
 def _group(found: DrillProgress, group: Group) -> str:

@@ -30,6 +30,8 @@ class PourRecord:
     part: Part
     live_help: bool
     result: Result
+    asks: PourMeasure = PourMeasure.MASS
+    """What the student was asked to estimate."""
 
     @property
     def error(self) -> float | None:
@@ -77,7 +79,9 @@ class DrillProgress:
     train: Group
     test: Group
     estimates: tuple[float, ...]
-    """Estimate less truth, in the order of pours, practice and tests."""
+    """Estimate less truth, in the order of pours, practice and tests; in the unit of ``asks``."""
+    asks: PourMeasure = PourMeasure.MASS
+    """What is estimated, as it was asked last."""
 
 
 def progress(records: Sequence[PourRecord]) -> tuple[DrillProgress, ...]:
@@ -137,8 +141,11 @@ def _of_drill(records: list[PourRecord]) -> DrillProgress:
         estimates=tuple(
             r.result.estimate_error
             for r in records
-            if r.mode is Mode.TRAIN and r.result.estimate_error is not None
+            if r.mode is Mode.TRAIN
+            and r.asks is newest.asks
+            and r.result.estimate_error is not None
         ),
+        asks=newest.asks,
     )
 
 

@@ -99,4 +99,5 @@ def _record(pour: KeptPour, result: Result) -> PourRecord:
         assignment.place.part,
         assignment.place.live_help,
         result,
+        assignment.asks.measure,
     )
