@@ -5,10 +5,14 @@ from statistics import NormalDist
 
 import pytest
 
+from pourcoach.coaching.course.stages import Poured
+from pourcoach.coaching.flags.flow import verdict_flags
+from pourcoach.coaching.flow.hindsight import Excursion, FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.inputs import Tare
+from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.pour import Phase
+from pourcoach.domain.pour import Phase, Pour, StagePour
 from tests.coaching.planned_brew import Brew, NewBrew
 
 
@@ -127,3 +131,20 @@ def test_a_stall_of_what_turned_out_to_be_coffee_is_forgotten(brew: Brew) -> Non
     brew.key(Tare(brew.t_s)).rest(2.0)
     assert brew.frames[-1].pour.phase is Phase.READY
     assert brew.kinds == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "lasted_s", "level_gps", "limit_gps"),
+    [(FlagKind.STALL, 1.08, 0.0, 1.25), (FlagKind.SURGE, 0.85, 12.0, 8.5)],
+)
+def test_how_long_an_excursion_lasted_is_known_to_a_part_of_a_second(
+    kind: FlagKind, lasted_s: float, level_gps: float, limit_gps: float
+) -> None:
+    """One standard error beyond its limit, 0.08 s of a stall and 0.15 s of a surge."""
+    one = Excursion(5.0, 6.0, lasted_s, level_gps, level_gps, limit_gps, 0.1)
+    stalls, surges = ((one,), ()) if kind is FlagKind.STALL else ((), (one,))
+    stage = StagePour("pour 1", (Pour(0.0, 0.0, 15.0, 75.0, refined=True),))
+    verdict = FlowVerdict(5.0, stalls, surges, None, None)
+    (flag,) = verdict_flags(Poured(1, 1, stage), verdict, FlagLimits())
+    assert flag.kind is kind
+    assert flag.confidence == pytest.approx(0.99 * NormalDist().cdf(1.0), abs=0.01)

@@ -95,6 +95,17 @@ def test_what_a_stall_does_to_evenness_is_left_out() -> None:
     assert found.cv == pytest.approx(0.02, abs=0.01)
 
 
+def test_evenness_beside_a_stall_is_known_to_a_tenth() -> None:
+    trace, flows = Trace(), (4.0, 6.0, 4.0, 6.0, 0.0, 6.0, 4.0, 6.0, 4.0)
+    for step in range(round(2.0 * len(flows) / SPACING_S)):
+        trace.append(Sample(step * SPACING_S, flows[int(step * SPACING_S / 2.0)], 0.1))
+    pour = Pour(0.0, 0.0, 18.0, 80.0, 4.4, 0.5, 0.05, refined=True)
+    found = judge_flow(StagePour("pour 1", (pour,)), trace, FlagLimits(), 5.0)
+    assert len(found.stalls) == 1
+    assert found.cv == pytest.approx(0.2, abs=0.02)
+    assert found.cv_error == pytest.approx(0.02, abs=0.003)
+
+
 def test_without_a_plan_a_stall_is_low_against_the_pour_itself() -> None:
     assert len(verdict((3.0, 5.0), (1.0, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 0
     assert len(verdict((3.0, 5.0), (0.5, 2.0), (3.0, 5.0), planned_gps=None).stalls) == 1

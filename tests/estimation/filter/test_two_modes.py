@@ -46,6 +46,15 @@ def test_one_reading_far_off_moves_nothing():
     assert modes.state.good > 0.99
 
 
+def test_a_reading_in_doubt_is_a_touch_as_often_as_those_are():
+    """One in a hundred, anywhere within fifty grams: five standard deviations off it may be one,
+    beside water that begins."""
+    weights = np.zeros(100)
+    weights[-1] = 0.2
+    modes, _ = run(weights)
+    assert 1.0 - modes.state.good == pytest.approx(0.025, rel=0.2)
+
+
 def test_the_errors_it_states_are_those_it_makes():
     """Mean square error over stated variance, of the flow in mid-pour, is about one."""
     ratios = []
