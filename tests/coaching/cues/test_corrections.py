@@ -77,6 +77,16 @@ def test_a_pace_put_right_turns_the_panel_to_on_target(brew: Brew) -> None:
     assert states[-1] is CueState.ON_TARGET
 
 
+def test_the_panel_turns_back_well_within_the_band(brew: Brew) -> None:
+    """Four fifths of it, and a moment later."""
+    brew.pour_to(40).until(32).pour(9.0, 3.0).pour(4.3, 12.0)
+    states = [frame.cue.state for frame in brew.frames]
+    over = len(states) - states[::-1].index(CueState.OVER)
+    back = brew.frames[over]
+    assert (back.cue.word, back.cue.state) == (Word.POUR, CueState.ON_TARGET)
+    assert 0.7 < back.pour.off_g / back.pour.band_g < 0.8
+
+
 def test_the_answer_to_a_word_is_no_unsteady_hand(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour(3.0, 5.0).pour(5.0, 12.0)
     words = {frame.cue.word for frame in brew.frames}

@@ -34,3 +34,17 @@ def test_water_neither_leaves_nor_comes_faster_than_from_a_kettle(rose_g: float)
 
 def test_nobody_pours_where_something_has_just_been_taken_away() -> None:
     assert water_in(12.0, lifted_g=300.0) == []
+
+
+def let_go(by_g: float) -> float:
+    """How probably, as a logarithm, a hand that pressed by so much has let go."""
+    pressed = state_at(0, 40.0 + by_g, 0.01, 0.001, 0.0)
+    jumps = Jumps(pressed, 40.0 + by_g, Scene(rests=((40.0, 0.0),)))
+    now = Moment(2000, 40.0, 0.0025, 0.1, False)
+    (one,) = jumps.fell(Hypothesis(0.0, True, 0, pressed, 0.0, 0.0), 0.0, now)
+    return one.log_p
+
+
+def test_a_heavy_press_is_rarer_than_a_light_one() -> None:
+    """Its weight is distributed exponentially, 25 g on average."""
+    assert let_go(5.0) - let_go(30.0) == pytest.approx(25.0 / 25.0, abs=0.1)
