@@ -40,11 +40,14 @@ from pourcoach.tui.sound_keys import BINDINGS as SOUND_BINDINGS
 from pourcoach.tui.sound_keys import sound_commands
 from pourcoach.tui.takes_keys import took_key
 from pourcoach.tui.terminal import (
+    TERMINAL_LOOKED_FOR_S,
     die_of,
     heed_no_lost_terminal,
+    lost_terminal,
     on_end_signal,
     terminal_is_there,
 )
+from pourcoach.tui.terminal_driver import TERMINAL_DRIVER
 from pourcoach.tui.themes import use_palette, variables
 from pourcoach.tui.wall.wall_screen import WallScreen
 
@@ -80,7 +83,7 @@ class PourcoachApp(FocusClickApp[None]):
     ]
 
     def __init__(self, story: Flow, rubric: Rubric, glyphs: Glyphs, palette: Palette) -> None:
-        super().__init__()
+        super().__init__(driver_class=TERMINAL_DRIVER)
         self.glyphs = glyphs
         self.rubric = rubric
         """Every review marks by it."""
@@ -116,6 +119,7 @@ class PourcoachApp(FocusClickApp[None]):
         if not self.is_headless:
             on_end_signal(self._end_by_signal)
             heed_no_lost_terminal()
+            self.set_interval(TERMINAL_LOOKED_FOR_S, self._look_for_terminal)
         # After a stop and fg the terminal is blank, and only changed widgets would be sent.
         self.app_resume_signal.subscribe(self, lambda _: self.screen.refresh(layout=True))
         self.run_worker(self._follow(), name="flow")
@@ -211,6 +215,11 @@ class PourcoachApp(FocusClickApp[None]):
         brews = (each for each in self.screen_stack if isinstance(each, BrewScreen | WallScreen))
         return next(brews, None)
 
+    def _look_for_terminal(self) -> None:
+        hang_up = lost_terminal()
+        if hang_up is not None:
+            self._end_by_signal(hang_up)
+
     def _end_by_signal(self, number: signal.Signals) -> None:
         if self.ended_by is None:
             self.ended_by = number
@@ -222,11 +231,9 @@ class PourcoachApp(FocusClickApp[None]):
             self.run_worker(self._save_and_exit(), name="leaving", group="leaving")
 
     async def _save_and_exit(self) -> None:
-        # With the terminal gone, a few more drawings would fill Textual's queue and block.
-        with self.batch_update():
-            for screen in self.screen_stack:
-                if isinstance(screen, PutsAway):
-                    await screen.put_away()
+        for screen in self.screen_stack:
+            if isinstance(screen, PutsAway):
+                await screen.put_away()
         if self.ended_by is not None and not terminal_is_there():
             die_of(self.ended_by)
         if self.showing is not None:

@@ -14,6 +14,10 @@ else:
     ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
 
 
+TERMINAL_LOOKED_FOR_S = 0.25
+"""How often a terminal that may go without a signal is looked for."""
+
+
 def on_end_signal(act: Callable[[signal.Signals], None]) -> None:
     """Call ``act`` from the running loop at a signal to end, in place of dying at once.
 
@@ -38,6 +42,16 @@ def heed_no_lost_terminal() -> None:
                 usual(number, frame)
 
         signal.signal(signal.SIGCONT, guarded)
+
+
+def lost_terminal() -> signal.Signals | None:
+    """What a terminal sends that closes, where it is gone without that; None while it is there.
+
+    It goes so where it is not the controlling one: under a supervisor, or in a container.
+    """
+    if sys.platform == "win32" or terminal_is_there():
+        return None
+    return signal.SIGHUP
 
 
 def terminal_is_there() -> bool:
