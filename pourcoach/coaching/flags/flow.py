@@ -6,7 +6,8 @@ from math import hypot, inf
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.confidence import LIKELY, probability_above
 from pourcoach.coaching.flags.leaning import is_within, leaning_flags
-from pourcoach.coaching.flow.hindsight import EDGE_S, Excursion, FlowVerdict, surge_from_gps
+from pourcoach.coaching.flow.excursions import Excursion
+from pourcoach.coaching.flow.hindsight import EDGE_S, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.limits import FlagLimits

@@ -1,8 +1,10 @@
-"""A stall and a surge that make up for each other: somebody may have leaned on the scale."""
+"""A stall and a surge that make up for each other, or a surge whose water is missing beside it:
+somebody may have leaned on the scale."""
 
 from collections.abc import Iterator
 
-from pourcoach.coaching.flow.hindsight import Excursion, FlowVerdict
+from pourcoach.coaching.flow.excursions import Excursion
+from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.units import Grams, Seconds
 
@@ -18,8 +20,8 @@ MAYBE = 0.5
 
 
 def leaning_flags(verdict: FlowVerdict, stage: str) -> list[Flag]:
-    """Return a disturbance for each stretch that reads like a stall and a surge and may be a lean,
-    in the order of the stalls."""
+    """Return a disturbance for each stretch that may be a lean: of a stall and a surge first, in
+    the order of the stalls, then of a surge alone."""
     return [
         Flag(
             FlagKind.DISTURBED,
@@ -56,3 +58,7 @@ def _leans(verdict: FlowVerdict) -> Iterator[tuple[Seconds, Seconds, Grams]]:
                 start_s = min(stall.start_s, surge.start_s)
                 yield start_s, max(stall.end_s, surge.end_s), missing_g
                 break
+    for surge in left:
+        more_g = (surge.level_gps - usual_gps) * (surge.end_s - surge.start_s)
+        if surge.returned_s is not None and more_g < MOST_LEAN_G:
+            yield *surge.returned_s, more_g

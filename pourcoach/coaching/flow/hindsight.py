@@ -1,11 +1,12 @@
 """What the flow of a finished stage was like: its stalls, its surges, and how even the rest was."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import fsum, hypot, sqrt
 from statistics import fmean, median, pvariance
 
+from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_return
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
@@ -13,43 +14,15 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 EDGE_S: Seconds = 0.35
 """A pour's first and last moments are its ramps, not a stall."""
-JOIN_S: Seconds = 0.4
-"""Dips or peaks closer together than this are one."""
-TOUCH_S: Seconds = 2.0
-"""Dips or peaks on both sides of a touch, which hides the flow, are one if it is no longer than
-this."""
 GOES_ON_G: Grams = 3.0
 """Less water than this after a pause is a top-up."""
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
-REACH_S: Seconds = 0.25
-"""The longest edge; where the flow changes more slowly, the stretch is what lies beyond the
-limit."""
-EDGES_S: Seconds = 0.07
-"""How long the flow is between half way and its limit, both edges together."""
 SETTLED_ERROR_SHARE = 0.1
 """Standard error, as a share, of evenness by the settled flow, which drumming enlarges
 (assumed)."""
 LEAST_SAMPLES = 20
 """About a second of flow."""
-
-
-@dataclass(frozen=True, slots=True)
-class Excursion:
-    """A stretch in which the flow was far from the usual flow of its pour."""
-
-    start_s: Seconds
-    end_s: Seconds
-    """Start and end are half way between the usual flow and that of the stretch."""
-    lasted_s: Seconds
-    """How long the flow was beyond its limit."""
-    level_gps: GramsPerSecond
-    """The median flow of the stretch."""
-    extreme_gps: GramsPerSecond
-    """The lowest of a stall, the highest of a surge."""
-    limit_gps: GramsPerSecond
-    error_gps: GramsPerSecond
-    """Standard error of ``level_gps``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +63,13 @@ def judge_flow(
     whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
     stalls = tuple(
         dip
-        for dip in _excursions(whole, usual_gps, low_gps)
+        for dip in excursions(whole, usual_gps, low_gps)
         if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
     surges = tuple(
-        peak for peak in _excursions(whole, usual_gps, high_gps) if peak.lasted_s >= limits.surge_s
+        with_return(peak, trace, whole, usual_gps)
+        for peak in excursions(whole, usual_gps, high_gps)
+        if peak.lasted_s >= limits.surge_s
     )
     rest = _rest(stage, steady, [*stalls, *surges])
     if stalls or surges:
@@ -160,60 +135,6 @@ def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:
     """What came in between, by the settled flow."""
     values = trace.between(from_s, to_s)
     return sum(a.flow_gps * (b.t_s - a.t_s) for a, b in pairwise(values))
-
-
-def _excursions(
-    samples: Sequence[Sample], usual_gps: GramsPerSecond, limit_gps: GramsPerSecond
-) -> Iterator[Excursion]:
-    """Stretches beyond the limit: below it where it lies below the usual flow, else above.
-
-    Smoothing rounds a stretch's edges but leaves the moments half way there and half way back
-    where they were, so a stretch is measured between those.
-    """
-    sign = 1.0 if limit_gps > usual_gps else -1.0
-    place = 0
-    while place < len(samples):
-        if sign * (samples[place].flow_gps - limit_gps) <= 0.0:
-            place += 1
-            continue
-        first = last = place
-        for after in range(place + 1, len(samples)):
-            beyond = sign * (samples[after].flow_gps - limit_gps) > 0.0
-            hidden = beyond and last == after - 1
-            if samples[after].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
-                break
-            if beyond:
-                last = after
-        core = samples[first : last + 1]
-        level_gps = median(sample.flow_gps for sample in core)
-        half_gps = (level_gps + usual_gps) / 2.0
-        first = _edge(samples, first, -1, half_gps, sign)
-        last = _edge(samples, last, +1, half_gps, sign)
-        # Each value stands for one spacing of the trace.
-        span_s = samples[last].t_s - samples[first].t_s
-        worst = max(core, key=lambda sample: sign * sample.flow_gps)
-        yield Excursion(
-            start_s=samples[first].t_s,
-            end_s=samples[last].t_s,
-            lasted_s=span_s + span_s / max(1, last - first) - EDGES_S,
-            level_gps=level_gps,
-            extreme_gps=worst.flow_gps,
-            limit_gps=limit_gps,
-            error_gps=worst.error_gps,
-        )
-        place = last + 1
-
-
-def _edge(
-    samples: Sequence[Sample], place: int, step: int, half_gps: GramsPerSecond, sign: float
-) -> int:
-    """From the outermost value beyond the limit on to the outermost one beyond half way."""
-    at = place
-    while 0 <= at + step < len(samples) and sign * (samples[at + step].flow_gps - half_gps) > 0.0:
-        at += step
-        if abs(samples[at].t_s - samples[place].t_s) > REACH_S:
-            return place
-    return at
 
 
 def _rest(

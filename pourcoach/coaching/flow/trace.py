@@ -103,6 +103,18 @@ class Trace:
                 values = [v for v in values if not start_s <= v.t_s <= end_s]
         return values
 
+    def let_go_within(self, from_s: Seconds, to_s: Seconds) -> Seconds | None:
+        """Return when a hand that had leaned on the platform had let go, if it began to between
+        these moments."""
+        return next(
+            (
+                one.end_s or one.start_s
+                for one in self._events
+                if one.kind is EventKind.LEAN and from_s <= one.start_s <= to_s
+            ),
+            None,
+        )
+
     def _since_s(self, settled: Settled) -> Seconds | None:
         """When a rise of the flow began that was taken for a touch at first, after values were left
         out: where the line of the weight as it rises now meets the line that it was thought to

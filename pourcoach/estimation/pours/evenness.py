@@ -54,8 +54,9 @@ LEAST_JUDGED_S = 1.5
 LONGEST_STEP_S = 0.5 / FADING_HZ
 # Above this share of the pour without a good reading nothing is said of the rest (assumed).
 MOST_HIDDEN = 0.25
-# An error above this leaves no figure: 95 % of it would span from even to uneven.
-MOST_ERROR = 0.05
+# An error above this leaves no figure: 95 % of it would span from even to uneven. It grows with the
+# figure, so that beyond a share of it only what came out too low would be left.
+MOST_ERROR, MOST_ERROR_SHARE = 0.05, 0.25
 # No hand's spectrum is two flat bands: the error is larger than the model has it by this factor
 # (fitted to simulated hands of two kinds, with and without drumming).
 MISFIT = 1.1
@@ -80,6 +81,12 @@ class Evenness:
     why: Unjudged | None = None
     drumming_s: Seconds | None = None
     """Deviation of the drumming, in seconds of flow; None where it was not looked for."""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the error leaves no figure."""
+        most = max(MOST_ERROR, MOST_ERROR_SHARE * (self.flow_cv or 0.0))
+        return self.error is None or self.error > most
 
 
 def evenness(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> Evenness:
@@ -123,16 +130,16 @@ def evenness_in_slices(
     if not stretches or hidden_s > MOST_HIDDEN * (to_s - from_s):
         return Evenness(why=Unjudged.HIDDEN)
     found = yield from _weighed_up(stretches, judged_s, readings.fall_error_s)
-    if found.error is None or found.error > MOST_ERROR:
+    if found.is_open:
         return Evenness(why=Unjudged.NOISY, drumming_s=found.drumming_s)
     yield
-    leaned = without_leans(stretches, judged_s, flow_gps)
-    if leaned is None or found.flow_cv is None:
+    leaned = without_leans(stretches, judged_s)
+    if leaned is None or found.flow_cv is None or found.error is None:
         return found
-    error = math.hypot(found.error, leaned.error(found.flow_cv))
-    if leaned.as_likely and error > MOST_ERROR:
+    doubted = replace(found, error=math.hypot(found.error, leaned.error(found.flow_cv)))
+    if leaned.as_likely and doubted.is_open:
         return Evenness(why=Unjudged.HIDDEN, drumming_s=found.drumming_s)
-    return replace(found, error=error)
+    return doubted
 
 
 def _stretch(

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.flow_evidence import Stretch
 
@@ -26,11 +26,10 @@ APART_S = 0.4
 MOST_LEANS = 4
 LEAST_LEFT_S, LEAST_LEFT = 3.0, 0.3
 # It comes back if the mean flow over it is that of the rest within this share. It stands out if the
-# flow in it spreads so many times as much as in the rest, lies off by so much, and nearly always
+# flow in it spreads so many times as much as in the rest, and what it brought lies nearly always
 # on the same side (so do simulated leans in four of ten pours, and hands that heed the words, too).
 BACK_SHARE = 0.15
 STANDS_OUT = 1.7
-LEAST_G: Grams = 0.7
 SAME_SIDE = 0.8
 # Where its flow spreads over so much of the mean, either is as likely (so spread none of 60 pours
 # of simulated hands that heed the words; by 0.2 four in ten did). Where it spreads less, one in
@@ -61,9 +60,7 @@ class Leaned(NamedTuple):
         return share * abs(flow_cv - self.rest_cv)
 
 
-def without_leans(
-    stretches: Sequence[Stretch], judged_s: tuple[Seconds, Seconds], mean_flow_gps: GramsPerSecond
-) -> Leaned | None:
+def without_leans(stretches: Sequence[Stretch], judged_s: tuple[Seconds, Seconds]) -> Leaned | None:
     """The flow between two moments with what may be leans left out; None where there is none, or
     where the rest is uneven too."""
     times_s = np.arange(*judged_s, STEP_S)
@@ -71,7 +68,7 @@ def without_leans(
     left = np.ones(len(flows), dtype=bool)
     leans: list[slice] = []
     while len(leans) < MOST_LEANS:
-        lean = _lean(flows, left, LEAST_G / mean_flow_gps)
+        lean = _lean(flows, left)
         if lean is None:
             break
         leans.append(lean)
@@ -89,9 +86,8 @@ def _evenness(flows: Array) -> float:
     return float(flows.std() / flows.mean())
 
 
-def _lean(flows: Array, left: NDArray[np.bool_], least_s: Seconds) -> slice | None:
-    """The one that stands out most, among what is left; ``least_s`` is the least that it lies off,
-    in seconds of the mean flow."""
+def _lean(flows: Array, left: NDArray[np.bool_]) -> slice | None:
+    """The one that stands out most, among what is left."""
     for window in _windows(flows, left):
         rest = left.copy()
         rest[window] = False
@@ -101,8 +97,8 @@ def _lean(flows: Array, left: NDArray[np.bool_], least_s: Seconds) -> slice | No
         mean = float(inside.mean())
         if abs(mean - usual) > BACK_SHARE * usual or inside.std() < STANDS_OUT * spread:
             continue
-        off_s = np.cumsum(inside - mean) * STEP_S
-        if np.abs(off_s).max() >= least_s and abs(off_s.mean()) >= SAME_SIDE * np.abs(off_s).mean():
+        off = np.cumsum(inside - mean)
+        if abs(off.mean()) >= SAME_SIDE * np.abs(off).mean():
             return window
     return None
 

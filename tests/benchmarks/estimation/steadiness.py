@@ -35,6 +35,9 @@ POUR_S = (5.0, 20.0)
 LIMIT_CV = FlagLimits().uneven_cv
 # What is flagged lies beyond the limit by so many of its errors: three quarters sure.
 SURE = 0.674
+MOST_BIAS = 0.005
+HOLDS = (0.93, 0.97)
+"""Of intervals stated to be 95 % wide."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +95,22 @@ def known(one: Brew, scale: Scale) -> JudgedPour:
     return JudgedPour(even.flow_cv - one.true_cv(), even.error, one.true_cv())
 
 
+def _met(bias: float, bias_error: float, holds: float, count: int) -> str:
+    """Whether bias and coverage lie within what is wanted; near it by two standard errors of so
+    many pours, or not.
+
+    An interval is ``flow_cv`` and 1.96 of its errors to either side. Evenness is never below 0: an
+    interval that reaches there is one-sided, and a true value can only lie above it.
+    """
+    least, most = HOLDS
+    if abs(bias) <= MOST_BIAS and least <= holds <= most:
+        return "met"
+    low = least - 2.0 * (least * (1.0 - least) / count) ** 0.5
+    high = most + 2.0 * (most * (1.0 - most) / count) ** 0.5
+    near = abs(bias) <= MOST_BIAS + 2.0 * bias_error and low <= holds <= high
+    return "met within its size" if near else "MISSED"
+
+
 def print_line(name: str, judged_pours: Sequence[JudgedPour]) -> None:
     """Bias, spread, coverage and flags of some pours."""
     off, error, true = np.array([(one.off, one.error, one.true_cv) for one in judged_pours]).T
@@ -100,10 +119,12 @@ def print_line(name: str, judged_pours: Sequence[JudgedPour]) -> None:
     if not judged.any():
         print(f"  {name}: none of {len(judged_pours)} judged")
         return
-    holds = float(np.mean(np.abs(off[judged]) < 1.96 * error[judged]))
-    give = (holds * (1.0 - holds) / judged.sum()) ** 0.5
+    count = int(judged.sum())
+    holds = float(np.mean(np.abs(off[judged]) <= 1.96 * error[judged]))
+    give = (holds * (1.0 - holds) / count) ** 0.5
+    bias, bias_error = float(off[judged].mean()), float(off[judged].std()) / count**0.5
     print(
-        f"  {name}: bias {off[judged].mean():+.4f} ± {off[judged].std() / judged.sum() ** 0.5:.4f},"
+        f"  {name}: {_met(bias, bias_error, holds, count)}: bias {bias:+.4f} ± {bias_error:.4f},"
         f" spread {off[judged].std():.4f}, error stated {error[judged].mean():.4f},"
         f" 95 % holds {100 * holds:.1f} ± {100 * give:.1f} %,"
         f" not judged {np.sum(~judged)} of {len(judged_pours)};"

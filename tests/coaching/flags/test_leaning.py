@@ -1,10 +1,13 @@
 """A stall and a surge that make up for each other may be somebody leaning on the scale."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.flow import verdict_flags
-from pourcoach.coaching.flow.hindsight import Excursion, FlowVerdict
+from pourcoach.coaching.flow.excursions import Excursion
+from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour
@@ -43,6 +46,18 @@ def test_what_is_missing_and_comes_too_much_is_said_to_be_unknown(start_s: float
 )
 def test_what_does_not_make_up_for_a_stall_is_the_hands(surge: Excursion, why: str) -> None:
     assert kinds(surge, cv=None) == [FlagKind.STALL, FlagKind.SURGE], why
+
+
+@pytest.mark.parametrize(
+    ("level_gps", "found"), [(9.0, FlagKind.DISTURBED), (20.0, FlagKind.SURGE)]
+)
+def test_a_surge_that_is_taken_back_is_no_harder_than_a_hand_leans(
+    level_gps: float, found: FlagKind
+) -> None:
+    surge = replace(excursion(20.0, 21.5, level_gps), returned_s=(20.0, 26.0))
+    verdict = FlowVerdict(5.0, (), (surge,), None, None)
+    (flag,) = verdict_flags(POURED, verdict, FlagLimits())
+    assert flag.kind is found
 
 
 def test_a_surge_makes_up_for_one_stall_alone() -> None:

@@ -4,6 +4,7 @@ import pytest
 
 from pourcoach.coaching.flow.hindsight import FlowVerdict, judge_flow
 from pourcoach.coaching.flow.trace import Sample, Trace
+from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Pour, StagePour, Unjudged
 
@@ -14,10 +15,13 @@ SPACING_S = 0.05
 
 
 def verdict(
-    *runs: tuple[float, float], planned_gps: float | None = 5.0, spacing_s: float = SPACING_S
+    *runs: tuple[float, float],
+    planned_gps: float | None = 5.0,
+    spacing_s: float = SPACING_S,
+    events: tuple[PlatformEvent, ...] = (),
 ) -> FlowVerdict:
     """Of one pour that flows so for so long, and so on."""
-    trace = Trace()
+    trace = Trace(_events=events)
     t_s = 0.0
     for flow_gps, lasts_s in runs:
         for _ in range(round(lasts_s / spacing_s)):
@@ -49,6 +53,36 @@ def test_a_stall_is_low_enough_and_long_enough(
 ) -> None:
     found = verdict((5.0, 5.0), (flow_gps, lasts_s), (5.0, 5.0))
     assert len(found.stalls) == stalls
+
+
+SURGE = (10.0, 1.2)
+
+
+@pytest.mark.parametrize(
+    ("runs", "returned_s"),
+    [
+        (((5.0, 6.0), SURGE, (5.0, 6.0)), None),
+        (((5.0, 6.0), SURGE, (5.0, 1.0), (3.0, 2.5), (5.0, 6.0)), (6.0, 10.2)),
+        (((5.0, 6.0), (3.0, 2.5), (5.0, 1.0), SURGE, (5.0, 6.0)), (6.5, 10.65)),
+        (((5.0, 6.0), SURGE, (5.0, 7.0), (3.0, 2.5), (5.0, 6.0)), None),
+    ],
+    ids=["stays", "taken back after it", "before it", "too long after it"],
+)
+def test_a_surge_knows_whether_as_much_came_too_little(
+    runs: tuple[tuple[float, float], ...], returned_s: tuple[float, float] | None
+) -> None:
+    (surge,) = verdict(*runs).surges
+    assert surge.returned_s == (returned_s and pytest.approx(returned_s, abs=0.15))
+
+
+@pytest.mark.parametrize(("after_s", "doubted"), [(3.0, True), (9.0, False)])
+def test_a_surge_before_a_hand_lets_go_of_the_platform_is_doubted(
+    after_s: float, doubted: bool
+) -> None:
+    let_go_s = 10.0 + SURGE[1] + after_s
+    event = PlatformEvent(EventKind.LEAN, let_go_s, let_go_s + 0.5, -6.0, 0.5, 1.0)
+    (surge,) = verdict((5.0, 10.0), SURGE, (5.0, 2.0), events=(event,)).surges
+    assert (surge.returned_s is not None) == doubted
 
 
 def test_a_stall_is_measured_where_it_was() -> None:
