@@ -89,9 +89,14 @@ class CheckRecord:
     def from_dict(cls, data: Mapping[str, Any]) -> Self:
         """Raises UsageError naming the part that is wrong."""
         table = CheckedTable("the record", data if isinstance(data, Mapping) else {})
-        if table.raw("pourcoach_check") != VERSION:
+        version = table.raw("pourcoach_check")
+        if version is None:
             raise UsageError(
                 "this is no record of a check", f'it begins with "pourcoach_check": {VERSION}'
+            )
+        if version != VERSION:
+            raise table.wrong(
+                "pourcoach_check", f"is {version!r:.20}", f"this program reads version {VERSION}"
             )
         places = table.table("places", optional=True)
         for place in places.all_keys():

@@ -53,6 +53,7 @@ def test_a_zero_seen_once_has_no_return(left_out: str) -> None:
 
 BROKEN = [
     ({}, "no record of a check"),
+    ({"pourcoach_check": 2}, "pourcoach_check is 2; this program reads version 1"),
     ({"pourcoach_check": 1, "loads": [{"true_g": "x"}]}, r"loads\[1\]\.true_g is 'x'"),
     (
         {"pourcoach_check": 1, "loads": [{"true_g": 1, "shown": float("nan")}]},
