@@ -142,22 +142,22 @@ def main() -> None:
 
 
 def print_tables(judged: Mapping[tuple[float, float, str, int], JudgedPour]) -> None:
-    """By rate, by drumming and by way, each over all of the others; then cell by cell."""
+    """By rate, by drumming and by way; by two of them; then cell by cell."""
     print(
         f"Evenness by the whole estimator, {NOISE_G} g at rest, delays of {1000 * JITTER_S:.0f} ms"
     )
-    for place, unit in ((0, "{:g} Hz"), (1, "J {:.3f} s"), (2, "{}")):
-        for value in sorted({key[place] for key in judged}, key=str):
-            print_line(
-                unit.format(value), [one for key, one in judged.items() if key[place] == value]
-            )
     print_line("in all", list(judged.values()))
-    print()
-    for rate_hz, drumming_s, way in sorted({key[:3] for key in judged}):
-        print_line(
-            f"{rate_hz:g} Hz J {drumming_s:.3f} s {way}",
-            [one for key, one in judged.items() if key[:3] == (rate_hz, drumming_s, way)],
-        )
+    units = "{:g} Hz", "J {:.3f} s", "{}"
+    for places in ((0,), (1,), (2,), (0, 1), (0, 2), (1, 2), (0, 1, 2)):
+        print()
+        cells: dict[tuple[float | str, ...], list[JudgedPour]] = {}
+        for key, one in judged.items():
+            cells.setdefault(tuple(key[place] for place in places), []).append(one)
+        for cell in sorted(cells):
+            name = ", ".join(
+                units[place].format(value) for place, value in zip(places, cell, strict=True)
+            )
+            print_line(name, cells[cell])
 
 
 if __name__ == "__main__":
