@@ -49,13 +49,12 @@ def _drill(name: str, table: CheckedTable) -> Drill:
         schedule=table.maybe("schedule", Schedule.from_table) or USUAL,
     )
     drill.task_at(1.0)
-    drill = replace(
-        drill,
-        factors=table.numbers("factors", drill.factors, least=0.1, most=10.0),
-        transfer_factors=table.numbers(
-            "transfer_factors", drill.transfer_factors, least=0.1, most=10.0
-        ),
+    factors = table.numbers("factors", drill.factors, least=0.1, most=10.0)
+    others = tuple(one for one in drill.transfer_factors if one not in factors)
+    transfer_factors = table.numbers(
+        "transfer_factors", others or drill.transfer_factors, least=0.1, most=10.0
     )
+    drill = replace(drill, factors=factors, transfer_factors=transfer_factors)
     both = sorted(set(drill.factors) & set(drill.transfer_factors))
     if both:
         raise table.wrong(

@@ -49,6 +49,12 @@ def test_a_varied_pour_keeps_its_flow_and_its_rests() -> None:
     assert drill.task_at(0.5) == "Pour 30 g, rest 10 s, and 45 g more at 0:15."
 
 
+def test_no_transfer_test_asks_for_what_is_practised() -> None:
+    assert drill_from_toml("halves", GOOD).transfer_factors == (0.75, 1.25)
+    varied = GOOD.replace("factors = [0.5, 1.0]", "factors = [0.75, 1.0]")
+    assert drill_from_toml("halves", varied).transfer_factors == (1.25,)
+
+
 def test_a_start_just_before_the_minute_is_not_its_sixtieth_second() -> None:
     drill = drill_from_toml("halves", GOOD.replace("after_s = 10", "after_s = 49.7"))
     assert drill.task_at(1.0) == "Pour 60 g, rest 50 s, and 90 g more at 1:00."
@@ -78,7 +84,11 @@ def test_what_is_needed_names_the_server_and_cold_water() -> None:
             r"line \d+: pour\[1\]\.mass_g is 'much'; make it a number from 5 to 2000",
         ),
         ("factors", "factor", "factor is not known here"),
-        ("factors = [0.5, 1.0]", "factors = [0.75]", r"transfer_factors has 0\.75, which is pract"),
+        (
+            "factors = [0.5, 1.0]",
+            "factors = [1, 1.5]\ntransfer_factors = [0.75, 1.5]",
+            r"line \d+: transfer_factors has 1\.5, which is practised",
+        ),
         ("factors = [0.5, 1.0]", "factors = [0]", "factors is 0; make it a number from 0.1 to 10"),
         ('measure = "flow"\npour = 1', 'measure = "flow"', "the flow of no pour"),
         ("[[pour]]", "[pour]", "not TOML"),
