@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from textual.color import Color
+from textual.errors import NoWidget
 from textual.filter import ANSIToTruecolor, LineFilter
 from textual.geometry import Region, Size
 from textual.strip import Strip
@@ -10,6 +11,7 @@ from textual.widget import Widget
 
 from pourcoach.tui.renderables.cells import Span
 from pourcoach.tui.themes import palette_of
+from pourcoach.tui.widgets.rows_update import RowsUpdate
 
 
 class Drawn(Widget, can_focus=False, inherit_bindings=False):
@@ -42,19 +44,25 @@ class Drawn(Widget, can_focus=False, inherit_bindings=False):
             self.refresh()
         elif spans:
             self._stale.update(span.row for span in spans)
-            regions = regions_of(spans)
-            if at_once:
-                self._send(regions)
-            else:
-                self.refresh(*regions)
+            if not (at_once and self._sent(spans)):
+                self.refresh(*regions_of(spans))
 
-    def _send(self, regions: Sequence[Region]) -> None:
-        """Do at once what a refresh leads to by two messages and a timer of Textual's, which cost
-        as much again as the drawing and come some milliseconds later.
+    def _sent(self, spans: Sequence[Span]) -> bool:
+        """Send what a refresh leads to by two messages, a timer and the composing of all widgets,
+        which cost twice the drawing and come some milliseconds later; False where something may
+        cover it.
         """
-        self._set_dirty(*regions)
-        self.screen._dirty_widgets.add(self)
-        self.screen._on_timer_update()
+        app, screen = self.app, self.screen
+        if app.screen is not screen or app._batch_count:
+            return False
+        try:
+            place = screen.find_widget(self)
+        except NoWidget:
+            return False
+        if not place.clip.contains_region(place.region) or place.region.size != self.room:
+            return False
+        app._display(screen, RowsUpdate(place.region.offset, self._rows_sent(), spans))
+        return True
 
     def forget(self) -> None:
         """Redraw everything, as after a change of colours."""
