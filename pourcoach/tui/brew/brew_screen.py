@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.worker import Worker
 
+from pourcoach.domain.advice import Word
 from pourcoach.domain.errors import WorkError
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
@@ -67,6 +68,7 @@ class BrewScreen(PutsAway[Leave]):
         self._glyphs = glyphs
         self._worker: Worker[None] | None = None
         self._phase_before = Phase.READY
+        self._word_before: Word | None = None
         self._stop_due_s: Seconds | None = None
         self._board = BrewBoard(glyphs, session.plan, brew_view(None, 0.0))
         kettle = session.kettle if isinstance(session, Tilted) else None
@@ -118,7 +120,10 @@ class BrewScreen(PutsAway[Leave]):
     def on_frame(self, frame: Frame) -> None:
         """Take every Frame; draw now, or soon from a newer one."""
         self._board.append(frame)
-        self._draws.frame(new_word=frame.cue.word is not self._board.word)
+        # What is shown may be another word than that of any Frame that comes late: STOP is due.
+        word, before = frame.cue.word, self._word_before
+        self._word_before = word
+        self._draws.frame(new_word=word is not before and word is not self._board.word)
         self._await_stop()
         if frame.pour.phase is not self._phase_before:
             self._phase_before = frame.pour.phase

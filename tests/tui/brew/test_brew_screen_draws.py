@@ -7,6 +7,7 @@ import pytest
 
 from pourcoach.domain.advice import Word
 from pourcoach.domain.pour import Phase
+from pourcoach.tui.brew.brew_board import BrewBoard
 from pourcoach.tui.brew.panels import WordPanel
 from pourcoach.tui.renderables.block_text import block_text
 from pourcoach.tui.renderables.glyphs import FULL
@@ -54,6 +55,29 @@ async def test_a_word_is_on_its_way_before_the_next_input(
         session.feed(frame(10.1, Word.STOP, 30.5, phase=Phase.POURING))
         first_row = block_text("STOP", FULL, 2, 2)[0]
         assert [first_row in text for text in sent] == [True]
+
+
+async def test_frames_that_come_late_are_not_drawn_one_by_one(
+    monkeypatch: pytest.MonkeyPatch, fake_brew: Any, brew_app: Any, frame: MakeFrame
+) -> None:
+    """STOP is shown, for it is due by the clock; they are from before that."""
+    session = fake_brew()
+    app = brew_app(session)
+
+    def late(nth: int) -> Any:
+        at_s = 10.0 + nth / 80
+        return frame(at_s, Word.POUR, 30.0, phase=Phase.POURING, stop_due_s=12.0)
+
+    async with pouring(app, session, size=(100, 30)) as pilot:
+        session.feed(late(0))
+        session.now_s = 12.1
+        await drawn(pilot)
+        assert shown_word(app) is Word.STOP
+        board = app.screen.query_one(BrewBoard)
+        views: list[Any] = []
+        monkeypatch.setattr(board, "show_figure", views.append)
+        session.feed(*map(late, range(1, 40)))
+        assert len(views) <= 1
 
 
 async def test_what_lies_over_the_brew_stays_when_the_brew_is_drawn(
