@@ -113,7 +113,7 @@ class Jumps:
             return  # Who sets a brewer down has no hand free for the button.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
-        falls = self._falls_to(reading_g)
+        falls = self._falls_to(reading_g, stood_g)
         # A hand that presses so little and lets go leaves no stream behind it.
         hand = falls and flow_gps < LEAST_STREAM_GPS
         if abs(stood_g) < (LEAST_SURE_TARE_G if hand else LEAST_TARE_G):
@@ -257,7 +257,10 @@ class Jumps:
         """Whether something heavy is gone that may come back."""
         return self._scene.lifted_g + one.taken_g() > LOADED_G
 
-    def _falls_to(self, reading_g: Grams) -> bool:
-        """Whether a hand that lets go would let the readings come down to this."""
-        rests = self._scene.rests
-        return any(abs(reading_g - (g - shift_g)) < 2.0 * BACK_G for g, shift_g in rests)
+    def _falls_to(self, reading_g: Grams, stood_g: Grams) -> bool:
+        """Whether a hand that lets go would let the readings come down to this, nearer to where
+        they rested before than they stood."""
+        rests_g = [g - shift_g for g, shift_g in self._scene.rests]
+        return any(
+            abs(reading_g - g) < min(2.0 * BACK_G, abs(stood_g - g) + SAME_G) for g in rests_g
+        )

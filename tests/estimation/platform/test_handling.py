@@ -256,3 +256,15 @@ def test_a_thing_taken_off_a_bed_left_alone_takes_no_water_along(
 def test_a_hand_that_goes_takes_along_what_was_taken_for_water_under_it(up_s: float) -> None:
     estimate = followed(80.0, push(20.0, up_s, 2.5, 0.65, 36.0))
     assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize("left_g", [1.2, 1.8])
+def test_a_second_tare_takes_no_water_along_however_little_the_first_has_left(
+    rate_hz: float, left_g: float
+) -> None:
+    """The first came just before the end of a pour, under the stream."""
+    first_s = 13.0 - left_g / 5.0
+    tared_g = float(water(np.array([first_s]))[0])
+    estimate = followed(rate_hz, step(first_s, -tared_g), step(39.0, -left_g))
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=0.6), estimate.events
