@@ -19,6 +19,10 @@ LEAST_LOSS_G: Grams = 5.0
 """A smaller loss changes no cup."""
 SURE_HAND = 0.99
 """Where a hand let go as surely as this, what was taken for water under it is taken out unasked."""
+POURED_S: Seconds = 4.0
+"""What came for so long was poured: no hand presses harder and harder for that long. It is asked
+about however sure it seems that a hand let go, for a thing of that weight may have been taken
+away."""
 ASKED_S: Seconds = 15.0
 """How long the brewer is asked about a gain, once no water runs; then it stays what it was taken
 for."""
@@ -73,6 +77,8 @@ class Doubts:
             gain = _gain(events, max(from_s, self._settled_s))
             if gain is not None and gain.lost:
                 gain = gain._replace(pours=taken_back(pours, estimate.pours))
+                if events[-1].probability >= SURE_HAND and not any(map(_poured, gain.pours)):
+                    gain = None
             if gain is None or self.gain is None or gain.at_s != self.gain.at_s:
                 self.gain, self._asked_s = gain, None
         if self.gain is None or running:
@@ -120,8 +126,7 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     """The last thing that happened, if it is one, and began after ``from_s``."""
     newest = events[-1] if events else None
     if newest is not None and newest.kind is EventKind.LEAN:
-        doubtful = newest.probability < SURE_HAND and newest.change_g <= -LEAST_LOSS_G
-        if not doubtful or newest.start_s <= from_s:
+        if newest.change_g > -LEAST_LOSS_G or newest.start_s <= from_s:
             return None
         return Gain(newest.start_s, -newest.change_g, lost=True)
     if newest is None or newest.kind not in (EventKind.PLACED, EventKind.RETURNED):
@@ -139,6 +144,10 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     if gain_g < least_g or newest.start_s <= from_s:
         return None
     return Gain(newest.start_s, gain_g)
+
+
+def _poured(pour: Pour) -> bool:
+    return pour.end_s is not None and pour.end_s - pour.start_s >= POURED_S
 
 
 def taken_back(before: Sequence[Pour], now: Sequence[Pour]) -> tuple[Pour, ...]:

@@ -111,6 +111,16 @@ def test_as_much_as_was_poured_that_goes_at_once_is_no_water_any_more_and_is_ask
     assert brew.frames[-1].pour.water_g == grams(140.0)
 
 
+def test_a_large_loss_is_asked_about_however_sure_the_hand_seems(brew: Brew) -> None:
+    """A thing of the weight of what was poured, taken away a moment after it."""
+    brew.pour_to(40.0).until(32.0).pour(5.0, 10.0).rest(1.2).jump(-50.0).rest(3.0)
+    frame = brew.frames[-1]
+    assert frame.estimate.events[-1].probability > 0.99
+    assert (asked(brew), frame.pour.rise_g) == (Question.LOST, grams(50.0))
+    brew.key(Begin(brew.t_s)).rest(0.5)
+    assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(90.0))
+
+
 @pytest.mark.parametrize("taken_g", [6.0, 12.0, 25.0])
 @pytest.mark.parametrize("rest_s", [3.0, 8.0])
 def test_a_thing_taken_away_takes_no_water_along(brew: Brew, taken_g: float, rest_s: float) -> None:
