@@ -11,11 +11,6 @@ from numpy.typing import NDArray
 
 from pourcoach.estimation.noise.whitening import Array, Means, Relaxation
 
-# Beyond so many deviations a difference is no noise (as for the means).
-FAR = 4.5
-# Half of normal deviates lie within this one.
-HALF_WITHIN = 0.6745
-
 
 @dataclass(frozen=True, slots=True)
 class Halves:
@@ -82,7 +77,4 @@ def halves(means: Means, members: Array, white_var: float) -> Halves:
 def scatter(halves: Halves, flows: Array, good: NDArray[np.bool_]) -> Scatter:
     """Of the ``good`` (n,) means, where the reading rises with ``flows`` (n,)."""
     off = (halves.differences - halves.apart_s * flows)[halves.which & good]
-    if len(off):
-        usual = float(np.median(np.abs(off))) / HALF_WITHIN
-        off = off[np.abs(off) <= FAR * usual]
     return Scatter(len(off), float(np.mean(off * off)) if len(off) else 0.0, halves)
