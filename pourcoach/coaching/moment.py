@@ -29,15 +29,15 @@ def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool
 def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
     """Return ``frame`` after the next reading, at ``t_s``, where only the weight has moved: with
     the new water, its distance from the target as it was, and the clocks moved on."""
-    before_s, before, pour = frame[:3]
+    pour = frame.pour
     if pour.phase is not _DONE:
-        brew_s, countdown_s = _run_on(pour, t_s - before_s)
+        brew_s, countdown_s = _run_on(pour, t_s - frame.t_s)
         before_g, off_g = pour.water_g, pour.off_g
-        water_g = before_g + (estimate.unbroken_g - before.unbroken_g)
+        water_g = before_g + (estimate.unbroken_g - frame.estimate.unbroken_g)
         if off_g is not None:
             off_g += water_g - before_g
         pour = pour.moved_on(brew_s, water_g, off_g, countdown_s)
-    return Frame(t_s, estimate, pour, *frame[3:])
+    return frame.moved_on(t_s, estimate, pour)
 
 
 def _run_on(pour: PourState, since_s: Seconds) -> tuple[Seconds | None, Seconds | None]:

@@ -279,7 +279,8 @@ class PourState(NamedTuple):
     ) -> "PourState":
         """The same with another weight and later clocks, at a quarter of the time of
         ``_replace``."""
-        return tuple.__new__(PourState, (brew_s, water_g, off_g, countdown_s, *self[4:]))
+        moved = brew_s, water_g, off_g, countdown_s
+        return tuple.__new__(PourState, moved + self[4:])
 
     @property
     def poured_g(self) -> Grams | None:
