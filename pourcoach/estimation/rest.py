@@ -8,7 +8,6 @@ reported later.
 """
 
 import math
-from collections import deque
 from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
@@ -57,8 +56,8 @@ class Kept(NamedTuple):
     settled: SettledFlow
 
 
-_Rested: TypeAlias = tuple[Seconds, int, Grams, Grams, float]
-"""Time, ticks, unbroken weight, and the level before it with its variance (g²)."""
+_Rested: TypeAlias = tuple[Weighed, Grams, Grams, float]
+"""A reading, its unbroken weight, and the level before it with its variance (g²)."""
 
 
 class Resting:
@@ -89,20 +88,18 @@ class Resting:
         """Milliseconds at the newest reading taken."""
         self._var = state.level_var
         self._together_g = 0.0
-        self._rested: deque[_Rested] = deque()
+        self._rested: list[_Rested] = []
+        """Readings that may still be gone through again; nothing is learnt from them yet."""
         self.learnt_ticks = state.ticks
         """Milliseconds at the newest reading that the noise was learnt from."""
         self._done_ticks = state.ticks
         self._settled = False
 
     def take(self, weighed: Weighed) -> bool:
-        """Take the next reading; return False if it stands out and was not used.
-
-        The readings kept for looking back have it in any case.
-        """
+        """Take the next reading; return False if it stands out: then the rest is over, and all of
+        its ``readings`` are gone through again."""
         t_s, ticks, grams = weighed
-        record, log, platform, _, traits, look_back, fall, _ = self._kept
-        look_back.take(weighed)
+        _, log, platform, _, traits, look_back, fall, _ = self._kept
         passed = ticks - self.ticks
         unbroken_g = grams + platform.zero.shift_g
         level_g = self.level_g
@@ -110,6 +107,7 @@ class Resting:
         noise_var = traits.noise_var
         var = self._var + STILL_DRIFT * passed / TICKS_PER_S
         error_var = var + noise_var
+        self._rested.append((weighed, unbroken_g, level_g, self._var))
         self._together_g = together_g = LASTING * self._together_g + off_g
         if (
             off_g * off_g > _FAR * error_var
@@ -117,8 +115,6 @@ class Resting:
             or passed > LONGEST_TICKS
         ):
             return False
-        self._rested.append((t_s, ticks, unbroken_g, level_g, self._var))
-        record.append(t_s, unbroken_g)
         gain = var / error_var
         self.level_g = level_g = level_g + gain * off_g
         self._var = var - gain * var
@@ -131,23 +127,32 @@ class Resting:
             if ticks >= look_back.due_ticks:
                 look_back.check(Checkpoint(t_s, self.state(), log.snapshot()))
                 self._learn()
-                record.forget(t_s - KEPT_S)
         return True
+
+    @property
+    def readings(self) -> list[Weighed]:
+        """Those of this rest that may still be gone through again, oldest first."""
+        return [one[0] for one in self._rested]
 
     def _learn(self) -> None:
         """Learn from the readings older than any that may still be looked at again: no pour can
         have begun with them."""
         kept, rested = self._kept, self._rested
-        traits, vapour = kept.traits, kept.vapour
-        back_to_ticks, last = kept.look_back.older_ticks, None
-        while rested and rested[0][1] <= back_to_ticks:
-            t_s, self.learnt_ticks, unbroken_g, level_g, level_var = rested.popleft()
+        record, traits, vapour = kept.record, kept.traits, kept.vapour
+        back_to_ticks = kept.look_back.older_ticks
+        learnt = [one for one in rested if one[0].ticks <= back_to_ticks]
+        if not learnt:
+            return
+        del rested[: len(learnt)]
+        for (t_s, _, _), unbroken_g, level_g, level_var in learnt:
+            record.append(t_s, unbroken_g)
             traits.rest(unbroken_g - level_g, level_var)
             vapour.rested(t_s, unbroken_g)
-            last = t_s, level_g
-        if last is not None:
-            kept.log.rested(*last)
-            kept.platform.rested(*last)
+        last, _, level_g, _ = learnt[-1]
+        self.learnt_ticks = last.ticks
+        kept.log.rested(last.t_s, level_g)
+        kept.platform.rested(last.t_s, level_g)
+        record.forget(last.t_s - KEPT_S)
 
     def state(self) -> FilterState:
         """Return the state of the filters now: the pour's model keeps its distance from the

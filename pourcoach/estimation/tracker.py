@@ -89,7 +89,7 @@ class Tracker:
         self._settled.restart(self._modes)
         self.ticks, self._stirred_ticks = checkpoint.state.ticks, weighed.ticks
         self._look_back.restart(checkpoint)
-        for one in readings:
+        for one in (*readings, *rest.readings):
             self._look_back.take(one)
             self._weigh(one, period_s)
 
