@@ -30,7 +30,7 @@ from pourcoach.estimation.pours.vapour import VapourLearner
 # After so long without a sign of water or of a touch.
 QUIET_TICKS = 1000
 # A reading stands out this many deviations from the level: of noise alone one in two thousand does.
-FAR_SIGMAS = 3.5
+FAR_SIGMAS = 4.0
 # So do several that lie off to one side, each counting less than the next by this share.
 LASTING = 0.8
 # Whatever else goes by rest is done so often, and a settled value given.

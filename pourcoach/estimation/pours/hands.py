@@ -19,7 +19,7 @@ QUICK = np.geomspace(0.008, 0.33, 7)
 USUAL_SLOW, SLOW_FACTOR = 0.14, 2.2
 QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
 # A hand this many nats below the best on the coarse half of the grid is not looked at closer.
-NEAR_NATS = 7.0
+NEAR_NATS = 5.5
 
 HANDS = tuple(product(SLOW.tolist(), QUICK.tolist()))
 """Every kind, slow and quick part."""
