@@ -144,9 +144,9 @@ class Resting:
         if not learnt:
             return
         del rested[: len(learnt)]
-        for (t_s, _, _), unbroken_g, level_g, level_var in learnt:
+        traits.rest([(grams - level_g, level_var) for _, grams, level_g, level_var in learnt])
+        for (t_s, _, _), unbroken_g, _, _ in learnt:
             record.append(t_s, unbroken_g)
-            traits.rest(unbroken_g - level_g, level_var)
             vapour.rested(t_s, unbroken_g)
         last, _, level_g, _ = learnt[-1]
         self.learnt_ticks = last.ticks

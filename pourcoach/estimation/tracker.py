@@ -190,7 +190,7 @@ class Tracker:
         self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass_g)
         if probability < REST_PROBABILITY and good > SURE_GOOD and ticks > self._rested_ticks:
             self._rested_ticks = ticks
-            traits.rest(unbroken_g - before.level_g, before.level_var)
+            traits.rest([(unbroken_g - before.level_g, before.level_var)])
             self._vapour.rested(t_s, unbroken_g)
             self._log.rested(t_s, modes.state.level_g)
             self._platform.rested(t_s, modes.state.level_g)

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import fsum, hypot, sqrt
-from statistics import fmean, median, pvariance
+from statistics import fmean, median
 
 from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_return
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.statistics.variance import variance_about
 
 EDGE_S: Seconds = 0.35
 """A pour's first and last moments are its ramps, not a stall."""
@@ -159,7 +160,7 @@ def _bare_cv(samples: Sequence[Sample]) -> float:
     """Of the settled flow as it is, smoothed."""
     flows = [sample.flow_gps for sample in samples]
     mean_gps = fmean(flows)
-    return sqrt(pvariance(flows, mean_gps)) / mean_gps if mean_gps > 0.0 else 0.0
+    return sqrt(variance_about(mean_gps, flows)) / mean_gps if mean_gps > 0.0 else 0.0
 
 
 def _why(stage: StagePour) -> Unjudged:
@@ -215,7 +216,7 @@ def _of_the_rest(
     unseen = fmean(sample.error_gps**2 for sample in rest)
     if mean_gps <= 0.0:
         return None, None
-    cv = sqrt(pvariance(flows, mean_gps) + unseen) / mean_gps
+    cv = sqrt(variance_about(mean_gps, flows) + unseen) / mean_gps
     if cv <= 0.0:
         return None, None
     return cv, hypot(0.5 * unseen / (mean_gps * mean_gps * cv), SETTLED_ERROR_SHARE * cv)

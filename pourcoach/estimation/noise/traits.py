@@ -2,7 +2,7 @@
 
 import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from operator import mul
 from statistics import median_low
 
@@ -21,7 +21,7 @@ PRIOR_WEIGHT = 8.0
 # Noise is taken block by block: so many readings of rest are one, so many blocks are remembered.
 BLOCK = 16
 KEPT_BLOCKS = 50
-# So many readings are weighed one by one, for a noise believed too small makes its own peaks look
+# So many readings are weighed as they come, for a noise believed too small makes its own peaks look
 # like water, and rest is then seen too seldom; with fewer blocks than the other none is left out.
 EARLY = 64
 LEAST_BLOCKS = 4
@@ -115,25 +115,31 @@ class TraitsLearner:
                 self._learnt()
         self._last_g = grams
 
-    def rest(self, error_g: Grams, level_var: float) -> None:
-        """Take a reading of a quiet platform, off by ``error_g`` from a level known with variance
-        ``level_var`` (g²)."""
-        self._count = count = self._count + 1
-        rest_var, errors_g = self._rest_var, self._errors_g
-        error_g -= self._creep_g
-        error_var = rest_var + level_var
-        most_g = FAR * math.sqrt(error_var)
-        within_g = -most_g if error_g < -most_g else most_g if error_g > most_g else error_g
-        self._creep_g += within_g / (count if count < CREEP_OVER else CREEP_OVER)
-        errors_g.append(error_g)
-        # The spread of the error, shared out between the level's doubt and the noise.
-        self._shares.append(rest_var / error_var)
-        if len(errors_g) == BLOCK:
-            self._blocks.append(self._block())
-            self._errors_g, self._shares = [], []
-            self._weigh(self._blocks)
-        elif count < EARLY:
+    def rest(self, readings: Iterable[tuple[Grams, float]]) -> None:
+        """Take readings of a quiet platform that came since the last call: how far each is off its
+        level, and the variance that the level is known with (g²)."""
+        count, rest_var, creep_g = self._count, self._rest_var, self._creep_g
+        errors_g, shares, full = self._errors_g, self._shares, False
+        for off_g, level_var in readings:
+            count += 1
+            error_g = off_g - creep_g
+            error_var = rest_var + level_var
+            most_g = FAR * math.sqrt(error_var)
+            within_g = -most_g if error_g < -most_g else most_g if error_g > most_g else error_g
+            creep_g += within_g / (count if count < CREEP_OVER else CREEP_OVER)
+            errors_g.append(error_g)
+            # The spread of the error, shared out between the level's doubt and the noise.
+            shares.append(rest_var / error_var)
+            if len(errors_g) == BLOCK:
+                self._blocks.append(self._block())
+                errors_g.clear()
+                shares.clear()
+                full = True
+        self._count, self._creep_g = count, creep_g
+        if errors_g and count < EARLY:
             self._weigh([*self._blocks, self._block()])
+        elif full:
+            self._weigh(self._blocks)
 
     def _block(self) -> tuple[float, float, float]:
         """Of the readings since the last block: their weight, mean square and mean product of

@@ -172,12 +172,13 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
         runs, ramps = s > 0.0, s < ramp
         share = np.minimum(s / ramp, 1.0)
         by_b = np.where(ramps, s * s / (2 * ramp), s - 0.5 * ramp)
-        by_c = np.where(ramps, s**3 / (3 * ramp), 0.5 * s * s - ramp * ramp / 6.0)
+        cube = s * s * s
+        by_c = np.where(ramps, cube / (3 * ramp), 0.5 * s * s - ramp * ramp / 6.0)
         by_b, by_c = by_b + bend.fall_s * share, by_c + bend.fall_s * share * s
         steady = b + c * s
         flow = share * steady
         change = flow + bend.fall_s * (np.where(ramps, steady / ramp, 0.0) + share * c)
-        beyond = UNMODELLED_GPS3 * s**3 / 6.0
+        beyond = UNMODELLED_GPS3 * cube / 6.0
         variance = bend.noise_var + beyond * beyond + (bend.drumming_s * flow) ** 2
         residual = bend.grams - a - b * by_b - c * by_c
         rows = np.stack([np.ones_like(s), by_b, by_c, np.where(runs, -change, 0.0)], axis=2)

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
-from statistics import variance
 from typing import TYPE_CHECKING, TypeAlias
 
 from pourcoach.domain.pour import Pour
@@ -171,7 +170,9 @@ def _noise_beside(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> f
     )
     if min(map(len, sides)) < LEAST_RESTING:
         return 0.0
-    return min(map(variance, sides))
+    import numpy as np
+
+    return min(float(np.var(side, ddof=1)) for side in sides)
 
 
 def _edges(

@@ -15,7 +15,7 @@ def learnt(grams: np.ndarray) -> TraitsLearner:
     learner = TraitsLearner()
     for g in grams:
         learner.see(float(g))
-        learner.rest(float(g), 0.0)
+        learner.rest([(float(g), 0.0)])
     return learner
 
 
