@@ -29,7 +29,8 @@ from pourcoach.estimation.pours.vapour import VapourLearner
 
 # After so long without a sign of water or of a touch.
 QUIET_TICKS = 1000
-# A reading stands out this many deviations from the level: of noise alone one in two thousand does.
+# A reading stands out this many deviations from the level: of noise alone one in sixteen thousand
+# does, at 80 a second one in three minutes.
 FAR_SIGMAS = 4.0
 # So do several that lie off to one side, each counting less than the next by this share.
 LASTING = 0.8

@@ -93,10 +93,8 @@ def whiten(
         given = (ahead[:, :, some] * np.exp(-rates * (own_s[-1] - own_s))).transpose(1, 2, 0)
         since_s = own_s[-1]
         lasting = np.exp(-rates[..., None] * np.abs(own_s[:, None] - own_s))
-        shared = np.tril(behind[:, :, some, None] * ahead[:, :, None, some] * lasting, -1).sum(
-            axis=0
-        )
-        covariance = shared + shared.transpose(0, 2, 1)
+        # Right in the lower triangle, which is all that the factor is made from.
+        covariance = np.sum(behind[:, :, some, None] * ahead[:, :, None, some] * lasting, axis=0)
         at = np.arange(len(own_s))
         covariance[:, at, at] = diagonal[:, some]
         held = taken @ carried
