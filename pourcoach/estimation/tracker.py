@@ -186,8 +186,8 @@ class Tracker:
         if period_s is not None:
             self._settled.lagged.update(ticks, unbroken_g, good, period_s, traits.noise_var)
         self._record.append(t_s, unbroken_g)
-        probability = modes.state.pour_probability
-        self._log.feed(t_s, probability, modes.pour_flow_gps, modes.mass_g)
+        probability, rise_gps2 = modes.state.pour_probability, modes.state.x[3]
+        self._log.feed(t_s, probability, modes.pour_flow_gps, rise_gps2, modes.mass_g)
         if probability < REST_PROBABILITY and good > SURE_GOOD and ticks > self._rested_ticks:
             self._rested_ticks = ticks
             traits.rest([(unbroken_g - before.level_g, before.level_var)])

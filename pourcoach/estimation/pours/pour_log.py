@@ -123,12 +123,18 @@ class PourLog:
     # What comes -------------------------------------------------------------------------------
 
     def feed(
-        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
+        self,
+        t_s: Seconds,
+        probability: float,
+        flow_gps: GramsPerSecond,
+        rise_gps2: float,
+        mass_g: Grams,
     ) -> None:
         """A good reading at ``t_s``, and what the filter makes of it: ``flow_gps`` is the flow,
-        were this a pour, and ``mass_g`` the unbroken weight."""
+        were this a pour, which changes by ``rise_gps2``, and ``mass_g`` the unbroken weight."""
         if self._open is None:
-            self._at_rest(t_s, probability, flow_gps, mass_g)
+            self._start.see(t_s, probability, flow_gps, rise_gps2, mass_g)
+            self._at_rest(t_s, mass_g)
         elif probability < OVER_PROBABILITY:
             if self._over_since_s is None:
                 self._over_since_s = t_s
@@ -239,12 +245,9 @@ class PourLog:
 
     # How it is sorted ---------------------------------------------------------------------------
 
-    def _at_rest(
-        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
-    ) -> None:
+    def _at_rest(self, t_s: Seconds, mass_g: Grams) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""
         start = self._start
-        start.see(t_s, probability, flow_gps, mass_g)
         likely_since_s = start.likely_since_s
         if likely_since_s is None:
             if not self._waiting:

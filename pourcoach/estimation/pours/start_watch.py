@@ -31,6 +31,10 @@ SURE_FOR_S = 0.2
 # (common practice), and the flow of a pour that has only just begun is known to a few g/s.
 MOST_START_GPS = 13.0
 STEEP_FOR_S = 1.5
+# Nor may it still steepen so that it would be steeper than water so soon: the flow of a hand that
+# tilts a kettle levels out within half a second, the force of one that presses grows for longer.
+MOST_WATER_GPS = 10.0
+STEEPENS_FOR_S = 0.25
 # A start must have brought this much.
 LEAST_RISE_G = 0.2
 # How far back the bend is looked for.
@@ -58,6 +62,7 @@ class StartWatch:
         "_maybe_since_s",
         "_record",
         "_rest_g",
+        "_steepens",
         "_steepest_gps",
         "_touched_s",
         "_traits",
@@ -73,6 +78,7 @@ class StartWatch:
         self.likely_since_s: Seconds | None = None
         """Since when water is likely; None while it is not."""
         self._steepest_gps: GramsPerSecond = 0.0
+        self._steepens = False
 
     def may_run(self, t_s: Seconds) -> bool:
         """Whether water may have run at this moment of the recent past."""
@@ -95,9 +101,17 @@ class StartWatch:
         self._rest_g = min(self._rest_g, mass_g)
 
     def see(
-        self, t_s: Seconds, probability: float, flow_gps: GramsPerSecond, mass_g: Grams
+        self,
+        t_s: Seconds,
+        probability: float,
+        flow_gps: GramsPerSecond,
+        rise_gps2: float,
+        mass_g: Grams,
     ) -> None:
-        """A good reading, of which the filter makes this; ``flow_gps`` were this a pour."""
+        """A good reading, of which the filter makes this; ``flow_gps`` were this a pour, and it
+        changes by ``rise_gps2``."""
+        soon_gps = flow_gps + STEEPENS_FOR_S * rise_gps2
+        self._steepens = rise_gps2 > 0.0 and soon_gps > MOST_WATER_GPS
         if probability < MAYBE_PROBABILITY:
             self._maybe_since_s = None
             self._rest_g = mass_g
@@ -115,8 +129,12 @@ class StartWatch:
         if self.likely_since_s is None or mass_g < self._rest_g + LEAST_RISE_G:
             return False
         likely_s = t_s - self.likely_since_s
+        if likely_s >= STEEP_FOR_S:
+            return True
+        if self._steepens:
+            return False
         if likely_s >= SURE_FOR_S:
-            return self._steepest_gps < MOST_START_GPS or likely_s >= STEEP_FOR_S
+            return self._steepest_gps < MOST_START_GPS
         if t_s - self._touched_s < TOUCH_LASTS_S:
             return False
         rise = self.bend(t_s, rest_from_s)

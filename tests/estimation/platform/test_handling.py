@@ -225,7 +225,11 @@ def test_a_press_leaves_no_little_pour_behind(up_s: float, down_s: float, grams:
 
 
 @pytest.mark.parametrize(
-    ("rate_hz", "up_s", "grams"), [(10.0, 1.2, 22.0), (40.0, 1.2, 22.0), (20.0, 1.0, 30.0)]
+    ("rate_hz", "up_s", "grams"),
+    [
+        *((10.0, 1.2, 22.0), (40.0, 1.2, 22.0), (20.0, 1.0, 30.0)),
+        *((20.0, 1.6, 20.0), (80.0, 1.2, 15.0), (40.0, 1.6, 20.0)),
+    ],
 )
 def test_a_rise_steeper_than_water_is_not_reported_as_a_pour(
     rate_hz: float, up_s: float, grams: float
@@ -268,3 +272,14 @@ def test_a_second_tare_takes_no_water_along_however_little_the_first_has_left(
     tared_g = float(water(np.array([first_s]))[0])
     estimate = followed(rate_hz, step(first_s, -tared_g), step(39.0, -left_g))
     assert estimate.unbroken_g == pytest.approx(WATER_G, abs=0.6), estimate.events
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+@pytest.mark.parametrize(("up_s", "down_s", "grams"), [(2.0, 0.9, 12.0), (1.2, 0.9, 20.0)])
+def test_a_hand_that_presses_where_something_heavy_is_gone_leaves_no_water(
+    rate_hz: float, up_s: float, down_s: float, grams: float
+) -> None:
+    gone = step(17.2, -109.0)
+    estimate = followed(rate_hz, step(-1.0, 300.0), gone, push(25.0, up_s, 2.4, down_s, grams))
+    assert estimate.unbroken_g - 300.0 == pytest.approx(WATER_G, abs=1.0), estimate.events
+    assert len(estimate.pours) == 2

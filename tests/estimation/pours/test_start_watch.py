@@ -14,7 +14,7 @@ PERIOD_S = 0.0625
 REST = [0.0] * 20
 
 
-def reported_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0):
+def reported_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0, rise_gps2=0.0):
     """How many readings of the rise it takes until a pour is reported; None if it never is."""
     record = Record()
     watch = StartWatch(record, TraitsLearner())
@@ -25,7 +25,7 @@ def reported_after(rise, *, touched_at=None, probability=0.95, flow_gps=4.0):
             watch.touched(t_s)
             continue
         record.append(t_s, grams)
-        watch.see(t_s, probability if up > 0 else 0.0, flow_gps, grams)
+        watch.see(t_s, probability if up > 0 else 0.0, flow_gps, rise_gps2, grams)
         if watch.has_begun(t_s, grams, -math.inf):
             return up
     return None
@@ -74,14 +74,23 @@ def test_after_a_touch_only_a_sure_start_is_reported():
     assert reported_after(line(4.0), touched_at=1) == 6
 
 
+def test_rise_that_soon_is_steeper_than_water_is_not_reported():
+    assert reported_after(line(4.0), rise_gps2=25.0) is None
+    assert reported_after(line(4.0), rise_gps2=23.0) == 3
+
+
+def test_rise_that_steepens_is_reported_once_it_has_gone_on_for_longer_than_hands_push():
+    assert reported_after(line(4.0, 40), rise_gps2=25.0) == 25
+
+
 def test_water_may_have_run_since_before_it_was_as_likely_as_not():
     record = Record()
     watch = StartWatch(record, TraitsLearner())
     record.append(1.0, 0.1)
-    watch.see(1.0, 0.6, 4.0, 0.1)
+    watch.see(1.0, 0.6, 4.0, 0.0, 0.1)
     assert watch.may_run(0.8)
     assert not watch.may_run(0.7)
-    watch.see(1.1, 0.4, 4.0, 0.1)
+    watch.see(1.1, 0.4, 4.0, 0.0, 0.1)
     assert not watch.may_run(1.1)
 
 
