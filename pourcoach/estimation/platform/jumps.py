@@ -58,6 +58,7 @@ MOVES_G = 1.0
 MOVES_TICKS = 60
 MOVING_SHARE = 0.02
 NEWEST = 40
+# So long a hand is busy that has set a brewer down, or pressed a button.
 SETS_DOWN_TICKS = 500
 # A smaller jump is no vessel, and a smaller weight no tare that need be known.
 LEAST_VESSEL_G = 3.0
@@ -108,9 +109,11 @@ class Jumps:
     def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
         """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
         ticks, reading_g, noise_var, passed_s, commanded_tare = now
-        returned = one.path is not None and one.path.turn.kind is TurnKind.RETURN
-        if returned and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
-            return  # Who sets a brewer down has no hand free for the button.
+        commanded_tare = commanded_tare and not one.has_tared()  # It does so once.
+        last = None if one.path is None else one.path.turn.kind
+        busy = last is TurnKind.RETURN or last is TurnKind.TARE
+        if busy and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
+            return  # Who sets a brewer down has no hand free; nor is a button pressed twice.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         falls = self._falls_to(reading_g, stood_g)
@@ -212,7 +215,7 @@ class Jumps:
         before_g = one.expected(one.state.ticks)[0]
         rose_g = unbroken_g - before_g
         lower = [g for g, shift_g in self._scene.rests if abs(shift_g - one.shift_g) < SAME_G]
-        if self._lifted(one) or not lower or rose_g > -LEAST_FALL_G:
+        if not lower or rose_g > -LEAST_FALL_G:
             return
         density = sum(normal(unbroken_g - g, BACK_G * BACK_G + noise_var) for g in lower)
         density *= math.exp(rose_g / PRESS_G)
