@@ -63,6 +63,9 @@ class PlatformEvent:
     """One standard error of ``change_g``; of an outage, of the water that may have come in it."""
     probability: float = 1.0
     """That it was this and nothing else. Where it is low, ask rather than assert."""
+    to_zero: bool = False
+    """Of what was taken off: whether the scale shows about zero afterwards, as it would after a
+    tare of its own."""
 
 
 class Settled(NamedTuple):

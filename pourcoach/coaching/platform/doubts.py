@@ -113,9 +113,11 @@ class Doubts:
         self.gain, self._asked_s, self._settled_s = None, None, t_s
 
     def may_be_a_tare(self, lift: StandingLift) -> bool:
-        """Whether this lift may as well be the scale's own tare."""
+        """Whether this lift may as well be the scale's own tare. Where it left the scale at
+        another figure than zero, it is a hand's push that is in doubt, and no tare."""
         return any(
             event.kind is EventKind.LIFTED
+            and event.to_zero
             and event.start_s == lift.since_s
             and event.probability < SURE_LIFT
             for event in self._events

@@ -31,6 +31,8 @@ KNOCK_READINGS = 2
 FLOW_LASTS_S = 1.0
 # No tare is surer than this to have been one.
 LEAST_DOUBT = 0.005
+# A tare leaves the readings nearer to zero than this, what ran or swung meanwhile included.
+ABOUT_ZERO_G = 2.0
 # One that takes its time is a hand that leans.
 LEAN_S = 1.0
 
@@ -209,7 +211,8 @@ class Platform:
                 level_g = turn.level_g if turn.held_g is None else turn.held_g
                 self._scene.vessel(Away(before_g, change_g, start_s, level_g, turn.pouring))
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
-                events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability))
+                to_zero = change_g < 0.0 and abs(turn.level_g - turn.shift_g) < ABOUT_ZERO_G
+                events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability, to_zero))
             case TurnKind.RETURN:
                 self._scene.returned(turn.shift_g, before_g)
                 events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)

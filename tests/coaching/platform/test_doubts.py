@@ -2,7 +2,10 @@
 
 import pytest
 
+from pourcoach.coaching.platform.doubts import Doubts
+from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.inputs import Begin, Tare
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Question
@@ -146,6 +149,23 @@ def test_a_drop_that_may_be_a_lift_or_a_tare_is_asked_about(bare: Brew) -> None:
     assert cue_sentence(bare.frames[-1]) == (
         "The weight fell by 340 g. Is the brewer off? Put it back. Was the scale zeroed? Press t."
     )
+
+
+@pytest.mark.parametrize("to_zero", [True, False])
+def test_only_what_left_the_scale_at_zero_may_have_been_its_tare(
+    waiting: Brew, to_zero: bool
+) -> None:
+    estimate, doubts = waiting.frames[-1].estimate, Doubts()
+    lifted = PlatformEvent(EventKind.LIFTED, 20.0, 20.4, -60.0, 0.3, 0.6, to_zero)
+    doubts.feed(21.0, estimate._replace(events=(lifted,)), (), 40.0, 0.0, running=False)
+    assert doubts.may_be_a_tare(StandingLift(20.0, 60.0, 40.0, 0.6)) is to_zero
+
+
+def test_it_is_seen_what_left_the_scale_at_zero(bare: Brew, waiting: Brew) -> None:
+    waiting.jump(-20.0).rest(3.0)
+    lifted = [one.frames[-1].estimate.events[-1] for one in (bare, waiting)]
+    assert {event.kind for event in lifted} == {EventKind.LIFTED}
+    assert [event.to_zero for event in lifted] == [True, False]
 
 
 @pytest.mark.parametrize("answer", ["put back", "tare", "pour on"])
