@@ -219,9 +219,13 @@ def _bunched(
     fine = _lattice(bunches_s, usual_s / whole)
     rough = fine or _lattice(bunches_s, usual_s)
     if rough is None:
-        places = np.concatenate([[0.0], np.cumsum(np.maximum(sizes[1:], 1))])
-        period_s = (bunches_s[-1] - bunches_s[0]) / max(places[-1], 1.0)
-        doubt, phase_s = period_s**2, float(bunches_s[0])
+        # No beat to be seen under the delays: arrivals as they are, off by their delays. Counted
+        # from one bunch to the next, each reading lost would shift all that follow.
+        steps_s = np.diff(bunches_s)
+        usual_steps_s = steps_s[steps_s < GAP_PERIODS * usual_s]
+        period_s, phase_s = float(np.mean(usual_steps_s)) / whole, float(bunches_s[0])
+        places = (bunches_s - phase_s) / period_s
+        doubt = 0.5 * float(np.var(usual_steps_s))
     else:
         unit_s, phase_s = rough
         per = 1 if fine is not None else whole
@@ -237,7 +241,7 @@ def _bunched(
     ):
         members = slice(at, at + size)
         # Lost bunches leave more room than one may use.
-        room = min(int(place - before_place), whole)
+        room = min(int(place - before_place), whole) if rough else whole
         if room < size or room > MOST_IN_BUNCH:
             kept[members] = False
             continue

@@ -80,6 +80,20 @@ def test_stamps_rise_from_one_chunk_to_the_next(seed):
     assert not found.kept[CHUNK]
 
 
+def test_bunches_whose_beat_delays_hide_are_gone_by_as_they_come():
+    """Counted on from bunch to bunch, each reading lost shifted all that follow."""
+    for seed in range(3):
+        rng = np.random.default_rng(seed)
+        weighed = np.arange(int(30.0 * 80.0)) / 80.0
+        last = np.minimum(np.arange(len(weighed)) // 3 * 3 + 2, len(weighed) - 1)
+        late_s = rng.exponential(0.009, len(weighed))
+        arrivals = np.maximum.accumulate((weighed + late_s)[last])
+        kept = rng.uniform(size=len(weighed)) >= 0.05
+        _, off, stated = errors(weighed[kept], arrivals[kept], seed, evenly=True)
+        assert off < 0.011
+        assert off < 1.5 * stated
+
+
 def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
     rng = np.random.default_rng(5)
     weighed = np.arange(480) / 20.0
