@@ -15,9 +15,7 @@ SURE_LIFT = 0.9
 disturbance."""
 SAME_SHARE = 0.1
 """What comes back within this share of what went is the same (assumed)."""
-_LANDINGS = frozenset(
-    (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
-)
+_TOO_LITTLE = (FlagKind.SHORT, FlagKind.BLOOM_LIGHT)
 BEFORE_S: Seconds = 1.5
 """Signs of a touch so shortly before a lift belong to it."""
 AFTER_S: Seconds = 2.5
@@ -58,8 +56,9 @@ def without_lifts(flags: Sequence[Flag], lifts: Sequence[Flag]) -> list[Flag]:
 def judged_despite(
     flags: Sequence[Flag], lifts: Sequence[Flag], poured: Sequence[Poured]
 ) -> list[Flag]:
-    """Return the flags without those of the landing of a stage during which the brewer was off the
-    scale, since what was poured meanwhile was not weighed."""
+    """Return the flags without those of too little water in a stage during which the brewer was off
+    the scale, since what was poured meanwhile may not have been weighed. Too much stays too
+    much."""
     unweighed = {
         one.stage.stage
         for one in poured
@@ -67,7 +66,7 @@ def judged_despite(
         if one.stage.start_s < lift.end_s
         and (one.stage.end_s is None or lift.start_s < one.stage.end_s)
     }
-    return [flag for flag in flags if flag.kind not in _LANDINGS or flag.stage not in unweighed]
+    return [flag for flag in flags if flag.kind not in _TOO_LITTLE or flag.stage not in unweighed]
 
 
 def _confidence(lift: PlatformEvent, back: PlatformEvent) -> float:

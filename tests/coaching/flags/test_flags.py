@@ -38,7 +38,7 @@ def test_the_lift_at_the_end_is_never_reported_as_a_disturbance(brew: Brew) -> N
 
 
 def test_what_was_taken_for_the_first_water_and_tared_away_disturbs_no_brew(brew: Brew) -> None:
-    brew.pour_to(20).rest(0.5).touch(0.3).rest(2.0)
+    brew.pour_to(20).rest(0.5).touch(0.6).rest(2.0)
     assert FlagKind.DISTURBED in brew.kinds
     brew.key(Tare(brew.t_s)).rest(2.0).pour_to(40).rest(3.0)
     assert brew.kinds == []

@@ -57,8 +57,10 @@ def test_the_blow_of_setting_it_down_is_not_reported_beside_it(clear_s: float) -
     assert without_lifts([blow, other], lifts) == [other]
 
 
-def test_where_a_stage_landed_that_was_poured_meanwhile_is_not_judged() -> None:
+def test_too_little_in_a_stage_that_was_poured_meanwhile_is_not_judged() -> None:
+    """What was not weighed can only add to it."""
     lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
     short = Flag(FlagKind.SHORT, 40.0, 60.0, "pour 1", 0.99, {"off_g": -12.0}, True)
     light = Flag(FlagKind.BLOOM_LIGHT, 5.0, 13.0, "bloom", 0.99, {"off_g": -12.0}, True)
-    assert judged_despite([short, light], lifts, POURED) == [light]
+    over = Flag(FlagKind.OVERSHOOT, 40.0, 60.0, "pour 1", 0.99, {"off_g": 12.0}, True)
+    assert judged_despite([short, light, over], lifts, POURED) == [light, over]
