@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Unjudged
@@ -187,50 +188,38 @@ def _weighed_up(
     near = np.flatnonzero(best > best.max() - NEAR_NATS)
     yield from posterior.look(near_hands(posterior.log.max(axis=0)), near)
     judged = [one.series.judged(*judged_s) for one in evidence]
-    least = posterior.log.max() - COUNTS_NATS
-    total = cv_sum = square_sum = drumming_sum = shift_sum = open_sum = 0.0
-    for drumming, strength_s in enumerate(finer.strengths_s.tolist()):
-        counting = np.flatnonzero(posterior.log[drumming] > least)
-        for first in range(0, len(counting), MOMENTS_AT_A_TIME):
-            some = counting[first : first + MOMENTS_AT_A_TIME]
-            weights = np.exp(posterior.log[drumming, some] - least - COUNTS_NATS)
-            figures = yield from _figures(
-                evidence,
-                drumming,
-                [one[some] for one in posterior.precisions],
-                judged,
-                fall_error_s,
-                pace,
-            )
-            for weight, (cv, error, shift, left_open) in zip(
-                weights.tolist(), figures, strict=True
-            ):
-                total += weight
-                cv_sum += weight * cv
-                square_sum += weight * (cv * cv + error * error)
-                shift_sum += weight * shift
-                open_sum += weight * left_open
-                drumming_sum += weight * strength_s
-    cv = cv_sum / total
-    spread = MISFIT * math.sqrt(max(square_sum / total - cv * cv, 0.0))
-    error = math.hypot(spread, shift_sum / total, OPEN_SHARE * open_sum / total)
-    return Evenness(cv, error, drumming_s=drumming_sum / total)
+    most = posterior.log.max()
+    kinds, hands = np.nonzero(posterior.log > most - COUNTS_NATS)
+    figures: list[tuple[float, float, float, float]] = []
+    for first in range(0, len(kinds), MOMENTS_AT_A_TIME):
+        some = slice(first, first + MOMENTS_AT_A_TIME)
+        precisions = [one[hands[some]] for one in posterior.precisions]
+        figures += yield from _figures(
+            evidence, kinds[some], precisions, judged, fall_error_s, pace
+        )
+    shares = np.exp(posterior.log[kinds, hands] - most)
+    shares /= shares.sum()
+    cvs, errors, shifts, opened = np.array(figures).T
+    cv = float(shares @ cvs)
+    spread = MISFIT * math.sqrt(max(float(shares @ (cvs * cvs + errors * errors)) - cv * cv, 0.0))
+    error = math.hypot(spread, shares @ shifts, OPEN_SHARE * (shares @ opened))
+    return Evenness(cv, error, drumming_s=float(shares @ finer.strengths_s[kinds]))
 
 
 def _figures(
     stretches: list[FlowEvidence],
-    drumming: int,
+    drummings: NDArray[np.intp],
     precisions: list[Array],
     judged: list[tuple[Array, Array, Seconds]],
     fall_error_s: Seconds,
     pace: SliceBudget,
 ) -> Slices[list[tuple[float, float, float, float]]]:
-    """For each of these hands the evenness, its error, how far a longer fall would move it, and how
-    much of it rests on waves that the readings leave open."""
+    """For each of these kinds of drumming with its hand the evenness, its error, how far a longer
+    fall would move it, and how much of it rests on waves that the readings leave open."""
     parts = []
     for one, before, (row, square, lasts_s) in zip(stretches, precisions, judged, strict=True):
         if lasts_s > 0.0:
-            parts.append((one.series, *one.moments(drumming, before), row, square, lasts_s))
+            parts.append((one.series, *one.moments(drummings, before), row, square, lasts_s))
             if pace.due(MOMENTS_TAKE * len(before)):
                 yield
     whole_s = sum(part[-1] for part in parts)

@@ -79,16 +79,14 @@ class FlowEvidence:
         logs_h: Array = self.constant[drummings][:, None] + 0.5 * explained - logs + prior
         return logs_h
 
-    def moments(self, drumming: int, precisions: Array) -> tuple[Array, Array]:
-        """Mean (h, p) and covariance (h, p, p) of the coefficients once the readings are known."""
-        covariance = np.asarray(np.linalg.inv(self._posterior(drumming, precisions)), np.float64)
-        return covariance @ self.right[drumming], covariance
-
-    def _posterior(self, drumming: int, precisions: Array) -> Array:
-        posterior = np.tile(self.normal[drumming], (len(precisions), 1, 1))
+    def moments(self, drummings: NDArray[np.intp], precisions: Array) -> tuple[Array, Array]:
+        """Mean (n, p) and covariance (n, p, p) of the coefficients once the readings are known,
+        under kinds of drumming (n,) each with a hand of these ``precisions`` (n, p)."""
+        posterior = self.normal[drummings]
         at = np.arange(precisions.shape[1])
         posterior[:, at, at] += precisions
-        return posterior
+        covariance = np.asarray(np.linalg.inv(posterior), np.float64)
+        return np.einsum("npq,nq->np", covariance, self.right[drummings]), covariance
 
 
 @dataclass(frozen=True, slots=True)
