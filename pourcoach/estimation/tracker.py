@@ -12,7 +12,7 @@ from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.fall import FallWatch
-from pourcoach.estimation.platform.hypothesis import Turn, TurnKind, carried_over
+from pourcoach.estimation.platform.hypothesis import COME_DOWN_G, Turn, TurnKind, carried_over
 from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.zero import Zero
@@ -250,7 +250,7 @@ class Tracker:
     def _settle(self, period_s: Seconds | None) -> None:
         """Follow the most likely path through the readings held."""
         modes, log, noise_var = self._modes, self._log, self._traits.noise_var
-        let_go = touched = False
+        let_go, touched, under_g = False, False, -math.inf
         for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
             t_s, ticks, grams = weighed
             if off:
@@ -264,15 +264,15 @@ class Tracker:
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
             else:
+                under_g = before_g if turn.kind is TurnKind.RETURN else -math.inf
                 let_go |= self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
                 if turn.kind is TurnKind.BACK and (log.pouring or not touched):
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
-        if let_go and not log.pouring:
-            # The last of a hand goes a moment after the weight seems to have come down.
-            log.retract(t_s, modes.mass_g)
+        if (let_go or modes.mass_g < under_g - COME_DOWN_G) and not log.pouring:
+            log.retract(t_s, modes.mass_g)  # The last of a hand goes a moment late.
         self._look_back.restart(self._checkpoint(weighed.t_s))
 
     def _change_level(self, turn: Turn, noise_var: float, since_s: Seconds, t_s: Seconds) -> bool:

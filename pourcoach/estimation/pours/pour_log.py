@@ -15,7 +15,7 @@ from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
-from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, sloshes
+from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, risen_from, sloshes
 
 # Likely for so long, water goes on after a dip.
 LIKELY_FOR_S = 0.06
@@ -209,7 +209,7 @@ class PourLog:
         if hidden is not None and hidden.opens:
             seen_g, seen_s = end_g - pour.start_g - hidden.rose_g, end_s - hidden.to_s
             pour = began_hidden(pour, hidden, seen_g / seen_s)
-        mass_g = end_g - pour.start_g
+        mass_g = end_g - risen_from(pour, self._rest_before)
         lasted_s = end_s - pour.start_s
         sure = self._confirmation.given or mass_g > STAYED_G
         if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:

@@ -8,6 +8,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hinge import Hinge, fit_rise
 from pourcoach.estimation.pours.record import Record
+from pourcoach.estimation.pours.refining import Rest
 
 # Water may run when that is as likely as not, and from so long before.
 MAYBE_PROBABILITY = 0.5
@@ -44,6 +45,8 @@ SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
 # A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
 SWING_S = 0.6
+# Nor does a weight dip for longer than this, as a hand goes or a thing is taken away.
+DIPS_S = 2.0
 
 
 class StartState(NamedTuple):
@@ -161,3 +164,11 @@ def sloshes(t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) ->
         return False
     soon = t_s - since_s < SWING_S and t_s - last.end_s < SLOSH_S
     return soon and mass_g < last.end_g + SLOSH_RISE_G
+
+
+def risen_from(pour: Pour, rest: Rest | None) -> Grams:
+    """The weight that a pour has risen from: where the platform rested only a moment before it
+    began, no dip in between makes water of what comes back."""
+    if rest is None or pour.start_s - rest[0] > DIPS_S:
+        return pour.start_g
+    return max(pour.start_g, rest[1])
