@@ -5,7 +5,7 @@ from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.confidence import LIKELY, probability_above
-from pourcoach.coaching.flags.leaning import is_within, leaning_flags, returned_flags
+from pourcoach.coaching.flags.leaning import is_within, leaning_flags
 from pourcoach.coaching.flow.excursions import Excursion
 from pourcoach.coaching.flow.hindsight import EDGE_S, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
@@ -169,14 +169,16 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
         # Its edges make the rest look uneven, as those of a stall do.
         return [*flags, *leans]
     cv, least_cv = verdict.cv, verdict.least_cv
-    sure, error = 0.0, verdict.cv_error or 0.0
-    if cv is not None and least_cv is not None:
-        sure = probability_above(least_cv, limits.uneven_cv, error)
-    # The edges of a stall or a surge may make the rest look uneven.
-    if cv is None or sure < (NO_DOUBT if flags else LIKELY):
-        leans = returned_flags(verdict, name)
-        return [*(flag for flag in flags if not is_within(flag, leans)), *leans]
+    if cv is None or least_cv is None:
+        return flags
+    error = verdict.cv_error or 0.0
     evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
+    sure = probability_above(least_cv, limits.uneven_cv, error)
+    if sure < LIKELY:
+        return flags
+    if flags and sure < NO_DOUBT:
+        # The edges of a stall or a surge may make the rest look uneven.
+        return flags
     # In a pour that wanders all along a peak is unevenness, and so is a dip if it may be one.
     kept = [flag for flag in flags if flag.kind is FlagKind.STALL and flag.confidence >= NO_DOUBT]
     assert stage.end_s is not None

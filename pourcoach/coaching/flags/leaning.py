@@ -1,5 +1,5 @@
-"""A stall and a surge that make up for each other, or a surge whose water is missing beside it:
-somebody may have leaned on the scale."""
+"""A stall and a surge that make up for each other, or a surge soon before a hand let go of the
+platform: somebody may have leaned on the scale."""
 
 from collections.abc import Iterator
 
@@ -20,21 +20,9 @@ MAYBE = 0.5
 
 
 def leaning_flags(verdict: FlowVerdict, stage: str) -> list[Flag]:
-    """Return a disturbance for each stretch that reads like a stall and a surge and may be a lean,
-    in the order of the stalls."""
+    """Return a disturbance for each stretch that may be a lean: of a stall and a surge first, in
+    the order of the stalls, then of a surge before a hand let go."""
     return [_maybe(*lean, stage) for lean in _leans(verdict)]
-
-
-def returned_flags(verdict: FlowVerdict, stage: str) -> list[Flag]:
-    """Return a disturbance for each surge whose water is missing beside it, in a pour that is even
-    otherwise: in one that wanders all along so is that of many a peak."""
-    usual_gps = verdict.usual_gps or 0.0
-    found = []
-    for surge in verdict.surges:
-        more_g = (surge.level_gps - usual_gps) * (surge.end_s - surge.start_s)
-        if surge.returned_s is not None and more_g < MOST_LEAN_G:
-            found.append(_maybe(*surge.returned_s, more_g, stage))
-    return found
 
 
 def _maybe(start_s: Seconds, end_s: Seconds, missing_g: Grams, stage: str) -> Flag:
@@ -42,7 +30,7 @@ def _maybe(start_s: Seconds, end_s: Seconds, missing_g: Grams, stage: str) -> Fl
     return Flag(FlagKind.DISTURBED, start_s, end_s, stage, MAYBE, evidence, refined=True)
 
 
-def is_within(one: Excursion | Flag, leans: list[Flag]) -> bool:
+def is_within(one: Excursion, leans: list[Flag]) -> bool:
     """Whether a stall or a surge is part of one of these."""
     return any(lean.start_s <= one.start_s and one.end_s <= lean.end_s for lean in leans)
 
@@ -64,3 +52,7 @@ def _leans(verdict: FlowVerdict) -> Iterator[tuple[Seconds, Seconds, Grams]]:
                 start_s = min(stall.start_s, surge.start_s)
                 yield start_s, max(stall.end_s, surge.end_s), missing_g
                 break
+    for surge in left:
+        more_g = (surge.level_gps - usual_gps) * (surge.end_s - surge.start_s)
+        if surge.released_s is not None and more_g < MOST_LEAN_G:
+            yield surge.start_s, surge.released_s, more_g

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from statistics import median
 
-from pourcoach.coaching.flow.trace import HOLE_S, Sample, Trace
-from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
+from pourcoach.coaching.flow.trace import Sample, Trace
+from pourcoach.domain.units import GramsPerSecond, Seconds
 
 JOIN_S: Seconds = 0.4
 """Dips or peaks closer together than this are one."""
@@ -18,11 +17,8 @@ REACH_S: Seconds = 0.25
 limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
-RETURNS_S: Seconds = 8.0
-"""A hand that leans on the scale, or pulls at it, does so for no longer (common practice)."""
-RETURNED_SHARE = 0.65
-"""Of what came too much, so much comes too little before or after where it was a weight that came
-and went: the rest of it is the hand's own wander."""
+RELEASED_S: Seconds = 8.0
+"""A hand that leans on the scale does so for no longer (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +37,9 @@ class Excursion:
     limit_gps: GramsPerSecond
     error_gps: GramsPerSecond
     """Standard error of ``level_gps``."""
-    returned_s: tuple[Seconds, Seconds] | None = None
-    """From when to when what it brought too much came too little, if nearly all of it did: it may
-    have been a weight that came and went. None where the water stays, or nobody looked."""
+    released_s: Seconds | None = None
+    """When a hand let go of the platform soon after it: it may have leaned on it. That as much
+    comes too little afterwards shows nothing, for so does a hand that heeds SLOW."""
 
 
 def excursions(
@@ -100,48 +96,7 @@ def _edge(
     return at
 
 
-def with_return(
-    surge: Excursion, trace: Trace, whole: Sequence[Sample], usual_gps: GramsPerSecond
-) -> Excursion:
-    """Return the surge with when it was taken back, if it was: by a flow below the usual one after
-    it or before it, in the pour's ``whole`` flow, or by a hand that let go of the platform."""
-    first, last = _above(surge, whole, usual_gps)
-    too_much_g = _beyond_g(whole[first : last + 1], usual_gps)
-    start_s, end_s = whole[first].t_s, whole[last].t_s
-    least_g = RETURNED_SHARE * too_much_g
-    after = _until(whole[last:], usual_gps, least_g)
-    if after is None:
-        after = trace.let_go_within(end_s, end_s + RETURNS_S)
-    if after is not None:
-        return replace(surge, returned_s=(start_s, after))
-    before = _until(whole[first::-1], usual_gps, least_g)
-    return surge if before is None else replace(surge, returned_s=(before, end_s))
-
-
-def _above(surge: Excursion, whole: Sequence[Sample], usual_gps: GramsPerSecond) -> tuple[int, int]:
-    """From the first to the last value about it that lies above the usual flow."""
-    middle_s = (surge.start_s + surge.end_s) / 2.0
-    first = last = min(range(len(whole)), key=lambda i: abs(whole[i].t_s - middle_s))
-    while first > 0 and whole[first - 1].flow_gps > usual_gps:
-        first -= 1
-    while last + 1 < len(whole) and whole[last + 1].flow_gps > usual_gps:
-        last += 1
-    return first, last
-
-
-def _beyond_g(samples: Sequence[Sample], usual_gps: GramsPerSecond) -> Grams:
-    return sum((a.flow_gps - usual_gps) * (b.t_s - a.t_s) for a, b in pairwise(samples))
-
-
-def _until(samples: Sequence[Sample], usual_gps: GramsPerSecond, least_g: Grams) -> Seconds | None:
-    """When so much has come too little, going along ``samples`` in either direction; None where
-    that takes too long, or is not seen."""
-    too_little_g = 0.0
-    for one, other in pairwise(samples):
-        passed_s = abs(other.t_s - one.t_s)
-        if passed_s > HOLE_S or abs(other.t_s - samples[0].t_s) > RETURNS_S:
-            break
-        too_little_g += (usual_gps - other.flow_gps) * passed_s
-        if too_little_g >= least_g:
-            return other.t_s
-    return None
+def with_release(surge: Excursion, trace: Trace) -> Excursion:
+    """Return the surge with when a hand let go of the platform, if one did soon after it."""
+    let_go_s = trace.let_go_within(surge.end_s, surge.end_s + RELEASED_S)
+    return surge if let_go_s is None else replace(surge, released_s=let_go_s)

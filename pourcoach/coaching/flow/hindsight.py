@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import fsum, hypot, sqrt
 from statistics import fmean, median
 
-from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_return
+from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_release
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
@@ -68,7 +68,7 @@ def judge_flow(
         if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
     surges = tuple(
-        with_return(peak, trace, whole, usual_gps)
+        with_release(peak, trace)
         for peak in excursions(whole, usual_gps, high_gps)
         if peak.lasted_s >= limits.surge_s
     )

@@ -51,10 +51,10 @@ def test_what_does_not_make_up_for_a_stall_is_the_hands(surge: Excursion, why: s
 @pytest.mark.parametrize(
     ("level_gps", "found"), [(9.0, FlagKind.DISTURBED), (20.0, FlagKind.SURGE)]
 )
-def test_a_surge_that_is_taken_back_is_no_harder_than_a_hand_leans(
+def test_a_surge_before_a_hand_lets_go_is_no_harder_than_a_hand_leans(
     level_gps: float, found: FlagKind
 ) -> None:
-    surge = replace(excursion(20.0, 21.5, level_gps), returned_s=(20.0, 26.0))
+    surge = replace(excursion(20.0, 21.5, level_gps), released_s=26.0)
     verdict = FlowVerdict(5.0, (), (surge,), None, None)
     (flag,) = verdict_flags(POURED, verdict, FlagLimits())
     assert flag.kind is found
