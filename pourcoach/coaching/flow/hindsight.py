@@ -17,6 +17,8 @@ EDGE_S: Seconds = 0.35
 """A pour's first and last moments are its ramps, not a stall."""
 GOES_ON_G: Grams = 3.0
 """Less water than this after a pause is a top-up."""
+RUNS_SHARE = 0.5
+"""Of the usual flow: what never comes up to it beside a pause is as slow as a hand that leans."""
 AROUND_S: Seconds = 0.6
 """Left out on either side of a stall or a surge when the rest is judged for evenness."""
 SETTLED_ERROR_SHARE = 0.1
@@ -65,7 +67,9 @@ def judge_flow(
     stalls = tuple(
         dip
         for dip in excursions(whole, usual_gps, low_gps)
-        if dip.lasted_s >= limits.stall_s and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
+        if dip.lasted_s >= limits.stall_s
+        and _runs_beside(trace, dip, usual_gps, (begin_s, end_s))
+        and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
     surges = tuple(
         with_release(peak, trace)
@@ -130,6 +134,15 @@ def _between_ramps(
     ):
         last -= 1
     return list(samples[first:last])
+
+
+def _runs_beside(
+    trace: Trace, dip: Excursion, usual_gps: GramsPerSecond, pour_s: tuple[Seconds, Seconds]
+) -> bool:
+    """Whether water runs before a dip and after it, and not only a hand comes or goes."""
+    sides = trace.between(pour_s[0], dip.start_s), trace.between(dip.end_s, pour_s[1])
+    least_gps = RUNS_SHARE * usual_gps
+    return all(any(one.flow_gps >= least_gps for one in side) for side in sides)
 
 
 def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:

@@ -94,6 +94,16 @@ def test_a_slow_swing_is_no_longer_than_it_lies_beyond_the_limit() -> None:
     assert found.stalls == ()
 
 
+@pytest.mark.parametrize(
+    "runs", [((5.0, 8.0), (0.0, 2.0), (1.8, 3.0)), ((1.8, 3.0), (0.0, 2.0), (5.0, 8.0))]
+)
+def test_a_slow_rise_on_the_other_side_of_a_pause_makes_it_no_stall(
+    runs: tuple[tuple[float, float], ...],
+) -> None:
+    """As a hand that leans before the pour or after it."""
+    assert verdict(*runs).stalls == ()
+
+
 def test_water_that_does_not_go_on_is_no_stall() -> None:
     assert verdict((5.0, 8.0), (0.3, 2.0)).stalls == ()
 
