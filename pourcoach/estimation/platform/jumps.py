@@ -46,6 +46,10 @@ ALONE_S = 2.0
 AT_ONCE_S = 0.6
 SLOW_SHARE = 0.02
 EMPTY_SHARE = 0.1
+# Nor is it all lifted off just when the pour ends, as water that stops then would suggest.
+EMPTY_POURING_SHARE = 0.02
+# No lift's edge is shorter (common practice).
+LEAST_EDGE_S = 0.1
 FALL_SHARE = 0.2
 WATER_SHARE = 0.15
 WATER_POURING_SHARE = 0.5
@@ -142,8 +146,12 @@ class Jumps:
         turn = Turn(ticks, TurnKind.TARE, shift_g, one.tares_g - change_g, expected_g, change_g)
         yield one.turned(one.log_p + math.log(share * density), turn, state)
         if self._scene.may_be_empty and not commanded_tare:
-            # Off in one step is seldom a lift: its edge takes a quarter of a second.
-            share = LIFT_PER_S * passed_s * (1.0 if one.off else EMPTY_SHARE)
+            # Off in one step is seldom a lift: its edge takes a quarter of a second, in which a
+            # fast scale has several readings.
+            at_once = EMPTY_SHARE * min(passed_s / LEAST_EDGE_S, 1.0) ** 2
+            if one.state.pour_probability > 0.5:
+                at_once *= EMPTY_POURING_SHARE
+            share = LIFT_PER_S * passed_s * (1.0 if one.off else at_once)
             turn = Turn(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g)
             # Water that is poured on misses the scale.
             state = state_at(ticks, expected_g, noise_var, 1e-3, one.state.drum_s2)

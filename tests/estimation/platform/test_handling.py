@@ -283,3 +283,15 @@ def test_a_hand_that_presses_where_something_heavy_is_gone_leaves_no_water(
     estimate = followed(rate_hz, step(-1.0, 300.0), gone, push(25.0, up_s, 2.4, down_s, grams))
     assert estimate.unbroken_g - 300.0 == pytest.approx(WATER_G, abs=1.0), estimate.events
     assert len(estimate.pours) == 2
+
+
+@pytest.mark.parametrize("rate_hz", [40.0, 80.0])
+@pytest.mark.parametrize("at_s", [11.0, 13.0, 13.2])
+def test_all_that_goes_in_one_reading_of_a_fast_scale_is_a_tare(
+    rate_hz: float, at_s: float
+) -> None:
+    """The brewer stood there from the first, so that zero is the bare platform, too."""
+    tared_g = 500.0 + float(water(np.array([at_s]))[0])
+    estimate = followed(rate_hz, step(-1.0, 500.0), step(at_s, -tared_g))
+    assert estimate.unbroken_g == pytest.approx(500.0 + WATER_G, abs=1.0), estimate.events
+    assert kinds(estimate) == {EventKind.SCALE_TARE}
