@@ -97,14 +97,16 @@ class Platform:
         if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
             return False
         before_g = best.expected(best.state.ticks)[0]
-        sides = [
-            side_of(
-                _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0]),
-                KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks),
-            )
-            for one in off
+        offs = [
+            _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0]) for one in off
         ]
-        return any(sides) and not self._spikes.explain([one.t_s for one in off], sides)
+        # What is less far off later may be water by now, yet shows that a hand did not let go.
+        far = any(
+            side_of(off_g, KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks))
+            for one, off_g in zip(off, offs, strict=True)
+        )
+        sides = [side_of(off_g, KNOCK_G) for off_g in offs]
+        return far and not self._spikes.explain([one.t_s for one in off], sides)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the

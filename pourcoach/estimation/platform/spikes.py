@@ -10,6 +10,9 @@ from pourcoach.domain.units import Grams, Seconds
 # users report, and most boards none.
 SPIKES_OVER_S = 120.0
 USUAL_READINGS = 50.0
+# One that has made none in so many readings makes none: several far off together, or one beside
+# others that are off as well, if less, are a touch.
+CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 60.0, 200.0
 # Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
 # once in a few hundred brews.
 BY_CHANCE_PER_S = 2e-5
@@ -36,24 +39,29 @@ class SpikeWatch:
         Spikes come singly and at random, to either side. Of probability p a reading, they make a
         run of n in a row, to sides given, p^n times in as many readings: in half of them a
         neighbour lies to the same side, as under a touch. One that stands alone, with readings
-        beside it that show the weight, is always one, for a touch goes on.
+        beside it that show the weight, is one, for a touch goes on. A converter that has made none
+        for long makes none now.
         """
         if len(sides) == 1:
             return True
         period_s = (times_s[-1] - times_s[0]) / (len(times_s) - 1)
-        p = self._probability(times_s[0], period_s)
+        known = self._known(times_s[0])
+        seen = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S) / period_s
+        far = sum(side != 0 for side in sides)
+        if not known and seen > (CLEAN_FOR_ONE_READINGS if far == 1 else CLEAN_READINGS):
+            return False
+        p = (known + 1.0) / (seen + USUAL_READINGS)
         return all(
             count == 1 or p**count / 2.0**same > BY_CHANCE_PER_S * period_s
             for count, same in _runs(sides)
         )
 
-    def _probability(self, t_s: Seconds, period_s: Seconds) -> float:
-        """That a reading is a spike, as far as one knows at ``t_s``."""
+    def _known(self, t_s: Seconds) -> int:
+        """How many have come of late."""
         spikes_s = self._spikes_s
         while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:
             spikes_s.popleft()
-        seen_s = min(max(t_s - self._since_s, 0.0), SPIKES_OVER_S)
-        return (len(spikes_s) + 1.0) / (seen_s / period_s + USUAL_READINGS)
+        return len(spikes_s)
 
 
 def side_of(off_g: Grams, far_g: Grams) -> int:

@@ -66,7 +66,7 @@ def test_a_blow_is_a_touch_where_spikes_are_frequent_too() -> None:
 
 
 @pytest.mark.parametrize("rate_hz", [5.0, 10.0])
-@pytest.mark.parametrize("group_g", [(6.0, 0.0, -15.0), (-2.4, 120.0), (30.0, 21.0)])
+@pytest.mark.parametrize("group_g", [(6.0, 0.0, -15.0), (-12.0, 120.0), (30.0, 21.0)])
 def test_the_first_two_spikes_of_a_converter_are_no_touch_though_they_come_together(
     rate_hz: float, group_g: tuple[float, ...]
 ) -> None:
@@ -81,6 +81,21 @@ def test_the_first_two_spikes_of_a_converter_are_no_touch_though_they_come_toget
             claims.append(estimate.t_s)
     assert claims == []
     assert {event.kind for event in estimate.events} == {EventKind.SPIKE}
+
+
+@pytest.mark.parametrize("known", [False, True])
+def test_one_far_reading_beside_one_that_is_off_is_a_touch_where_no_spikes_come(
+    known: bool,
+) -> None:
+    chance, estimator = Random(4), Estimator()
+    for number in range(360):
+        grams = chance.gauss(0.0, 0.05)
+        if known and number in (240, 275):
+            grams += 60.0
+        grams += {310: -30.0, 311: 0.8}.get(number, 0.0)
+        estimate = estimator.feed(Reading(round(number / 10.0 + 0.01, 4), round(grams, 2)))
+    kinds = {event.kind for event in estimate.events if event.start_s > 30.0}
+    assert kinds == {EventKind.SPIKE if known else EventKind.KNOCK}
 
 
 @pytest.mark.parametrize("rate_hz", [5.0, 10.0, 40.0])
