@@ -147,8 +147,7 @@ class Tracker:
         best = platform.best
         mass_g, mass_var = modes.mass_g, modes.mass_var
         flow_gps, flow_var = modes.flow_gps, modes.flow_var
-        disturbance = platform.events.disturbance(t_s)
-        booked_g = platform.zero.booked_g
+        disturbance, booked_g = platform.events.disturbance(t_s), platform.zero.booked_g
         if best is not None:
             mass_g, flow_gps = best.expected(self.ticks)
             mass_var, flow_var = platform.variances(self.ticks)
@@ -158,7 +157,7 @@ class Tracker:
         settled = None
         if best is None and self.ticks >= self._settled.due_ticks:
             settled = self._settled.settled(self.ticks, modes, booked_g, log.holds)
-        return Estimate(
+        seen = (
             t_s,
             mass_g - booked_g,
             math.sqrt(mass_var),
@@ -172,7 +171,9 @@ class Tracker:
             traits,
             platform.events.events,
             booked_g,
+            None,
         )
+        return tuple.__new__(Estimate, seen)  # At a third of the time of its constructor.
 
     # Readings that show the weight ---------------------------------------------------------------
 
@@ -215,8 +216,7 @@ class Tracker:
 
     def _look_again(self, period_s: Seconds | None) -> None:
         """The weight has fallen: what was taken for water of late may have been a touch."""
-        back = self._look_back.go_back(self.ticks)
-        if back is None:
+        if (back := self._look_back.go_back(self.ticks)) is None:
             return
         checkpoint, readings = back
         self._modes.restore(checkpoint.state)

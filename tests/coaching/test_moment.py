@@ -38,6 +38,9 @@ def test_a_stale_frame_is_a_lost_scale() -> None:
 
 def test_a_state_moved_on_is_the_same_but_for_weight_and_clocks() -> None:
     state = make_frame(20.0, Word.WAIT, 40.0, phase=Phase.WAITING).pour
-    moved = state.moved_on(1.5, 2.5, 3.5, 4.5)
-    assert moved == state._replace(brew_s=1.5, water_g=2.5, off_g=3.5, countdown_s=4.5)
+    state = state._replace(brew_s=20.0, countdown_s=6.0)
+    moved = state.moved_on(1.5, 2.5, 3.5)
+    assert moved == state._replace(brew_s=21.5, water_g=2.5, off_g=3.5, countdown_s=4.5)
+    stands = state._replace(brew_s=None, countdown_s=None)
+    assert stands.moved_on(1.5, 2.5, None)[:4] == (None, 2.5, None, None)
     assert type(moved) is type(state)
