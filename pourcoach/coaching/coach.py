@@ -66,17 +66,13 @@ class Coach:
         frame = self._frame
         if isinstance(item, Reading):
             self._weighed = True
+            if frame is not None and self._may_wait(item, estimate, frame):
+                self._waiting = item, estimate
+                self._frame = frame = with_weight(frame, item.t_s, estimate)
+                return frame
         elif isinstance(item, Tare) and not self._weighed:
             # Nothing is known yet that could count as zero: what stands there was not tared.
             item = Silence(item.t_s)
-        if (
-            frame is not None
-            and isinstance(item, Reading)
-            and self._may_wait(item, estimate, frame)
-        ):
-            self._waiting = item, estimate
-            self._frame = frame = with_weight(frame, item.t_s, estimate)
-            return frame
         self._catch_up(item)
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)

@@ -107,13 +107,14 @@ class TraitsLearner:
 
     def see(self, grams: Grams) -> None:
         """Take a raw reading, whatever happens on the platform."""
-        if self._last_g is not None:
-            change = abs(grams - self._last_g)
-            if change > LEAST_STEP_G and (self._step_g is None or change < self._step_g):
-                self._step_g = round(change, 6)
-                self._least_var = _least_var(self.rounding_g)
-                self._learnt()
-        self._last_g = grams
+        last_g, self._last_g = self._last_g, grams
+        if last_g is None or grams == last_g:
+            return
+        change, step_g = abs(grams - last_g), self._step_g
+        if (step_g is None or change < step_g) and change > LEAST_STEP_G:
+            self._step_g = round(change, 6)
+            self._least_var = _least_var(self.rounding_g)
+            self._learnt()
 
     def rest(self, readings: Iterable[tuple[Grams, float]]) -> None:
         """Take readings of a quiet platform that came since the last call: how far each is off its
