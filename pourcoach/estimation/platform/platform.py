@@ -14,7 +14,7 @@ from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import LEAST_TARE_G
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import Away, SceneKeeper
-from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
+from pourcoach.estimation.platform.spikes import SpikeWatch, lies_beside, side_of
 from pourcoach.estimation.platform.zero import Zero
 
 # A touch that moves the readings by less is slosh, or a lively flow (common practice).
@@ -100,13 +100,16 @@ class Platform:
         offs = [
             _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0]) for one in off
         ]
-        # What is less far off later may be water by now, yet shows that a hand did not let go.
-        far = any(
+        sides = [
             side_of(off_g, KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks))
             for one, off_g in zip(off, offs, strict=True)
-        )
-        sides = [side_of(off_g, KNOCK_G) for off_g in offs]
-        return far and not self._spikes.explain([one.t_s for one in off], sides)
+        ]
+        far = any(sides)
+        if not self._spikes.come:
+            # What is less far off later may be water by now, yet shows that no hand let go.
+            sides = [side_of(off_g, KNOCK_G) for off_g in offs]
+        times_s, beside = [one.t_s for one in off], lies_beside(offs, sides)
+        return far and not self._spikes.explain(times_s, sides, beside=beside)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
@@ -168,11 +171,9 @@ class Platform:
                     if turn.kind is TurnKind.BACK and passed:
                         least_g = max(KNOCK_G, KNOCK_SIGMAS * noise_g)
                         shift_g, to_g = self.zero.shift_g, turn.level_g
-                        sides = [
-                            side_of(_off(one.grams + shift_g, before_g, to_g), least_g)
-                            for one in passed
-                        ]
-                        self._touch(start_s, weighed.t_s, [one.t_s for one in passed], sides)
+                        offs = [_off(one.grams + shift_g, before_g, to_g) for one in passed]
+                        times_s = [one.t_s for one in passed]
+                        self._touch(start_s, weighed.t_s, times_s, offs, least_g)
                     passed = []
                 off = turn.kind is TurnKind.OFF
             if off:
@@ -182,13 +183,19 @@ class Platform:
                 seen_ticks = weighed.ticks
 
     def _touch(
-        self, start_s: Seconds, end_s: Seconds, times_s: list[Seconds], sides: list[int]
+        self,
+        start_s: Seconds,
+        end_s: Seconds,
+        times_s: list[Seconds],
+        offs: list[Grams],
+        far_g: Grams,
     ) -> None:
-        """A touch has passed that left nothing behind; its readings were far off to these sides."""
+        """A touch has passed that left nothing behind; its readings were off by so much."""
+        sides = [side_of(off_g, far_g) for off_g in offs]
         if not any(sides):
             return
         kind = EventKind.KNOCK
-        if self._spikes.explain(times_s, sides):
+        if self._spikes.explain(times_s, sides, beside=lies_beside(offs, sides)):
             kind = EventKind.SPIKE
             self._spikes.came(times_s, sides)
         elif end_s - start_s > LEAN_S:

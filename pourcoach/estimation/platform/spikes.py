@@ -13,6 +13,9 @@ USUAL_READINGS = 50.0
 # One that has made none in so many readings makes none: several far off together, or one beside
 # others that are off as well, if less, are a touch.
 CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 60.0, 200.0
+# So many of the group, at least, are far off together; and others are off as well from here on.
+TOGETHER_SHARE = 0.5
+BESIDE_G: Grams = 0.6
 # Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
 # once in a few hundred brews.
 BY_CHANCE_PER_S = 2e-5
@@ -28,19 +31,26 @@ class SpikeWatch:
         self._since_s = since_s
         self._spikes_s: deque[Seconds] = deque()
 
+    @property
+    def come(self) -> bool:
+        """Whether any have come of late."""
+        return bool(self._spikes_s)
+
     def came(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> None:
         """Those of these readings that lie far off were spikes."""
         self._spikes_s.extend(t_s for t_s, side in zip(times_s, sides, strict=True) if side)
 
-    def explain(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> bool:
+    def explain(self, times_s: Sequence[Seconds], sides: Sequence[int], *, beside: bool) -> bool:
         """Whether readings one after the other that lie far off to these sides (``side_of``), at
-        least one of them, are rather spikes than a touch.
+        least one of them, are rather spikes than a touch; ``beside``: others lie off as well, if
+        less.
 
         Spikes come singly and at random, to either side. Of probability p a reading, they make a
         run of n in a row, to sides given, p^n times in as many readings: in half of them a
         neighbour lies to the same side, as under a touch. One that stands alone, with readings
         beside it that show the weight, is one, for a touch goes on. A converter that has made none
-        for long makes none now.
+        for long makes none now: then several close together are a touch, and so is one beside
+        others that are off.
         """
         if len(sides) == 1:
             return True
@@ -48,7 +58,11 @@ class SpikeWatch:
         known = self._known(times_s[0])
         seen = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S) / period_s
         far = sum(side != 0 for side in sides)
-        if not known and seen > (CLEAN_FOR_ONE_READINGS if far == 1 else CLEAN_READINGS):
+        if not known and (
+            beside and seen > CLEAN_FOR_ONE_READINGS
+            if far == 1
+            else seen > CLEAN_READINGS and far > TOGETHER_SHARE * len(sides)
+        ):
             return False
         p = (known + 1.0) / (seen + USUAL_READINGS)
         return all(
@@ -62,6 +76,11 @@ class SpikeWatch:
         while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:
             spikes_s.popleft()
         return len(spikes_s)
+
+
+def lies_beside(offs: Sequence[Grams], sides: Sequence[int]) -> bool:
+    """Whether one of these that is not far off does not show the weight either, g."""
+    return any(not side and abs(off_g) > BESIDE_G for off_g, side in zip(offs, sides, strict=True))
 
 
 def side_of(off_g: Grams, far_g: Grams) -> int:
