@@ -12,7 +12,7 @@ SPIKES_OVER_S = 120.0
 USUAL_READINGS = 50.0
 # One that has made none in so many readings makes none: several far off together, or one beside
 # others that are off as well, if less, are a touch.
-CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 60.0, 200.0
+CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 75.0, 200.0
 # So many of the group, at least, are far off together; and others are off as well from here on.
 TOGETHER_SHARE = 0.5
 BESIDE_G: Grams = 0.6
