@@ -1,13 +1,9 @@
 """Tares by us, tares by the scale, vessels, and tares taken back."""
 
-import numpy as np
 import pytest
 
-from pourcoach.domain.estimate import EventKind
-from pourcoach.domain.inputs import Reading, Tare
-from pourcoach.estimation.estimator import Estimator
+from pourcoach.domain.inputs import Tare
 from pourcoach.estimation.platform.zero import Zero
-from tests.estimation.platform.handled import push
 
 
 def shown(zero: Zero, reading_g: float) -> float:
@@ -70,21 +66,3 @@ def test_a_tare_that_the_scales_button_has_overtaken_shows_the_scale_when_taken_
     zero.moved(5.0, 140.0, 140.0)
     zero.undo(item)
     assert shown(zero, 7.0) == pytest.approx(7.0)
-
-
-@pytest.mark.parametrize("rate_hz", [40.0, 80.0])
-def test_a_scale_that_was_commanded_once_tares_itself_once_though_a_hand_presses_on_it(
-    rate_hz: float,
-) -> None:
-    estimator, rng = Estimator(), np.random.default_rng(5)
-    times = np.arange(0.0, 8.0, 1.0 / rate_hz)
-    grams = 398.0 + push(3.0, 1.6, 0.5, 1.0, 53.0)(times) + 0.02 * rng.normal(size=len(times))
-    grams[times >= 3.46] -= 407.0
-    tare = Tare(3.2, by_scale=True)
-    for t_s, reading_g in zip(times, grams, strict=True):
-        if tare is not None and t_s > tare.t_s:
-            estimator.feed(tare)
-            tare = None
-        estimate = estimator.feed(Reading(float(t_s), round(float(reading_g), 1)))
-    tares = [event for event in estimate.events if event.kind is EventKind.SCALE_TARE]
-    assert [event.start_s for event in tares] == pytest.approx([3.46], abs=0.1)
