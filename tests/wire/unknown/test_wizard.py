@@ -20,6 +20,7 @@ from pourcoach.wire.described.writer import write_description
 from pourcoach.wire.description import Gatt
 from pourcoach.wire.unknown.capture import Capture
 from pourcoach.wire.unknown.wizard import propose
+from tests.wire.unknown_checks import sum8
 from tests.wire.unknown_layouts import (
     BLE,
     UNKNOWN,
@@ -27,7 +28,6 @@ from tests.wire.unknown_layouts import (
     battery,
     counter_and_little_float,
     sign_apart_from_little_16_bit,
-    sum8,
 )
 from tests.wire.unknown_scale import captured
 
