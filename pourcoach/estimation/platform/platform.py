@@ -105,7 +105,7 @@ class Platform:
             for one, off_g in zip(off, offs, strict=True)
         ]
         far = any(sides)
-        if not self._spikes.come:
+        if not self._spikes.any_known:
             # What is less far off later may be water by now, yet shows that no hand let go.
             sides = [side_of(off_g, KNOCK_G) for off_g in offs]
         times_s, beside = [one.t_s for one in off], lies_beside(offs, sides)
@@ -197,7 +197,7 @@ class Platform:
         kind = EventKind.KNOCK
         if self._spikes.explain(times_s, sides, beside=lies_beside(offs, sides)):
             kind = EventKind.SPIKE
-            self._spikes.came(times_s, sides)
+            self._spikes.learn(times_s, sides)
         elif end_s - start_s > LEAN_S:
             kind = EventKind.LEAN
         self.events.add(PlatformEvent(kind, start_s, end_s))

@@ -10,10 +10,9 @@ from pourcoach.domain.units import Grams, Seconds
 # users report, and most boards none.
 SPIKES_OVER_S = 120.0
 USUAL_READINGS = 50.0
-# One that has made none in so many readings makes none: several far off together, or one beside
-# others that are off as well, if less, are a touch.
+# A converter that has made none in so many readings makes none (chosen): where most of a group lie
+# far off it was touched, and where one does beside others that are off by more than BESIDE_G.
 CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 75.0, 200.0
-# So many of the group, at least, are far off together; and others are off as well from here on.
 TOGETHER_SHARE = 0.5
 BESIDE_G: Grams = 0.6
 # Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
@@ -32,11 +31,11 @@ class SpikeWatch:
         self._spikes_s: deque[Seconds] = deque()
 
     @property
-    def come(self) -> bool:
-        """Whether any have come of late."""
+    def any_known(self) -> bool:
+        """Whether the converter has made any of late."""
         return bool(self._spikes_s)
 
-    def came(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> None:
+    def learn(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> None:
         """Those of these readings that lie far off were spikes."""
         self._spikes_s.extend(t_s for t_s, side in zip(times_s, sides, strict=True) if side)
 
@@ -57,12 +56,7 @@ class SpikeWatch:
         period_s = (times_s[-1] - times_s[0]) / (len(times_s) - 1)
         known = self._known(times_s[0])
         seen = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S) / period_s
-        far = sum(side != 0 for side in sides)
-        if not known and (
-            beside and seen > CLEAN_FOR_ONE_READINGS
-            if far == 1
-            else seen > CLEAN_READINGS and far > TOGETHER_SHARE * len(sides)
-        ):
+        if known == 0 and _looks_touched(sides, seen, beside=beside):
             return False
         p = (known + 1.0) / (seen + USUAL_READINGS)
         return all(
@@ -71,11 +65,19 @@ class SpikeWatch:
         )
 
     def _known(self, t_s: Seconds) -> int:
-        """How many have come of late."""
+        """How many it has made in the time before."""
         spikes_s = self._spikes_s
         while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:
             spikes_s.popleft()
         return len(spikes_s)
+
+
+def _looks_touched(sides: Sequence[int], clean: float, *, beside: bool) -> bool:
+    """Whether these are a touch of a converter that has made no spike in so many readings."""
+    far = sum(side != 0 for side in sides)
+    if far == 1:
+        return beside and clean > CLEAN_FOR_ONE_READINGS
+    return far > TOGETHER_SHARE * len(sides) and clean > CLEAN_READINGS
 
 
 def lies_beside(offs: Sequence[Grams], sides: Sequence[int]) -> bool:
