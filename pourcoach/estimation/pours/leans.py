@@ -27,13 +27,13 @@ MOST_LEANS = 4
 LEAST_LEFT_S, LEAST_LEFT = 3.0, 0.3
 # It comes back if the mean flow over it is that of the rest within this share. It stands out if the
 # flow in it spreads so many times as much as in the rest, and what it brought lies nearly always
-# on the same side (so do simulated leans in four of ten pours, and hands that heed the words, too).
+# on the same side. Simulated leans do in four of ten pours, and so do hands that heed the words.
 BACK_SHARE = 0.15
 STANDS_OUT = 1.7
 SAME_SIDE = 0.8
-# Where its flow spreads over so much of the mean, either is as likely (so spread none of 60 pours
-# of simulated hands that heed the words; by 0.2 four in ten did). Where it spreads less, one in
-# ten is taken to be a lean (assumed): the figure is off by the difference so probably.
+# Where its flow spreads over so much of the mean, either is as likely: none of 60 pours of
+# simulated hands that heed the words reached that, and four in ten reached 0.2. Where it spreads
+# less, one in ten is taken to be a lean (assumed), and the figure to be off as often.
 BEYOND_HANDS = 0.45
 SELDOM = 0.1
 # The rest is as even as this, and is by this factor more even than the whole.
