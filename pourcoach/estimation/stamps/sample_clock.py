@@ -12,6 +12,10 @@ from pourcoach.estimation.stamps.rate_regularity import RateRegularity
 
 # Where many readings are lost, a period off by this share was reported before it was known.
 WRONG_SHARE = 0.03
+# No reading is weighed after it has arrived: where the stamps of the first few run ahead of their
+# arrivals by more than this share of a period, some were lost and the period is too long yet.
+AHEAD_SHARE = 0.5
+FIRST_READINGS = 32
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16
 
@@ -152,7 +156,12 @@ class SampleClock:
                 floor.settle(least_s)
         if not beat.steady:
             return arrival_s
-        return None if in_doubt else line.counted_s + floor.floor_s
+        if in_doubt:
+            return None
+        stamp_s = line.counted_s + floor.floor_s
+        if line.count <= FIRST_READINGS and stamp_s - arrival_s > AHEAD_SHARE * line.period_s:
+            return arrival_s
+        return stamp_s
 
     def _whole_periods(self, arrival_s: Seconds) -> int:
         """How many lie between the last reading and this, as near as arrivals show."""

@@ -197,3 +197,12 @@ def test_readings_that_all_arrive_at_once_have_no_period():
     for _ in range(4 * LEAST_READINGS):
         clock.stamp(Reading(1.0, 0.0))
     assert clock.period_s is None
+
+
+def test_readings_lost_among_the_first_leave_none_of_the_next_without_a_stamp():
+    """The period is too long for a while: stamps counted by it would run ahead of arrivals."""
+    kept = [0, 1, 2, 3, 12, 16, 20, *range(21, 34), *range(38, 60)]
+    arrivals = np.array(kept) / 10.0
+    stamped = stamps(arrivals)
+    assert None not in stamped
+    assert max(s - t for s, t in zip(stamped, arrivals, strict=True)) < 0.15
