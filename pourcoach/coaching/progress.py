@@ -82,7 +82,8 @@ class Progress:
             if self._lifts.lift is not None and self._phase is not Phase.DRAINING:
                 self._lifts.poured_on(estimate.pours, unbroken_g)
             running = estimate.pouring or self.log.running
-            self._doubts.feed(t_s, estimate, self._found, self.water_g, from_s, running=running)
+            now = t_s, estimate, self._found, self.water_g, from_s
+            self._stale |= self._doubts.feed(*now, running=running)
         self._refresh(t_s, estimate)
         if self.end is None and not begun and self.brew_start_s is not None:
             self.water_g -= self._line.begin(self.brew_start_s, estimate.events)
@@ -235,7 +236,7 @@ class Progress:
         lift = None if estimate.settled is None else self._lifts.lift
         last_end_s = newest.stage.end_s
         rested_s = 0.0 if last_end_s is None else t_s - last_end_s
-        brew_s = t_s - brew_start_s
+        brew_s, unbroken_g = t_s - brew_start_s, estimate.unbroken_g
         if course is not None and self._phase is Phase.POURING and last_end_s is not None:
             last = newest.index == course.last
             wait_s = GIVE_UP_S if last else course.due_s(newest.index + 1) - brew_s
@@ -248,7 +249,7 @@ class Progress:
             phase=self._phase,
             rested_s=rested_s,
             lift=lift,
-            bare=lift is not None and is_bare(lift, estimate.events, estimate.unbroken_g),
+            bare=lift is not None and is_bare(lift, estimate.events, unbroken_g, self.water_g),
             plan=course.current if course is not None else None,
             overdue_s=self.log.overdue_s(t_s),
         )

@@ -30,6 +30,9 @@ POURED_ON_G: Grams = 5.0
 """A brewer who pours on has seen no need to answer."""
 SAME_G: Grams = 1.0
 """Hindsight moves the end of a pour by less."""
+SAME_S: Seconds = 1.0
+"""And the beginning of an event by less than this."""
+_GAINS = (EventKind.PLACED, EventKind.RETURNED)
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
@@ -49,11 +52,13 @@ class Doubts:
 
     def __init__(self) -> None:
         self.counted: tuple[Gain, ...] = ()
-        """Gains first taken for a vessel or a hand that were water, by the brewer's answer."""
+        """Gains first taken for a vessel or a hand that were water, by the brewer's answer, as long
+        as nothing shows that they were a hand after all."""
         self.counted_g: Grams = 0.0
         """Their sum."""
         self.gain: Gain | None = None
         """A gain too large for water, or a loss that may be no hand's, until it is settled."""
+        self._answered: tuple[Gain, ...] = ()
         self._events: tuple[PlatformEvent, ...] = ()
         self._asked_s: Seconds | None = None
         self._water_g: Grams = 0.0
@@ -68,12 +73,14 @@ class Doubts:
         from_s: Seconds,
         *,
         running: bool,
-    ) -> None:
+    ) -> bool:
         """Take one moment of a brew that began at ``from_s``, with the ``pours`` of the moment
-        before. While water runs (``running``) nothing is asked, since nothing may hide STOP."""
-        events = estimate.events
+        before; return whether what is counted has changed. While water runs (``running``) nothing
+        is asked, since nothing may hide STOP."""
+        events, before = estimate.events, self.counted
         if events is not self._events:
             self._events = events
+            self._count([gain for gain in self._answered if _stands(gain, events)])
             gain = _gain(events, max(from_s, self._settled_s))
             if gain is not None and gain.lost:
                 gain = gain._replace(pours=taken_back(pours, estimate.pours))
@@ -81,12 +88,12 @@ class Doubts:
                     gain = None
             if gain is None or self.gain is None or gain.at_s != self.gain.at_s:
                 self.gain, self._asked_s = gain, None
-        if self.gain is None or running:
-            return
-        if self._asked_s is None:
-            self._asked_s, self._water_g = t_s, water_g
-        elif t_s - self._asked_s > ASKED_S or water_g - self._water_g > POURED_ON_G:
-            self.settle(t_s)
+        if self.gain is not None and not running:
+            if self._asked_s is None:
+                self._asked_s, self._water_g = t_s, water_g
+            elif t_s - self._asked_s > ASKED_S or water_g - self._water_g > POURED_ON_G:
+                self.settle(t_s)
+        return len(self.counted) != len(before)
 
     @property
     def asks(self) -> bool:
@@ -97,10 +104,14 @@ class Doubts:
         """Count the gain as water, by the brewer's answer; return whether there was one."""
         if self.gain is None or not self.asks:
             return False
-        self.counted = (*self.counted, self.gain)
-        self.counted_g += self.gain.grams
+        self._answered = (*self._answered, self.gain)
+        self._count([*self.counted, self.gain])
         self.settle(t_s)
         return True
+
+    def _count(self, gains: Sequence[Gain]) -> None:
+        self.counted = tuple(gains)
+        self.counted_g = sum(gain.grams for gain in gains)
 
     def dismiss(self, t_s: Seconds) -> None:
         """Leave the gain what it was taken for, if the brewer is asked about it: it was answered
@@ -131,13 +142,16 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
         if newest.change_g > -LEAST_LOSS_G or newest.start_s <= from_s:
             return None
         return Gain(newest.start_s, -newest.change_g, lost=True)
-    if newest is None or newest.kind not in (EventKind.PLACED, EventKind.RETURNED):
+    if newest is None or newest.kind not in _GAINS:
         return None
     before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)
     gain_g = newest.change_g
     if before is not None and before.kind is EventKind.LIFTED and before.start_s > from_s:
         if newest.kind is EventKind.PLACED:
             # Something else came back.
+            return None
+        if before.probability < SURE_LIFT and not before.to_zero:
+            # The scale was commanded to tare on the way, and showed too little of what was lifted.
             return None
         gain_g += before.change_g
     elif newest.kind is EventKind.RETURNED:
@@ -146,6 +160,13 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     if gain_g < least_g or newest.start_s <= from_s:
         return None
     return Gain(newest.start_s, gain_g)
+
+
+def _stands(gain: Gain, events: Sequence[PlatformEvent]) -> bool:
+    """Whether what was gained is still there: a hand that lets go takes it back."""
+    return gain.lost or any(
+        event.kind in _GAINS and abs(event.start_s - gain.at_s) < SAME_S for event in events
+    )
 
 
 def _poured(pour: Pour) -> bool:

@@ -138,12 +138,17 @@ def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
     return lift
 
 
-def is_bare(lift: StandingLift, events: Iterable[PlatformEvent], unbroken_g: Grams) -> bool:
+def is_bare(
+    lift: StandingLift, events: Iterable[PlatformEvent], unbroken_g: Grams, water_g: Grams
+) -> bool:
     """Whether nothing stands on the platform any more.
 
     It is known only if the load was weighed: set down while the scale was watched, or already there
-    on a scale that did not show zero.
+    on a scale that did not show zero. Nor is it bare where water has come since, whatever the scale
+    shows by now.
     """
+    if water_g - lift.water_g > POURED_ON_G:
+        return False
     moved_g = sum(event.change_g for event in events if event.kind in _MOVES)
     stands_g = unbroken_g + moved_g
     dry_g = stands_g + lift.down_g - lift.water_g

@@ -74,6 +74,8 @@ LEAST_FALL_G = 0.6
 NEAR_G = 3.0
 # Seldom has it come on while water ran, or on top of another, so that it leaves any level.
 MIDST_SHARE = 0.06
+# So probably it is a hand that goes, where as much came in the way of water.
+POURED_SHARE = 1e-4
 # A scale takes the mean of so long for its zero (common practice).
 TARES_OVER_S = 0.2
 # How near zero a scale tares itself.
@@ -238,6 +240,8 @@ class Jumps:
             density *= ODD_SHAPE
         if one.lasted_s(ticks) < AT_ONCE_S:
             density *= self._scene.hand_holds
+            if rose_g < -LIFT_G and unbroken_g < self._scene.poured_from_g + NEAR_G:
+                density *= POURED_SHARE
         if density > 1e-12:
             # The last of it may be to come: those that end so near each other are one.
             state = state_at(ticks, unbroken_g, noise_var + SAME_G**2, 1e-3, one.state.drum_s2)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
@@ -20,6 +21,9 @@ NOTICED_S = 1.5
 # Water that stopped so short a time ago may as well have run on: a brewer is lifted slowly at
 # first, and it looks as if the water had stopped.
 STOPPED_S = 0.5
+# No hand presses harder and harder for so long, as water that is poured does, from one rest to the
+# next (common practice).
+POURS_S = 5.5
 # Levels nearer than this are one rest.
 SAME_G = 0.8
 
@@ -54,6 +58,8 @@ class Scene:
 
     rests: tuple[tuple[Grams, Grams], ...] = ()
     """Unbroken weights from before the water of late, each with the shift that held then."""
+    poured_from_g: Grams = -math.inf
+    """The unbroken weight that the newest water began from which no hand can have been."""
     away: tuple[Away, ...] = ()
     """Vessels that came or went, newest last."""
     t_s: Seconds = 0.0
@@ -97,7 +103,14 @@ class SceneKeeper:
         rested_s = 0.0
         if newest is not None and t_s - newest.t_s < NOTICED_S:
             rested_s = t_s - newest.since_s
-        return Scene(levels, tuple(self._away), t_s, self._lifted_g, empty, rested_s)
+        poured_g = [
+            one.level_g
+            for one, later in pairwise(self._rests)
+            if later.since_s - one.t_s > POURS_S and later.shift_g == one.shift_g
+        ]
+        poured_from_g = poured_g[-1] if poured_g else -math.inf
+        away = tuple(self._away)
+        return Scene(levels, poured_from_g, away, t_s, self._lifted_g, empty, rested_s)
 
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""

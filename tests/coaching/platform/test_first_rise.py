@@ -101,7 +101,7 @@ def test_coffee_is_left_out_of_the_water_that_follows_it(loaded: Brew) -> None:
 
 def test_what_is_taken_away_again_was_no_water(loaded: Brew) -> None:
     """A filter is rinsed and the rinse poured away."""
-    loaded.pour(8.0, 10.0).rest(1.0).jump(-80.0).rest(1.0)
+    loaded.pour(8.0, 10.0).rest(1.0).jump(-80.0).rest(2.0)
     state = loaded.frames[-1].pour
     assert (state.question, state.rise_g) == (None, None)
 

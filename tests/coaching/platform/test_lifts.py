@@ -71,4 +71,12 @@ def test_a_platform_near_its_own_zero_is_bare(stands_g: float, bare: bool) -> No
     """3 g, and a fiftieth of the 300 g that were taken away."""
     lift = StandingLift(SINCE_S, 300.0, WATER_G)
     moves = [PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)]
-    assert is_bare(lift, moves, stands_g + 300.0) is bare
+    assert is_bare(lift, moves, stands_g + 300.0, WATER_G) is bare
+
+
+def test_a_platform_that_was_poured_on_is_not_bare() -> None:
+    """Though what was poured makes up by now for what was taken away beyond the scale's zero."""
+    lift = StandingLift(SINCE_S, 300.0, WATER_G)
+    moves = [PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)]
+    assert is_bare(lift, moves, 300.0, WATER_G + 4.0)
+    assert not is_bare(lift, moves, 300.0, WATER_G + 6.0)
