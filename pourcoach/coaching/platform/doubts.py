@@ -5,7 +5,7 @@ from math import inf
 from typing import NamedTuple
 
 from pourcoach.coaching.platform.ending import SURE_LIFT
-from pourcoach.coaching.platform.lifts import StandingLift
+from pourcoach.coaching.platform.lifts import StandingLift, standing_lift
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
@@ -155,6 +155,9 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
             return None
         gain_g += before.change_g
     elif newest.kind is EventKind.RETURNED:
+        return None
+    elif standing_lift([event for event in events[:-1] if event.start_s > from_s]) is not None:
+        # The rest of what had been lifted came back.
         return None
     least_g = LEAST_FILLED_G if newest.kind is EventKind.RETURNED else LEAST_GAIN_G
     if gain_g < least_g or newest.start_s <= from_s:

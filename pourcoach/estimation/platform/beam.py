@@ -48,6 +48,8 @@ STAYS_TICKS = {
 }
 # What has come back to a level, and has still to settle there, does so this probably.
 LATE_SHARE = 0.05
+# Where it may be what was taken away that comes, it is another thing this probably (chosen).
+ANOTHER_SHARE = 1e-3
 # One that readings only pass through on their way is none.
 FLEETING_TICKS = 150
 # Two are not one where one has begun to move and may be ruled out by it.
@@ -189,8 +191,9 @@ class Beam:
         yield from self._jumps.tared(one, now, 0.0)
         still = ending + math.log(self._jumps.still(now))
         if not self._jumps.stays(one, now):
-            if not self._put_back.may_be_back(one, now):
-                yield from self._jumps.moved(one, still, now)
+            back = self._put_back.may_be_back(one, now)
+            another = still + math.log(ANOTHER_SHARE) if back else still
+            yield from self._jumps.moved(one, another, now)
             yield from self._put_back.returned(one, still, now)
         yield from self._jumps.rose(one, ending, now)
         yield from self._jumps.fell(one, still, now)

@@ -157,6 +157,10 @@ class Hypothesis:
         """Whether the level has jumped on this path, as far as one knows by now."""
         return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
 
+    def has_tared(self) -> bool:
+        """Whether the scale has tared itself on this path."""
+        return any(turn.kind is TurnKind.TARE for turn in self.turns())
+
     def comes_to_rest(self, ticks: int, unbroken_g: Grams) -> bool:
         """Whether the weight has only just come back to a level and is still near it."""
         if self.path is None or self.path.turn.kind not in SETTLING:

@@ -36,6 +36,8 @@ RESTS_PROBABILITY = 1e-3
 MOST_HELD_S = 60.0
 # What comes back weighs at least this share of what went.
 BACK_SHARE = 0.5
+# What was so seldom a lift was a tare, and what comes then is another thing.
+SELDOM_LIFTED = 0.1
 # The longest blow with a flat top.
 BLOW_S = 2.0
 # A hand seldom presses harder.
@@ -77,7 +79,7 @@ class PutBack:
         it is no other thing that has come."""
         for away in self._gone(one):
             gained_g = now.reading_g + away.shift_g - away.level_g
-            heavy = away.change_g < -LOADED_G
+            heavy = away.change_g < -LOADED_G and away.probability > SELDOM_LIFTED
             if heavy and -CHANGES_FAR * _changes_g(away) < gained_g < self._most_g(away, now):
                 return True
         return False

@@ -233,6 +233,13 @@ def test_one_that_is_as_heavy_as_before_is_not(waiting: Brew) -> None:
     assert asked(waiting) is None
 
 
+def test_what_comes_back_one_after_the_other_is_no_gain(waiting: Brew) -> None:
+    """The server first, and then the cone."""
+    waiting.jump(-300.0).rest(2.0).jump(180.0).rest(2.0).jump(120.0).rest(2.0)
+    assert asked(waiting) is None
+    assert waiting.frames[-1].pour.water_g == grams(40.0)
+
+
 def test_a_brewer_that_was_tared_on_its_way_comes_back_with_the_water_that_it_held(
     waiting: Brew,
 ) -> None:

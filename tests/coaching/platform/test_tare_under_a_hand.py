@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from pourcoach.domain.estimate import EventKind
 from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.pipeline import Pipeline
 from tests.estimation.platform.press_log import presses
@@ -32,3 +33,20 @@ def test_the_zero_of_the_brew_is_where_the_hand_has_let_go(
     last = pipeline.finish(24.0).pour
     assert last.brew_start_s == pytest.approx(5.4, abs=0.4)
     assert last.water_g == pytest.approx(80.0, abs=3.0)
+
+
+def test_a_scale_carries_a_commanded_tare_out_once() -> None:
+    """The hand goes on pressing, fast enough to look like one tare after another."""
+    times = np.arange(1, 640) / 80.0
+    press = presses(3.0, 1.2, 1.5, 0.4, 24.0)(times)
+    noise = 0.04 * np.random.default_rng(3).standard_normal(len(times))
+    pipeline, zero_g = Pipeline(None), 0.0
+    for t_s, stands_g in zip(times.round(4), STANDS_G + press + noise, strict=True):
+        if t_s == 3.175:
+            pipeline.feed(Tare(3.174, by_scale=True))
+        elif t_s == 3.35:
+            zero_g = float(stands_g)
+        frame = pipeline.feed(Reading(float(t_s), round(float(stands_g) - zero_g, 1)))
+    tares = [one for one in frame.estimate.events if one.kind is EventKind.SCALE_TARE]
+    assert len(tares) == 1
+    assert frame.estimate.mass_g == pytest.approx(STANDS_G - zero_g, abs=1.5)

@@ -41,3 +41,12 @@ def test_what_several_hands_left_is_gone_once_it_rests_where_it_did_before_them(
     )
     estimate = followed(rate_hz, *hands)
     assert all_found(estimate), (estimate.pours, estimate.unbroken_g, estimate.events)
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 40.0])
+def test_what_the_scale_tared_away_does_not_come_back(rate_hz: float) -> None:
+    """Another thing brings the reading to about where the load was before the tare."""
+    load, tare, thing = step(-1.0, 300.0), step(2.0, -300.0), step(25.0, 250.0)
+    estimate = followed(rate_hz, load, tare, thing)
+    assert [event.change_g for event in estimate.events] == pytest.approx([-300.0, 250.0], abs=1.5)
+    assert [pour.mass_g for pour in estimate.pours] == pytest.approx([40.0, 40.0], abs=1.0)
