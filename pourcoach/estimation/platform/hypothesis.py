@@ -157,9 +157,9 @@ class Hypothesis:
         """Whether the level has jumped on this path, as far as one knows by now."""
         return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
 
-    def has_tared(self) -> bool:
-        """Whether the scale has tared itself on this path."""
-        return any(turn.kind is TurnKind.TARE for turn in self.turns())
+    def tared_g(self) -> Grams:
+        """The most that one tare of the scale has taken off its figures on this path."""
+        return max((-t.change_g for t in self.turns() if t.kind is TurnKind.TARE), default=0.0)
 
     def comes_to_rest(self, ticks: int, unbroken_g: Grams) -> bool:
         """Whether the weight has only just come back to a level and is still near it."""

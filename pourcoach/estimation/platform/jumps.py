@@ -115,8 +115,8 @@ class Jumps:
     def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
         """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
         ticks, reading_g, noise_var, passed_s, commanded_tare = now
-        # A scale carries out the tare that it was commanded once.
-        commanded_tare = commanded_tare and not one.has_tared()
+        # It carries out a commanded tare once: after that of a load none of less is it.
+        commanded_tare = commanded_tare and one.tared_g() < LOADED_G
         last = None if one.path is None else one.path.turn.kind
         busy = last is TurnKind.RETURN or last is TurnKind.TARE
         if busy and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
