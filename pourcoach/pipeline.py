@@ -1,6 +1,7 @@
 """The one fold: a live brew, a replay and an analysis all go through here, one input at a time."""
 
 from pourcoach.coaching.coach import Coach
+from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.fall import fall_from
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input
@@ -8,19 +9,25 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.hindsight import Hindsight, same_path
+from pourcoach.estimation.kept_inputs import KeptInputs
+
+# Inputs that are gone through again in a slice: a few milliseconds' work.
+IN_A_SLICE = 64
 
 
 class Pipeline:
     """Turns inputs into Frames. Equal inputs, plan and setup give equal Frames, to the last bit."""
 
     def __init__(self, plan: Plan | None = None, setup: Setup | None = None) -> None:
-        setup = setup or Setup()
-        self._estimator = Estimator(setup.scale_delay_s, fall_from(setup.fall_height_cm))
-        self._coach = Coach(plan, setup)
+        self._plan, self._setup = plan, setup or Setup()
+        self._inputs = KeptInputs()
+        self._estimator, self._coach = self._fold(None)
 
     def feed(self, item: Input) -> Frame:
         """Take the next input and return its Frame. Its ``t_s`` must not lie before the last
         one's."""
+        self._inputs.append(item)
         estimate = self._estimator.feed(item)
         return self._coach.feed(item, estimate)
 
@@ -33,9 +40,40 @@ class Pipeline:
 
     def finishing(self, t_s: float) -> Slices[Frame]:
         """Do the work of ``finish`` in slices of some milliseconds: refining a pour of ten minutes
-        takes seconds."""
+        takes seconds.
+
+        A record in which something was in doubt is gone through once more from its beginning, with
+        what it has shown of the scale and the platform by its end; the last Frame is then that of
+        the second time, but for the reaction time: nobody heard the words of the second time.
+        """
         estimate = yield from self._estimator.closing(t_s)
-        return self._coach.close(estimate)
+        last = self._coach.close(estimate)
+        hindsight = self._estimator.hindsight(estimate)
+        if hindsight is None or not self._inputs.complete:
+            return last
+        again = yield from self._gone_through_again(hindsight, estimate, t_s)
+        return last if again is None else again._replace(reaction_s=last.reaction_s)
+
+    def _gone_through_again(
+        self, hindsight: Hindsight, before: Estimate, t_s: float
+    ) -> Slices[Frame | None]:
+        """Go through the whole record once more, with what it has shown. None where that comes to
+        the same, or where the brewer would have been asked something else: what was answered must
+        stand."""
+        estimator, coach = self._fold(hindsight)
+        for count, item in enumerate(self._inputs):
+            if count % IN_A_SLICE == 0:
+                yield
+            coach.feed(item, estimator.feed(item))
+        estimate = yield from estimator.closing(t_s)
+        last = coach.close(estimate)
+        answered = coach.answers == self._coach.answers
+        return last if answered and not same_path(before, estimate) else None
+
+    def _fold(self, hindsight: Hindsight | None) -> tuple[Estimator, Coach]:
+        setup = self._setup
+        fall = fall_from(setup.fall_height_cm)
+        return Estimator(setup.scale_delay_s, fall, hindsight), Coach(self._plan, setup)
 
 
 def load_hindsight() -> None:

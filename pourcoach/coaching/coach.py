@@ -16,7 +16,7 @@ from pourcoach.coaching.poured_brew import PouredBrew
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
-from pourcoach.domain.inputs import Input, Reading, Silence, Tare
+from pourcoach.domain.inputs import Begin, Input, Reading, Silence, Tare
 from pourcoach.domain.plan import Arrangement, Plan
 from pourcoach.domain.pour import Phase, PourState
 from pourcoach.domain.setup import Setup
@@ -51,6 +51,8 @@ class Coach:
         self._flags: tuple[Flag, ...] = ()
         self._risk = LOW
         self._keys = KeyLog()
+        self.answers = 0
+        """How many questions the brewer has answered."""
         self._done = False
         self._weighed = False
         """Whether a reading has come."""
@@ -76,6 +78,9 @@ class Coach:
         self._catch_up(item)
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)
+            asked = frame is not None and frame.pour.question is not None
+            if asked and isinstance(item, Begin | Tare):
+                self.answers += 1
         state, cue = self._brew.feed(item, estimate)
         waits = state.phase is _WAITING and (state.countdown_s or 0.0) > SOON_S
         rests = estimate.flow_gps == 0.0 and (waits or state.phase in _SELDOM)

@@ -45,11 +45,9 @@ class Progress:
         self._found: tuple[Pour, ...] = ()
         self._stale = False
         self._tared_g: Grams | None = None
-        """The water at a tare during the first rise, while it is not known whether the rise was
-        coffee."""
+        """The water at a tare during the first rise, until it is known whether that was coffee."""
         self._tares: list[tuple[Tare, Seconds | None, Grams, bool]] = []
-        """What held before each tare that may be taken back: armed since when, dry at what weight,
-        and whether water had come by then."""
+        """Before each tare that may be undone: armed since when, dry weight, whether water came."""
         self._events: tuple[PlatformEvent, ...] = ()
 
     @property
@@ -101,12 +99,15 @@ class Progress:
 
     def close(self, t_s: Seconds, estimate: Estimate) -> PourState:
         """End the input; return the last state."""
+        if self._phase is _READY and self._untared.was_the_water(estimate):
+            self._begin(t_s, estimate)
+            self.water_g = estimate.unbroken_g - self._line.dry_g
         self._refresh(t_s, estimate)
         if self.end is None:
-            lift = self._lifts.lift
-            lifted = lift is not None and self._phase is Phase.DRAINING
-            self.end = (lift.since_s, Ending.LIFTED) if lifted and lift else (t_s, Ending.TAPE)
+            lift = self._lifts.lift if self._phase is Phase.DRAINING else None
+            self.end = (lift.since_s, Ending.LIFTED) if lift else (t_s, Ending.TAPE)
             self._leave_drips_out()
+        self.water_g -= self._line.begin_below(self.log.stages)
         self._sort(t_s)
         return self._state(t_s)
 
@@ -214,9 +215,8 @@ class Progress:
 
     def _sort(self, t_s: Seconds) -> None:
         self._stale = False
-        counted = [pour for pour in self._found if self._counts(pour)]
         dry_g = self._line.dry_g + self._arming.below_g
-        pours = in_water(counted, dry_g, self._doubts.counted)
+        pours = in_water(filter(self._counts, self._found), dry_g, self._doubts.counted)
         self.log.sort(t_s, pours, self.water_g, self.end)
         self.brew_start_s = self.log.start_s
         self._phase = self._phase_now()

@@ -8,7 +8,9 @@ from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
-from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.hindsight import Hindsight, tares_among
+from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
+from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
 from pourcoach.estimation.platform.undo import UndoHistory
 from pourcoach.estimation.platform.zero import Zero
@@ -33,15 +35,23 @@ _NOT_YET = ScaleTraits()
 class Estimator:
     """Turns inputs into Estimates. Equal inputs give equal Estimates, to the last bit."""
 
-    def __init__(self, scale_delay_s: Seconds = 0.0, fall: Fall = USUAL_FALL) -> None:
+    def __init__(
+        self,
+        scale_delay_s: Seconds = 0.0,
+        fall: Fall = USUAL_FALL,
+        hindsight: Hindsight | None = None,
+    ) -> None:
         """``scale_delay_s`` is a known constant delay of the scale, subtracted from every stamp;
-        ``fall`` describes how the water falls, for refining pours."""
+        ``fall`` describes how the water falls, for refining pours; ``hindsight`` is what a record
+        has shown that is gone through again."""
         self._record = Record(fall)
         self._delay_s = scale_delay_s
         self._clock = SampleClock()
         self._zero = Zero()
         self._undo = UndoHistory()
-        self._traits = TraitsLearner()
+        self._hindsight = hindsight
+        self._traits = TraitsLearner() if hindsight is None else hindsight.traits
+        self._platform: Platform | None = None
         self._repeats = RepeatWatch(self._traits)
         self._tracker: Tracker | None = None
         self._origin_s = 0.0
@@ -77,6 +87,18 @@ class Estimator:
             yield from self._tracker.finish(self._clock.period_s)
         return self._passing(t_s - self._delay_s)
 
+    def hindsight(self, last: Estimate) -> Hindsight | None:
+        """Return what the record has shown, with its last Estimate; None where there is nothing to
+        be gained by going through it again: nothing was ever in doubt."""
+        platform = self._platform
+        if platform is None:
+            return None
+        tares_s = tares_among(last.events, platform.commanded_s, last.pours)
+        if not (platform.unsure or tares_s):
+            return None
+        spikes_per_s = platform.spikes.per_s(last.t_s)
+        return Hindsight(LearntTraits(self._traits), spikes_per_s, tares_s)
+
     def _read(self, reading: Reading) -> Estimate:
         clock, delay_s = self._clock, self._delay_s
         stamp_s = clock.stamp(reading)
@@ -89,7 +111,9 @@ class Estimator:
         if tracker is None:
             self._origin_s = t_s
             first = Weighed(t_s, 0, grams)
-            tracker = self._tracker = Tracker(first, self._zero, self._traits, self._record)
+            platform = Platform(t_s, grams, self._zero, self._hindsight)
+            tracker = self._tracker = Tracker(first, platform, self._traits, self._record)
+            self._platform = platform
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         if ticks <= self._ticks:

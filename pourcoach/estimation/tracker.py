@@ -15,7 +15,6 @@ from pourcoach.estimation.platform.fall import FallWatch
 from pourcoach.estimation.platform.hypothesis import COME_DOWN_G, Turn, TurnKind, carried_over
 from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import Weighed
-from pourcoach.estimation.platform.zero import Zero
 from pourcoach.estimation.pours.pour_log import PourLog
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.vapour import VapourLearner
@@ -38,14 +37,15 @@ BACKWARDS_GPS = -1.0
 class Tracker:
     """Takes stamped readings; estimates the unbroken weight, flow, events and pours."""
 
-    def __init__(self, first: Weighed, zero: Zero, traits: TraitsLearner, record: Record) -> None:
-        self._traits = traits
+    def __init__(
+        self, first: Weighed, platform: Platform, traits: TraitsLearner, record: Record
+    ) -> None:
+        self._traits, self._platform = traits, platform
         self._modes = TwoModeFilter(first.ticks, first.grams, FIRST_VAR)
         self._fall = FallWatch(first.t_s, first.grams)
         self._record = record
         record.append(first.t_s, first.grams)
         self._log = PourLog(record, traits)
-        self._platform = Platform(first.t_s, first.grams, zero)
         self._vapour = VapourLearner()
         self._look_back = LookBack()
         self._origin_s = first.t_s - first.ticks / TICKS_PER_S

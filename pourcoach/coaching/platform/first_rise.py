@@ -15,6 +15,8 @@ BEYOND_DOSE = 1.4
 """More than this many doses is no coffee."""
 PLANLESS_DOSE_G: Grams = 25.0
 """The dose without a plan: for two to three cups."""
+FILLED_SHARE = 0.1
+"""Of the plan's water: who pours by eye or by the scale's own figure comes as near."""
 RESTED_S: Seconds = 0.5
 """A rise is over once the weight has rested so long."""
 LEAST_RISE_G: Grams = 2.0
@@ -56,6 +58,7 @@ class UntaredRise:
 
     def __init__(self, plan: Plan | None) -> None:
         self._plan = plan
+        self._tared_s: Seconds = 0.0
         self._still_s: Seconds = 0.0
         self._still_g: Grams | None = None
         """The unbroken weight at that moment; None until the next one is fed."""
@@ -63,26 +66,44 @@ class UntaredRise:
         self.now: Rise | None = None
         """What has come in since something was last put down or taken away."""
 
+    def was_the_water(self, estimate: Estimate) -> bool:
+        """Take the last Estimate of a brew that has not begun; return whether about as much has
+        come in since the last tare as the plan's water, so that it was that water."""
+        moved_s = (one.end_s or one.start_s for one in estimate.events if one.kind in _VESSELS)
+        self._still_s = max([self._tared_s, *moved_s])
+        self.now = self._rise(self._pours_of(estimate), estimate.unbroken_g)
+        if self._plan is None or self.now is None or not self.now.is_water:
+            return False
+        return abs(self.now.by_g - self._plan.water_g) <= FILLED_SHARE * self._plan.water_g
+
     def forget(self, t_s: Seconds) -> None:
         """Forget what rose before ``t_s``, after a tare or the first water."""
-        self._still_s, self._still_g, self.now = t_s, None, None
+        self._tared_s = t_s
+        self._begin_at(t_s)
 
     def feed(self, t_s: Seconds, estimate: Estimate) -> None:
         """Take the Estimate at a moment before the first water, on a scale that is not at zero."""
         if estimate.events is not self._events:
             self._events = estimate.events
             if self._events and self._events[-1].kind in _VESSELS:
-                self.forget(t_s)
+                self._begin_at(t_s)
                 return
         if self._still_g is None:
             self._still_g = estimate.unbroken_g
+        self.now = self._rise(self._pours_of(estimate), estimate.unbroken_g)
+
+    def _begin_at(self, t_s: Seconds) -> None:
+        self._still_s, self._still_g, self.now = t_s, None, None
+
+    def _pours_of(self, estimate: Estimate) -> list[Pour]:
+        """What may be water of what has come in since the weight was last still."""
         pours = [
             pour for pour in estimate.pours if pour.end_s is None or pour.end_s > self._still_s
         ]
         if len(pours) > 1 and _is_dose(pours[0].mass_g or 0.0, self._plan):
             # Coffee first, and then water.
             del pours[0]
-        self.now = self._rise(pours, estimate.unbroken_g)
+        return pours
 
     def _rise(self, pours: list[Pour], unbroken_g: Grams) -> Rise | None:
         if not pours:

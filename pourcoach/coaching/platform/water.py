@@ -5,11 +5,14 @@ from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
+from pourcoach.coaching.platform.arming import MOST_BELOW_G
 from pourcoach.coaching.platform.doubts import Gain, among
 from pourcoach.domain.estimate import PlatformEvent
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
+LEAST_BELOW_G: Grams = 1.0
+"""Water that begins less far below zero does so by its error."""
 MOST_MOVES = 8
 """The first water is found within seconds; more than this has not moved meanwhile."""
 
@@ -57,6 +60,16 @@ class DryLine:
         self.dry_g += added_g
         self._moved_g -= added_g
         return added_g
+
+    def begin_below(self, stages: Sequence[StagePour]) -> Grams:
+        """Take the stages of a brew that is over. Water that began below zero came so soon after a
+        hand that lay on the platform during a tare that no rest there was seen: it counts from
+        where it began. Return what that adds to the dry weight, at most 0."""
+        below_g = stages[0].pours[0].start_g if stages else 0.0
+        if not -MOST_BELOW_G < below_g < -LEAST_BELOW_G:
+            return 0.0
+        self.dry_g += below_g
+        return below_g
 
     def tared(self, booked_g: Grams) -> None:
         """Take a tare by key, or one that was undone, which moves only what is shown."""

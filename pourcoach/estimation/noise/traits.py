@@ -193,6 +193,23 @@ class TraitsLearner:
         )
 
 
+class LearntTraits(TraitsLearner):
+    """What was learnt of a scale over a whole record, for going through that record again."""
+
+    __slots__ = ()
+
+    def __init__(self, learnt: TraitsLearner) -> None:
+        super().__init__()
+        for name in TraitsLearner.__slots__:
+            setattr(self, name, getattr(learnt, name))
+
+    def see(self, grams: Grams) -> None:
+        """Learn nothing: the step is known."""
+
+    def rest(self, readings: Iterable[tuple[Grams, float]]) -> None:
+        """Learn nothing: the noise is known."""
+
+
 def _quiet(blocks: Sequence[tuple[float, float, float]]) -> Sequence[tuple[float, float, float]]:
     """Those neither restless themselves nor beside one that is."""
     squares = [square for _, square, _ in blocks]

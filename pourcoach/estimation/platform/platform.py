@@ -7,8 +7,9 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
+from pourcoach.estimation.hindsight import Hindsight
 from pourcoach.estimation.platform.account import account
-from pourcoach.estimation.platform.beam import Beam
+from pourcoach.estimation.platform.beam import SURE, Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import LEAST_TARE_G
@@ -52,9 +53,15 @@ class SettledReading(NamedTuple):
 class Platform:
     """Holds readings that do not make sense until it is clear what they were."""
 
-    __slots__ = ("_beam", "_held", "_scene", "_spikes", "best", "events", "zero")
+    __slots__ = (
+        *("_beam", "_held", "_hindsight", "_scene", "_suspected"),
+        *("best", "commanded_s", "events", "spikes", "unsure", "zero"),
+    )
 
-    def __init__(self, first_s: Seconds, first_g: Grams, zero: Zero) -> None:
+    def __init__(
+        self, first_s: Seconds, first_g: Grams, zero: Zero, hindsight: Hindsight | None = None
+    ) -> None:
+        """``hindsight``: what is known already where the record is gone through again."""
         self.zero = zero
         self.events = EventLog()
         self._scene = SceneKeeper(first_g)
@@ -62,7 +69,14 @@ class Platform:
         """The most likely account of the readings held; None while all is clear."""
         self._beam: Beam | None = None
         self._held: list[Weighed] = []
-        self._spikes = SpikeWatch(first_s)
+        self._hindsight = hindsight
+        self.spikes = SpikeWatch(first_s, hindsight.spikes_per_s if hindsight else None)
+        self.commanded_s: list[Seconds] = []
+        """When vessels came or went while the scale was commanded to tare."""
+        self.unsure = False
+        """Whether any path was taken while another was not ruled out, or a touch was reported by a
+        converter whose spikes showed only later."""
+        self._suspected = False
 
     def variances(self, ticks: int) -> tuple[float, float]:
         """Of the unbroken weight, g², and of the flow, (g/s)², while it is not clear what the
@@ -105,11 +119,11 @@ class Platform:
             for one, off_g in zip(off, offs, strict=True)
         ]
         far = any(sides)
-        if not self._spikes.any_known:
+        if not self.spikes.any_known:
             # What is less far off later may be water by now, yet shows that no hand let go.
             sides = [side_of(off_g, KNOCK_G) for off_g in offs]
         times_s, beside = [one.t_s for one in off], lies_beside(offs, sides)
-        return far and not self._spikes.explain(times_s, sides, beside=beside)
+        return far and not self.spikes.explain(times_s, sides, beside=beside)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
@@ -146,6 +160,7 @@ class Platform:
         assert beam is not None
         held, self._held = self._held, []
         best = beam.best
+        self.unsure = self.unsure or beam.posterior < SURE
         turns = account(best)
         origin_s = held[0].t_s - held[0].ticks / TICKS_PER_S
         off = False
@@ -195,17 +210,29 @@ class Platform:
         if not any(sides):
             return
         kind = EventKind.KNOCK
-        if self._spikes.explain(times_s, sides, beside=lies_beside(offs, sides)):
+        if self.spikes.explain(times_s, sides, beside=lies_beside(offs, sides)):
             kind = EventKind.SPIKE
-            self._spikes.learn(times_s, sides)
+            self.spikes.learn(times_s, sides)
+            self.unsure = self.unsure or self._suspected
+            self._suspected = False
         elif end_s - start_s > LEAN_S:
             kind = EventKind.LEAN
+        elif not self.spikes.any_known:
+            self._suspected = True
         self.events.add(PlatformEvent(kind, start_s, end_s))
+
+    def _was_tare(self, turn: Turn, start_s: Seconds) -> bool:
+        """Whether this lift has turned out to be a tare."""
+        hindsight = self._hindsight
+        return hindsight is not None and turn.change_g < 0.0 and hindsight.was_tare(start_s)
 
     def _book(self, turn: Turn, start_s: Seconds, end_s: Seconds, probability: float) -> None:
         """Let the zero and the events follow a turn."""
         zero, events, change_g = self.zero, self.events, turn.change_g
         before_g = zero.shift_g
+        if turn.kind is TurnKind.VESSEL and self._was_tare(turn, start_s):
+            tares_g = turn.tares_g - change_g
+            turn = turn._replace(kind=TurnKind.TARE, tares_g=tares_g)
         match turn.kind:
             case TurnKind.TARE:
                 doubt = max(1.0 - probability, LEAST_DOUBT)
@@ -217,6 +244,7 @@ class Platform:
             case TurnKind.VESSEL:
                 if zero.expects_tare(start_s):
                     probability *= 0.5  # The scale may have tared itself on the way.
+                    self.commanded_s.append(start_s)
                 level_g = turn.level_g if turn.held_g is None else turn.held_g
                 self._scene.vessel(Away(before_g, change_g, start_s, level_g, turn.pouring))
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED

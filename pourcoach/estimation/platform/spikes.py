@@ -23,21 +23,29 @@ BY_CHANCE_PER_S = 2e-5
 class SpikeWatch:
     """Learns how often spikes come, and distinguishes groups of them from touches."""
 
-    __slots__ = ("_since_s", "_spikes_s")
+    __slots__ = ("_count", "_per_s", "_since_s", "_spikes_s")
 
-    def __init__(self, since_s: Seconds) -> None:
-        """``since_s``: when the readings began."""
-        self._since_s = since_s
+    def __init__(self, since_s: Seconds, per_s: float | None = None) -> None:
+        """``since_s``: when the readings began; ``per_s``: how many spikes a second the whole
+        record has, where that is known already."""
+        self._since_s, self._per_s = since_s, per_s
+        self._count = 0
         self._spikes_s: deque[Seconds] = deque()
 
     @property
     def any_known(self) -> bool:
         """Whether the converter has made any of late."""
-        return bool(self._spikes_s)
+        return bool(self._spikes_s or self._per_s)
+
+    def per_s(self, to_s: Seconds) -> float:
+        """How many it has made a second, from the first reading up to this moment."""
+        return self._count / max(to_s - self._since_s, SPIKES_OVER_S / USUAL_READINGS)
 
     def learn(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> None:
         """Those of these readings that lie far off were spikes."""
-        self._spikes_s.extend(t_s for t_s, side in zip(times_s, sides, strict=True) if side)
+        spikes_s = [t_s for t_s, side in zip(times_s, sides, strict=True) if side]
+        self._spikes_s.extend(spikes_s)
+        self._count += len(spikes_s)
 
     def explain(self, times_s: Sequence[Seconds], sides: Sequence[int], *, beside: bool) -> bool:
         """Whether readings one after the other that lie far off to these sides (``side_of``), at
@@ -55,7 +63,10 @@ class SpikeWatch:
             return True
         period_s = (times_s[-1] - times_s[0]) / (len(times_s) - 1)
         known = self._known(times_s[0])
-        seen = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S) / period_s
+        over_s = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S)
+        if self._per_s is not None:
+            known, over_s = self._per_s * SPIKES_OVER_S, SPIKES_OVER_S
+        seen = over_s / period_s
         if known == 0 and _looks_touched(sides, seen, beside=beside):
             return False
         p = (known + 1.0) / (seen + USUAL_READINGS)
@@ -64,7 +75,7 @@ class SpikeWatch:
             for count, same in _runs(sides)
         )
 
-    def _known(self, t_s: Seconds) -> int:
+    def _known(self, t_s: Seconds) -> float:
         """How many it has made in the time before."""
         spikes_s = self._spikes_s
         while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:

@@ -4,6 +4,7 @@ import pytest
 
 from pourcoach.coaching.platform.water import DryLine
 from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour, StagePour
 
 PLACED = PlatformEvent(EventKind.PLACED, 2.4, 3.0, 30.0, 0.5, 0.9)
 
@@ -35,6 +36,25 @@ def test_a_line_that_the_brewer_gave_stays(begun: bool) -> None:
     line.feed(1.0, -30.0, begun=begun, kept=True)
     line.feed(1.0, -40.0, begun=False, kept=True)
     assert line.dry_g == 12.0
+
+
+@pytest.mark.parametrize(
+    ("start_g", "expected"), [(-25.0, 75.0), (-0.9, 100.0), (0.0, 100.0), (-51.0, 100.0)]
+)
+def test_water_of_a_brew_that_is_over_counts_from_where_it_began(
+    start_g: float, expected: float
+) -> None:
+    line = DryLine()
+    line.put(100.0)
+    pour = Pour(start_s=5.0, start_g=start_g, end_s=11.0, end_g=start_g + 30.0)
+    assert line.begin_below([StagePour("bloom", (pour,))]) == expected - 100.0
+    assert line.dry_g == expected
+
+
+def test_a_brew_without_water_has_no_beginning() -> None:
+    line = DryLine()
+    line.put(100.0)
+    assert line.begin_below([]) == 0.0
 
 
 def test_a_tare_by_key_moves_what_is_shown_alone() -> None:

@@ -1,0 +1,74 @@
+"""What a whole record has shown of the scale and the platform, for going through it again."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
+from pourcoach.domain.pour import Pour
+from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.noise.traits import LearntTraits
+
+# A brewer that is held drips from the moment it is lifted: what comes so much later, and is more
+# than this, was poured on.
+DRIPS_S: Seconds = 2.0
+POURED_ON_G: Grams = 5.0
+# A hand or a spoon on a platform that nothing was put back on, not a brewer.
+LEAST_BACK_G: Grams = 20.0
+_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+# Masses nearer than this are one.
+SAME_G: Grams = 1.0
+# The same event may begin a little earlier or later when the record is gone through again.
+SAME_S: Seconds = 1.0
+
+
+class Hindsight(NamedTuple):
+    """What is known at the end of a record that was not known in the course of it."""
+
+    traits: LearntTraits
+    spikes_per_s: float
+    """How often the converter made spikes."""
+    tares_s: tuple[Seconds, ...]
+    """When what looked like a lift of all that stood there was a tare by the scale itself."""
+
+    def was_tare(self, start_s: Seconds) -> bool:
+        """Whether a lift to zero that began then was a tare."""
+        return any(abs(start_s - one_s) < SAME_S for one_s in self.tares_s)
+
+
+def same_path(one: Estimate, other: Estimate) -> bool:
+    """Whether two last Estimates of a record say that the same has happened, give or take what
+    noise does to it."""
+    events, pours = one.events, one.pours
+    return (
+        [event.kind for event in events] == [event.kind for event in other.events]
+        and len(pours) == len(other.pours)
+        and all(
+            abs(event.change_g - again.change_g) < SAME_G
+            for event, again in zip(events, other.events, strict=True)
+        )
+        and all(
+            abs((pour.mass_g or 0.0) - (again.mass_g or 0.0)) < SAME_G
+            for pour, again in zip(pours, other.pours, strict=True)
+        )
+    )
+
+
+def tares_among(
+    events: Sequence[PlatformEvent], commanded_s: Sequence[Seconds], pours: Sequence[Pour]
+) -> tuple[Seconds, ...]:
+    """Return the starts of lifts that left the scale at zero, or that came when it was commanded to
+    tare (``commanded_s``), if nothing was put back though water was poured on later: what that was
+    poured into had stood there all the time, and the scale had tared itself."""
+    found: list[Seconds] = []
+    for place, event in enumerate(events):
+        to_zero = event.to_zero or event.start_s in commanded_s
+        if event.kind is not EventKind.LIFTED or not to_zero:
+            continue
+        back_g = sum(one.change_g for one in events[place + 1 :] if one.kind in _MOVES)
+        poured = any(
+            pour.start_s > event.start_s + DRIPS_S and (pour.mass_g or 0.0) > POURED_ON_G
+            for pour in pours
+        )
+        if poured and back_g < LEAST_BACK_G:
+            found.append(event.start_s)
+    return tuple(found)

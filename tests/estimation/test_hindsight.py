@@ -1,0 +1,102 @@
+"""What a whole record shows that was not known in the course of it."""
+
+from dataclasses import replace
+
+import pytest
+
+from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.inputs import Reading
+from pourcoach.domain.pour import Pour
+from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.hindsight import Hindsight, same_path, tares_among
+from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
+
+GONE = PlatformEvent(EventKind.LIFTED, 3.0, 3.2, -400.0, to_zero=True)
+BLOOM = Pour(start_s=9.0, start_g=389.0, end_s=15.0, end_g=419.0)
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ({}, (3.0,)),
+        ({"to_zero": False}, ()),
+        ({"kind": EventKind.PLACED}, ()),
+    ],
+)
+def test_a_lift_to_zero_was_a_tare_if_water_was_poured_on(
+    change: dict[str, object], expected: tuple[float, ...]
+) -> None:
+    assert tares_among([replace(GONE, **change)], [], [BLOOM]) == expected
+
+
+@pytest.mark.parametrize(("commanded_s", "expected"), [([3.0], (3.0,)), ([2.0], ())])
+def test_one_beside_zero_was_a_tare_if_that_had_been_commanded(
+    commanded_s: list[float], expected: tuple[float, ...]
+) -> None:
+    beside = replace(GONE, to_zero=False)
+    assert tares_among([beside], commanded_s, [BLOOM]) == expected
+
+
+@pytest.mark.parametrize(
+    ("pour", "expected"),
+    [
+        (BLOOM, (3.0,)),
+        (replace(BLOOM, end_g=394.0), ()),  # What drips off a brewer that is held.
+        (replace(BLOOM, start_s=4.0), ()),
+        (replace(BLOOM, end_s=None, end_g=None), ()),
+    ],
+)
+def test_what_drips_is_not_poured_on(pour: Pour, expected: tuple[float, ...]) -> None:
+    assert tares_among([GONE], [], [pour]) == expected
+
+
+@pytest.mark.parametrize(
+    ("back_g", "expected"), [(19.0, (3.0,)), (21.0, ()), (400.0, ()), (-15.0, (3.0,))]
+)
+def test_what_was_put_back_had_been_lifted(back_g: float, expected: tuple[float, ...]) -> None:
+    back = PlatformEvent(EventKind.PLACED, 6.0, 6.5, back_g)
+    assert tares_among([GONE, back], [], [BLOOM]) == expected
+
+
+def test_a_hand_that_pressed_meanwhile_puts_nothing_back() -> None:
+    pressed = PlatformEvent(EventKind.PLACED, 33.0, 33.5, 45.0)
+    let_go = PlatformEvent(EventKind.LIFTED, 38.0, 38.5, -45.0)
+    assert tares_among([GONE, pressed, let_go], [], [BLOOM]) == (3.0,)
+
+
+def test_the_same_event_may_begin_a_little_later_the_second_time() -> None:
+    hindsight = Hindsight(LearntTraits(TraitsLearner()), 0.0, (3.0,))
+    assert hindsight.was_tare(3.9)
+    assert not hindsight.was_tare(4.1)
+
+
+def test_nothing_is_learnt_of_a_scale_that_is_known() -> None:
+    learner = TraitsLearner()
+    for number in range(40):
+        learner.see(0.1 * (number % 3))
+        learner.rest([(0.2 if number % 2 else -0.2, 0.0)])
+    learnt = LearntTraits(learner)
+    assert (learnt.noise_var, learnt.scale_noise) == (learner.noise_var, learner.scale_noise)
+    before = learnt.traits(0.1)
+    for _ in range(100):
+        learnt.see(0.013)
+        learnt.rest([(5.0, 0.0), (-5.0, 0.0)])
+    assert learnt.traits(0.1) == before
+    assert learnt.noise_var == learner.noise_var
+
+
+def test_a_path_is_the_same_give_or_take_its_noise() -> None:
+    estimator = Estimator()
+    for number in range(20):
+        estimate = estimator.feed(Reading(number / 10, 0.0))
+    one = estimate._replace(events=(GONE,), pours=(BLOOM,))
+    assert same_path(one, one._replace(events=(replace(GONE, change_g=-400.9),)))
+    assert same_path(one, one._replace(pours=(replace(BLOOM, end_g=419.9),)))
+    for other in (
+        one._replace(events=()),
+        one._replace(events=(replace(GONE, kind=EventKind.SCALE_TARE),)),
+        one._replace(events=(replace(GONE, change_g=-401.1),)),
+        one._replace(pours=()),
+        one._replace(pours=(replace(BLOOM, end_g=420.1),)),
+    ):
+        assert not same_path(one, other)
