@@ -88,8 +88,20 @@ class StageLog:
         end_g = poured.stage.end_g
         if self.course is None or poured.index > self.course.last or end_g is None:
             return end_g is not None
-        near_g = landed_from_g(self.course.versions(poured.index))
-        return end_g >= near_g or poured.index <= self._given_up
+        return self._reached(poured) or poured.index <= self._given_up
+
+    def _reached(self, poured: Poured) -> bool:
+        assert self.course is not None
+        end_g = poured.stage.end_g
+        return end_g is not None and end_g >= landed_from_g(self.course.versions(poured.index))
+
+    @property
+    def last_began_s(self) -> Seconds | None:
+        """When the last stage that was planned began; None until it has reached its mark."""
+        course = self.course
+        last = None if course is None else course.last
+        ended = (one for one in self.poured if one.index == last and one.stage.end_s is not None)
+        return next((one.stage.start_s for one in ended if self._reached(one)), None)
 
     def overdue_s(self, t_s: Seconds) -> Seconds:
         """Return how long the next stage has been due; 0 while none is, and until the newest has

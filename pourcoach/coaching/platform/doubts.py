@@ -83,8 +83,12 @@ class Doubts:
             self._count([gain for gain in self._answered if _stands(gain, events)])
             gain = _gain(events, max(from_s, self._settled_s))
             if gain is not None and gain.lost:
-                gain = gain._replace(pours=taken_back(pours, estimate.pours))
-                if events[-1].probability >= SURE_HAND and not any(map(_poured, gain.pours)):
+                gone = taken_back(pours, estimate.pours)
+                left_g = sum(pour.mass_g or 0.0 for pour in estimate.pours if among(pour, gone))
+                lost_g = gain.grams or sum(pour.mass_g or 0.0 for pour in gone) - left_g
+                gain = Gain(gain.at_s, lost_g, lost=True, pours=gone)
+                sure = events[-1].probability >= SURE_HAND and not any(map(_poured, gone))
+                if lost_g < LEAST_LOSS_G or sure:
                     gain = None
             if gain is None or self.gain is None or gain.at_s != self.gain.at_s:
                 self.gain, self._asked_s = gain, None
@@ -142,6 +146,9 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
         if newest.change_g > -LEAST_LOSS_G or newest.start_s <= from_s:
             return None
         return Gain(newest.start_s, -newest.change_g, lost=True)
+    if newest is not None and newest.kind is EventKind.LIFTED and newest.change_g > -SAME_G:
+        # Nothing is gone but what was taken for water.
+        return Gain(newest.start_s, 0.0, lost=True) if newest.start_s > from_s else None
     if newest is None or newest.kind not in _GAINS:
         return None
     before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)

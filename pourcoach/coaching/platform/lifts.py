@@ -92,6 +92,12 @@ class Lifts:
         if end_g - newest.start_g > POURED_ON_G:
             self.dismiss()
 
+    def reached(self, began_s: Seconds | None) -> None:
+        """Take when the water began that has reached the last mark, None until it has: what drips
+        from a brewer that was lifted before reaches none."""
+        if self.lift is not None and began_s is not None and began_s > self.lift.since_s:
+            self.dismiss()
+
     def dismiss(self) -> None:
         """Forget the lift: it was none of the brewer."""
         if self.lift is not None:

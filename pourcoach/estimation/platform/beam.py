@@ -167,7 +167,10 @@ class Beam:
             yield one.settled_later(math.log(LATE_SHARE), ticks, unbroken_g, noise_var)
         density = TOUCH_PER_S * max(passed_s, 0.01) * touch_density(unbroken_g - expected_g)
         origin = one.origin
-        if origin is not None and ticks - one.since_ticks <= FLEETING_TICKS:
+        fleeting = ticks - one.since_ticks <= FLEETING_TICKS
+        if now.commanded_tare and one.path is not None and one.path.turn.kind is TurnKind.TARE:
+            fleeting = False  # A hand may lie on it meanwhile, and goes on moving.
+        if origin is not None and fleeting:
             # It only passed through that level on its way.
             yield origin.weighed(one.log_p + math.log(density))
         else:

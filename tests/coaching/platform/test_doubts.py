@@ -1,14 +1,16 @@
 """What the platform leaves open in mid-brew is asked, and not decided."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.coaching.platform.doubts import Doubts
 from pourcoach.coaching.platform.lifts import StandingLift
 from pourcoach.domain.advice import CueState, Word
-from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, ScaleTraits
 from pourcoach.domain.inputs import Begin, Tare
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.pour import Phase, Question
+from pourcoach.domain.pour import Phase, Pour, Question
 from pourcoach.wording import cue_sentence, key_sentence
 from tests.coaching.conftest import Brew, grams
 from tests.coaching.planned_brew import NewBrew
@@ -132,6 +134,22 @@ def test_a_large_loss_is_asked_about_however_sure_the_hand_seems(brew: Brew) -> 
     assert (asked(brew), frame.pour.rise_g) == (Question.LOST, grams(45.0))
     brew.key(Begin(brew.t_s)).rest(0.5)
     assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(85.0))
+
+
+@pytest.mark.parametrize(("poured_s", "left_g", "lost_g"), [(4.5, 2.0, 23.0), (3.5, 2.0, None)])
+def test_water_that_is_taken_back_with_a_lift_of_nothing_is_asked_about(
+    poured_s: float, left_g: float, lost_g: float | None
+) -> None:
+    """A thing that swung as it was taken away, until it looked like a hand that lets go."""
+    poured = Pour(5.0, 0.0, 5.0 + poured_s, 25.0)
+    rest = Estimate(20.0, 25.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (poured,), ScaleTraits())
+    event = PlatformEvent(EventKind.LIFTED, 21.0, 21.4, 0.0)
+    after = rest._replace(pours=(replace(poured, end_g=left_g),), events=(event,))
+    doubts = Doubts()
+    doubts.feed(20.0, rest, (poured,), 25.0, 4.0, running=False)
+    doubts.feed(22.0, after, (poured,), left_g, 4.0, running=False)
+    assert (doubts.gain and doubts.gain.grams) == lost_g
+    assert doubts.asks is (lost_g is not None)
 
 
 @pytest.mark.parametrize("poured_s", [8.0, 20.0])

@@ -80,3 +80,13 @@ def test_a_platform_that_was_poured_on_is_not_bare() -> None:
     moves = [PlatformEvent(EventKind.LIFTED, SINCE_S, None, -300.0)]
     assert is_bare(lift, moves, 300.0, WATER_G + 4.0)
     assert not is_bare(lift, moves, 300.0, WATER_G + 6.0)
+
+
+@pytest.mark.parametrize(
+    ("began_s", "stands"), [(None, True), (SINCE_S - 0.1, True), (SINCE_S + 0.1, False)]
+)
+def test_who_pours_the_last_water_has_not_taken_the_brewer_away(
+    lifts: Lifts, began_s: float | None, stands: bool
+) -> None:
+    lifts.reached(began_s)
+    assert (lifts.lift is not None) is stands

@@ -105,3 +105,14 @@ def test_a_brewer_that_is_back_ends_nothing_while_it_is_not_settled_what_came(
     brew.jump(-300.0).rest(held_s).jump(300.0 + poured_g).rest(3.0)
     state = brew.frames[-1].pour
     assert (state.ending, state.water_g) == (None, pytest.approx(236.0 + poured_g, abs=0.3))
+
+
+def test_what_was_taken_off_before_the_last_water_ends_no_brew(
+    new_brew: NewBrew, plan: Plan
+) -> None:
+    """So shortly before it that by the time alone it may drip."""
+    brew = new_brew(plan).rest(2.0).pour_to(40).until(36).pour_to(140).until(72)
+    brew.jump(-200.0).rest(1.0).pour_to(40).rest(8.0)
+    state = brew.frames[-1].pour
+    assert (state.phase, state.ending) == (Phase.DRAINING, None)
+    assert state.water_g == pytest.approx(240.0, abs=1.0)

@@ -50,3 +50,21 @@ def test_a_scale_carries_a_commanded_tare_out_once() -> None:
     tares = [one for one in frame.estimate.events if one.kind is EventKind.SCALE_TARE]
     assert len(tares) == 1
     assert frame.estimate.mass_g == pytest.approx(STANDS_G - zero_g, abs=1.5)
+
+
+@pytest.mark.parametrize(("grams", "up_s", "hold_s"), [(33.0, 0.9, 0.6), (15.0, 0.5, 1.0)])
+def test_a_scale_that_tares_itself_under_a_moving_hand_has_not_lost_its_load(
+    grams: float, up_s: float, hold_s: float
+) -> None:
+    times = np.arange(1, 160) / 20.0
+    press = presses(3.0, up_s, hold_s, 0.45, grams)(times)
+    noise = 0.1 * np.random.default_rng(3).standard_normal(len(times))
+    pipeline, zero_g = Pipeline(None), 0.0
+    for t_s, stands_g in zip(times.round(4), STANDS_G + press + noise, strict=True):
+        if t_s == 2.9:
+            pipeline.feed(Tare(2.899, by_scale=True))
+        elif t_s == 3.3:
+            zero_g = float(stands_g)
+        frame = pipeline.feed(Reading(float(t_s), round(float(stands_g) - zero_g, 1)))
+    assert EventKind.SCALE_TARE in [one.kind for one in frame.estimate.events]
+    assert frame.estimate.mass_g == pytest.approx(STANDS_G - zero_g, abs=1.5)
