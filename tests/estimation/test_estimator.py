@@ -210,6 +210,12 @@ def test_a_scale_too_slow_for_a_pour_says_so(pour_of):
     assert last.traits.trouble is ScaleTrouble.TOO_SLOW
 
 
+@pytest.mark.parametrize(("period_s", "trouble"), [(0.5, None), (0.55, ScaleTrouble.TOO_SLOW)])
+def test_two_readings_a_second_are_enough(period_s, trouble):
+    times = np.arange(0.0, 20.0, period_s)
+    assert run([Reading(float(t), 0.0) for t in times])[-1].traits.trouble is trouble
+
+
 def test_a_clock_that_runs_backwards_loses_no_water(bench, pour_of):
     readings = bench.weigh(pour_of((4.0, 14.0, 6.0)), 20.0)
     last = run([replace(r, device_s=500.0 - r.t_s) for r in readings])[-1]

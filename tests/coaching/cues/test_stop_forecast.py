@@ -83,3 +83,11 @@ def test_a_reading_shortly_before_stop_moves_it_by_less_than_its_noise() -> None
             before_s = due_s
     assert len(moved) > 30
     assert pstdev(moved) < noise_g / flow_gps
+
+
+def test_how_far_one_forecast_moves_the_moment() -> None:
+    """A stream keeps a flow of its own for 0.1 s: (0.2² x 0.1 s x 0.1 s + 0.1²) before 0.1²."""
+    forecast = StopForecast()
+    forecast.feed(0.0, 40.0, 8.0, 0.1, 0.2)
+    moved_s = forecast.feed(0.1, 40.0, 8.1, 0.1, 0.2) - 8.0
+    assert moved_s == pytest.approx(0.1 * 0.0104 / 0.0204, abs=2e-5)

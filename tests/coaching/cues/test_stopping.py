@@ -9,13 +9,17 @@ from hypothesis import strategies as st
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.cues.stopping import Said, Stopping, learnt
+from pourcoach.coaching.flow.pacing import RecentFlow
 from pourcoach.domain.advice import Word
+from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Silence
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.setup import Setup
 from tests.coaching.conftest import seconds
+
+POURS = Estimate(9.0, 39.0, 0.1, 5.0, 0.1, True, 1.0, None, None, (), ScaleTraits())
 
 # Written out: what is imported would hold whatever it is.
 LEAST_S, MOST_S = 0.05, 0.8
@@ -138,3 +142,28 @@ def test_only_a_stop_that_taught_something_counts(end_g: float, learnt_from: int
     stopping.learn([Poured(0, 0, StagePour("bloom", (pour,)))])
     assert stopping.learnt_from == learnt_from
     assert stopping.said is None
+
+
+def test_a_lead_not_known_before_moves_fast_over_three_stops() -> None:
+    """By a half, a third and a quarter of what is missing, and then by a fifth."""
+    stopping, moved = Stopping(Setup()), []
+    for index in range(5):
+        before_s = stopping.reaction_s
+        stopping.say(Said(8.0, index, 40.0, 5.0))
+        pour = Pour(0.0, 0.0, end_s=8.5, end_g=40.5, refined=True)
+        stopping.learn([Poured(index, index, StagePour("bloom", (pour,)))])
+        moved.append((stopping.reaction_s - before_s) / 0.1)
+    assert moved == pytest.approx([1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 5])
+
+
+def test_the_newest_flow_counts_for_a_fifth_of_the_flow_to_come() -> None:
+    recent = RecentFlow()
+    recent.lasted_s, recent.mean_gps = 3.0, 5.0
+    assert Stopping(Setup()).flow_gps(POURS._replace(flow_gps=6.0), recent) == pytest.approx(5.2)
+
+
+@pytest.mark.parametrize(("flow_gps", "due"), [(0.45, False), (0.55, True)])
+def test_a_trickle_forecasts_no_stop(flow_gps: float, due: bool) -> None:
+    estimate = POURS._replace(flow_gps=flow_gps)
+    due_s = Stopping(Setup()).due_s(estimate, 39.0, 40.0, RecentFlow())
+    assert (due_s is not None) is due

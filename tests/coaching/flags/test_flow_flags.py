@@ -53,8 +53,8 @@ def test_a_stage_left_short_is_no_stall_in_the_end(brew: Brew) -> None:
 
 def test_a_surge(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(80).pour(10.0, 1.2).pour_to(140).until(72).pour_to(240)
-    live = [flag.kind for frame in brew.frames for flag in frame.flags]
-    assert FlagKind.SURGE in live
+    live = [flag for frame in brew.frames for flag in frame.flags]
+    assert (live[0].kind, live[0].confidence) == (FlagKind.SURGE, 0.9)
     brew.rest(5).close()
     assert brew.kinds == [FlagKind.SURGE]
 

@@ -5,10 +5,11 @@ from typing import Any
 
 import pytest
 
+from pourcoach.coaching.platform.first_rise import is_the_dose
 from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.inputs import Begin, Reading, Tare
 from pourcoach.domain.plan import Plan
-from pourcoach.domain.pour import Phase, Question
+from pourcoach.domain.pour import Phase, Pour, Question, StagePour
 from pourcoach.pipeline import Pipeline
 from pourcoach.wording import cue_sentence
 from tests.coaching.conftest import grams, seconds
@@ -159,3 +160,11 @@ def test_space_while_water_runs_on_an_untared_scale_counts_it_from_its_beginning
     loaded.pour(5.0, 3.0)
     loaded.key(Begin(loaded.t_s)).pour(5.0, 3.0).rest(1.0)
     assert loaded.frames[-1].pour.water_g == grams(30.0)
+
+
+@pytest.mark.parametrize(("rested_s", "coffee"), [(0.4, False), (0.6, True)])
+def test_as_much_as_the_dose_is_the_dose_once_it_rests(
+    plan: Plan, rested_s: float, coffee: bool
+) -> None:
+    stage = StagePour("bloom", (Pour(5.0, 0.0, 9.0, plan.dose_g),))
+    assert is_the_dose(stage, plan, 9.0 + rested_s) is coffee

@@ -90,3 +90,14 @@ def test_who_pours_the_last_water_has_not_taken_the_brewer_away(
 ) -> None:
     lifts.reached(began_s)
     assert (lifts.lift is not None) is stands
+
+
+def test_the_water_before_a_lift_is_known_that_is_reported_five_seconds_late() -> None:
+    lifts = Lifts()
+    for number in range(600):
+        t_s = number / 10.0
+        lifts.feed(t_s, (), t_s, 0.0)
+    event = PlatformEvent(EventKind.LIFTED, 55.5, None, -300.0)
+    lifts.feed(60.0, (event,), 60.0, 0.0)
+    assert lifts.lift is not None
+    assert lifts.lift.water_g == pytest.approx(55.5, abs=0.15)

@@ -79,3 +79,10 @@ def test_slow_touches_at_rest_are_no_noise(size_g):
 def test_a_scale_that_is_noisier_than_thought_is_believed():
     learner = learnt(0.4 * np.random.default_rng(5).standard_normal(800))
     assert learner.rest_noise_g == pytest.approx(0.4, rel=0.1)
+
+
+@pytest.mark.parametrize(("blocks", "left_out"), [(3, False), (4, True)])
+def test_a_restless_block_is_left_out_once_there_are_others_to_judge_it_by(blocks, left_out):
+    grams = 0.04 * np.random.default_rng(11).standard_normal(16 * blocks)
+    grams[-16:] *= 4.0
+    assert (learnt(grams).rest_noise_g < 0.055) is left_out

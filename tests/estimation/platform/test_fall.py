@@ -27,3 +27,27 @@ def test_vapour_is_followed_down() -> None:
 
 def test_a_dip_that_comes_up_again_at_once_is_slosh() -> None:
     assert not falls(-10.0, 0.2, then_gps=10.0 / 100.0)
+
+
+def fallen() -> tuple[FallWatch, float]:
+    """A watch that has just seen 20 g go, and when."""
+    watch = FallWatch(0.0, 100.0)
+    for number in range(1, 40):
+        t_s = number / 20.0
+        if watch.see(t_s, 80.0, NOISE_G):
+            return watch, t_s
+    raise AssertionError
+
+
+@pytest.mark.parametrize(("passed_s", "rests"), [(0.5, False), (0.7, True)])
+def test_a_weight_that_fell_has_come_down_once_it_has_rested(passed_s: float, rests: bool) -> None:
+    watch, since_s = fallen()
+    came_s = watch.came_down(since_s + passed_s, 80.0, pouring=False)
+    assert came_s == (since_s if rests else None)
+
+
+@pytest.mark.parametrize(("lower_g", "rests"), [(0.16, True), (0.24, False)])
+def test_one_that_still_falls_has_not(lower_g: float, rests: bool) -> None:
+    watch, since_s = fallen()
+    came_s = watch.came_down(since_s + 0.7, 80.0 - lower_g, pouring=False)
+    assert (came_s is not None) is rests
