@@ -38,13 +38,13 @@ def weighed(rate_hz: float, hand_g: float, to_s: float, last_s: float = 68.0) ->
 
 
 def spiked() -> list[Input]:
-    """A plan's water on a tared scale whose converter makes its first two spikes side by side after
-    eight seconds without any, and then one in twenty readings."""
+    """A plan's water on a tared scale whose converter makes its first three spikes side by side after
+    twelve seconds without any, and then one in twenty readings."""
     times = np.arange(1, int(END_S * 10.0)) / 10.0
     water = np.clip(times, 20.0, 26.0) - 20.0 + np.clip(times, 50.0, 74.0) - 50.0
     chance = np.random.default_rng(3)
     grams = 5.0 * water + 0.03 * chance.standard_normal(len(times))
-    grams[120:122] += 40.0, 55.0
+    grams[120:123] += 40.0, 55.0, 48.0
     later = np.arange(len(times)) > 150
     grams += np.where(later & (chance.random(len(times)) < 0.05), 60.0, 0.0)
     return [Reading(float(t), float(round(g, 2))) for t, g in zip(times, grams, strict=True)]

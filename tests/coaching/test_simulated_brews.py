@@ -182,7 +182,7 @@ def dripped(*faults: OrderedFault, plan: Plan) -> list[Frame]:
     ("index", "then", "touch", "says"),
     [
         (0, Then.SWIRL, Lean(9.0, 20.0, 3.0), "Swirl the brewer. Wait "),
-        (0, Then.TAP, Knock(8.0, -20.0), "Tap the brewer. Wait "),
+        (0, Then.TAP, Knock(8.0, -20.0, 0.4), "Tap the brewer. Wait "),
         (1, Then.STIR, Lift(51.0), "Stir. Wait "),
         # A pour that took less time than the plan gave it.
         (1, Then.SWIRL, Knock(44.0, 20.0), "Swirl the brewer. Wait "),

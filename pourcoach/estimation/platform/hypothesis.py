@@ -153,9 +153,12 @@ class Hypothesis:
             path = path.before
         return found[::-1]
 
-    def has_jumped(self) -> bool:
-        """Whether the level has jumped on this path, as far as one knows by now."""
-        return any(turn.kind in (TurnKind.VESSEL, TurnKind.FALL) for turn in self.turns())
+    def has_jumped(self, least_g: Grams = 0.0) -> bool:
+        """Whether the level has jumped on this path by as much, as far as one knows by now."""
+        return any(
+            turn.kind in (TurnKind.VESSEL, TurnKind.FALL) and abs(turn.change_g) >= least_g
+            for turn in self.turns()
+        )
 
     def tared_g(self) -> Grams:
         """The most that one tare of the scale has taken off its figures on this path."""

@@ -15,7 +15,7 @@ from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import LEAST_TARE_G
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import Away, SceneKeeper
-from pourcoach.estimation.platform.spikes import SpikeWatch, lies_beside, side_of
+from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
 from pourcoach.estimation.platform.zero import Zero
 
 # A touch that moves the readings by less is slosh, or a lively flow (common practice).
@@ -106,7 +106,12 @@ class Platform:
         if best is None or len(self._held) < KNOCK_READINGS:
             return False
         if not best.off:
-            return best.has_jumped()
+            if not best.has_jumped(KNOCK_G):
+                return False
+            if best.origin is None:
+                return True
+            # What it has come to may as well be another spike or two.
+            best = best.origin
         off = [one for one in self._held if one.ticks >= best.since_ticks]
         if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
             return False
@@ -119,11 +124,10 @@ class Platform:
             for one, off_g in zip(off, offs, strict=True)
         ]
         far = any(sides)
-        if not self.spikes.any_known:
+        if not self.spikes.any_known and best.state.pour_probability < 0.5:
             # What is less far off later may be water by now, yet shows that no hand let go.
             sides = [side_of(off_g, KNOCK_G) for off_g in offs]
-        times_s, beside = [one.t_s for one in off], lies_beside(offs, sides)
-        return far and not self.spikes.explain(times_s, sides, beside=beside)
+        return far and not self.spikes.explain([one.t_s for one in off], sides)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
@@ -210,7 +214,7 @@ class Platform:
         if not any(sides):
             return
         kind = EventKind.KNOCK
-        if self.spikes.explain(times_s, sides, beside=lies_beside(offs, sides)):
+        if self.spikes.explain(times_s, sides):
             kind = EventKind.SPIKE
             self.spikes.learn(times_s, sides)
             self.unsure = self.unsure or self._suspected
@@ -252,7 +256,8 @@ class Platform:
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability, to_zero))
             case TurnKind.RETURN:
                 self._scene.returned(turn.shift_g, before_g)
-                events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)
+                if abs(change_g) > KNOCK_G:
+                    events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)
             case TurnKind.WATER if end_s - start_s < UNSEEN_S:
                 pass
             case TurnKind.WATER:
@@ -261,10 +266,12 @@ class Platform:
                         EventKind.UNSEEN_WATER, start_s, end_s, change_g, 0.5, probability
                     )
                 )
-            case TurnKind.FALL:
+            case TurnKind.FALL if abs(change_g) > KNOCK_G:
                 events.add(
                     PlatformEvent(EventKind.LEAN, start_s, end_s, change_g, 0.5, probability)
                 )
+            case TurnKind.FALL:
+                pass
             case _:
                 return
         zero.moved(end_s, turn.shift_g, turn.tares_g)

@@ -1,23 +1,21 @@
 """Single readings far off, which a converter makes and no touch."""
 
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from itertools import pairwise
+from math import comb, prod
 
 from pourcoach.domain.units import Grams, Seconds
 
 # What converter it is shows over the length of a brew; before anything has been seen, one reading
 # in so many is thought to be a spike: cheap boards make one in twenty to one in a hundred, as their
-# users report, and most boards none.
+# users report. Most boards make none: nine in ten (assumed).
 SPIKES_OVER_S = 120.0
 USUAL_READINGS = 50.0
-# A converter that has made none in so many readings makes none (chosen): where most of a group lie
-# far off it was touched, and where one does beside others that are off by more than BESIDE_G.
-CLEAN_READINGS, CLEAN_FOR_ONE_READINGS = 75.0, 200.0
-TOGETHER_SHARE = 0.5
-BESIDE_G: Grams = 0.6
+MAKE_SPIKES = 0.1
 # Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
-# once in a few hundred brews.
-BY_CHANCE_PER_S = 2e-5
+# once in a thousand brews.
+BY_CHANCE_PER_S = 4e-6
 
 
 class SpikeWatch:
@@ -47,33 +45,34 @@ class SpikeWatch:
         self._spikes_s.extend(spikes_s)
         self._count += len(spikes_s)
 
-    def explain(self, times_s: Sequence[Seconds], sides: Sequence[int], *, beside: bool) -> bool:
+    def explain(self, times_s: Sequence[Seconds], sides: Sequence[int]) -> bool:
         """Whether readings one after the other that lie far off to these sides (``side_of``), at
-        least one of them, are rather spikes than a touch; ``beside``: others lie off as well, if
-        less.
+        least one of them, are rather spikes than a touch.
 
-        Spikes come singly and at random, to either side. Of probability p a reading, they make a
-        run of n in a row, to sides given, p^n times in as many readings: in half of them a
-        neighbour lies to the same side, as under a touch. One that stands alone, with readings
-        beside it that show the weight, is one, for a touch goes on. A converter that has made none
-        for long makes none now: then several close together are a touch, and so is one beside
-        others that are off.
+        Spikes come at random, to either side. Of probability p a reading, they make n among m
+        readings, both ends among them, C(m - 2, n - 2) p^n times in as many readings: in half of
+        them a neighbour lies to the same side, as under a touch. What is known of p is a gamma
+        distribution, the mean of whose p^n counts, and the longer none has come, the more probably
+        the converter makes none. One that stands alone, with readings beside it that show the
+        weight, is one, for a touch goes on.
         """
-        if len(sides) == 1:
+        places = [place for place, side in enumerate(sides) if side]
+        count, among = len(places), places[-1] - places[0] + 1
+        if count == 1:
             return True
         period_s = (times_s[-1] - times_s[0]) / (len(times_s) - 1)
         known = self._known(times_s[0])
         over_s = min(max(times_s[0] - self._since_s, 0.0), SPIKES_OVER_S)
         if self._per_s is not None:
             known, over_s = self._per_s * SPIKES_OVER_S, SPIKES_OVER_S
-        seen = over_s / period_s
-        if known == 0 and _looks_touched(sides, seen, beside=beside):
-            return False
-        p = (known + 1.0) / (seen + USUAL_READINGS)
-        return all(
-            count == 1 or p**count / 2.0**same > BY_CHANCE_PER_S * period_s
-            for count, same in _runs(sides)
-        )
+        readings = over_s / period_s + USUAL_READINGS
+        chance = prod((known + one) / readings for one in range(1, count + 1))
+        chance *= comb(among - 2, count - 2)
+        chance /= 2.0 ** sum(sides[one] == sides[other] for one, other in pairwise(places))
+        if known == 0:
+            silent = MAKE_SPIKES * USUAL_READINGS / readings
+            chance *= silent / (1.0 - MAKE_SPIKES + silent)
+        return chance > BY_CHANCE_PER_S * period_s
 
     def _known(self, t_s: Seconds) -> float:
         """How many it has made in the time before."""
@@ -83,32 +82,6 @@ class SpikeWatch:
         return len(spikes_s)
 
 
-def _looks_touched(sides: Sequence[int], clean: float, *, beside: bool) -> bool:
-    """Whether these are a touch of a converter that has made no spike in so many readings."""
-    far = sum(side != 0 for side in sides)
-    if far == 1:
-        return beside and clean > CLEAN_FOR_ONE_READINGS
-    return far > TOGETHER_SHARE * len(sides) and clean > CLEAN_READINGS
-
-
-def lies_beside(offs: Sequence[Grams], sides: Sequence[int]) -> bool:
-    """Whether one of these that is not far off does not show the weight either, g."""
-    return any(not side and abs(off_g) > BESIDE_G for off_g, side in zip(offs, sides, strict=True))
-
-
 def side_of(off_g: Grams, far_g: Grams) -> int:
     """To which side it is far off: 1 above, -1 below, 0 where it is not."""
     return 0 if abs(off_g) <= far_g else 1 if off_g > 0.0 else -1
-
-
-def _runs(sides: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Of readings far off one after the other: how many, and how many lie to the side of the one
-    before."""
-    count = same = before = 0
-    for side in (*sides, 0):
-        if side:
-            count, same = count + 1, same + (side == before)
-        elif count:
-            yield count, same
-            count = same = 0
-        before = side
