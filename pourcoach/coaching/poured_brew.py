@@ -38,19 +38,20 @@ class PouredBrew:
     def feed(self, item: Input, estimate: Estimate) -> tuple[PourState, Cue]:
         """Take one input; return the state and the cue after it."""
         progress, book = self._progress, self._book
-        sample = self._trace.feed(item, estimate)
+        samples = self._trace.feed(item, estimate)
         state = progress.feed(item, estimate)
         lifted, poured = progress.lifted, progress.log.poured
-        book.feed(item, estimate, sample, progress.log, state, lifted=lifted)
+        book.feed(item, estimate, samples, progress.log, state, lifted=lifted)
         self.flags = book.flags
         if self._stopping.said is not None:
             self._learn()
         newest = poured[-1] if poured else None
         if newest is None or state.phase is not _POURING or lifted:
             self._pacing.rest()
-        elif sample is not None:
-            clear = self._trace.is_clear(sample.t_s)
-            self._pacing.feed(sample, newest.stage.pours[-1], clear=clear)
+        else:
+            for sample in samples:
+                clear = self._trace.is_clear(sample.t_s)
+                self._pacing.feed(sample, newest.stage.pours[-1], clear=clear)
         return state, self._cues.feed(item, estimate, state, newest, book.flow)
 
     def close(self, t_s: Seconds, estimate: Estimate) -> tuple[PourState, Cue]:

@@ -139,6 +139,8 @@ class Estimate(NamedTuple):
     taken_back: Tare | Mark | Finish | None = None
     """What the brewer takes back with this input; None with every other input. There is one
     history of it, and it is the estimator's."""
+    late: tuple[Settled, ...] = ()
+    """Values before ``settled`` that were held back until it was clear what the readings were."""
 
     @property
     def unbroken_g(self) -> Grams:

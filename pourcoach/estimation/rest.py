@@ -192,6 +192,7 @@ class Resting:
             kept.platform.events.events,
             booked_g,
             None,
+            (),
         )
         # At half the time of the constructor, and most readings are those of a rest.
         return tuple.__new__(Estimate, seen)

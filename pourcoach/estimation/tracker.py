@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pourcoach.domain.estimate import Disturbance, Estimate, EventKind, PlatformEvent, ScaleTraits
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
-from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, SettledFlow
+from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, NOTHING_NEW, SettledFlow
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack
@@ -154,9 +154,9 @@ class Tracker:
             booked_g = platform.zero.booked_under(best.shift_g, best.tares_g)
             if platform.touched:
                 disturbance = Disturbance.KNOCK
-        settled = None
-        if best is None and self.ticks >= self._settled.due_ticks:
-            settled = self._settled.settled(self.ticks, modes, booked_g, log.holds)
+        late, settled = NOTHING_NEW
+        if best is None and self._settled.due(self.ticks):
+            late, settled = self._settled.newest(self.ticks, modes, booked_g, log.holds)
         seen = (
             t_s,
             mass_g - booked_g,
@@ -172,10 +172,9 @@ class Tracker:
             platform.events.events,
             booked_g,
             None,
+            late,
         )
         return tuple.__new__(Estimate, seen)  # At a third of the time of its constructor.
-
-    # Readings that show the weight ---------------------------------------------------------------
 
     def _follow(
         self, weighed: Weighed, unbroken_g: Grams, period_s: Seconds | None, before: FilterState
@@ -211,8 +210,6 @@ class Tracker:
 
     def _checkpoint(self, t_s: Seconds) -> Checkpoint:
         return Checkpoint(t_s, self._modes.state, self._log.snapshot())
-
-    # Readings that may not -----------------------------------------------------------------------
 
     def _look_again(self, period_s: Seconds | None) -> None:
         """The weight has fallen: what was taken for water of late may have been a touch."""
@@ -271,6 +268,7 @@ class Tracker:
                 if turn.kind is TurnKind.BACK and (log.pouring or not touched):
                     log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
+            self._settled.catch_up(ticks, modes, self._platform.zero.booked_g, log.holds)
         if (let_go or modes.mass_g < under_g - COME_DOWN_G) and not log.pouring:
             log.retract(t_s, modes.mass_g)  # The last of a hand goes a moment late.
         self._look_back.restart(self._checkpoint(weighed.t_s))
@@ -284,7 +282,8 @@ class Tracker:
             since_s = self._platform.events.lifted_s(since_s) if turn.water_g else since_s
             likely = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
             modes.restore(state_at(turn.ticks, turn.level_g, noise_var, likely, before.drum_s2))
-            self._settled.restart(self._modes)
+            if not (water and log.pouring):
+                self._settled.restart(self._modes)
             if water and t_s - since_s > HIDDEN_S:
                 log.hidden(since_s, t_s, before_g, turn.level_g)
             let_go = not water

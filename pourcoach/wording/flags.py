@@ -243,6 +243,14 @@ def _disturbed(flag: Flag) -> FlagWords:
             "Keep hands and cables off the platform.",
             "What the hand poured meanwhile is not judged.",
         )
+    if "unclear_s" in flag.evidence:
+        return FlagWords(
+            f"Too few readings show the flow for {seconds(flag.evidence['lasted_s'])}"
+            f"{_where(flag)}.",
+            "It may have stalled or surged, or gone on as it was.",
+            "",
+            "What the hand poured meanwhile is not judged.",
+        )
     jump_g = flag.evidence["jump_g"]
     what = "Something touched the scale"
     if abs(jump_g) > 1.0:

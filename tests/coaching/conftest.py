@@ -73,6 +73,13 @@ class Brew:
         self._weigh(0.0)
         return self
 
+    def spike(self, off_g: float, flow_gps: float = 0.0) -> Self:
+        """One reading far off, while water runs like this."""
+        self.mass_g += flow_gps * STEP_S
+        self._running_s = self._running_s + STEP_S if flow_gps > 0.0 else 0.0
+        self._weigh(off_g)
+        return self
+
     def touch(self, lasts_s: float) -> Self:
         """A hand shakes the platform, and no water comes in meanwhile."""
         for _ in range(round(lasts_s / STEP_S)):

@@ -72,6 +72,14 @@ def test_what_may_be_a_lean_is_said_to_be_open() -> None:
     assert "may have leaned on the scale, or the flow stalled" in words.suggests
 
 
+def test_what_no_reading_shows_is_said_to_be_open() -> None:
+    evidence = {"lasted_s": 1.2, "jump_g": 0.0, "unclear_s": 1.2}
+    words = flag_words(Flag(FlagKind.DISTURBED, 80.0, 81.2, "pour 1", 0.5, evidence))
+    assert words.measured == "Too few readings show the flow for 1.2 s in pour 1."
+    assert words.suggests == "It may have stalled or surged, or gone on as it was."
+    assert words.try_this == ""
+
+
 def test_what_still_goes_on_is_not_said_to_be_over() -> None:
     live = replace(flag(FlagKind.STALL), refined=False)
     assert "has all but stopped for 2.0 s now" in flag_sentence(live)

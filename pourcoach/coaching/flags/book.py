@@ -1,5 +1,7 @@
 """Keeps all flags of a brew: as reported live, and replaced in hindsight."""
 
+from collections.abc import Sequence
+
 from pourcoach.coaching.course.stage_log import StageLog
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.asked import without_asked
@@ -10,6 +12,7 @@ from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, withou
 from pourcoach.coaching.flags.pace import pace_flag
 from pourcoach.coaching.flags.platform import PlatformWatch
 from pourcoach.coaching.flags.timing import timing_flag
+from pourcoach.coaching.flags.unclear import without_known
 from pourcoach.coaching.flags.unseen import with_unseen
 from pourcoach.coaching.flow.hindsight import FlowVerdict
 from pourcoach.coaching.flow.trace import Sample
@@ -46,13 +49,13 @@ class FlagBook:
         self,
         item: Input,
         estimate: Estimate,
-        sample: Sample | None,
+        samples: Sequence[Sample],
         log: StageLog,
         state: PourState,
         *,
         lifted: bool,
     ) -> None:
-        """Take one input, its Estimate and settled value, and the state after it. ``lifted``:
+        """Take one input, its Estimate and settled values, and the state after it. ``lifted``:
         something heavy has been taken off the scale and is not back."""
         phase, poured = state.phase, log.poured
         if poured:
@@ -62,9 +65,10 @@ class FlagBook:
             if phase is not _POURING or (state.early_s or 0.0) > 0.0:
                 # Who began too early is asked to wait.
                 self.flow.rest()
-            elif sample is not None and not self._doubted:
+            elif not self._doubted:
                 planned_gps = None if state.stage is None else state.stage.flow_gps
-                changed |= self.flow.feed(sample, newest, planned_gps)
+                for sample in samples:
+                    changed |= self.flow.feed(sample, newest, planned_gps)
         else:
             self._platform.forget()
             self.flow.flags = {}
@@ -137,5 +141,6 @@ class FlagBook:
             stages = judged_despite(stages, lifts, self._poured)
         if self._plan is not None:
             platform = without_asked(platform, self._poured, self._plan)
+        stages = without_known(stages, platform)
         together = with_unseen([*stages, *platform, *live], self._poured)
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

@@ -6,6 +6,7 @@ from math import hypot, inf
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.confidence import LIKELY, probability_above
 from pourcoach.coaching.flags.leaning import is_within, leaning_flags
+from pourcoach.coaching.flags.unclear import unclear_flags
 from pourcoach.coaching.flow.excursions import Excursion
 from pourcoach.coaching.flow.hindsight import EDGE_S, FlowVerdict, surge_from_gps
 from pourcoach.coaching.flow.trace import Sample
@@ -155,8 +156,7 @@ class FlowWatch:
 def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:
     """Return the flags of a finished stage. What a stall or a surge adds to unevenness is not
     reported again."""
-    stage, usual_gps = poured.stage, verdict.usual_gps or 0.0
-    name = stage.stage
+    name, usual_gps = poured.stage.stage, verdict.usual_gps or 0.0
     leans = leaning_flags(verdict, name)
     excursions = (
         _excursion_flag(kind, one, name, usual_gps, limits)
@@ -165,6 +165,15 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
         if not is_within(one, leans)
     )
     flags = [flag for flag in excursions if flag.confidence >= UNLIKELY]
+    unclear = unclear_flags(verdict, name, [*flags, *leans])
+    return [*_with_evenness(poured, verdict, limits, flags, leans), *unclear]
+
+
+def _with_evenness(
+    poured: Poured, verdict: FlowVerdict, limits: FlagLimits, flags: list[Flag], leans: list[Flag]
+) -> list[Flag]:
+    """The flags of a stage, with that of its evenness if there is one."""
+    stage, name = poured.stage, poured.stage.stage
     if leans:
         # Its edges make the rest look uneven, as those of a stall do.
         return [*flags, *leans]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from statistics import median
 
 from pourcoach.coaching.flow.trace import Sample, Trace
@@ -17,6 +18,8 @@ REACH_S: Seconds = 0.25
 limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
+HIDES_S: Seconds = 0.5
+"""A slow scale's single reading left out is a shorter hole in the flow than this."""
 RELEASED_S: Seconds = 8.0
 """A hand that leans on the scale does so for no longer (common practice)."""
 
@@ -94,6 +97,26 @@ def _edge(
         if abs(samples[at].t_s - samples[place].t_s) > REACH_S:
             return place
     return at
+
+
+def hidden(
+    samples: Sequence[Sample], found: Sequence[Excursion], least_s: Seconds
+) -> Iterator[tuple[Seconds, Seconds]]:
+    """Stretches that may have lasted ``least_s``: those of ``found`` that are too short with the
+    holes in the flow beside them, and holes long enough for a whole one."""
+    for before, after in pairwise(samples):
+        hole_s = after.t_s - before.t_s
+        if hole_s <= HIDES_S:
+            continue
+        start_s, end_s, seen_s = before.t_s, after.t_s, 0.0
+        for one in found:
+            beside = abs(one.end_s - before.t_s) < REACH_S or abs(one.start_s - after.t_s) < REACH_S
+            if beside and one.lasted_s < least_s:
+                seen_s += one.lasted_s
+                start_s, end_s = min(start_s, one.start_s), max(end_s, one.end_s)
+        # The flow takes as long to leave what is seen as to come back to it.
+        if (seen_s or -2.0 * REACH_S) + hole_s >= least_s:
+            yield start_s, end_s
 
 
 def with_release(surge: Excursion, trace: Trace) -> Excursion:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import fsum, hypot, sqrt
 from statistics import fmean, median
 
-from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_release
+from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, hidden, with_release
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
@@ -44,6 +44,8 @@ class FlowVerdict:
     least_cv: float | None = None
     """The lower of ``cv`` and that of the settled flow alone, since a lost or repeated reading only
     ever adds to either."""
+    hidden: tuple[tuple[Seconds, Seconds], ...] = ()
+    """Stretches that may have been a stall or a surge, for all that the readings show."""
 
 
 def judge_flow(
@@ -64,18 +66,17 @@ def judge_flow(
     high_gps = surge_from_gps(limits, usual_gps, planned_gps)
     begin_s, end_s = runs[0][0], runs[-1][1]
     whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
+    dips = tuple(excursions(whole, usual_gps, low_gps))
+    peaks = tuple(excursions(whole, usual_gps, high_gps))
     stalls = tuple(
         dip
-        for dip in excursions(whole, usual_gps, low_gps)
+        for dip in dips
         if dip.lasted_s >= limits.stall_s
         and _runs_beside(trace, dip, usual_gps, (begin_s, end_s))
         and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
-    surges = tuple(
-        with_release(peak, trace)
-        for peak in excursions(whole, usual_gps, high_gps)
-        if peak.lasted_s >= limits.surge_s
-    )
+    surges = tuple(with_release(peak, trace) for peak in peaks if peak.lasted_s >= limits.surge_s)
+    doubtful = (*hidden(whole, dips, limits.stall_s), *hidden(whole, peaks, limits.surge_s))
     rest = _rest(stage, steady, [*stalls, *surges])
     if stalls or surges:
         cv, cv_error = _of_the_rest(stage, steady, rest, limits)
@@ -89,7 +90,7 @@ def judge_flow(
     if cv is not None:
         least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
     why = _why(stage) if cv is None else None
-    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv)
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv, doubtful)
 
 
 def surge_from_gps(

@@ -19,6 +19,8 @@ SKIP_S: Seconds = 0.25
 """After a longer time between two settled values the estimate has started again."""
 ROSE_SHARE = 0.5
 """The share by which the flow must have risen meanwhile to have risen suddenly."""
+FOLLOWS_S: Seconds = 0.4
+"""The time that the settled flow takes to follow such a rise."""
 REACH_BACK_S: Seconds = 1.0
 """The longest time for which a sudden rise goes unnoticed."""
 HOLE_S: Seconds = 0.4
@@ -55,19 +57,15 @@ class Trace:
     _weight: tuple[Seconds, Grams] | None = None
     """Time and weight of the newest settled value."""
 
-    def feed(self, item: Input, estimate: Estimate) -> Sample | None:
-        """Take one input and its Estimate; return the settled value that came with it, or None."""
-        settled, sample = estimate.settled, None
-        last_s = self._times[-1] if self._times else -inf
-        if settled is not None and settled.t_s > last_s:
-            since_s = self._since_s(settled) if settled.t_s - last_s > SKIP_S else None
-            sample = Sample(settled.t_s, settled.flow_gps, settled.flow_error_gps, since_s)
-            if since_s is not None:
-                self._fill(since_s, sample)
-            self.append(sample)
-            self._weight = settled.t_s, settled.mass_g
-            if len(self._times) % FORGET_EVERY == 0 and not estimate.pouring:
-                self._forget_rest(settled.t_s, estimate.pours[-1].end_s if estimate.pours else None)
+    def feed(self, item: Input, estimate: Estimate) -> tuple[Sample, ...]:
+        """Take one input and its Estimate; return the settled values that came with it, oldest
+        first."""
+        samples: tuple[Sample, ...] = ()
+        if estimate.settled is not None:
+            samples = self._take((*estimate.late, estimate.settled))
+            if samples and len(self._times) % FORGET_EVERY < len(samples) and not estimate.pouring:
+                last_s = estimate.pours[-1].end_s if estimate.pours else None
+                self._forget_rest(samples[-1].t_s, last_s)
         if estimate.events is not self._events:
             self._events = estimate.events
             self._handled = handled(self._events)
@@ -77,7 +75,27 @@ class Trace:
             if self._reading_s is not None and item.t_s - self._reading_s > HOLE_S:
                 self._mark(self._reading_s - BEFORE_S, item.t_s + AFTER_S)
             self._reading_s = item.t_s
-        return sample
+        return samples
+
+    def _take(self, values: Iterable[Settled]) -> tuple[Sample, ...]:
+        """Take settled values; those not later than all before them are left out."""
+        last_s = self._times[-1] if self._times else -inf
+        new = [one for one in values if one.t_s > last_s]
+        if not new:
+            return ()
+        since_s = None
+        if new[0].t_s - last_s > SKIP_S:
+            # The estimate takes a moment to follow a sudden rise.
+            near = (one for one in new if one.t_s - new[0].t_s < FOLLOWS_S)
+            risen = max(near, key=lambda one: one.flow_gps)
+            since_s = self._since_s(risen)
+            if since_s is not None:
+                self._fill(since_s, Sample(*_figures(risen), since_s))
+        samples = tuple(Sample(*_figures(one), since_s) for one in new)
+        for sample in samples:
+            self.append(sample)
+        self._weight = new[-1].t_s, new[-1].mass_g
+        return samples
 
     def append(self, sample: Sample) -> None:
         """Take a settled value, later than all before it."""
@@ -147,6 +165,10 @@ class Trace:
             self._unclear[-1] = (self._unclear[-1][0], max(self._unclear[-1][1], end_s))
         else:
             self._unclear.append((start_s, end_s))
+
+
+def _figures(settled: Settled) -> tuple[Seconds, GramsPerSecond, GramsPerSecond]:
+    return settled.t_s, settled.flow_gps, settled.flow_error_gps
 
 
 def handled(events: Iterable[PlatformEvent]) -> list[tuple[Seconds, Seconds]]:

@@ -34,6 +34,26 @@ def test_a_stall_is_reported_within_a_second_and_a_half(brew: Brew) -> None:
     assert reported.t_s - begun_s <= 1.5
 
 
+@pytest.mark.parametrize("spike_g", [-20.0, 30.0])
+@pytest.mark.parametrize("after_s", [0.1, 0.3, 0.5, 0.7, 0.9, 1.1])
+def test_a_surge_is_reported_though_a_reading_in_it_is_a_spike(
+    brew: Brew, spike_g: float, after_s: float
+) -> None:
+    brew.pour_to(40).until(32).pour_to(90).pour(12.0, after_s).spike(spike_g, 12.0)
+    brew.pour(12.0, 1.2 - after_s).pour_to(140).until(72).pour_to(240).rest(5).close()
+    assert brew.kinds == [FlagKind.SURGE]
+
+
+@pytest.mark.parametrize("spike_g", [-20.0, 30.0])
+@pytest.mark.parametrize("after_s", [0.1, 0.5, 0.9, 1.3, 1.7])
+def test_a_stall_is_reported_though_a_reading_in_it_is_a_spike(
+    brew: Brew, spike_g: float, after_s: float
+) -> None:
+    brew.pour_to(40).until(32).pour_to(90).rest(after_s).spike(spike_g)
+    brew.rest(1.9 - after_s).pour_to(140).until(72).pour_to(240).rest(5).close()
+    assert brew.kinds == [FlagKind.STALL]
+
+
 def test_a_trickle_is_a_stall_too(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(90).pour(1.0, 1.6).pour_to(140).until(72).pour_to(240)
     brew.rest(5).close()

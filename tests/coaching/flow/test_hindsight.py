@@ -2,6 +2,7 @@
 
 import pytest
 
+from pourcoach.coaching.flow.excursions import excursions, hidden
 from pourcoach.coaching.flow.hindsight import FlowVerdict, judge_flow
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.estimate import EventKind, PlatformEvent
@@ -178,3 +179,35 @@ def test_two_pours_of_a_stage_are_judged_about_one_mean_flow() -> None:
 def test_a_pour_that_could_not_be_judged_says_why(why: Unjudged) -> None:
     found = poured(one_pour(0.0, 5.0, None, why))
     assert (found.cv, found.unjudged) == (None, why)
+
+
+def gappy(*runs: tuple[float | None, float]) -> list[Sample]:
+    """Ten values a second of each flow for so long; None where there are none."""
+    samples, t_s = [], 0.0
+    for flow_gps, lasts_s in runs:
+        for _ in range(round(lasts_s * 10.0)):
+            if flow_gps is not None:
+                samples.append(Sample(round(t_s, 3), flow_gps, 0.1))
+            t_s += 0.1
+    return samples
+
+
+@pytest.mark.parametrize(
+    ("runs", "found"),
+    [
+        ([(5.0, 3.0), (None, 0.4), (5.0, 3.0)], 0),
+        ([(5.0, 3.0), (None, 0.6), (5.0, 3.0)], 0),
+        ([(5.0, 3.0), (None, 1.4), (5.0, 3.0)], 1),
+        ([(5.0, 3.0), (12.0, 0.4), (None, 0.7), (5.0, 3.0)], 1),
+        ([(5.0, 3.0), (None, 0.7), (12.0, 0.4), (5.0, 3.0)], 1),
+        ([(5.0, 3.0), (12.0, 0.4), (5.0, 1.0), (None, 0.7), (5.0, 3.0)], 0),
+        ([(5.0, 3.0), (12.0, 1.2), (None, 0.6), (5.0, 3.0)], 0),
+    ],
+    ids=["short", "plain", "long", "after it", "before it", "apart from it", "seen"],
+)
+def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
+    runs: list[tuple[float | None, float]], found: int
+) -> None:
+    samples = gappy(*runs)
+    peaks = tuple(excursions(samples, 5.0, 8.5))
+    assert len(list(hidden(samples, peaks, 0.7))) == found

@@ -13,9 +13,10 @@ REST_KEPT_S = 600.0
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
 
 
-def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Sample | None:
+def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Sample:
     settled = Settled(t_s, mass_g, flow_gps, 0.1)
-    return trace.feed(Reading(t_s + 0.2, 0.0), REST._replace(settled=settled))
+    (sample,) = trace.feed(Reading(t_s + 0.2, 0.0), REST._replace(settled=settled))
+    return sample
 
 
 def fed(trace: Trace, item: Input, disturbance: Disturbance | None = None) -> None:
@@ -71,11 +72,34 @@ def test_a_rise_found_late_is_put_where_it_began(
     for tenth in range(11):
         settled_at(trace, tenth / 10, tenth * 0.5, 5.0)
     found = settled_at(trace, found_s, 4.25 + found_gps * (found_s - 0.85), found_gps)
-    assert found is not None
     assert found.since_s == (None if since_s is None else pytest.approx(since_s))
     flows = [value.flow_gps for value in trace.between(0.0, 1.0)]
     risen = 0 if since_s is None else 2
     assert flows == [5.0] * (11 - risen) + [found_gps] * risen
+
+
+def test_values_that_come_late_are_among_the_others() -> None:
+    trace = Trace()
+    settled_at(trace, 1.0, 5.0, 5.0)
+    late = tuple(Settled(1.0 + tenth / 10, 5.0 + tenth, 10.0, 0.1) for tenth in range(4))
+    estimate = REST._replace(settled=Settled(1.4, 9.0, 10.0, 0.1), late=late)
+    taken = trace.feed(Reading(1.6, 0.0), estimate)
+    assert [round(one.t_s, 1) for one in taken] == [1.1, 1.2, 1.3, 1.4]
+    assert trace.samples[1:] == list(taken)
+    assert {one.since_s for one in taken} == {None}
+
+
+def test_a_rise_found_late_is_measured_where_the_flow_has_followed_it() -> None:
+    """It gushed at 12 g/s from 0.85 s on, and the first values after the touch lag behind."""
+    trace = Trace()
+    for tenth in range(11):
+        settled_at(trace, tenth / 10, tenth * 0.5, 5.0)
+    lagging = (Settled(1.4, 9.0, 6.0, 0.1), Settled(1.5, 11.5, 9.0, 0.1))
+    estimate = REST._replace(settled=Settled(1.6, 13.25, 12.0, 0.1), late=lagging)
+    taken = trace.feed(Reading(1.8, 0.0), estimate)
+    assert [one.since_s for one in taken] == pytest.approx([0.85] * 3)
+    flows = [value.flow_gps for value in trace.between(0.0, 1.6)]
+    assert flows == [5.0] * 9 + [12.0] * 2 + [6.0, 9.0, 12.0]
 
 
 @pytest.mark.parametrize("poured", [(), (Pour(4000.0, 0.0, 4010.0, 40.0),)])

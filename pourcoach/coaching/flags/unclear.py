@@ -1,0 +1,33 @@
+"""Stretches of a pour in which a stall or a surge is neither seen nor ruled out."""
+
+from collections.abc import Sequence
+
+from pourcoach.coaching.flow.hindsight import FlowVerdict
+from pourcoach.domain.advice import Flag, FlagKind
+
+MAYBE = 0.5
+"""Confidence: the flow may as well have gone on as it was."""
+
+
+def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> list[Flag]:
+    """Return a disturbance for each, but where a flag was ``found``."""
+    flags: list[Flag] = []
+    for start_s, end_s in sorted(verdict.hidden):
+        evidence = {"lasted_s": end_s - start_s, "jump_g": 0.0, "unclear_s": end_s - start_s}
+        one = Flag(FlagKind.DISTURBED, start_s, end_s, stage, MAYBE, evidence, refined=True)
+        if not any(_overlap(one, other) for other in (*found, *flags)):
+            flags.append(one)
+    return flags
+
+
+def without_known(flags: Sequence[Flag], platform: Sequence[Flag]) -> list[Flag]:
+    """Return the flags without such stretches of which those of the ``platform`` say why."""
+    return [
+        flag
+        for flag in flags
+        if "unclear_s" not in flag.evidence or not any(_overlap(flag, one) for one in platform)
+    ]
+
+
+def _overlap(one: Flag, other: Flag) -> bool:
+    return one.start_s <= other.end_s and other.start_s <= one.end_s
