@@ -38,8 +38,8 @@ def weighed(rate_hz: float, hand_g: float, to_s: float, last_s: float = 68.0) ->
 
 
 def spiked() -> list[Input]:
-    """A plan's water on a tared scale whose converter makes its first three spikes side by side after
-    twelve seconds without any, and then one in twenty readings."""
+    """A plan's water on a tared scale whose converter makes its first three spikes side by side
+    after twelve seconds without any, and then one in twenty readings."""
     times = np.arange(1, int(END_S * 10.0)) / 10.0
     water = np.clip(times, 20.0, 26.0) - 20.0 + np.clip(times, 50.0, 74.0) - 50.0
     chance = np.random.default_rng(3)
