@@ -211,3 +211,11 @@ def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
     samples = gappy(*runs)
     peaks = tuple(excursions(samples, 5.0, 8.5))
     assert len(list(hidden(samples, peaks, 0.7))) == found
+
+
+@pytest.mark.parametrize(("gushes_s", "even"), [(0.5, True), (0.75, False)])
+def test_what_lies_close_beside_a_stall_is_left_out_too(gushes_s: float, even: bool) -> None:
+    found = verdict((5.0, 6.0), (0.0, 2.0), (8.0, gushes_s), (5.0, 6.0))
+    assert len(found.stalls) == 1
+    assert found.cv is not None
+    assert (found.cv < 0.04) is even

@@ -78,3 +78,12 @@ def test_it_says_when_it_has_judged_anew():
     beat = RateRegularity()
     judged = [number for number in range(3 * EVERY + 1) if beat.see(0.1 * number)]
     assert judged == [*SOONER, EVERY, 2 * EVERY, 3 * EVERY]
+
+
+@pytest.mark.parametrize(("each", "lossy"), [(13, False), (8, True)])
+def test_losses_are_counted_from_a_tenth_on(each, lossy):
+    beat = RateRegularity()
+    for number in range(250):
+        if number % each:
+            beat.see(number / 10.0)
+    assert beat.lossy_s == (pytest.approx(0.1) if lossy else None)
