@@ -12,6 +12,10 @@ from pourcoach.domain.units import Grams, Seconds
 
 LEAST_GAIN_G: Grams = 10.0
 """A smaller gain is a spoon or a thermometer, and not worth a question."""
+LEAST_FIRST_G: Grams = 3.0
+"""But a gain just as water begins may be the first of it."""
+FIRST_S: Seconds = 0.5
+"""So close to the start of a pour."""
 LEAST_FILLED_G: Grams = 1.0
 """A brewer that comes back heavier by this much may have been poured into, where that is not
 counted already: most of what is gained so is."""
@@ -82,6 +86,7 @@ class Doubts:
             self._events = events
             self._count([gain for gain in self._answered if _stands(gain, events)])
             gain = _gain(events, max(from_s, self._settled_s))
+            gain = gain or _at_its_start(events, estimate.pours, self._settled_s)
             if gain is not None and gain.lost:
                 gone = taken_back(pours, estimate.pours)
                 left_g = sum(pour.mass_g or 0.0 for pour in estimate.pours if among(pour, gone))
@@ -170,6 +175,19 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
     if gain_g < least_g or newest.start_s <= from_s:
         return None
     return Gain(newest.start_s, gain_g)
+
+
+def _at_its_start(
+    events: Sequence[PlatformEvent], pours: Sequence[Pour], from_s: Seconds
+) -> Gain | None:
+    """A small gain just as the newest water began."""
+    newest = events[-1] if events else None
+    if newest is None or newest.kind is not EventKind.PLACED or newest.start_s <= from_s:
+        return None
+    began = pours and abs(pours[-1].start_s - newest.start_s) < FIRST_S
+    return (
+        Gain(newest.start_s, newest.change_g) if began and newest.change_g > LEAST_FIRST_G else None
+    )
 
 
 def _stands(gain: Gain, events: Sequence[PlatformEvent]) -> bool:

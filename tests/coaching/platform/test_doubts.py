@@ -175,6 +175,15 @@ def test_a_spoon_is_not_worth_a_question(waiting: Brew) -> None:
     assert asked(waiting) is None
 
 
+def test_a_small_gain_just_as_water_begins_may_be_the_first_of_it(brew: Brew) -> None:
+    """At once at 12 g/s: no hand begins so."""
+    brew.pour_to(39.6, 12.0).rest(2.0)
+    frame = brew.frames[-1]
+    assert (asked(brew), frame.pour.rise_g) == (Question.GAIN, grams(3.6))
+    brew.key(Begin(brew.t_s)).rest(0.5)
+    assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(39.6))
+
+
 @pytest.fixture
 def bare(new_brew: NewBrew, plan: Plan) -> Brew:
     """On a scale that weighs the brewer all falls away that stands there, or it was zeroed."""
