@@ -102,8 +102,8 @@ def _edge(
 def hidden(
     samples: Sequence[Sample], found: Sequence[Excursion], least_s: Seconds
 ) -> Iterator[tuple[Seconds, Seconds]]:
-    """Stretches that may have lasted ``least_s``: those of ``found`` that are too short with the
-    holes in the flow beside them, and holes long enough for a whole one."""
+    """Stretches that may have lasted ``least_s``: those of ``found`` that are too short by what
+    is seen of them, with the hole in the flow beside them."""
     for before, after in pairwise(samples):
         hole_s = after.t_s - before.t_s
         if hole_s <= HIDES_S:
@@ -114,8 +114,7 @@ def hidden(
             if beside and one.lasted_s < least_s:
                 seen_s += one.lasted_s
                 start_s, end_s = min(start_s, one.start_s), max(end_s, one.end_s)
-        # The flow takes as long to leave what is seen as to come back to it.
-        if (seen_s or -2.0 * REACH_S) + hole_s >= least_s:
+        if seen_s > 0.0 and seen_s + hole_s >= least_s:
             yield start_s, end_s
 
 
