@@ -12,8 +12,8 @@ from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.hindsight import Hindsight, same_path
 from pourcoach.estimation.kept_inputs import KeptInputs
 
-# Inputs that are gone through again in a slice: a few milliseconds' work.
-IN_A_SLICE = 64
+# Inputs that are gone through again in a slice: with each of them a slice of a refinement may come.
+IN_A_SLICE = 4
 
 
 class Pipeline:

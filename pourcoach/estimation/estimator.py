@@ -8,7 +8,7 @@ from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
-from pourcoach.estimation.hindsight import Hindsight, tares_among
+from pourcoach.estimation.hindsight import Hindsight, hands_among, tares_among
 from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
 from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
@@ -94,10 +94,11 @@ class Estimator:
         if platform is None:
             return None
         tares_s = tares_among(last.events, platform.commanded_s, last.pours)
-        if not (platform.unsure or tares_s):
+        hands_s = hands_among(platform.left_nothing.found, last.pours)
+        if not (platform.unsure or tares_s or hands_s):
             return None
         spikes_per_s = platform.spikes.per_s(last.t_s)
-        return Hindsight(LearntTraits(self._traits), spikes_per_s, tares_s)
+        return Hindsight(LearntTraits(self._traits), spikes_per_s, tares_s, hands_s)
 
     def _read(self, reading: Reading) -> Estimate:
         clock, delay_s = self._clock, self._delay_s
@@ -116,7 +117,8 @@ class Estimator:
             self._platform = platform
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
-        if ticks <= self._ticks:
+        hindsight = self._hindsight
+        if ticks <= self._ticks or (hindsight is not None and hindsight.left_nothing(t_s, t_s)):
             return self._passing(reading.t_s - delay_s)
         self._ticks = ticks
         self._traits.see(grams)

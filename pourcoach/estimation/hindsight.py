@@ -1,6 +1,7 @@
 """What a whole record has shown of the scale and the platform, for going through it again."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from math import inf
 from typing import NamedTuple
 
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
@@ -12,9 +13,13 @@ from pourcoach.estimation.noise.traits import LearntTraits
 # than this, was poured on.
 DRIPS_S: Seconds = 2.0
 POURED_ON_G: Grams = 5.0
+# A dry brewer and its server weigh more; what is less is a hand.
+LEAST_LOAD_G: Grams = 50.0
 # A hand or a spoon on a platform that nothing was put back on, not a brewer.
 LEAST_BACK_G: Grams = 20.0
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+# What came for so long was poured: no hand presses harder and harder for that long.
+POURED_S: Seconds = 4.0
 # Masses nearer than this are one.
 SAME_G: Grams = 1.0
 # The same event may begin a little earlier or later when the record is gone through again.
@@ -29,6 +34,12 @@ class Hindsight(NamedTuple):
     """How often the converter made spikes."""
     tares_s: tuple[Seconds, ...]
     """When what looked like a lift of all that stood there was a tare by the scale itself."""
+    hands_s: tuple[tuple[Seconds, Seconds], ...] = ()
+    """Stretches after which the scale read what it had read before, whatever was made of them."""
+
+    def left_nothing(self, from_s: Seconds, to_s: Seconds) -> bool:
+        """Whether any of the time between these moments lies in such a stretch."""
+        return any(from_s < end_s and start_s < to_s for start_s, end_s in self.hands_s)
 
     def was_tare(self, start_s: Seconds) -> bool:
         """Whether a lift to zero that began then was a tare."""
@@ -53,6 +64,20 @@ def same_path(one: Estimate, other: Estimate) -> bool:
     )
 
 
+def hands_among(
+    stretches: Iterable[tuple[Seconds, Seconds]], pours: Sequence[Pour]
+) -> tuple[tuple[Seconds, Seconds], ...]:
+    """Return those of the stretches that left nothing in which nothing ran for so long that it must
+    have been poured: then a thing of just its weight has gone."""
+    return tuple(
+        (from_s, to_s)
+        for from_s, to_s in stretches
+        if not any(
+            min(to_s, pour.end_s or inf) - max(from_s, pour.start_s) > POURED_S for pour in pours
+        )
+    )
+
+
 def tares_among(
     events: Sequence[PlatformEvent], commanded_s: Sequence[Seconds], pours: Sequence[Pour]
 ) -> tuple[Seconds, ...]:
@@ -62,7 +87,7 @@ def tares_among(
     found: list[Seconds] = []
     for place, event in enumerate(events):
         to_zero = event.to_zero or event.start_s in commanded_s
-        if event.kind is not EventKind.LIFTED or not to_zero:
+        if event.kind is not EventKind.LIFTED or not to_zero or event.change_g > -LEAST_LOAD_G:
             continue
         back_g = sum(one.change_g for one in events[place + 1 :] if one.kind in _MOVES)
         poured = any(

@@ -8,7 +8,7 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
-from pourcoach.estimation.hindsight import Hindsight, same_path, tares_among
+from pourcoach.estimation.hindsight import Hindsight, hands_among, same_path, tares_among
 from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
 
 GONE = PlatformEvent(EventKind.LIFTED, 3.0, 3.2, -400.0, to_zero=True)
@@ -62,6 +62,36 @@ def test_a_hand_that_pressed_meanwhile_puts_nothing_back() -> None:
     pressed = PlatformEvent(EventKind.PLACED, 33.0, 33.5, 45.0)
     let_go = PlatformEvent(EventKind.LIFTED, 38.0, 38.5, -45.0)
     assert tares_among([GONE, pressed, let_go], [], [BLOOM]) == (3.0,)
+
+
+def test_a_load_too_light_for_a_brewer_was_a_hand() -> None:
+    assert tares_among([replace(GONE, change_g=-49.0)], [], [BLOOM]) == ()
+    assert tares_among([replace(GONE, change_g=-51.0)], [], [BLOOM]) == (3.0,)
+
+
+@pytest.mark.parametrize(
+    ("start_s", "end_s", "kept"),
+    [
+        (11.0, 14.5, True),
+        (11.0, 15.5, False),  # No hand presses harder and harder for so long.
+        (11.0, None, False),
+        (4.0, 10.5, True),  # It had ended.
+        (29.0, 40.0, True),
+    ],
+)
+def test_a_stretch_in_which_water_ran_for_long_left_something(
+    start_s: float, end_s: float | None, kept: bool
+) -> None:
+    pour = Pour(start_s=start_s, start_g=0.0, end_s=end_s, end_g=20.0 if end_s else None)
+    assert hands_among([(10.0, 30.0)], [pour]) == (((10.0, 30.0),) if kept else ())
+
+
+def test_a_moment_lies_in_a_stretch_between_its_rests() -> None:
+    known = Hindsight(LearntTraits(TraitsLearner()), 0.0, (), ((10.0, 30.0),))
+    assert known.left_nothing(10.1, 10.1)
+    assert known.left_nothing(29.9, 31.0)
+    assert not known.left_nothing(10.0, 10.0)
+    assert not known.left_nothing(30.0, 35.0)
 
 
 def test_the_same_event_may_begin_a_little_later_the_second_time() -> None:

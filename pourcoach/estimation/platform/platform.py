@@ -13,6 +13,7 @@ from pourcoach.estimation.platform.beam import SURE, Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import LEAST_TARE_G
+from pourcoach.estimation.platform.left_nothing import LeftNothing
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import Away, SceneKeeper
 from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
@@ -55,7 +56,7 @@ class Platform:
 
     __slots__ = (
         *("_beam", "_held", "_hindsight", "_scene", "_suspected"),
-        *("best", "commanded_s", "events", "spikes", "unsure", "zero"),
+        *("best", "commanded_s", "events", "left_nothing", "spikes", "unsure", "zero"),
     )
 
     def __init__(
@@ -71,6 +72,7 @@ class Platform:
         self._held: list[Weighed] = []
         self._hindsight = hindsight
         self.spikes = SpikeWatch(first_s, hindsight.spikes_per_s if hindsight else None)
+        self.left_nothing = LeftNothing()
         self.commanded_s: list[Seconds] = []
         """When vessels came or went while the scale was commanded to tare."""
         self.unsure = False
@@ -139,11 +141,14 @@ class Platform:
 
     def rested(self, t_s: Seconds, level_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is this."""
-        self._scene.rested(t_s, level_g, self.zero.shift_g)
+        zero = self.zero
+        self._scene.rested(t_s, level_g, zero.shift_g)
+        self.left_nothing.rested(t_s, level_g, zero.shift_g, zero.tares_g)
 
     def open(self, t_s: Seconds, state: FilterState, *, unseen: bool = False) -> None:
         """The readings from ``t_s`` on must be looked at; ``unseen``: none came for a while."""
         zero = self.zero
+        self.left_nothing.disturbed()
         scene = self._scene.now(t_s)
         self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
         self.best = self._beam.best
@@ -173,7 +178,10 @@ class Platform:
             since_ticks, off = turns[0].ticks, True
             end_s = held[0].t_s
             start_s = origin_s + since_ticks / TICKS_PER_S
-            self.events.add(PlatformEvent(EventKind.OUTAGE, start_s, end_s))
+            hindsight = self._hindsight
+            hand = hindsight is not None and hindsight.left_nothing(start_s, end_s)
+            kind = EventKind.LEAN if hand else EventKind.OUTAGE
+            self.events.add(PlatformEvent(kind, start_s, end_s))
             turns = turns[1:]
         passed: list[Weighed] = []
         before_g = turns[0].level_g if turns else 0.0
