@@ -91,3 +91,11 @@ def test_a_pour_on_a_coarse_fast_scale_outlasts_a_knock():
         estimator.feed(Reading(float(at_s), float(g)))
     pours = estimator.close(60.0).pours
     assert sum(p.mass_g for p in pours) == pytest.approx(135.0, abs=2.0)
+
+
+@pytest.mark.parametrize(("grams", "count"), [(1.7, 0), (2.3, 1)])
+def test_a_splash_of_two_grams_is_a_pour(grams, count):
+    """It comes within half a second, too soon to be sure while it runs."""
+    seen, pours = run(lambda t: 5.0 * np.clip(t - 10.0, 0.0, grams / 5.0))
+    assert len(pours) == count
+    assert seen[-1].mass_g == pytest.approx(grams, abs=0.1)
