@@ -1,5 +1,6 @@
 """Spikes of a converter, single or by chance together, are no touches."""
 
+from math import cos, exp, pi
 from random import Random
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from pourcoach.domain.estimate import EventKind
 from pourcoach.domain.inputs import Reading
 from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.platform.spikes import SpikeWatch
 
 GROUPS_S = (60.0, 80.0, 100.0)
 """Two readings far off, one after the other."""
@@ -126,3 +128,74 @@ def test_a_blow_that_lasts_is_a_touch_before_the_converter_is_known(rate_hz: flo
         grams += 30.0 if 5.0 <= t_s < 5.0 + 3.2 / min(rate_hz, 16.0) else 0.0
         estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
     assert [event.kind for event in estimate.events] == [EventKind.KNOCK]
+
+
+@pytest.mark.parametrize(
+    ("clean_s", "sides", "spikes"),
+    [
+        (23.0, (1, -1), True),
+        (27.0, (1, -1), False),
+        (17.5, (1, 1), True),
+        (21.0, (1, 1), False),
+        (23.0, (1, 0, 0, -1), True),
+        (27.0, (1, 0, 0, -1), False),
+        (100.0, (1,), True),
+        (100.0, (0, -1, 0, 0), True),
+        (3.0, (1, -1, 1), True),
+        (9.0, (1, -1, 1), False),
+    ],
+)
+def test_the_longer_a_converter_has_made_no_spike_the_rather_a_group_is_a_touch(
+    clean_s: float, sides: tuple[int, ...], spikes: bool
+) -> None:
+    watch = SpikeWatch(5.0)
+    times_s = [5.0 + clean_s + place / 10.0 for place in range(len(sides))]
+    assert watch.explain(times_s, sides) is spikes
+
+
+@pytest.mark.parametrize(
+    ("known", "sides", "spikes"),
+    [
+        (20, (1, -1, 1), True),
+        (20, (1, 1, 1), True),
+        (20, (1, -1, 1, -1), False),
+        (60, (1, -1, 1, -1), True),
+        (60, (1, 1, 1, 1), True),
+        (60, (1, -1, 1, -1, 1), False),
+        (6, (1, -1, 1), False),
+        (6, (1, 1), True),
+    ],
+)
+def test_the_more_spikes_a_converter_makes_the_more_of_them_come_together(
+    known: int, sides: tuple[int, ...], spikes: bool
+) -> None:
+    """In two minutes, at ten readings a second."""
+    watch, old = SpikeWatch(0.0), SpikeWatch(0.0)
+    watch.learn([100.0 + place for place in range(known)], [1] * known)
+    old.learn([place / 10.0 for place in range(known)], [1] * known)
+    times_s = [200.0 + place / 10.0 for place in range(len(sides))]
+    assert watch.explain(times_s, sides) is spikes
+    assert not old.explain(times_s, (1, -1)), "those of more than two minutes ago do not count"
+
+
+@pytest.mark.parametrize(("swing_g", "swing_hz"), [(1.3, 2.5), (0.8, 4.0)])
+def test_water_that_swings_as_it_stops_is_no_touch_beside_a_spike(
+    swing_g: float, swing_hz: float
+) -> None:
+    claims, kinds = [], set()
+    for seed in range(2):
+        chance, estimator = Random(seed), Estimator()
+        for number in range(1100):
+            t_s = number / 100.0
+            grams = 5.0 * min(max(t_s - 4.0, 0.0), 4.0) + chance.gauss(0.0, 0.03)
+            if t_s > 8.0:
+                swings = cos(2.0 * pi * swing_hz * (t_s - 8.0))
+                grams += swing_g * exp(-(t_s - 8.0) / 0.5) * swings
+            if number % 23 == 9:
+                grams += chance.choice((-1, 1)) * chance.uniform(3, 60)
+            estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 2)))
+            if estimate.disturbance is not None and t_s > 5.0:
+                claims.append((seed, t_s))
+        kinds |= {event.kind for event in estimate.events}
+    assert claims == []
+    assert kinds == {EventKind.SPIKE}
