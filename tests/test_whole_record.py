@@ -8,6 +8,7 @@ import pytest
 
 from pourcoach.brewing.plan.pour_plan import work_out
 from pourcoach.brewing.plan.request import PlanRequest
+from pourcoach.domain.advice import FlagKind
 from pourcoach.domain.estimate import Estimate, EventKind
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input, Reading, Tare
@@ -115,6 +116,8 @@ def test_what_rose_and_went_and_left_the_scale_as_it_was_is_no_water(
     (hand,) = last.estimate.events
     assert hand.kind is EventKind.LEAN
     assert (hand.start_s, hand.end_s) == pytest.approx((24.0, 32.0 + rise_s), abs=0.4)
+    (touch,) = (flag for flag in last.flags if flag.kind is FlagKind.DISTURBED)
+    assert (touch.start_s, touch.end_s) == pytest.approx((24.0, 32.5 + rise_s), abs=0.8)
 
 
 def test_what_was_poured_for_long_stays_though_as_much_goes_at_once() -> None:

@@ -2,7 +2,7 @@
 
 import math
 
-from pourcoach.domain.estimate import Estimate, ScaleTraits, ScaleTrouble
+from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, ScaleTrouble
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.slices import Slices, result_of
@@ -117,9 +117,10 @@ class Estimator:
             self._platform = platform
             return tracker.weighed(t_s, _NOT_YET)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
-        hindsight = self._hindsight
-        if ticks <= self._ticks or (hindsight is not None and hindsight.left_nothing(t_s, t_s)):
+        if ticks <= self._ticks:
             return self._passing(reading.t_s - delay_s)
+        if self._hindsight is not None and self._hindsight.left_nothing(t_s, t_s):
+            return self._passing(t_s)._replace(disturbance=Disturbance.LEAN)
         self._ticks = ticks
         self._traits.see(grams)
         self._readings += 1
