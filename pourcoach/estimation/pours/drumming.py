@@ -2,7 +2,8 @@
 
 Its deviation grows with the flow and is given in seconds of it; it fades within some hundredths of
 a second. 0.024 s (quartiles 0.016 to 0.04) and 25 ms were measured under robots' streams into cups,
-an upper guess for a bed, so that the lower quartile is taken for usual.
+an upper guess for a bed. Before any reading all strengths between the bounds are as likely by their
+logarithm: a slow scale says little of them, and a usual one would be read into every pour.
 """
 
 import math
@@ -13,9 +14,8 @@ import numpy as np
 
 from pourcoach.estimation.noise.whitening import Array, Relaxation
 
-USUAL_S, USUAL_FACTOR = 0.016, 4.0
-"""Median of its deviation before any reading, and one standard deviation as a factor."""
 LEAST_S, MOST_S = 0.004, 0.085
+"""Its deviation, in seconds of flow."""
 SHORTEST_S, LONGEST_S = 0.01, 0.07
 """How long it may last."""
 # The first grid, in factors from one value to the next, finds the region; the second fills it.
@@ -95,16 +95,5 @@ def _grid(strengths_s: Array, fades_s: Array) -> Drummings:
     return Drummings(
         np.concatenate([[0.0], strengths]),
         np.concatenate([[fades_s[0]], fades]),
-        np.concatenate(
-            [
-                [math.log(lowest) + _log_usual(np.array([LEAST_S]))[0]],
-                math.log(cell) + _log_usual(strengths),
-            ]
-        ),
+        np.concatenate([[math.log(lowest)], np.full(len(strengths), math.log(cell))]),
     )
-
-
-def _log_usual(strengths_s: Array) -> Array:
-    """Log-normal, as density of the logarithm, but for a constant."""
-    log_usual: Array = -0.5 * (np.log(strengths_s / USUAL_S) / math.log(USUAL_FACTOR)) ** 2
-    return log_usual

@@ -23,7 +23,7 @@ from pourcoach.domain.units import GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array, Relaxation
 from pourcoach.estimation.pours.drumming import coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
-from pourcoach.estimation.pours.flow_series import FADING_HZ, MEAN_FLOW, FlowSeries
+from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
 from pourcoach.estimation.pours.hands import COARSE, good_hands, near_hands
 from pourcoach.estimation.pours.leans import without_leans
 from pourcoach.estimation.pours.outliers import clean
@@ -50,21 +50,19 @@ LONGEST_STRETCH_S = 10.0
 RAMP_S = 0.5
 # A shorter part between the ramps says nothing about the pour (common practice).
 LEAST_JUDGED_S = 1.5
-# From step to step of a slower scale a hand wanders unseen (two readings a wave: Shannon 1949,
-# Proceedings of the IRE 37:10).
-LONGEST_STEP_S = 0.5 / FADING_HZ
-# Above this share of the pour without a good reading nothing is said of the rest (assumed).
-MOST_HIDDEN = 0.25
+# From step to step of a slower scale a hand wanders unseen: two readings a wave (Shannon 1949,
+# Proceedings of the IRE 37:10) of 1.2 Hz, above which hands wander little.
+LONGEST_STEP_S = 0.5 / 1.2
+# Above this share of the pour without a good reading nothing is said of the rest (assumed; where a
+# fifth of a slow scale's readings is lost in packets, simulated hands are judged rightly up to it).
+MOST_HIDDEN = 0.4
 # An error above this leaves no figure: 95 % of it would span from even to uneven. It grows with the
 # figure, so that beyond a share of it only what came out too low would be left.
 MOST_ERROR, MOST_ERROR_SHARE = 0.05, 0.25
-# No hand's spectrum is two flat bands: the error is larger than the model has it by this factor
-# (fitted to simulated hands of two kinds, with and without drumming).
-MISFIT = 1.1
 # What the readings leave open is filled with waves as strong as the hand's others; one that has
 # none there is steadier by that. One standard deviation, as a share of it (fitted to simulated
 # hands, of which some move in a single sine).
-OPEN_SHARE = 0.7
+OPEN_SHARE = 0.9
 # A flow more even than this cannot be distinguished from an even one.
 LEAST_SQUARE = 1e-8
 # Moments are worked out so many at a time, and take as long as so many matrices to factor.
@@ -201,7 +199,7 @@ def _weighed_up(
     shares /= shares.sum()
     cvs, errors, shifts, opened = np.array(figures).T
     cv = float(shares @ cvs)
-    spread = MISFIT * math.sqrt(max(float(shares @ (cvs * cvs + errors * errors)) - cv * cv, 0.0))
+    spread = math.sqrt(max(float(shares @ (cvs * cvs + errors * errors)) - cv * cv, 0.0))
     error = math.hypot(spread, shares @ shifts, OPEN_SHARE * (shares @ opened))
     return Evenness(cv, error, drumming_s=float(shares @ finer.strengths_s[kinds]))
 
@@ -219,14 +217,16 @@ def _figures(
     parts = []
     for one, before, (row, square, lasts_s) in zip(stretches, precisions, judged, strict=True):
         if lasts_s > 0.0:
-            parts.append((one.series, *one.moments(drummings, before), row, square, lasts_s))
+            fit, covariance = one.moments(drummings, before)
+            beyond = one.series.beyond(before)
+            parts.append((one.series, fit, covariance, beyond, row, square, lasts_s))
             if pace.due(MOMENTS_TAKE * len(before)):
                 yield
     whole_s = sum(part[-1] for part in parts)
     means, squares, moved, variances, opened = np.zeros((5, len(precisions[0])))
-    for _, fit, _, row, _, lasts_s in parts:
+    for _, fit, _, _, row, _, lasts_s in parts:
         means += lasts_s / whole_s * (fit @ row)
-    for series, fit, covariance, row, form, lasts_s in parts:
+    for series, fit, covariance, beyond, row, form, lasts_s in parts:
         if pace.due(MOMENTS_TAKE * len(fit)):
             yield
         share = lasts_s / whole_s
@@ -235,7 +235,7 @@ def _figures(
         pull = off @ form
         spread = form @ covariance
         turned = np.trace(spread, axis1=1, axis2=2)
-        squares += share * (np.sum(pull * off, axis=1) + turned)
+        squares += share * (np.sum(pull * off, axis=1) + turned + beyond)
         opened += share * turned
         squares -= share * share * np.einsum("p,hpq,q->h", row, covariance, row)
         variances += (

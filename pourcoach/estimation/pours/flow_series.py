@@ -17,12 +17,16 @@ from numpy.typing import NDArray
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array, Means
 
-# By so much the period of the series is longer than the stretch; up to this frequency hands wander
-# enough to count, and from these on less and less (assumed; held to simulated hands of two kinds).
+# By so much the period of the series is longer than the stretch, and this is its highest frequency.
 BEYOND_S = 2.5
 HIGHEST_HZ = 2.4
+# From the first frequency on a hand is quick; from the second on its spectrum falls, by this power
+# of the frequency (assumed; held to simulated hands of two kinds).
 QUICK_HZ = 0.6
 FADING_HZ = 1.2
+FADING_POWER = 4.0
+QUICK_BAND_HZ = FADING_HZ - QUICK_HZ + FADING_HZ / (FADING_POWER - 1.0)
+"""So wide is a band of constant density that holds as much as all that a hand does quickly."""
 # Of the coefficients: the level, the mean flow, then the waves.
 MEAN_FLOW = 1
 FIRST_WAVE = 2
@@ -105,7 +109,7 @@ class FlowSeries:
         """(h, 2k): of the waves' coefficients, for spectral densities of flow ``slow²`` and
         ``quick²`` a hertz, (h,), below and above where a hand is quick."""
         hz = self.waves_hz
-        quickly = np.where(hz > FADING_HZ, (FADING_HZ / hz) ** 4, 1.0)
+        quickly = np.where(hz > FADING_HZ, (FADING_HZ / hz) ** FADING_POWER, 1.0)
         density = np.where(hz <= QUICK_HZ, slow[:, None] ** 2, quick[:, None] ** 2 * quickly)
         return np.tile(density / self.period_s, 2)
 
@@ -114,6 +118,12 @@ class FlowSeries:
         waves = 1.0 / self.wave_variances(slow, quick)
         first = np.tile([LEVEL_PRECISION, MEAN_PRECISION], (len(waves), 1))
         return np.concatenate([first, waves], axis=1)
+
+    def beyond(self, precisions: Array) -> Array:
+        """(h,): the variance of the flow above the highest wave, of hands with these
+        ``precisions`` (h, 2 + 2k)."""
+        highest: Array = self.period_s / precisions[:, -1]
+        return highest * HIGHEST_HZ / (FADING_POWER - 1.0)
 
     def seen_with(self, fall_s: Seconds) -> Array:
         """(2 + 2k): the size of each coefficient that makes the same readings, were the water to

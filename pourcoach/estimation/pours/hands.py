@@ -10,22 +10,30 @@ from itertools import product
 import numpy as np
 
 from pourcoach.estimation.noise.whitening import Array
+from pourcoach.estimation.pours.flow_series import QUICK_BAND_HZ, QUICK_HZ
 
 SLOW = np.geomspace(0.015, 0.42, 8)
 QUICK = np.geomspace(0.008, 0.33, 7)
-# The slow part comes to about the evenness itself, which is 0.07 to 0.28 in common practice, or
-# 0.14 give or take a factor of 2.2; the quick one to half of that, give or take a factor of 3
-# (assumed).
-USUAL_SLOW, SLOW_FACTOR = 0.14, 2.2
-QUICK_SHARE, QUICK_FACTOR = 0.5, 3.0
+# All waves together come to the evenness itself, which is 0.07 to 0.28 in common practice, or 0.14,
+# here give or take more than those do, so that very steady and very uneven hands are not drawn to
+# it. The quick part is a third as dense as the slow one, give or take a factor of 3 (of simulated
+# hands a fifth to as dense).
+USUAL, USUAL_FACTOR = 0.14, 2.8
+QUICK_SHARE, QUICK_FACTOR = 0.33, 3.0
 # A hand this many nats below the best on the coarse half of the grid is not looked at closer.
 NEAR_NATS = 5.5
+
+
+def _evenness(slow: float, quick: float) -> float:
+    """Coefficient of variation of the flow, all waves together."""
+    return math.sqrt(QUICK_HZ * slow**2 + QUICK_BAND_HZ * quick**2)
+
 
 HANDS = tuple(product(SLOW.tolist(), QUICK.tolist()))
 """Every kind, slow and quick part."""
 LOG_PRIOR = np.array(
     [
-        -0.5 * (math.log(slow / USUAL_SLOW) / math.log(SLOW_FACTOR)) ** 2
+        -0.5 * (math.log(_evenness(slow, quick) / USUAL) / math.log(USUAL_FACTOR)) ** 2
         - 0.5 * (math.log(quick / slow / QUICK_SHARE) / math.log(QUICK_FACTOR)) ** 2
         for slow, quick in HANDS
     ]
