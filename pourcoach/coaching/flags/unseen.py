@@ -2,13 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.domain.advice import Flag, FlagKind
-from pourcoach.domain.units import Grams
+from pourcoach.domain.pour import Pour
+from pourcoach.domain.units import Grams, Seconds
 
 LEAST_G: Grams = 1.0
 """Less is not reported."""
+SLOWEST_SHARE = 0.5
+"""Of a pour's own flow: what came unseen came no more slowly, where no reading was missing for
+long."""
+NEAR_S: Seconds = 2.0
+"""A gap ends so long before the first water that is seen, at most."""
 _BY_TIME = frozenset((FlagKind.EARLY, FlagKind.LATE, FlagKind.BLOOM_SHORT, FlagKind.BLOOM_LONG))
 
 
@@ -18,10 +25,17 @@ def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
     pours = [pour for one in poured for pour in one.stage.pours if pour.unseen_g >= LEAST_G]
     if not pours:
         return list(flags)
-    began_unseen = {one.stage.stage for one in poured if one.stage.pours[0].unseen_g >= LEAST_G}
+    began_unseen = {
+        one.stage.stage: _may_be_off_s(one.stage.pours[0], flags)
+        for one in poured
+        if one.stage.pours[0].unseen_g >= LEAST_G
+    }
     kept: list[Flag] = []
     for flag in flags:
         if flag.kind in _BY_TIME and flag.stage in began_unseen:
+            off_s = abs(flag.evidence["off_s"])
+            if off_s - flag.evidence.get("allowed_s", off_s) > began_unseen[flag.stage]:
+                kept.append(flag)
             continue
         if flag.kind is FlagKind.GAP:
             unseen_g = sum(
@@ -34,3 +48,14 @@ def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
                 continue
         kept.append(flag)
     return kept
+
+
+def _may_be_off_s(pour: Pour, flags: Sequence[Flag]) -> Seconds:
+    """By how much a pour that began unseen may have begun earlier than it seems."""
+    in_gap = any(
+        flag.kind is FlagKind.GAP and flag.start_s <= pour.start_s <= flag.end_s + NEAR_S
+        for flag in flags
+    )
+    if in_gap or not pour.mean_flow_gps:
+        return inf
+    return pour.unseen_g / (SLOWEST_SHARE * pour.mean_flow_gps)

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.unseen import with_unseen
 from pourcoach.domain.advice import Flag, FlagKind
@@ -28,6 +30,21 @@ def test_a_silence_says_the_water_that_came_in_it() -> None:
 def test_a_stage_that_began_unseen_is_not_blamed_for_its_time() -> None:
     assert with_unseen([LATE], poured(UNSEEN)) == []
     assert with_unseen([LATE], poured(SEEN)) == [LATE]
+
+
+@pytest.mark.parametrize(
+    ("off_s", "unseen_g", "flags"),
+    [(11.0, 1.4, 1), (11.0, 6.5, 1), (11.0, 8.5, 0), (9.0, 1.4, 1), (8.3, 1.4, 0)],
+)
+def test_one_that_began_under_a_spike_is_as_late_as_no_water_could_have_made_it(
+    off_s: float, unseen_g: float, flags: int
+) -> None:
+    """At 5 g/s, and with 8 s allowed."""
+    pour = replace(SEEN, unseen_g=unseen_g, mean_flow_gps=5.0)
+    late = replace(LATE, evidence={"off_s": off_s, "allowed_s": 8.0})
+    assert len(with_unseen([late], poured(pour))) == flags
+    gap = replace(GAP, start_s=44.0, end_s=45.2)
+    assert [flag.kind for flag in with_unseen([gap, late], poured(pour))] == [FlagKind.GAP]
 
 
 def test_a_silence_without_water_stays_as_it_is() -> None:
