@@ -1,7 +1,9 @@
 """What has happened on a path through the states of the platform, as it is reported."""
 
 from pourcoach.domain.units import Grams
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.hypothesis import DRIPPED_G, MOVES, Hypothesis, Turn, TurnKind
+from pourcoach.estimation.platform.jumps import BLOW_S, GUSH_GPS, LEAST_VESSEL_G
 
 # Water surely does not run below this probability.
 RESTS_PROBABILITY = 0.1
@@ -22,7 +24,8 @@ def account(one: Hypothesis) -> list[Turn]:
 
 
 def _one_move(found: list[Turn], turn: Turn) -> Turn:
-    """What is set down or taken away swings: of several jumps the last is the move, and has all."""
+    """What is set down or taken away swings: of several jumps the last is the move, and has all.
+    Where water ran, and they come to no more than a gush, they were a blow that hid one."""
     places = [place for place, one in enumerate(found) if one.kind in MOVES]
     if not places or turn.ticks - found[places[-1]].ticks > SWINGS_TICKS:
         return turn
@@ -30,9 +33,16 @@ def _one_move(found: list[Turn], turn: Turn) -> Turn:
     del found[places[-1] :]
     if not found or found[-1].kind is not TurnKind.OFF:
         found.append(first._replace(kind=TurnKind.OFF))
-    return turn._replace(
-        change_g=turn.change_g + first.change_g, pouring=first.pouring or turn.pouring
-    )
+    change_g = turn.change_g + first.change_g
+    lasted_s = (turn.ticks - found[-1].ticks) / TICKS_PER_S
+    if first.pouring and 0.0 < change_g < LEAST_VESSEL_G + GUSH_GPS * min(lasted_s, BLOW_S):
+        return turn._replace(
+            kind=TurnKind.WATER,
+            shift_g=turn.shift_g + change_g,
+            level_g=turn.level_g + change_g,
+            change_g=change_g,
+        )
+    return turn._replace(change_g=change_g, pouring=first.pouring or turn.pouring)
 
 
 def _at_rest(turns: list[Turn], level_g: Grams) -> list[Turn]:
