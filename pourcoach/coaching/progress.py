@@ -64,7 +64,7 @@ class Progress:
         if self.end is None:
             unbroken_g = estimate.unbroken_g
             if not begun:
-                self._arming.feed(t_s, estimate)
+                self._arming.feed(t_s, estimate, moved=estimate.events is not self._events)
                 if self._arming.armed:
                     self._untared.forget(t_s)
                 else:
@@ -84,7 +84,8 @@ class Progress:
             self._stale |= self._doubts.feed(*now, running=running)
         self._refresh(t_s, estimate)
         if self.end is None and not begun and self.brew_start_s is not None:
-            self.water_g -= self._line.begin(self.brew_start_s, estimate.events)
+            from_g = 0.0 if self._arming.by_key else self.log.start_g
+            self.water_g -= self._line.begin(self.brew_start_s, from_g, estimate.events)
             self._sort(t_s)
         if self._tared_g is not None:
             self._judge_tare(t_s, self._tared_g, estimate)
@@ -224,8 +225,7 @@ class Progress:
 
     def _counts(self, pour: Pour) -> bool:
         before_end = self.end is None or pour.start_s < self.end[0]
-        # Once the brew has begun, all that follows is part of it, even if what it was taken to
-        # begin with is taken back.
+        # All that follows its beginning is part of the brew, even if that is taken back.
         start_s = self.brew_start_s
         begun = start_s is not None and pour.start_s > start_s - SLACK_S
         return before_end and (begun or self._arming.counts(pour.start_s))

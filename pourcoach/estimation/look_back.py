@@ -2,7 +2,7 @@
 touch."""
 
 from collections import deque
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.units import Seconds
 from pourcoach.estimation.filter.filter_state import FilterState
@@ -21,6 +21,10 @@ class Checkpoint(NamedTuple):
     t_s: Seconds
     state: FilterState
     log: LogState
+
+
+Readings: TypeAlias = tuple[Checkpoint, list[Weighed]]
+"""A checkpoint and the readings since."""
 
 
 class LookBack:
@@ -58,7 +62,7 @@ class LookBack:
         self._checkpoints.clear()
         self.check(checkpoint)
 
-    def go_back(self, ticks: int) -> tuple[Checkpoint, list[Weighed]] | None:
+    def go_back(self, ticks: int) -> Readings | None:
         """Return the older checkpoint and the readings since, to look at again; None too soon after
         the last time."""
         if ticks - self._looked_ticks < LOOK_AGAIN_TICKS:
@@ -66,7 +70,11 @@ class LookBack:
         self._looked_ticks = ticks
         return self.older()
 
-    def older(self) -> tuple[Checkpoint, list[Weighed]]:
+    def rested_before(self, state: FilterState) -> bool:
+        """Whether the weight rested at the older checkpoint, and water has begun since."""
+        return self._checkpoints[0].state.pour_probability < 0.5 < state.pour_probability
+
+    def older(self) -> Readings:
         """Return the older checkpoint and the readings since."""
         checkpoint = self._checkpoints[0]
         return checkpoint, [one for one in self._readings if one.ticks > checkpoint.state.ticks]

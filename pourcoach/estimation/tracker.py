@@ -9,7 +9,7 @@ from pourcoach.estimation.filter.filter_state import FilterState, state_at, with
 from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, NOTHING_NEW, SettledFlow
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
-from pourcoach.estimation.look_back import Checkpoint, LookBack
+from pourcoach.estimation.look_back import Checkpoint, LookBack, Readings
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.platform.fall import FallWatch
 from pourcoach.estimation.platform.hypothesis import COME_DOWN_G, Turn, TurnKind, carried_over
@@ -110,17 +110,23 @@ class Tracker:
         unbroken_g = weighed.grams + self._platform.zero.shift_g
         before, fell = modes.state, unbroken_g < modes.mass_g
         modes.update(ticks, unbroken_g, traits.noise_var)
-        if modes.state.good < 0.5 or (fell and self._platform.shows_tare(weighed, before)):
+        off = modes.state.good < 0.5
+        if off or (fell and self._platform.shows_tare(weighed, before)):
             modes.restore(before)
-            self._open(before, [weighed], period_s)
+            if off and self._look_back.rested_before(before):
+                self._look_again(self._look_back.older(), period_s)
+            else:
+                self._open(before, [weighed], period_s)
             return
         self._follow(weighed, unbroken_g, period_s, before)
-        mass_g = modes.mass_g
-        fallen = self._fall.see(weighed.t_s, mass_g, math.sqrt(traits.noise_var))
+        fallen = self._fall.see(weighed.t_s, modes.mass_g, math.sqrt(traits.noise_var))
         if not fallen and self._fall.falling is not None:
-            self._come_down(weighed.t_s, mass_g)
+            since_s = self._fall.came_down(weighed.t_s, modes.mass_g, pouring=self._log.pouring)
+            if since_s is not None:
+                self._log.retract(weighed.t_s, modes.mass_g)
+                self._platform.events.add(PlatformEvent(EventKind.LEAN, since_s, weighed.t_s))
         if fallen or modes.runs_backwards(BACKWARDS_GPS):
-            self._look_again(period_s)
+            self._look_again(self._look_back.go_back(ticks), period_s)
         elif ticks >= self._look_back.due_ticks:
             self._look_back.check(self._checkpoint(weighed.t_s))
             self._may_rest(weighed.t_s)
@@ -211,9 +217,9 @@ class Tracker:
     def _checkpoint(self, t_s: Seconds) -> Checkpoint:
         return Checkpoint(t_s, self._modes.state, self._log.snapshot())
 
-    def _look_again(self, period_s: Seconds | None) -> None:
-        """The weight has fallen: what was taken for water of late may have been a touch."""
-        if (back := self._look_back.go_back(self.ticks)) is None:
+    def _look_again(self, back: Readings | None, period_s: Seconds | None) -> None:
+        """What was taken for water of late may have been a touch."""
+        if back is None:
             return
         checkpoint, readings = back
         self._modes.restore(checkpoint.state)
@@ -222,12 +228,6 @@ class Tracker:
         self._settled.restart(self._modes)
         self._platform.events.rewind(checkpoint.t_s)
         self._open(checkpoint.state, readings, period_s)
-
-    def _come_down(self, t_s: Seconds, mass_g: Grams) -> None:
-        """Once a weight that fell rests, what lay above was no water."""
-        if (since_s := self._fall.came_down(t_s, mass_g, pouring=self._log.pouring)) is not None:
-            self._log.retract(t_s, mass_g)
-            self._platform.events.add(PlatformEvent(EventKind.LEAN, since_s, t_s))
 
     def _open(
         self,
@@ -248,7 +248,7 @@ class Tracker:
         """Follow the most likely path through the readings held."""
         modes, log, noise_var = self._modes, self._log, self._traits.noise_var
         let_go, touched, under_g = False, False, -math.inf
-        for weighed, turn, off, since_ticks in self._platform.settle(math.sqrt(noise_var)):
+        for weighed, turn, off, since_ticks, trails in self._platform.settle(math.sqrt(noise_var)):
             t_s, ticks, grams = weighed
             if off:
                 log.touched(t_s)
@@ -256,17 +256,21 @@ class Tracker:
                 continue
             unbroken_g = grams + self._platform.zero.shift_g
             before, before_g = modes.state, modes.mass_g
+            since_s = self._origin_s + since_ticks / TICKS_PER_S
             if turn is not None and turn.kind is TurnKind.STREAM:
                 modes.restore(with_flow_free(before))
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
                 modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
+                if trails:
+                    modes.expect_tail(unbroken_g - before.level_g)
             else:
                 under_g = before_g if turn.kind is TurnKind.RETURN else -math.inf
-                let_go |= self._change_level(turn, noise_var, self._seconds(since_ticks), t_s)
+                let_go |= self._change_level(turn, noise_var, since_s, t_s)
+            self._rested_ticks = ticks if trails else self._rested_ticks
             if turn is not None and ticks - since_ticks > GAP_TICKS:
                 self._settled.restart(self._modes)
                 if turn.kind is TurnKind.BACK and (log.pouring or not touched):
-                    log.hidden(self._seconds(since_ticks), t_s, before_g, modes.mass_g)
+                    log.hidden(since_s, t_s, before_g, modes.mass_g)
             self._follow(weighed, unbroken_g, period_s, before)
             self._settled.catch_up(ticks, modes, self._platform.zero.booked_g, log.holds)
         if (let_go or modes.mass_g < under_g - COME_DOWN_G) and not log.pouring:
@@ -294,6 +298,3 @@ class Tracker:
             log.retract(t_s, turn.level_g)
             self._fall.restart(t_s, turn.level_g)
         return let_go
-
-    def _seconds(self, ticks: int) -> Seconds:
-        return self._origin_s + ticks / TICKS_PER_S

@@ -45,6 +45,11 @@ class StageLog:
         """First water, on the tape; None before it."""
         return self.poured[0].stage.start_s if self.poured else None
 
+    @property
+    def start_g(self) -> Grams:
+        """The water on the scale as it came; 0 before it."""
+        return self.poured[0].stage.pours[0].start_g if self.poured else 0.0
+
     def begin_afresh(self) -> None:
         """Start again from the original plan, since what was poured so far was no water."""
         self.course = Course(self._plan) if self._plan is not None else None

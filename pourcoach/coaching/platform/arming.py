@@ -1,7 +1,7 @@
 """Whether the next rise of weight will be taken as the first water."""
 
 from pourcoach.coaching.platform.lifts import LIFT_G
-from pourcoach.domain.estimate import Disturbance, Estimate, EventKind
+from pourcoach.domain.estimate import Disturbance, Estimate, EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
 NEAR_ZERO_G: Grams = 2.0
@@ -58,10 +58,12 @@ class Arming:
         self.since_s, self.by_key, self._off_zero_s, self._lapsed = None, False, None, None
         self.below_g, self._rests_s = 0.0, None
 
-    def feed(self, t_s: Seconds, estimate: Estimate) -> None:
-        """Take the Estimate at a moment before the first water."""
+    def feed(self, t_s: Seconds, estimate: Estimate, *, moved: bool = False) -> None:
+        """Take the Estimate at a moment before the first water; ``moved``: its events are new."""
         if self.by_key:
             return
+        if moved and estimate.events and estimate.pours:
+            self._look_back(estimate.events[-1], estimate)
         below = _is_below(estimate)
         self._look_below(t_s, estimate.mass_g if below else 0.0, estimate)
         if below or abs(estimate.mass_g) < NEAR_ZERO_G:
@@ -81,6 +83,16 @@ class Arming:
         elif t_s - self._off_zero_s > SETTLE_S:
             self._lapsed = self.since_s, self._off_zero_s
             self.since_s = None
+
+    def _look_back(self, event: PlatformEvent, estimate: Estimate) -> None:
+        """Only now it is known that a hand was on the platform, and when it had let go: where it
+        was ready before, water that has begun to come since is the first."""
+        pour = estimate.pours[-1]
+        near = -MOST_BELOW_G < pour.start_g - estimate.booked_g < NEAR_ZERO_G
+        since_s, lapsed = self.since_s, self._lapsed is not None
+        late = lapsed if since_s is None else pour.start_s < since_s
+        if near and late and event.end_s is not None and event.end_s < pour.start_s:
+            self.since_s = event.end_s
 
     def _look_below(self, t_s: Seconds, below_g: Grams, estimate: Estimate) -> None:
         if estimate.pouring or estimate.pour_probability > RESTS_PROBABILITY:

@@ -50,13 +50,17 @@ class DryLine:
             self._moves = [*self._moves[1 - MOST_MOVES :], (t_s, self._moved_g)]
         self._moved_g = 0.0
 
-    def begin(self, start_s: Seconds, events: Sequence[PlatformEvent]) -> Grams:
-        """Take the first water, which is known only now to have come at ``start_s``: what has been
-        set down or taken away since was no part of the dry weight. Return what that adds to it."""
+    def begin(self, start_s: Seconds, from_g: Grams, events: Sequence[PlatformEvent]) -> Grams:
+        """Take the first water, which is known only now to have come at ``start_s`` and begins at
+        ``from_g``: what has been set down or taken away since was no part of the dry weight, and
+        there is no less water than none. Return what that adds to the dry weight."""
         added_g = 0.0
         if events and events[-1].start_s >= start_s:
             added_g = -sum(moved_g for t_s, moved_g in self._moves if t_s >= start_s)
         self._moves.clear()
+        if -MOST_BELOW_G < from_g - added_g < -LEAST_BELOW_G:
+            # A hand lay there while the scale was tared, and has let go since.
+            added_g = from_g
         self.dry_g += added_g
         self._moved_g -= added_g
         return added_g

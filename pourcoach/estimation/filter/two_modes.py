@@ -116,6 +116,12 @@ class TwoModeFilter:
         p = self.state.p
         return self.pour_flow_gps < below_gps - 2.0 * math.sqrt(p[4] + 2.0 * p[5] + p[7])
 
+    def expect_tail(self, off_g: Grams) -> None:
+        """After a reading that was off by so much while the level still settles: the next may be as
+        far off, so that it does not count against the level how long its tail is."""
+        state = self.state
+        self.restore(state._replace(level_var=max(state.level_var, off_g * off_g)))
+
     def update(
         self,
         at_ticks: int,

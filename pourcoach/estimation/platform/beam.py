@@ -15,15 +15,27 @@ from collections.abc import Iterator, Sequence
 from pourcoach.domain.units import Grams
 from pourcoach.estimation.filter.filter_state import FilterState
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
-from pourcoach.estimation.platform.following import Following, Moment, touch_density
+from pourcoach.estimation.platform.following import (
+    KNOWN_FLOW_VAR,
+    NEAR_DENSITY,
+    Following,
+    Moment,
+    going_on,
+    touch_density,
+)
 from pourcoach.estimation.platform.hypothesis import SAME_G, Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import Jumps
+from pourcoach.estimation.platform.newest import Newest
 from pourcoach.estimation.platform.put_back import PutBack
 from pourcoach.estimation.platform.scene import Scene
+from pourcoach.estimation.platform.tares import Tares
 
 # Hazards, a second.
 TOUCH_PER_S = 0.04
 TOUCH_ENDS_PER_S = 2.0
+# The beginning of a hand's press looks like that of water, and what is no water soon after was
+# seldom a second thing that happened (chosen).
+PRESSED_SHARE = 0.03
 # How many are followed, how unlikely the least, and when one is taken for settled.
 WIDTH = 6
 LEAST_NATS = 22.0
@@ -65,8 +77,10 @@ class Beam:
         "_hypotheses",
         "_jumps",
         "_led_ticks",
+        "_newest",
         "_posterior",
         "_put_back",
+        "_tares",
         "_ticks",
     )
 
@@ -84,7 +98,8 @@ class Beam:
         start = Hypothesis(0.0, False, ticks, state, shift_g, tares_g)
         level_g = start.expected(ticks)[0]
         self._following = Following(state)
-        self._jumps = Jumps(state, level_g - shift_g, scene)
+        self._newest = Newest(ticks, level_g - shift_g)
+        self._jumps, self._tares = Jumps(self._newest, scene), Tares(self._newest, scene)
         self._put_back = PutBack(state, level_g, shift_g, scene, self._following)
         if unseen:
             start = start.turned(0.0, Turn(ticks, TurnKind.OFF, shift_g, tares_g, level_g, 0.0))
@@ -152,7 +167,7 @@ class Beam:
         for one in self._hypotheses:
             found += self._while_off(one, now) if one.off else self._while_clear(one, now)
         self._prune(found)
-        self._jumps.passed(now)
+        self._newest.passed(now)
 
     def _while_clear(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
         ticks, noise_var, passed_s = now.ticks, now.noise_var, now.passed_s
@@ -176,28 +191,48 @@ class Beam:
         else:
             turn = Turn(ticks, TurnKind.OFF, one.shift_g, one.tares_g, expected_g, 0.0)
             yield one.turned(one.log_p + math.log(density), turn)
-        yield from self._jumps.tared(one, now, flow_gps)
+        if on is None or on[0] < NEAR_DENSITY:
+            yield from self._pressed(one, now)
+        yield from self._tares.tared(one, now, flow_gps)
         if one.under is not None:
             # What came all at once and goes again was a blow with a flat top.
             going = one.log_p + math.log(TOUCH_ENDS_PER_S * max(passed_s, 0.01))
-            going += math.log(self._jumps.still(now))
+            going += math.log(self._newest.still(now))
             yield from self._put_back.returned(one, going, now)
+
+    def _pressed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
+        """What has been taken for the beginning of water was that of a touch."""
+        if one.rested is None or one.state.p[4] < KNOWN_FLOW_VAR:
+            return
+        since_ticks, rested = one.rested
+        level_g = rested.expected(since_ticks)[0]
+        density = PRESSED_SHARE * touch_density(now.reading_g + one.shift_g - level_g)
+        density *= self._newest.let_go(now, one.expected(now.ticks)[0] - one.shift_g)
+        turn = Turn(
+            *(since_ticks, TurnKind.OFF, one.shift_g, one.tares_g, level_g, 0.0), pouring=True
+        )
+        yield rested.turned(one.log_p + math.log(density), turn)
 
     def _while_off(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
         expected_g, _ = one.expected(now.ticks)
         ends = 1.0 - math.exp(-TOUCH_ENDS_PER_S * now.passed_s)
-        density = (1.0 - ends) * touch_density(now.reading_g + one.shift_g - expected_g)
+        off_g = now.reading_g + one.shift_g - expected_g
+        density = (1.0 - ends) * going_on(off_g, now.reading_g - self._newest.grams)
         if density > 0.0:
             yield one.weighed(one.log_p + math.log(density))
         ending = one.log_p + math.log(ends)
-        yield from self._following.came_back(one, ending, now)
-        yield from self._jumps.tared(one, now, 0.0)
-        still = ending + math.log(self._jumps.still(now))
+        goes = ending
+        if one.path is not None and one.path.turn.pouring:
+            goes += math.log(self._newest.let_go(now, self._newest.grams))
+        yield from self._following.came_back(one, goes, now)
+        yield from self._tares.tared(one, now, 0.0)
+        still = ending + math.log(self._newest.still(now))
         if not self._jumps.stays(one, now):
             back = self._put_back.may_be_back(one, now)
             another = still + math.log(ANOTHER_SHARE) if back else still
             yield from self._jumps.moved(one, another, now)
             yield from self._put_back.returned(one, still, now)
+        yield from self._tares.let_go(one, still, now)
         yield from self._jumps.rose(one, ending, now)
         yield from self._jumps.fell(one, still, now)
 

@@ -12,6 +12,8 @@ SAME_SHARE = 0.1
 # Something set down and taken away again so soon was a hand that pressed (common practice).
 PRESSED_S = 15.0
 BLOW_S = 1.0
+# No hand presses harder (common practice).
+MOST_PRESSED_G = 60.0
 # How long a disturbance is said to be in force after its last sign, a jump the longest.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0
@@ -22,6 +24,9 @@ _DISTURBANCES = {
     EventKind.RETURNED: Disturbance.PLACED,
     EventKind.LEAN: Disturbance.LEAN,
 }
+
+
+_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 class EventLog:
@@ -67,6 +72,21 @@ class EventLog:
             break
         kind = EventKind.RETURNED if change_g > 0.0 else EventKind.LIFTED
         self.add(PlatformEvent(kind, start_s, end_s, change_g, probability=p))
+
+    def let_go(self, rested_s: Seconds | None, start_s: Seconds, end_s: Seconds, p: float) -> bool:
+        """A hand has let go, and the platform is as it was at ``rested_s``: what seemed to come and
+        go since then was the hand. Returns False where it was more than that, or never rested."""
+        if rested_s is None:
+            return False
+        from_s = rested_s - JOIN_S  # A touch is noticed a little after it began.
+        moved = [one for one in self.events if one.start_s >= from_s and one.kind in _MOVES]
+        since_s = min([start_s, *(one.start_s for one in moved)])
+        heavy = any(abs(one.change_g) > MOST_PRESSED_G for one in moved)
+        if heavy or end_s - since_s > PRESSED_S:
+            return False
+        lean = PlatformEvent(EventKind.LEAN, since_s, end_s, probability=p)
+        self.events = (*(one for one in self.events if one not in moved), lean)
+        return True
 
     def lifted_s(self, before_s: Seconds) -> Seconds:
         """Since when what has come back had been away; ``before_s`` where that is not known."""

@@ -64,6 +64,9 @@ class Following:
             return None
         if modes.pour_flow_gps > NO_WATER_GPS and modes.state.pour_probability > 0.5:
             return None
+        unbroken_g = now.reading_g + one.shift_g
+        if one.path is not None and one.path.turn.trails(now.ticks, unbroken_g):
+            modes.expect_tail(unbroken_g - one.state.level_g)
         return likely, modes.state
 
     def streamed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
@@ -114,6 +117,13 @@ def touch_density(off_g: Grams) -> float:
     """Of a touch that is off by so much, 1/g."""
     share = off_g / TOUCH_WIDTH_G
     return NEAR_DENSITY / (1.0 + share * share) + _FAR_DENSITY
+
+
+def going_on(off_g: Grams, step_g: Grams) -> float:
+    """Of a touch that goes on, off by so much, at a reading that differs from the one before by
+    ``step_g``, 1/g: far off, a hand moves on from where it is."""
+    near = touch_density(off_g)
+    return near if abs(off_g) < TOUCH_WIDTH_G else 0.5 * (near + touch_density(step_g))
 
 
 def normal(off_g: Grams, variance: float) -> float:

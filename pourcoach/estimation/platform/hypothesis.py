@@ -69,12 +69,17 @@ class Turn(NamedTuple):
     water_g: Grams = 0.0
     """What has come into a vessel that is back, while it was held."""
     pouring: bool = False
-    """Whether water ran when a vessel came or went."""
+    """Whether water ran when a vessel came or went, or seemed to when a touch began."""
     keeps_level: bool = False
     """Whether what has come back is taken to hold the water that it held, whatever it weighs."""
     held_g: Grams | None = None
     """The unbroken weight when what has come back went, or before a vessel came or went; None
     where it may be another."""
+    hides: bool = False
+    """Whether the readings say nothing about the weight after it either: the scale has tared itself
+    under a hand."""
+    let_go: bool = False
+    """Whether a hand has let go that pressed, or a thing gone that had been set down."""
     near_g: Grams | None = None
     """The level that it has come back to, give or take ``BACK_G``; None where it is any."""
 
@@ -82,6 +87,19 @@ class Turn(NamedTuple):
     def may_be_a_blow(self) -> bool:
         """Whether the level jumped as under a blow with a flat top, which takes no load away."""
         return self.kind in JUMPS and self.change_g > -MOST_PULLED_G
+
+    def settles(self, ticks: int, unbroken_g: Grams) -> bool:
+        """Whether a weight so soon after it, and so near, may still be on its way. What has fallen
+        does not rise again but as under a blow that swings."""
+        late = ticks - self.ticks < SETTLES_TICKS
+        near = abs(unbroken_g - self.level_g) < 2.0 * SETTLES_G
+        rises = self.kind is TurnKind.FALL and unbroken_g > self.level_g
+        return self.kind in SETTLING and late and near and not rises
+
+    def trails(self, ticks: int, unbroken_g: Grams) -> bool:
+        """Whether such a reading may show the last of a hand that lets go, and not the level."""
+        hand = self.let_go or self.kind is TurnKind.FALL
+        return hand and self.settles(ticks, unbroken_g)
 
     def lets_go(self, before_g: Grams) -> bool:
         """Whether the weight has come back to a level so far below that some of it was a hand's, or
@@ -116,8 +134,18 @@ class Hypothesis:
     under: "Hypothesis | None" = None
     """What it goes back to if the jump that it began with goes back at once."""
 
+    rested: "tuple[int, Hypothesis] | None" = None
+    """When water seemed to begin, and what it goes back to if that was a hand; None while the
+    weight rests."""
+
     def weighed(self, log_p: float, state: FilterState | None = None) -> "Hypothesis":
         """With another weight, and the filter after another reading."""
+        rested = self.rested
+        if state is not None and not self.off:
+            if state.pour_probability < 0.5:
+                rested = None
+            elif self.state.pour_probability < 0.5:
+                rested = state.ticks, self
         return Hypothesis(
             log_p,
             self.off,
@@ -128,13 +156,14 @@ class Hypothesis:
             self.path,
             self.origin,
             self.under,
+            rested,
         )
 
     def turned(self, log_p: float, turn: Turn, state: FilterState | None = None) -> "Hypothesis":
         """After this turn."""
         return Hypothesis(
             log_p,
-            turn.kind is TurnKind.OFF,
+            turn.kind is TurnKind.OFF or turn.hides,
             turn.ticks,
             self.state if state is None else state,
             turn.shift_g,
@@ -166,13 +195,8 @@ class Hypothesis:
 
     def comes_to_rest(self, ticks: int, unbroken_g: Grams) -> bool:
         """Whether the weight has only just come back to a level and is still near it."""
-        if self.path is None or self.path.turn.kind not in SETTLING:
-            return False
-        near = (
-            abs(unbroken_g - self.expected(ticks)[0]) < SETTLES_G
-            and abs(unbroken_g - self.path.turn.level_g) < 2.0 * SETTLES_G
-        )
-        return near and ticks - self.since_ticks < SETTLES_TICKS
+        near = abs(unbroken_g - self.expected(ticks)[0]) < SETTLES_G
+        return near and self.path is not None and self.path.turn.settles(ticks, unbroken_g)
 
     def settled_later(
         self, log_share: float, ticks: int, unbroken_g: Grams, noise_var: float

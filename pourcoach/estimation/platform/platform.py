@@ -12,11 +12,11 @@ from pourcoach.estimation.platform.account import account
 from pourcoach.estimation.platform.beam import SURE, Beam
 from pourcoach.estimation.platform.events import EventLog
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
-from pourcoach.estimation.platform.jumps import LEAST_TARE_G
 from pourcoach.estimation.platform.left_nothing import LeftNothing
 from pourcoach.estimation.platform.repeats import Weighed
 from pourcoach.estimation.platform.scene import Away, SceneKeeper
 from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
+from pourcoach.estimation.platform.tares import LEAST_TARE_G
 from pourcoach.estimation.platform.zero import Zero
 
 # A touch that moves the readings by less is slosh, or a lively flow (common practice).
@@ -49,6 +49,8 @@ class SettledReading(NamedTuple):
     """Whether it says nothing about the weight."""
     since_ticks: int
     """When the weight was last seen before a turn."""
+    trails: bool
+    """Whether it may show the last of what moved the level."""
 
 
 class Platform:
@@ -186,10 +188,12 @@ class Platform:
         passed: list[Weighed] = []
         before_g = turns[0].level_g if turns else 0.0
         seen_ticks = since_ticks
+        last: Turn | None = None
         for weighed in held:
             turn = None
             if turns and turns[0].ticks == weighed.ticks:
-                turn, turns = turns[0], turns[1:]
+                turn = last = turns[0]
+                turns = turns[1:]
                 if turn.kind is TurnKind.OFF:
                     since_ticks, passed, before_g = weighed.ticks, [], turn.level_g
                 else:
@@ -202,10 +206,12 @@ class Platform:
                         times_s = [one.t_s for one in passed]
                         self._touch(start_s, weighed.t_s, times_s, offs, least_g)
                     passed = []
-                off = turn.kind is TurnKind.OFF
+                off = turn.kind is TurnKind.OFF or turn.hides
             if off:
                 passed.append(weighed)
-            yield SettledReading(weighed, turn, off, seen_ticks)
+            unbroken_g = weighed.grams + self.zero.shift_g
+            trails = last is not None and last.trails(weighed.ticks, unbroken_g)
+            yield SettledReading(weighed, turn, off, seen_ticks, trails)
             if not off:
                 seen_ticks = weighed.ticks
 
@@ -263,8 +269,11 @@ class Platform:
                 to_zero = change_g < 0.0 and abs(turn.level_g - turn.shift_g) < ABOUT_ZERO_G
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability, to_zero))
             case TurnKind.RETURN:
+                near_g = turn.near_g if turn.let_go else None
+                rested_s = self._scene.rested_s(near_g, turn.shift_g)
                 self._scene.returned(turn.shift_g, before_g)
-                if abs(change_g) > KNOCK_G:
+                hand = events.let_go(rested_s, start_s, end_s, probability)
+                if not hand and abs(change_g) > KNOCK_G:
                     events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)
             case TurnKind.WATER if end_s - start_s < UNSEEN_S:
                 pass

@@ -116,7 +116,7 @@ class PutBack:
         known = ending + math.log(RETURN_SHARE)
         if likely > 1e-12:
             state = carried_over(one.state, now.ticks, back_g, now.noise_var + SAME_G**2)
-            turn = self._turn(one, now, away, back_g)._replace(near_g=back_g - off_g)
+            turn = self._turn(one, now, away, back_g)._replace(let_go=True, near_g=back_g - off_g)
             yield one.turned(known + math.log(likely), turn, state)
         if off_g > DRIPPED_G:
             yield from self._changed(one, known, now, away, off_g)
@@ -203,6 +203,8 @@ class PutBack:
         if self._scene.lifted_g + one.taken_g() > LOADED_G:
             # What is put back has its water in it: of each shift the newest level alone.
             rests = list({shift_g: (g, shift_g) for g, shift_g in rests}.values())
+        elif reading_g > expected_g - one.shift_g:
+            return  # Where one hand held still, another that presses only passes by.
         for level_g, shift_g in rests:
             back_g = reading_g + shift_g
             likely = normal(back_g - level_g, BACK_G * BACK_G + noise_var)
@@ -212,6 +214,7 @@ class PutBack:
             turn = Turn(
                 *(ticks, TurnKind.RETURN, shift_g, one.tares_g, back_g),
                 change_g=one.shift_g - shift_g,
+                let_go=True,
                 near_g=level_g,
             )
             state = carried_over(one.state, ticks, back_g, noise_var + SAME_G**2)

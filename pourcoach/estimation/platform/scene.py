@@ -122,6 +122,19 @@ class SceneKeeper:
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]
 
+    def rested_s(self, level_g: Grams | None, shift_g: Grams) -> Seconds | None:
+        """Until when it last rested at this level, under this shift; None where it is not known."""
+        if level_g is None:
+            return None
+        return next(
+            (
+                one.t_s
+                for one in reversed(self._rests)
+                if one.shift_g == shift_g and abs(one.level_g - level_g) < SAME_G
+            ),
+            None,
+        )
+
     def vessel(self, vessel: Away) -> None:
         """Something was set down or taken away."""
         change_g = vessel.change_g
@@ -132,8 +145,9 @@ class SceneKeeper:
 
     def returned(self, shift_g: Grams, left_g: Grams) -> None:
         """The platform is as it was under this shift, or nearly; what rested there under the shift
-        that has held since is gone, and no level to come back to."""
-        if left_g != shift_g:
+        that has held since is gone, and no level to come back to; but a hand that presses again
+        lets go again."""
+        if left_g < shift_g or left_g - shift_g > LOADED_G:
             self._rests = [one for one in self._rests if one.shift_g != left_g]
         if not self._away:
             return

@@ -9,6 +9,7 @@ from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.pours.hidden import reckoned
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G
+from pourcoach.estimation.pours.start_watch import risen_from
 
 # A hand that presses has let go this long after what looked like a pour (common practice).
 LETS_GO_S = 30.0
@@ -87,7 +88,10 @@ def _same(pours: Sequence[Pour], others: Sequence[Pour]) -> bool:
 
 def _down_to(pours: Sequence[Pour], lower: int, mass_g: Grams, record: Record) -> list[Pour]:
     left = list(pours)
-    while lower and left and mass_g < left[-1].start_g + LEAST_POUR_G:
+    while lower and left:
+        last = left[-2] if len(left) > 1 else None
+        if mass_g >= risen_from(left[-1], None, last) + LEAST_POUR_G:
+            break
         left.pop()
         lower -= 1
     last = left[-1] if lower and left else None

@@ -209,7 +209,8 @@ class PourLog:
         if hidden is not None and hidden.opens:
             seen_g, seen_s = end_g - pour.start_g - hidden.rose_g, end_s - hidden.to_s
             pour = began_hidden(pour, hidden, seen_g / seen_s)
-        mass_g = end_g - risen_from(pour, self._rest_before)
+        last = self._finished[-1] if self._finished else None
+        mass_g = end_g - risen_from(pour, self._rest_before, last)
         lasted_s = end_s - pour.start_s
         sure = self._confirmation.given or mass_g > STAYED_G
         if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:

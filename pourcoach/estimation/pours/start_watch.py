@@ -47,6 +47,9 @@ SLOSH_S = 2.0
 SWING_S = 0.6
 # Nor does a weight dip for longer than this, as a hand goes or a thing is taken away.
 DIPS_S = 2.0
+# A hand that pulls, or lets go of more than had been noticed of it, leaves the weight so far below
+# (chosen).
+MOST_DIP_G = 5.0
 
 
 class StartState(NamedTuple):
@@ -166,9 +169,13 @@ def sloshes(t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) ->
     return soon and mass_g < last.end_g + SLOSH_RISE_G
 
 
-def risen_from(pour: Pour, rest: Rest | None) -> Grams:
+def risen_from(pour: Pour, rest: Rest | None, last: Pour | None = None) -> Grams:
     """The weight that a pour has risen from: where the platform rested only a moment before it
-    began, no dip in between makes water of what comes back."""
+    began, no dip in between makes water of what comes back; nor of what only comes up to where the
+    ``last`` pour had brought it."""
+    from_g = pour.start_g
+    if last is not None and last.end_g is not None:
+        from_g = max(from_g, min(last.end_g, from_g + MOST_DIP_G))
     if rest is None or pour.start_s - rest[0] > DIPS_S:
-        return pour.start_g
-    return max(pour.start_g, rest[1])
+        return from_g
+    return max(from_g, rest[1])

@@ -45,7 +45,7 @@ def test_a_hand_that_was_taken_for_water_shortens_no_wait(
 
 
 def test_once_the_loss_is_asked_about_no_more_the_next_pour_is_due_at_its_time() -> None:
-    frames = pressed(15.0, 2.0, 4.0, 46.0)
+    frames = pressed(25.0, 4.5, 4.0, 46.0)
     asked = [frame.t_s for frame in frames if frame.pour.question is Question.LOST]
     last = frames[-1]
     assert PRESSED_S < asked[0] < asked[-1] < last.t_s

@@ -4,6 +4,7 @@ import pytest
 
 from pourcoach.coaching.platform.arming import Arming
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, ScaleTraits
+from pourcoach.domain.pour import Pour
 
 REST = Estimate(0.0, 0.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
 
@@ -56,3 +57,21 @@ def test_what_was_armed_before_a_tare_counts_no_more() -> None:
     arming = seen(*[0.0] * 20, *[300.0] * 10)
     arming.reset()
     assert not arming.counts(1.0)
+
+
+@pytest.mark.parametrize(
+    ("first_g", "start_g", "armed"),
+    [(0.0, -9.0, True), (0.0, -60.0, False), (300.0, -9.0, False)],
+    ids=["let go", "taken off", "never ready"],
+)
+def test_water_counts_that_began_before_it_was_known_that_a_hand_had_let_go(
+    first_g: float, start_g: float, armed: bool
+) -> None:
+    arming = seen(*[first_g] * 20, *[15.0] * 20)
+    assert not arming.armed
+    gone = PlatformEvent(EventKind.LIFTED, 4.0, 4.4, -24.0)
+    poured = Pour(start_s=5.0, start_g=start_g)
+    known = REST._replace(mass_g=start_g + 5.0, pouring=True, pours=(poured,), events=(gone,))
+    arming.feed(6.0, known, moved=True)
+    assert arming.armed is armed
+    assert arming.counts(5.0) is armed

@@ -69,7 +69,7 @@ def test_what_was_set_down_after_a_first_water_that_is_known_only_later_is_no_pa
     line = DryLine()
     line.feed(1.0, 300.0, begun=False, kept=False)
     line.feed(3.0, 270.0, begun=False, kept=False)
-    added_g = line.begin(2.0, (PLACED,))
+    added_g = line.begin(2.0, 30.0, (PLACED,))
     assert (added_g, line.dry_g) == (30.0, 300.0)
 
 
@@ -77,5 +77,15 @@ def test_what_was_set_down_before_the_first_water_is_part_of_the_dry_weight() ->
     line = DryLine()
     line.feed(1.0, 300.0, begun=False, kept=False)
     line.feed(3.0, 270.0, begun=False, kept=False)
-    added_g = line.begin(2.6, (PLACED,))
+    added_g = line.begin(2.6, 0.0, (PLACED,))
     assert (added_g, line.dry_g) == (0.0, 270.0)
+
+
+@pytest.mark.parametrize(("from_g", "dry_g"), [(-0.9, 270.0), (-9.4, 260.6), (0.9, 270.0)])
+def test_water_begins_at_none_though_a_hand_lay_there_during_the_tare(
+    from_g: float, dry_g: float
+) -> None:
+    line = DryLine()
+    line.put(270.0)
+    added_g = line.begin(2.6, from_g, ())
+    assert (added_g, line.dry_g) == pytest.approx((dry_g - 270.0, dry_g))

@@ -6,6 +6,7 @@ from pourcoach.estimation.filter.filter_state import state_at
 from pourcoach.estimation.platform.following import Moment
 from pourcoach.estimation.platform.hypothesis import Hypothesis, TurnKind
 from pourcoach.estimation.platform.jumps import Jumps
+from pourcoach.estimation.platform.newest import Newest
 from pourcoach.estimation.platform.scene import Scene
 
 START = state_at(0, 40.0, 0.01, 0.001, 0.0)
@@ -14,7 +15,7 @@ START = state_at(0, 40.0, 0.01, 0.001, 0.0)
 def water_in(rose_g: float, *, lifted_g: float = 0.0, lasts_s: float = 2.0) -> list[float]:
     """The water that may have come under a touch of so long, the weight so much higher after it."""
     ticks = round(1000 * lasts_s)
-    jumps = Jumps(START, 40.0, Scene(lifted_g=lifted_g))
+    jumps = Jumps(Newest(0, 40.0), Scene(lifted_g=lifted_g))
     now = Moment(ticks, 40.0 + rose_g, 0.0025, 0.1, False)
     found = list(jumps.rose(Hypothesis(0.0, True, 0, START, 0.0, 0.0), 0.0, now))
     assert {one.path.turn.kind for one in found if one.path} <= {TurnKind.WATER}
@@ -39,7 +40,7 @@ def test_nobody_pours_where_something_has_just_been_taken_away() -> None:
 def let_go(by_g: float) -> float:
     """How probably, as a logarithm, a hand that pressed by so much has let go."""
     pressed = state_at(0, 40.0 + by_g, 0.01, 0.001, 0.0)
-    jumps = Jumps(pressed, 40.0 + by_g, Scene(rests=((40.0, 0.0),)))
+    jumps = Jumps(Newest(0, 40.0 + by_g), Scene(rests=((40.0, 0.0),)))
     now = Moment(2000, 40.0, 0.0025, 0.1, False)
     (one,) = jumps.fell(Hypothesis(0.0, True, 0, pressed, 0.0, 0.0), 0.0, now)
     return one.log_p

@@ -1,0 +1,77 @@
+"""Hands that press, one after the other or over one another: no water, and nothing lifted."""
+
+import numpy as np
+import pytest
+
+from pourcoach.domain.estimate import EventKind
+from pourcoach.domain.inputs import Tare
+from pourcoach.estimation.estimator import Estimator
+from tests.estimation.conftest import Bench
+from tests.estimation.platform.handled import UNTIL_S, WATER_G, all_found, followed, push, water
+
+Push = tuple[float, float, float, float, float]
+"""From when, how long it grows, holds and goes, and how hard."""
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "pushes"),
+    [
+        (10.0, [(18.57, 1.36, 0.41, 0.27, 30.8), (21.37, 0.86, 0.66, 0.49, 34.8)]),
+        (10.0, [(18.29, 1.32, 1.93, 0.42, 29.0), (22.19, 1.12, 1.34, 0.51, 25.3)]),
+        (50.0, [(18.69, 1.32, 1.84, 0.36, 27.1), (21.58, 1.45, 1.27, 0.3, 20.3)]),
+        (20.0, [(18.86, 0.84, 1.81, 0.62, 31.0), (19.94, 1.05, 0.68, 0.53, 35.9)]),
+        (20.0, [(18.52, 1.06, 1.65, 0.36, 32.1), (20.93, 1.31, 0.46, 0.51, 12.8)]),
+        (50.0, [(18.42, 1.31, 0.47, 0.42, 21.9), (18.78, 1.2, 1.3, 0.4, 29.3)]),
+    ],
+)
+def test_two_hands_are_no_water_and_lift_nothing(rate_hz: float, pushes: list[Push]) -> None:
+    """Where the first held still, the second only passes by; and once both are gone, all that
+    seemed to be set down or taken away was a hand."""
+    estimate = followed(rate_hz, *(push(*one) for one in pushes))
+    assert all_found(estimate), (estimate.pours, estimate.unbroken_g)
+    assert {event.kind for event in estimate.events} == {EventKind.LEAN}
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "pushes"),
+    [
+        (50.0, [(18.69, 1.17, 0.58, 0.37, 18.7), (22.02, 0.45, 0.8, 0.54, 14.2)]),
+        (50.0, [(18.46, 1.26, 1.55, 0.33, 10.3), (22.54, 0.55, 0.95, 0.73, 34.2)]),
+    ],
+)
+def test_the_last_of_a_hand_is_neither_a_level_nor_a_rest(
+    rate_hz: float, pushes: list[Push]
+) -> None:
+    assert all_found(followed(rate_hz, *(push(*one) for one in pushes)))
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "at_s", "up_s", "grams"),
+    [(50.0, 2.6, 0.7, 32.0), (10.0, 2.7, 0.5, 25.0), (20.0, 2.5, 1.2, 40.0)],
+)
+def test_a_scale_tares_itself_under_a_hand(
+    rate_hz: float, at_s: float, up_s: float, grams: float
+) -> None:
+    """What it shows once the hand has gone is as far below zero as the hand pressed, and no brewer
+    has been lifted."""
+    stands_g, tared_s = 389.4, 3.0
+    hand = push(at_s, up_s, 1.0, 0.4, grams)
+
+    def weight(times: np.ndarray) -> np.ndarray:
+        return stands_g + water(times) + hand(times)
+
+    zero_g = float(weight(np.array([tared_s - 1.0 / rate_hz]))[0])
+    readings = Bench(rate_hz, 0.06, 0.1).weigh(
+        lambda times: weight(times) - zero_g * (times >= tared_s), UNTIL_S
+    )
+    estimator, commanded = Estimator(), False
+    for reading in readings:
+        if not commanded and reading.t_s > tared_s - 0.2:
+            commanded = True
+            estimator.feed(Tare(tared_s - 0.2, by_scale=True))
+        estimator.feed(reading)
+    estimate = estimator.close(UNTIL_S)
+    assert len(estimate.pours) == 2
+    assert estimate.unbroken_g == pytest.approx(stands_g + WATER_G, abs=1.0)
+    assert estimate.mass_g == pytest.approx(stands_g + WATER_G - zero_g, abs=1.0)
+    assert not any(event.change_g < -100.0 for event in estimate.events[1:])
