@@ -24,15 +24,19 @@ BREWER_G = 389.0
 END_S = 85.0
 
 
-def weighed(rate_hz: float, hand_g: float, to_s: float, last_s: float = 68.0) -> list[Input]:
+def weighed(
+    rate_hz: float, hand_g: float, to_s: float, last_s: float = 68.0, set_down_g: float = 0.0
+) -> list[Input]:
     """A brewer of 389 g, the tare that the scale is commanded while a hand presses on the platform
-    up to a moment, and 30 g of water from 9 s, then 5 g/s from 44 s to ``last_s``."""
+    up to a moment, and 30 g of water from 9 s, then 5 g/s from 44 s to ``last_s``.
+    Something is set down beside it at 30 s."""
     times = np.arange(1, int(END_S * rate_hz)) / rate_hz
     hand = np.interp(times, [2.98, 3.03, to_s - 0.05, to_s], [0.0, hand_g, hand_g, 0.0])
     water = np.clip(times, 9.0, 15.0) - 9.0 + np.clip(times, 44.0, last_s) - 44.0
     stood_g = np.where(times > 3.0, BREWER_G + hand_g, 0.0)
     noise = 0.03 * np.random.default_rng(1).standard_normal(len(times))
-    grams = np.round(BREWER_G + hand + 5.0 * water - stood_g + noise, 1)
+    set_down = np.where(times > 30.0, set_down_g, 0.0)
+    grams = np.round(BREWER_G + hand + 5.0 * water + set_down - stood_g + noise, 1)
     inputs: list[Input] = [Tare(2.9, by_scale=True)]
     inputs += [Reading(float(t), float(g)) for t, g in zip(times, grams, strict=True)]
     return sorted(inputs, key=lambda item: item.t_s)
@@ -86,8 +90,11 @@ def test_water_that_came_as_a_hand_let_go_after_a_tare_counts_from_where_it_bega
     assert last.pour.stages[-1].end_g == pytest.approx(150.0, abs=0.2)
 
 
-def test_a_brew_that_never_began_had_begun_where_the_water_of_its_plan_came() -> None:
-    live, pipeline = folded(weighed(10.0, 25.0, to_s=6.0))
+@pytest.mark.parametrize("set_down_g", [0.0, 60.0])
+def test_a_brew_that_never_began_had_begun_where_the_water_of_its_plan_came(
+    set_down_g: float,
+) -> None:
+    live, pipeline = folded(weighed(10.0, 25.0, to_s=6.0, set_down_g=set_down_g))
     assert (live.pour.phase, live.pour.question) == (Phase.READY, Question.UNTARED_WATER)
     last = pipeline.finish(END_S)
     assert last.pour.question is None

@@ -68,13 +68,18 @@ class UntaredRise:
 
     def was_the_water(self, estimate: Estimate) -> bool:
         """Take the last Estimate of a brew that has not begun; return whether about as much has
-        come in since the last tare as the plan's water, so that it was that water."""
-        moved_s = (one.end_s or one.start_s for one in estimate.events if one.kind in _VESSELS)
-        self._still_s = max([self._tared_s, *moved_s])
-        self.now = self._rise(self._pours_of(estimate), estimate.unbroken_g)
-        if self._plan is None or self.now is None or not self.now.is_water:
+        come in since something was last set down or taken away as the plan's water, or since the
+        last time before that, or since the last tare, so that it was that water."""
+        if self._plan is None:
             return False
-        return abs(self.now.by_g - self._plan.water_g) <= FILLED_SHARE * self._plan.water_g
+        plan_g = self._plan.water_g
+        moved_s = [one.end_s or one.start_s for one in estimate.events if one.kind in _VESSELS]
+        for since_s in (*reversed(moved_s), self._tared_s):
+            self._still_s = max(since_s, self._tared_s)
+            self.now = self._rise(self._pours_of(estimate), estimate.unbroken_g)
+            if self.now is not None and abs(self.now.by_g - plan_g) <= FILLED_SHARE * plan_g:
+                return True
+        return False
 
     def forget(self, t_s: Seconds) -> None:
         """Forget what rose before ``t_s``, after a tare or the first water."""
