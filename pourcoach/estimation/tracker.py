@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from pourcoach.domain.estimate import Disturbance, Estimate, EventKind, PlatformEvent, ScaleTraits
+from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
 from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, NOTHING_NEW, SettledFlow
@@ -124,7 +124,7 @@ class Tracker:
             since_s = self._fall.came_down(weighed.t_s, modes.mass_g, pouring=self._log.pouring)
             if since_s is not None:
                 self._log.retract(weighed.t_s, modes.mass_g)
-                self._platform.events.add(PlatformEvent(EventKind.LEAN, since_s, weighed.t_s))
+                self._platform.events.came_down(since_s, weighed.t_s)
         if fallen or modes.runs_backwards(BACKWARDS_GPS):
             self._look_again(self._look_back.go_back(ticks), period_s)
         elif ticks >= self._look_back.due_ticks:
@@ -296,5 +296,5 @@ class Tracker:
             let_go = turn.lets_go(before_g)
         if let_go:
             log.retract(t_s, turn.level_g)
-            self._fall.restart(t_s, turn.level_g)
+            self._fall.explained(t_s, turn.level_g)
         return let_go

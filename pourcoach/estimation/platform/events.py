@@ -50,6 +50,16 @@ class EventLog:
             return
         self.events = (*self.events, event)
 
+    def came_down(self, since_s: Seconds, end_s: Seconds) -> None:
+        """A weight that had risen has come down again: a hand, unless it was a spike."""
+        before = self.events[-1] if self.events else None
+        if (
+            before is None
+            or before.kind is not EventKind.SPIKE
+            or since_s - before.start_s > BLOW_S
+        ):
+            self.add(PlatformEvent(EventKind.LEAN, since_s, end_s))
+
     def returned(
         self, start_s: Seconds, end_s: Seconds, change_g: Grams, p: float, shifted_g: Grams
     ) -> None:

@@ -29,6 +29,11 @@ class FallWatch:
         self._peak_g = mass_g
         self._below_s: Seconds | None = None
 
+    def explained(self, t_s: Seconds, mass_g: Grams) -> None:
+        """The weight has come down to this, and why is known."""
+        self.falling = None
+        self.restart(t_s, mass_g)
+
     def see(self, t_s: Seconds, mass_g: Grams, noise_g: Grams) -> bool:
         """Take in the filtered weight; True when it has fallen."""
         peak_g = self._peak_g - FOLLOWS_GPS * (t_s - self._at_s)

@@ -199,3 +199,21 @@ def test_water_that_swings_as_it_stops_is_no_touch_beside_a_spike(
         kinds |= {event.kind for event in estimate.events}
     assert claims == []
     assert kinds == {EventKind.SPIKE}
+
+
+@pytest.mark.parametrize("spike_g", [2.2, 2.6])
+@pytest.mark.parametrize("after", [2, 3])
+def test_a_spike_just_after_the_water_has_stopped_is_no_hand_that_let_go(
+    spike_g: float, after: int
+) -> None:
+    for seed in (0, 2):
+        chance, estimator, claims = Random(seed), Estimator(), []
+        for number in range(200):
+            t_s = number / 10.0
+            grams = 6.5 * min(max(t_s - 5.0, 0.0), 8.0) + chance.gauss(0.0, 0.1)
+            grams += {20: 30.0, 30: 30.0, 60: 30.0, 95: 30.0, 130 + after: spike_g}.get(number, 0.0)
+            estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 1)))
+            if estimate.disturbance is not None:
+                claims.append(t_s)
+        assert claims == []
+        assert estimate.mass_g == pytest.approx(52.0, abs=0.3)
