@@ -193,6 +193,10 @@ class Hypothesis:
         """The most that one tare of the scale has taken off its figures on this path."""
         return max((-t.change_g for t in self.turns() if t.kind is TurnKind.TARE), default=0.0)
 
+    def tared_since(self, ticks: int) -> bool:
+        """Whether the scale has tared itself on this path since that moment."""
+        return any(t.kind is TurnKind.TARE and t.ticks >= ticks for t in self.turns())
+
     def comes_to_rest(self, ticks: int, unbroken_g: Grams) -> bool:
         """Whether the weight has only just come back to a level and is still near it."""
         near = abs(unbroken_g - self.expected(ticks)[0]) < SETTLES_G

@@ -55,6 +55,10 @@ MIDST_SHARE = 0.06
 POURED_SHARE = 1e-4
 # A brewer that is lifted weighs more than this.
 LIFT_G = 15.0
+# A lift passes through zero, and a reading there looks like a tare. A brewer is seldom lifted this
+# soon after the scale was tared by its own button (chosen).
+AFTER_TARE_TICKS = 500
+AFTER_TARE_SHARE = 0.01
 # A blow with a flat top lasts no longer.
 BLOW_S = 2.0
 BLOW_TICKS = 2000
@@ -117,6 +121,8 @@ class Jumps:
             density *= SLOW_SHARE
         if -MOST_PULLED_G < change_g < 0.0 and self._rested_at(reading_g, one.shift_g):
             density *= CHANCE_SHARE
+        if change_g < -LIFT_G and one.tared_since(one.since_ticks - AFTER_TARE_TICKS):
+            density *= AFTER_TARE_SHARE
         yield one.turned(ending + math.log(VESSEL_SHARE * density), turn, state)
 
     def rose(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:

@@ -4,8 +4,11 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.estimate import EventKind
+from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Unjudged
+from pourcoach.estimation.estimator import Estimator
 from tests.estimation.platform.handled import (
+    UNTIL_S,
     WATER_G,
     all_found,
     blow,
@@ -31,6 +34,27 @@ def test_a_brewer_lifted_and_put_back_changes_nothing(rate_hz: float) -> None:
     estimate = followed(rate_hz, push(20.0, 0.2, 3.0, 0.2, -300.0))
     assert all_found(estimate)
     assert [one.kind for one in estimate.events] == [EventKind.LIFTED, EventKind.RETURNED]
+
+
+@pytest.mark.parametrize("away_g", [-200.0, -354.0])
+@pytest.mark.parametrize("drips_gps", [0.0, 3.5])
+@pytest.mark.parametrize("tared_g", [0.0, 40.0])
+def test_a_lift_that_shows_zero_on_its_way_is_no_tare(
+    tared_g: float, drips_gps: float, away_g: float
+) -> None:
+    """One reading of its edge is just zero, as after a tare by the scale's own button."""
+    times = np.arange(0.0, UNTIL_S, 0.1)
+    grams = water(times) + 0.1 * np.random.default_rng(1).standard_normal(len(times))
+    grams[times > 30.0] -= tared_g
+    grams[500], grams[501] = 0.0, 0.8 * away_g
+    grams[502:550] = away_g + 0.1 * drips_gps * np.arange(48)
+    estimator = Estimator()
+    for t_s, g in zip(times, grams, strict=True):
+        estimator.feed(Reading(float(t_s), round(float(g), 1)))
+    estimate = estimator.close(UNTIL_S)
+    kinds = [one.kind for one in estimate.events if one.start_s > 40.0]
+    assert kinds == [EventKind.LIFTED, EventKind.RETURNED]
+    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 20.0, 80.0])
