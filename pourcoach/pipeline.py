@@ -9,7 +9,7 @@ from pourcoach.domain.plan import Plan
 from pourcoach.domain.setup import Setup
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.estimation.estimator import Estimator
-from pourcoach.estimation.hindsight import Hindsight, same_path
+from pourcoach.estimation.hindsight import Hindsight, is_doubtful, same_path
 from pourcoach.estimation.kept_inputs import KeptInputs
 
 # Inputs that are gone through again in a slice: with each of them a slice of a refinement may come.
@@ -58,8 +58,8 @@ class Pipeline:
         self, hindsight: Hindsight, before: Estimate, t_s: float
     ) -> Slices[Frame | None]:
         """Go through the whole record once more, with what it has shown. None where that comes to
-        the same, or where the brewer would have been asked something else: what was answered must
-        stand."""
+        the same, or to what is less certain though nothing decides it, or where the brewer would
+        have been asked something else: what was answered must stand."""
         estimator, coach = self._fold(hindsight)
         for count, item in enumerate(self._inputs):
             if count % IN_A_SLICE == 0:
@@ -68,7 +68,8 @@ class Pipeline:
         estimate = yield from estimator.closing(t_s)
         last = coach.close(estimate)
         answered = coach.answers == self._coach.answers
-        return last if answered and not same_path(before, estimate) else None
+        surer = hindsight.decides or not is_doubtful(estimate, before)
+        return last if answered and surer and not same_path(before, estimate) else None
 
     def _fold(self, hindsight: Hindsight | None) -> tuple[Estimator, Coach]:
         setup = self._setup

@@ -191,3 +191,10 @@ def test_what_the_brewer_has_answered_stands(monkeypatch: pytest.MonkeyPatch) ->
     live, pipeline = folded(inputs)
     monkeypatch.setattr(pipeline._coach, "answers", 1)
     assert pipeline.finish(END_S).estimate.events == live.estimate.events
+
+
+def test_a_path_that_is_less_certain_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing but the scale's noise and spikes is known better the second time."""
+    live, pipeline = folded(spiked())
+    monkeypatch.setattr("pourcoach.pipeline.is_doubtful", lambda again, before: True)
+    assert pipeline.finish(END_S).estimate.events == live.estimate.events

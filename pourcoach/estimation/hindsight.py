@@ -24,6 +24,8 @@ POURED_S: Seconds = 4.0
 SAME_G: Grams = 1.0
 # The same event may begin a little earlier or later when the record is gone through again.
 SAME_S: Seconds = 1.0
+# A path that is in doubt by this much more than the other is the less likely of the two.
+MORE_DOUBT = 0.05
 
 
 class Hindsight(NamedTuple):
@@ -36,6 +38,11 @@ class Hindsight(NamedTuple):
     """When what looked like a lift of all that stood there was a tare by the scale itself."""
     hands_s: tuple[tuple[Seconds, Seconds], ...] = ()
     """Stretches after which the scale read what it had read before, whatever was made of them."""
+
+    @property
+    def decides(self) -> bool:
+        """Whether it says what has happened, beside what the scale is like."""
+        return bool(self.tares_s or self.hands_s)
 
     def left_nothing(self, from_s: Seconds, to_s: Seconds) -> bool:
         """Whether any of the time between these moments lies in such a stretch."""
@@ -62,6 +69,17 @@ def same_path(one: Estimate, other: Estimate) -> bool:
             for pour, again in zip(pours, other.pours, strict=True)
         )
     )
+
+
+def is_doubtful(one: Estimate, beside: Estimate) -> bool:
+    """Whether what one last Estimate of a record says has happened is less certain than what the
+    other says."""
+    return _doubt(one) > _doubt(beside) + MORE_DOUBT
+
+
+def _doubt(estimate: Estimate) -> float:
+    """How many of its events were probably something else."""
+    return sum(1.0 - event.probability for event in estimate.events)
 
 
 def hands_among(

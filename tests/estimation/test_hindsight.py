@@ -8,7 +8,13 @@ from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
-from pourcoach.estimation.hindsight import Hindsight, hands_among, same_path, tares_among
+from pourcoach.estimation.hindsight import (
+    Hindsight,
+    hands_among,
+    is_doubtful,
+    same_path,
+    tares_among,
+)
 from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
 
 GONE = PlatformEvent(EventKind.LIFTED, 3.0, 3.2, -400.0, to_zero=True)
@@ -130,3 +136,14 @@ def test_a_path_is_the_same_give_or_take_its_noise() -> None:
         one._replace(pours=(replace(BLOOM, end_g=420.1),)),
     ):
         assert not same_path(one, other)
+
+
+@pytest.mark.parametrize(("probability", "expected"), [(0.96, False), (0.94, True), (0.77, True)])
+def test_a_path_less_certain_than_the_other_is_doubtful(probability: float, expected: bool) -> None:
+    estimator = Estimator()
+    for number in range(20):
+        estimate = estimator.feed(Reading(number / 10, 0.0))
+    sure = estimate._replace(events=(GONE,))
+    other = estimate._replace(events=(replace(GONE, probability=probability),))
+    assert is_doubtful(other, sure) is expected
+    assert not is_doubtful(sure, other)
