@@ -232,9 +232,9 @@ class Progress:
 
     def _watch_end(self, t_s: Seconds, brew_start_s: Seconds, estimate: Estimate) -> None:
         newest, course = self.log.poured[-1], self.log.course
-        self._lifts.reached(self.log.last_began_s)
-        # Where nothing is settled it may be back already.
-        lift = None if estimate.settled is None else self._lifts.lift
+        if self._lifts.lift is not None:
+            self._lifts.reached(self.log.last_began_s)
+        lift = None if estimate.settled is None else self._lifts.lift  # It may be back already.
         last_end_s, brew_s, unbroken_g = newest.stage.end_s, t_s - brew_start_s, estimate.unbroken_g
         rested_s = 0.0 if last_end_s is None else t_s - last_end_s
         if course is not None and self._phase is Phase.POURING and last_end_s is not None:

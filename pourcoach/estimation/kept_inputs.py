@@ -10,40 +10,44 @@ from pourcoach.domain.units import Seconds
 # A longer record is not kept: an hour takes 9 MB at 80 readings a second.
 LONGEST_S: Seconds = 3600.0
 MOST_INPUTS = 300_000
+# So many are packed at a time.
+PACKED = 512
 # A count that needs more than eight bytes is kept as it is.
 MOST_COUNTED = 2**63 - 1
 
 
 class KeptInputs:
-    """Inputs in order, 32 bytes a reading. What the fold makes no use of is left out."""
+    """Inputs in order, 32 bytes a reading. What the fold makes no use of is left out.
 
-    __slots__ = ("_acts", "_device_s", "_first_s", "_grams", "_sequences", "_times_s", "complete")
+    The newest are kept as they come and packed many at a time, which costs less with each reading.
+    """
+
+    __slots__ = (
+        *("_acts", "_complete", "_device_s", "_first_s"),
+        *("_grams", "_newest", "_sequences", "_times_s"),
+    )
 
     def __init__(self) -> None:
-        self.complete = True
-        """Whether all are there; once the record is too long, none are."""
+        self._complete = True
         self._first_s: Seconds | None = None
+        self._newest: list[Input] = []
         self._forget()
 
     def append(self, item: Input) -> None:
         """Keep the next one."""
-        if not self.complete:
-            return
-        first_s = self._first_s
-        if first_s is None:
-            self._first_s = first_s = item.t_s
-        if item.t_s - first_s > LONGEST_S or len(self._times_s) + len(self._acts) >= MOST_INPUTS:
-            self.complete = False
-            self._forget()
-        elif isinstance(item, Reading) and 0 <= (item.sequence or 0) <= MOST_COUNTED:
-            self._times_s.append(item.t_s)
-            self._grams.append(item.grams)
-            self._device_s.append(nan if item.device_s is None else item.device_s)
-            self._sequences.append(-1 if item.sequence is None else item.sequence)
-        else:
-            self._acts.append((len(self._times_s), item))
+        newest = self._newest
+        newest.append(item)
+        if len(newest) == PACKED:
+            self._pack()
+
+    @property
+    def complete(self) -> bool:
+        """Whether all are there; once the record is too long, none are."""
+        self._pack()
+        return self._complete
 
     def __iter__(self) -> Iterator[Input]:
+        self._pack()
         acts = iter(self._acts)
         act = next(acts, None)
         readings = zip(self._times_s, self._grams, self._device_s, self._sequences, strict=True)
@@ -60,6 +64,28 @@ class KeptInputs:
         while act is not None:
             yield act[1]
             act = next(acts, None)
+
+    def _pack(self) -> None:
+        newest, self._newest = self._newest, []
+        if not self._complete or not newest:
+            return
+        if self._first_s is None:
+            self._first_s = newest[0].t_s
+        count = len(self._times_s) + len(self._acts) + len(newest)
+        if newest[-1].t_s - self._first_s > LONGEST_S or count > MOST_INPUTS:
+            self._complete = False
+            self._forget()
+            return
+        readings: list[Reading] = []
+        for item in newest:
+            if isinstance(item, Reading) and 0 <= (item.sequence or 0) <= MOST_COUNTED:
+                readings.append(item)
+            else:
+                self._acts.append((len(self._times_s) + len(readings), item))
+        self._times_s.extend([one.t_s for one in readings])
+        self._grams.extend([one.grams for one in readings])
+        self._device_s.extend([nan if one.device_s is None else one.device_s for one in readings])
+        self._sequences.extend([-1 if one.sequence is None else one.sequence for one in readings])
 
     def _forget(self) -> None:
         self._times_s, self._grams = array("d"), array("d")

@@ -161,7 +161,7 @@ class Tracker:
             if platform.touched:
                 disturbance = Disturbance.KNOCK
         late, settled = NOTHING_NEW
-        if best is None and self._settled.due(self.ticks):
+        if best is None and self.ticks >= self._settled.due_ticks:
             late, settled = self._settled.newest(self.ticks, modes, booked_g, log.holds)
         seen = (
             t_s,

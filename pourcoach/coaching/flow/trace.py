@@ -61,8 +61,14 @@ class Trace:
         """Take one input and its Estimate; return the settled values that came with it, oldest
         first."""
         samples: tuple[Sample, ...] = ()
-        if estimate.settled is not None:
-            samples = self._take((*estimate.late, estimate.settled))
+        settled = estimate.settled
+        if settled is not None:
+            if not estimate.late and self._times and 0.0 < settled.t_s - self._times[-1] <= SKIP_S:
+                # As with nearly every value: it goes on from the one before.
+                samples = (Sample(*_figures(settled)),)
+                self._add(samples, settled)
+            else:
+                samples = self._take((*estimate.late, settled))
             if samples and len(self._times) % FORGET_EVERY < len(samples) and not estimate.pouring:
                 last_s = estimate.pours[-1].end_s if estimate.pours else None
                 self._forget_rest(samples[-1].t_s, last_s)
@@ -92,10 +98,13 @@ class Trace:
             if since_s is not None:
                 self._fill(since_s, Sample(*_figures(risen), since_s))
         samples = tuple(Sample(*_figures(one), since_s) for one in new)
+        self._add(samples, new[-1])
+        return samples
+
+    def _add(self, samples: Iterable[Sample], newest: Settled) -> None:
         for sample in samples:
             self.append(sample)
-        self._weight = new[-1].t_s, new[-1].mass_g
-        return samples
+        self._weight = newest.t_s, newest.mass_g
 
     def append(self, sample: Sample) -> None:
         """Take a settled value, later than all before it."""

@@ -212,7 +212,7 @@ class SettledFlow:
     """Makes the settled values: from the lag filter where water may have run, at flow 0
     elsewhere."""
 
-    __slots__ = ("_about_ticks", "_due_ticks", "_late", "_origin_s", "lagged")
+    __slots__ = ("_about_ticks", "_late", "_next_ticks", "_origin_s", "due_ticks", "lagged")
 
     def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
         """``origin_s``: the time at tick 0."""
@@ -220,8 +220,8 @@ class SettledFlow:
         """The filter, to be fed every reading of the unbroken weight."""
         self._origin_s = origin_s
         self._about_ticks = ticks
-        self._due_ticks = ticks + SETTLED_EVERY_TICKS
-        """When the next value is due."""
+        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
+        """``due_ticks``: when there may be a new value, at once while some are late."""
         self._late: tuple[Settled, ...] = ()
         """Values of readings that were held back, oldest first."""
 
@@ -232,20 +232,17 @@ class SettledFlow:
     def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
         """Return a settled value during a rest, where the lag filter is not fed."""
         self._about_ticks = ticks - int(LAG_S * TICKS_PER_S)
-        self._due_ticks = ticks + SETTLED_EVERY_TICKS
+        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
         t_s = self._origin_s + self._about_ticks / TICKS_PER_S
         return Settled(t_s, level_g - booked_g, 0.0, error_gps)
-
-    def due(self, ticks: int) -> bool:
-        """Whether there may be a new value."""
-        return ticks >= self._due_ticks or bool(self._late)
 
     def catch_up(
         self, ticks: int, modes: TwoModeFilter, booked_g: Grams, may_run: Callable[[Seconds], bool]
     ) -> None:
         """Keep the value of a reading that was held back, if one is due with it."""
-        if ticks >= self._due_ticks and (one := self._settled(ticks, modes, booked_g, may_run)):
+        if ticks >= self._next_ticks and (one := self._settled(ticks, modes, booked_g, may_run)):
             self._late = (*self._late, one)
+            self.due_ticks = ticks
 
     def newest(
         self, ticks: int, modes: TwoModeFilter, booked_g: Grams, may_run: Callable[[Seconds], bool]
@@ -254,8 +251,9 @@ class SettledFlow:
         weight as it is shown (less ``booked_g``); None if there is none yet. ``may_run`` says
         whether water may have run at a time."""
         late, self._late = self._late, ()
+        self.due_ticks = self._next_ticks
         settled = None
-        if ticks >= self._due_ticks:
+        if ticks >= self._next_ticks:
             settled = self._settled(ticks, modes, booked_g, may_run)
         return (late[:-1], late[-1]) if settled is None and late else (late, settled)
 
@@ -265,7 +263,8 @@ class SettledFlow:
         about_ticks = self.lagged.about_ticks
         if about_ticks is None or about_ticks <= self._about_ticks:
             return None
-        self._about_ticks, self._due_ticks = about_ticks, ticks + SETTLED_EVERY_TICKS
+        self._about_ticks = about_ticks
+        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
         t_s = self._origin_s + about_ticks / TICKS_PER_S
         if not may_run(t_s):
             error_gps = ERROR_SHARE * math.sqrt(modes.flow_var)
