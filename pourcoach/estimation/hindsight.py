@@ -1,4 +1,4 @@
-"""What a whole record has shown of the scale and the platform, for going through it again."""
+"""What a whole record has shown of the scale and the platform, used in a second pass over it."""
 
 from collections.abc import Iterable, Sequence
 from math import inf
@@ -9,22 +9,22 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.traits import LearntTraits
 
-# A brewer that is held drips from the moment it is lifted: what comes so much later, and is more
-# than this, was poured on.
+# A brewer that is held drips from the moment it is lifted: what comes this much later, and is more
+# than this, was poured.
 DRIPS_S: Seconds = 2.0
 POURED_ON_G: Grams = 5.0
-# A dry brewer and its server weigh more; what is less is a hand.
+# A dry brewer with its server weighs more; less is a hand.
 LEAST_LOAD_G: Grams = 50.0
-# A hand or a spoon on a platform that nothing was put back on, not a brewer.
+# What is set down afterwards and weighs less is a hand or a spoon, not the brewer.
 LEAST_BACK_G: Grams = 20.0
 _MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
-# What came for so long was poured: no hand presses harder and harder for that long.
+# Water that ran for this long was poured: no hand presses harder and harder for as long.
 POURED_S: Seconds = 4.0
-# Masses nearer than this are one.
+# Masses closer than this are equal.
 SAME_G: Grams = 1.0
-# The same event may begin a little earlier or later when the record is gone through again.
+# The same event may begin a little earlier or later in the second pass.
 SAME_S: Seconds = 1.0
-# A path that is in doubt by this much more than the other is the less likely of the two.
+# A path is the less certain of two if its doubt is larger by more than this (chosen).
 MORE_DOUBT = 0.05
 
 
@@ -33,15 +33,15 @@ class Hindsight(NamedTuple):
 
     traits: LearntTraits
     spikes_per_s: float
-    """How often the converter made spikes."""
+    """Spikes of the converter per second."""
     tares_s: tuple[Seconds, ...]
-    """When what looked like a lift of all that stood there was a tare by the scale itself."""
+    """The starts of what looked like lifts of everything and were tares by the scale itself."""
     hands_s: tuple[tuple[Seconds, Seconds], ...] = ()
-    """Stretches after which the scale read what it had read before, whatever was made of them."""
+    """Stretches after which the scale read what it had read before: a hand lay there."""
 
     @property
     def decides(self) -> bool:
-        """Whether it says what has happened, beside what the scale is like."""
+        """Whether it says what happened, and not only what the scale is like."""
         return bool(self.tares_s or self.hands_s)
 
     def left_nothing(self, from_s: Seconds, to_s: Seconds) -> bool:
@@ -78,15 +78,15 @@ def is_doubtful(one: Estimate, beside: Estimate) -> bool:
 
 
 def _doubt(estimate: Estimate) -> float:
-    """How many of its events were probably something else."""
+    """The expected number of its events that were something else."""
     return sum(1.0 - event.probability for event in estimate.events)
 
 
 def hands_among(
     stretches: Iterable[tuple[Seconds, Seconds]], pours: Sequence[Pour]
 ) -> tuple[tuple[Seconds, Seconds], ...]:
-    """Return those of the stretches that left nothing in which nothing ran for so long that it must
-    have been poured: then a thing of just its weight has gone."""
+    """Return the stretches in which no water ran for so long that it must have been poured; in the
+    others something as heavy as that water was taken away."""
     return tuple(
         (from_s, to_s)
         for from_s, to_s in stretches

@@ -10,14 +10,14 @@ from pourcoach.domain.units import Seconds
 # A longer record is not kept: an hour takes 9 MB at 80 readings a second.
 LONGEST_S: Seconds = 3600.0
 MOST_INPUTS = 300_000
-# So many are packed at a time.
+# How many are packed at a time.
 PACKED = 512
 # A count that needs more than eight bytes is kept as it is.
 MOST_COUNTED = 2**63 - 1
 
 
 class KeptInputs:
-    """Inputs in order, 32 bytes a reading. What the fold makes no use of is left out.
+    """Inputs in order, 32 bytes a reading. What the fold does not use is left out.
 
     The newest are kept as they come and packed many at a time, which costs less with each reading.
     """

@@ -5,9 +5,9 @@ from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.hypothesis import DRIPPED_G, MOVES, Hypothesis, Turn, TurnKind
 from pourcoach.estimation.platform.jumps import BLOW_S, GUSH_GPS, LEAST_VESSEL_G
 
-# Water surely does not run below this probability.
+# Below this probability water certainly does not run.
 RESTS_PROBABILITY = 0.1
-# What has been set down swings no longer than this.
+# What has been set down has stopped swinging after this long.
 SWINGS_TICKS = 800
 
 

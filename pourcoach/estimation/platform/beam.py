@@ -30,24 +30,25 @@ from pourcoach.estimation.platform.put_back import PutBack
 from pourcoach.estimation.platform.scene import Scene
 from pourcoach.estimation.platform.tares import Tares
 
-# Hazards, a second.
+# Hazards, per second.
 TOUCH_PER_S = 0.04
 TOUCH_ENDS_PER_S = 2.0
-# The beginning of a hand's press looks like that of water, and what is no water soon after was
-# seldom a second thing that happened (chosen).
+# A hand that begins to press looks like water that begins, and what is no water soon after is
+# seldom a second event (chosen).
 PRESSED_SHARE = 0.03
-# How many are followed, how unlikely the least, and when one is taken for settled.
+# How many are followed, how unlikely the least likely may be, and from which probability on the
+# best one is settled.
 WIDTH = 6
 LEAST_NATS = 22.0
 SURE = 0.999
-# One that nothing contradicts for so long is settled even if another cannot be ruled out.
+# A hypothesis that nothing contradicts for this long is settled even if another is possible.
 LONGEST_TICKS = 1500
-# Nor need those be distinguished any longer that have come to the same weight for so long, but for
-# what no one would notice in a cup; of those that are not unlikelier than this.
+# Hypotheses that have agreed on the weight for this long, to within what nobody would notice in a
+# cup, need not be distinguished any longer; those less likely than the last value do not count.
 AGREE_TICKS = 500
 AGREE_G = 1.0
 LIKELY_NATS = math.log(1.0 - SURE)
-# A level that has only just come about may be the top of a blow.
+# A level this new may be the top of a knock.
 STAYS_TICKS = {
     TurnKind.OFF: 0,
     TurnKind.BACK: 0,
@@ -58,13 +59,13 @@ STAYS_TICKS = {
     TurnKind.FALL: 700,
     TurnKind.STREAM: 300,
 }
-# What has come back to a level, and has still to settle there, does so this probably.
+# The share of weights back at a level that have yet to settle there.
 LATE_SHARE = 0.05
-# Where it may be what was taken away that comes, it is another thing this probably (chosen).
+# The probability that what comes is another thing, where it may be what was taken away (chosen).
 ANOTHER_SHARE = 1e-3
-# One that readings only pass through on their way is none.
+# A level that readings pass through within this time is none.
 FLEETING_TICKS = 150
-# Two are not one where one has begun to move and may be ruled out by it.
+# Hypotheses are not one where one of them has begun to move and may be ruled out by it.
 SAME_PROBABILITY = 0.3
 
 
@@ -140,7 +141,7 @@ class Beam:
             if self._ticks - since_ticks < STAYS_TICKS[best.path.turn.kind]:
                 return False
         lasts_ticks = self._ticks - since_ticks
-        # A small tare under a stream leaves no trace that could ever rule it out.
+        # No later reading could rule out a small tare under a stream.
         return (
             self._posterior >= SURE
             or lasts_ticks >= LONGEST_TICKS
@@ -186,7 +187,7 @@ class Beam:
         if now.commanded_tare and one.path is not None and one.path.turn.kind is TurnKind.TARE:
             fleeting = False  # A hand may lie on it meanwhile, and goes on moving.
         if origin is not None and fleeting:
-            # It only passed through that level on its way.
+            # It only passed through that level.
             yield origin.weighed(one.log_p + math.log(density))
         else:
             turn = Turn(ticks, TurnKind.OFF, one.shift_g, one.tares_g, expected_g, 0.0)
@@ -195,13 +196,13 @@ class Beam:
             yield from self._pressed(one, now)
         yield from self._tares.tared(one, now, flow_gps)
         if one.under is not None:
-            # What came all at once and goes again was a blow with a flat top.
+            # What came all at once and goes again was a knock with a flat top.
             going = one.log_p + math.log(TOUCH_ENDS_PER_S * max(passed_s, 0.01))
             going += math.log(self._newest.still(now))
             yield from self._put_back.returned(one, going, now)
 
     def _pressed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
-        """What has been taken for the beginning of water was that of a touch."""
+        """What was taken for the beginning of water was the beginning of a touch."""
         if one.rested is None or one.state.p[4] < KNOWN_FLOW_VAR:
             return
         since_ticks, rested = one.rested
@@ -266,7 +267,7 @@ class Beam:
 
 
 def _alike(one: Hypothesis, other: Hypothesis) -> bool:
-    """Whether they differ by nothing that a later reading could show."""
+    """Whether no later reading could distinguish them."""
     return (
         one.off is other.off
         and abs(one.shift_g - other.shift_g) < SAME_G

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pourcoach.domain.estimate import Disturbance, EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
-# A blow whose signs come so close together is one.
+# Signs of a knock closer together than this are one knock.
 JOIN_S = 0.6
 # What is put back within this share of what was taken away is the same thing.
 SAME_SHARE = 0.1
@@ -39,7 +39,7 @@ class EventLog:
         """Oldest first; the same tuple until one comes or changes."""
 
     def add(self, event: PlatformEvent) -> None:
-        """One more; what it makes clear of those before it is reported again."""
+        """Add an event; a knock soon after another extends it."""
         before = self.events[-1] if self.events else None
         if (
             before is not None
@@ -104,12 +104,12 @@ class EventLog:
         return next((one.start_s for one in lifted), before_s)
 
     def rewind(self, to_s: Seconds) -> None:
-        """Forget what was reported of the time after this moment: it is looked at again."""
+        """Forget what was reported after this moment, which is examined again."""
         while self.events and self.events[-1].start_s > to_s:
             self.events = self.events[:-1]
 
     def disturbance(self, t_s: Seconds) -> Disturbance | None:
-        """What is still in force of the newest."""
+        """Return the disturbance that the newest event still is, if any."""
         if not self.events:
             return None
         newest = self.events[-1]

@@ -9,20 +9,20 @@ from pourcoach.estimation.filter.filter_state import FilterState, state_at, with
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, TwoModeFilter
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 
-# A touch reads near the weight, or anywhere on the scale, g.
+# During a touch readings lie near the weight or anywhere in the scale's range, g.
 TOUCH_WIDTH_G = 4.0
 TOUCH_NEAR = 0.9
 SCALE_RANGE_G = 1500.0
 NEAR_DENSITY = TOUCH_NEAR / (math.pi * TOUCH_WIDTH_G)
 _FAR_DENSITY = (1.0 - TOUCH_NEAR) / SCALE_RANGE_G
-# What sloshes, or a spring that swings, leaves a level a little beside where it was.
+# Slosh, or a spring that swings, leaves a level slightly off where it was.
 BESIDE_SHARE = 0.1
 BESIDE_G = 0.5
-# Water does not leave: where it runs backwards by so much it is none.
+# Water does not leave the platform: what runs backwards this fast is not water.
 BACKWARDS_GPS = -0.5
-# Nor does any kettle give so much, even in a gush (common practice).
+# No kettle gives more, even in a rush (common practice).
 NO_WATER_GPS = 25.0
-# How often water that runs gushes, beyond a hand's wobble, a second (chosen).
+# How often running water rushes, beyond a hand's wobble, per second (chosen).
 STREAM_PER_S = 0.02
 # It has run for a while once its slow flow is known this well, (g/s)²: that takes a second or two
 # of pouring. A weight that has just begun to rise may be a hand that presses harder and harder.
@@ -46,7 +46,7 @@ class Moment(NamedTuple):
 
 
 class Following:
-    """Puts readings to the filters of hypotheses, with one filter lent to each in turn."""
+    """Runs readings through the filters of hypotheses; one filter serves each in turn."""
 
     __slots__ = ("_modes",)
 
@@ -70,8 +70,8 @@ class Following:
         return likely, modes.state
 
     def streamed(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
-        """Water runs harder all at once since the reading before: unlike a touch, a gush only
-        rises, and the weight goes on from there."""
+        """Water runs harder all at once since the reading before: unlike a touch, a rush of
+        water only rises, and the weight goes on from there."""
         runs = one.state.pour_probability > 0.5 and one.state.p[4] < KNOWN_FLOW_VAR
         unbroken_g = now.reading_g + one.shift_g
         if not runs or not one.keeps_its_level() or unbroken_g < one.expected(now.ticks)[0]:
@@ -84,7 +84,7 @@ class Following:
         yield one.turned(one.log_p + math.log(STREAM_PER_S * now.passed_s * likely), turn, state)
 
     def came_back(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
-        """After a touch the weight is where it was, or where water that ran on has brought it;
+        """After a touch the weight is where it was, or where running water has brought it;
         ``ending`` is the log probability that the touch ends here."""
         unbroken_g, noise_var = now.reading_g + one.shift_g, now.noise_var
         turn = Turn(now.ticks, TurnKind.BACK, one.shift_g, one.tares_g, unbroken_g, 0.0)
@@ -114,7 +114,7 @@ def unseen_for_long(
 
 
 def touch_density(off_g: Grams) -> float:
-    """Of a touch that is off by so much, 1/g."""
+    """Return the density of a touch that is off by so much, 1/g."""
     share = off_g / TOUCH_WIDTH_G
     return NEAR_DENSITY / (1.0 + share * share) + _FAR_DENSITY
 
@@ -127,5 +127,5 @@ def going_on(off_g: Grams, step_g: Grams) -> float:
 
 
 def normal(off_g: Grams, variance: float) -> float:
-    """Density of a normal deviate, 1/g."""
+    """Return the density of a normal deviate, 1/g."""
     return math.exp(-0.5 * off_g * off_g / variance) / (_ROOT_TWO_PI * math.sqrt(variance))

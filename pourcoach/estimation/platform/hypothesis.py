@@ -8,21 +8,21 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 
-# How far a flow is believed to go on where it cannot be seen.
+# How long a flow that cannot be seen is taken to go on.
 CARRY_S = 0.6
 
-# Two whose levels and shifts differ by less are one.
+# Hypotheses whose levels and shifts differ by less are one.
 SAME_G = 0.4
-# How near a level comes back after a hand or a vessel.
+# How near the weight comes back to a level after a hand or a vessel.
 BACK_G = 1.0
-# The last of a weight that comes back to a level takes no longer, and leaps no further.
+# A weight that comes back to a level settles within this time and this distance.
 SETTLES_TICKS = 300
 SETTLES_G = 1.0
-# No blow pulls harder than this: what goes with more has been taken away.
+# No knock pulls harder than this: a larger drop is something taken away.
 MOST_PULLED_G = 60.0
-# A brewer that was held may have lost so many drips beside the server.
+# How much a brewer that was held may have dripped beside the server.
 DRIPPED_G = 3.5
-# A weight that has come down by so much was a hand's, or drips into the server.
+# A weight that has come down by this much was a hand's, or drips into the server.
 COME_DOWN_G = 1.0
 
 
@@ -85,7 +85,7 @@ class Turn(NamedTuple):
 
     @property
     def may_be_a_blow(self) -> bool:
-        """Whether the level jumped as under a blow with a flat top, which takes no load away."""
+        """Whether the level jumped as in a knock with a flat top, which takes no load away."""
         return self.kind in JUMPS and self.change_g > -MOST_PULLED_G
 
     def settles(self, ticks: int, unbroken_g: Grams) -> bool:
@@ -116,7 +116,7 @@ class Path(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Hypothesis:
-    """A path through the states up to now, with what follows from it."""
+    """A path through the states of the platform up to now, and what follows from it."""
 
     log_p: float
     off: bool
@@ -183,7 +183,7 @@ class Hypothesis:
         return found[::-1]
 
     def has_jumped(self, least_g: Grams = 0.0) -> bool:
-        """Whether the level has jumped on this path by as much, as far as one knows by now."""
+        """Whether the level has jumped on this path by at least this much so far."""
         return any(
             turn.kind in (TurnKind.VESSEL, TurnKind.FALL) and abs(turn.change_g) >= least_g
             for turn in self.turns()
@@ -205,7 +205,7 @@ class Hypothesis:
     def settled_later(
         self, log_share: float, ticks: int, unbroken_g: Grams, noise_var: float
     ) -> "Hypothesis":
-        """With its last turn here: the readings were on their way when they seemed to come."""
+        """With its last turn at this reading: the ones before were still on their way."""
         assert self.path is not None
         turn, before = self.path
         later_g = unbroken_g - turn.level_g
@@ -220,7 +220,7 @@ class Hypothesis:
             turn = turn._replace(water_g=turn.water_g + later_g)
         variance = noise_var + SAME_G**2
         if turn.near_g is not None and not turn.keeps_level:
-            # Off by ever so little each time, it must not stray from the level that it came to.
+            # However little it is off each time, it must not drift from the level that it came to.
             before_g, now_g = unbroken_g - later_g - turn.near_g, unbroken_g - turn.near_g
             log_share += 0.5 * (before_g * before_g - now_g * now_g) / (BACK_G * BACK_G)
         return replace(
@@ -232,7 +232,7 @@ class Hypothesis:
         )
 
     def keeps_its_level(self) -> bool:
-        """Whether the level has not jumped with the last turn, so that it need not prove itself."""
+        """Whether the level did not jump with the last turn, and need not last to be believed."""
         kept = (TurnKind.BACK, TurnKind.STREAM)
         return not self.off and (self.path is None or self.path.turn.kind in kept)
 
@@ -249,7 +249,7 @@ class Hypothesis:
         return -sum(turn.change_g for turn in self.turns() if turn.kind in MOVES)
 
     def expected(self, ticks: int) -> tuple[Grams, GramsPerSecond]:
-        """The unbroken weight looked for at this moment, and the flow."""
+        """The unbroken weight expected at this moment, and the flow."""
         state = self.state
         p1, x = state.pour_probability, state.x
         flow_gps = p1 * (x[1] + x[2])
@@ -273,7 +273,7 @@ class Hypothesis:
 
 
 def carried_over(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:
-    """The filter goes on from its own weight, whatever the readings have jumped by."""
+    """Return the state with its weight and flow kept, whatever the readings have jumped by."""
     pour_probability = state.pour_probability
     if pour_probability < 0.5:
         variance = state.level_var + noise_var

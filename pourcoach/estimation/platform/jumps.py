@@ -31,14 +31,14 @@ from pourcoach.estimation.platform.scene import LOADED_G, Scene
 
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
-# A spoon, a lid, a thermometer: their share among what is taken away, and how heavy they are.
+# Spoons, lids, thermometers: their share of all that is taken away, and their usual mass.
 SMALL_SHARE = 0.25
 SMALL_G = 30.0
 ALONE_S = 2.0
-# They go at once; what goes more slowly is a hand or a cable that leans.
+# They are taken away quickly; a slower change is a hand or a cable that leans on the platform.
 AT_ONCE_S = 0.6
 SLOW_SHARE = 0.02
-# What is light and taken away seldom leaves the readings just where they rested before: a hand
+# A light thing that is taken away seldom leaves the readings just where they rested before; a hand
 # that lets go does.
 CHANCE_SHARE = 0.01
 FALL_SHARE = 0.2
@@ -47,11 +47,11 @@ WATER_POURING_SHARE = 0.5
 # A smaller jump is no vessel, and a smaller one down no hand's that lets go.
 LEAST_VESSEL_G = 3.0
 LEAST_FALL_G = 0.6
-# A hand that is gone leaves the weight nearer than this to where it was.
+# When a hand has let go, the weight is nearer than this to where it was.
 NEAR_G = 3.0
-# Seldom has it come on while water ran, or on top of another, so that it leaves any level.
+# Seldom did it press while water ran, or on top of another hand, and any level may be left.
 MIDST_SHARE = 0.06
-# So probably it is a hand that goes, where as much came in the way of water.
+# The probability that it was a hand that lets go, where as much came the way water does.
 POURED_SHARE = 1e-4
 # A brewer that is lifted weighs more than this.
 LIFT_G = 15.0
@@ -59,17 +59,17 @@ LIFT_G = 15.0
 # soon after the scale was tared by its own button (chosen).
 AFTER_TARE_TICKS = 500
 AFTER_TARE_SHARE = 0.01
-# A blow with a flat top lasts no longer.
+# The longest knock with a flat top.
 BLOW_S = 2.0
 BLOW_TICKS = 2000
-# What comes down again after a blow that pulled has the water of a moment with it.
+# What comes down after a knock that pulled includes the water of that moment.
 PULLS_BACK = 1.5
-# Nor does a gush give more than this (common practice).
+# The most that a sudden rush of water gives (common practice).
 GUSH_GPS = 20.0
 
 
 class Jumps:
-    """The jumps thought possible on a platform of which this is known."""
+    """The jumps that are possible on a platform of which this is known."""
 
     __slots__ = ("_newest", "_scene")
 
@@ -80,17 +80,17 @@ class Jumps:
         """Whether the level has moved too little for a vessel."""
         least_g = LEAST_VESSEL_G
         if one.state.pour_probability > 0.5:
-            # A gush may have come under a blow, or less than runs on.
+            # A rush of water may have come during a knock, or less than the flow before it.
             least_g += GUSH_GPS * min(one.lasted_s(now.ticks), BLOW_S)
         return abs(now.reading_g + one.shift_g - one.expected(now.ticks)[0]) < least_g
 
     def moved(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
-        """Something stands there that did not, or stands there no more."""
+        """Something has been set down or taken away."""
         ticks, reading_g, noise_var = now[:3]
         expected_g, _ = one.expected(ticks)
         change_g = reading_g + one.shift_g - expected_g
         if 0.0 < change_g < -PULLS_BACK * one.fallen_g(ticks - BLOW_TICKS):
-            return  # What a blow pulled up came down again.
+            return  # What a knock pulled up came down again.
         if now.commanded_tare and change_g < -LIFT_G and abs(reading_g) < MOST_PULLED_G:
             return  # The scale has tared itself, whatever hand lies on it.
         if change_g < -LIFT_G:
@@ -103,7 +103,7 @@ class Jumps:
         elif pouring:
             state = carried_over(one.state, ticks, expected_g, noise_var)
         else:
-            # What is set down or taken away swings, and its last may be to come.
+            # What is set down or taken away swings, and may not have come to rest.
             variance = noise_var + SAME_G**2
             state = state_at(ticks, expected_g, variance, 1e-3, one.state.drum_s2)
         turn = Turn(
@@ -115,7 +115,7 @@ class Jumps:
         at_once = one.lasted_s(ticks) < AT_ONCE_S
         alone = self._scene.rested_s > ALONE_S and not one.has_jumped()
         if change_g < 0.0 and at_once and alone:
-            # Of things that are taken away from a bed left alone, many are small.
+            # Many things that are taken away while the bed is left alone are small.
             density += SMALL_SHARE / SMALL_G * math.exp(change_g / SMALL_G)
         elif abs(change_g) < LIFT_G and not at_once:
             density *= SLOW_SHARE
@@ -134,7 +134,7 @@ class Jumps:
         if pouring > 0.5:
             most_g += (GUSH_GPS - MOST_FLOW_GPS) * min(lasts_s, BLOW_S)
         if self._lifted(one) or not 0.0 < rose_g < most_g:
-            return  # Nobody pours where something has just been taken away.
+            return  # Nobody pours onto a platform from which something has just been taken away.
         share = WATER_SHARE + (WATER_POURING_SHARE - WATER_SHARE) * pouring
         state = unseen_for_long(one.state, ticks, unbroken_g, noise_var)
         turn = Turn(ticks, TurnKind.WATER, one.shift_g, one.tares_g, unbroken_g, rose_g)
@@ -161,7 +161,7 @@ class Jumps:
             if rose_g < -LIFT_G and unbroken_g < self._scene.poured_from_g + NEAR_G:
                 density *= POURED_SHARE
         if density > 1e-12:
-            # The last of it may be to come: those that end so near each other are one.
+            # The last part may be still to come: paths that end so near each other are one.
             state = state_at(ticks, unbroken_g, noise_var + SAME_G**2, 1e-3, one.state.drum_s2)
             near_g = min(lower, key=lambda g: abs(unbroken_g - g))
             turn = Turn(
@@ -178,5 +178,5 @@ class Jumps:
         return any(abs(reading_g - g + then_g) < BACK_G for g, then_g in self._scene.rests)
 
     def _lifted(self, one: Hypothesis) -> bool:
-        """Whether something heavy is gone that may come back."""
+        """Whether something heavy has been taken away that may come back."""
         return self._scene.lifted_g + one.taken_g() > LOADED_G

@@ -1,13 +1,13 @@
-"""Stretches after which a scale reads again what it read before them."""
+"""Stretches after which the scale reads what it read before them."""
 
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.platform.scene import LETS_GO_S
 
-# Readings at rest nearer than this are one (a fraction of a drop; with the noise of the level).
+# Readings at rest closer than this are equal (a fraction of a drop, and the noise of the level).
 SAME_G: Grams = 0.4
-# A rest has lasted so long: a hand that moves stands still for a moment where it turns.
+# A rest lasts at least this long: a moving hand stands still for a moment where it turns.
 RESTS_S: Seconds = 0.5
 
 
@@ -37,7 +37,7 @@ class LeftNothing:
         """From the last rest before each stretch to the first after it."""
 
     def disturbed(self) -> None:
-        """Something begins to happen."""
+        """Note that something begins to happen."""
         if self._newest is not None:
             self._before.append(self._newest)
         self._newest = self._since_s = None

@@ -1,4 +1,4 @@
-"""What the scale showed last, as far as its course distinguishes a step from a slide."""
+"""The newest readings, from which a step can be distinguished from a slide."""
 
 from collections import deque
 
@@ -6,14 +6,14 @@ from pourcoach.domain.units import Grams
 from pourcoach.estimation.platform.following import Moment
 from pourcoach.estimation.platform.hypothesis import BACK_G
 
-# So many are kept.
+# How many are kept.
 NEWEST = 40
-# What is set down or taken away is on its way, or swings, while the readings go by more than this
-# from one to the next within so long; it seldom happens to stay where it is just then.
+# While one reading differs from the next by more than this within so short a time, what is set down
+# or taken away still moves or swings; the level then is seldom the one that stays.
 MOVES_G = 1.0
 MOVES_TICKS = 60
 MOVING_SHARE = 0.02
-# A hand that lets go in one step, or a tare in several.
+# The share of hands that let go in one step, and of tares that take several.
 ODD_SHAPE = 0.0005
 SMEARS_TICKS = 100
 
@@ -24,11 +24,11 @@ class Newest:
     __slots__ = ("_readings",)
 
     def __init__(self, ticks: int, grams: Grams) -> None:
-        """``grams``: what the scale showed before the first that is asked about."""
+        """``grams``: what the scale showed before the first of them."""
         self._readings = deque([(ticks, grams)], maxlen=NEWEST)
 
     def passed(self, now: Moment) -> None:
-        """All has been asked about this reading."""
+        """Take the reading once all hypotheses have."""
         self._readings.append((now.ticks, now.reading_g))
 
     @property
@@ -37,21 +37,20 @@ class Newest:
         return self._readings[-1][1]
 
     def still(self, now: Moment) -> float:
-        """How probably the level that a fast scale shows is one to stay, for all that the reading
-        before shows."""
+        """The probability that this level stays, as far as the reading before shows."""
         ticks, grams = self._readings[-1]
         moving = now.ticks - ticks < MOVES_TICKS and abs(now.reading_g - grams) > MOVES_G
         return MOVING_SHARE if moving else 1.0
 
     def let_go(self, now: Moment, stood_g: Grams) -> float:
-        """How probably a hand would let the readings go so from where they stood: to zero in one
-        step a tare brings them."""
+        """The probability that a hand lets the readings go like this from where they stood: a tare
+        brings them to zero in one step."""
         at_once = abs(now.reading_g) < BACK_G and not self.slides(now.ticks, stood_g)
         return ODD_SHAPE if at_once else 1.0
 
     def slides(self, now_ticks: int, stood_g: Grams) -> bool:
-        """Whether the readings have been on their way from a load to nothing for longer than a
-        converter smears a step: a hand lets go bit by bit, a tare is one step."""
+        """Whether the readings went from a load to zero more slowly than a converter smears a
+        step: a hand lets go gradually, a tare is one step."""
         low, high = sorted((0.05 * stood_g, 0.9 * stood_g))
         beyond = high if stood_g > 0.0 else low
         arrived_ticks, between = now_ticks, False

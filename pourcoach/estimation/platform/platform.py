@@ -19,23 +19,23 @@ from pourcoach.estimation.platform.spikes import SpikeWatch, side_of
 from pourcoach.estimation.platform.tares import LEAST_TARE_G
 from pourcoach.estimation.platform.zero import Zero
 
-# A touch that moves the readings by less is slosh, or a lively flow (common practice).
+# A smaller touch is slosh, or an uneven flow (common practice).
 KNOCK_G = 1.5
 KNOCK_SIGMAS = 8.0
-# So much a flow that suddenly stops, goes on or surges makes up since the weight was last seen.
+# How much a flow that stops, resumes or surges suddenly brings since the weight was last seen.
 KNOCK_GPS = 12.0
-# Water that came unseen in less time is counted as the pour's own.
+# Water that came unseen in less time counts as seen.
 UNSEEN_S = 0.3
-# Something is said of a touch once it has lasted so long, and so many readings.
+# A touch is reported once it has lasted this long and this many readings.
 KNOCK_S = 0.04
 KNOCK_READINGS = 2
-# A flow that is not seen is as likely to have changed altogether after this long (common practice).
+# After this long an unseen flow is as likely as not to be another (common practice).
 FLOW_LASTS_S = 1.0
-# No tare is surer than this to have been one.
+# No tare is more certain than this.
 LEAST_DOUBT = 0.005
-# A tare leaves the readings nearer to zero than this, what ran or swung meanwhile included.
+# After a tare the readings are nearer to zero than this, including what ran or swung meanwhile.
 ABOUT_ZERO_G = 2.0
-# One that takes its time is a hand that leans.
+# A slower fall is a hand that leans.
 LEAN_S = 1.0
 
 
@@ -54,7 +54,7 @@ class SettledReading(NamedTuple):
 
 
 class Platform:
-    """Holds readings that do not make sense until it is clear what they were."""
+    """Holds readings that neither rest nor water explains until it is clear what they were."""
 
     __slots__ = (
         *("_beam", "_held", "_hindsight", "_scene", "_suspected"),
@@ -105,7 +105,7 @@ class Platform:
 
     @property
     def touched(self) -> bool:
-        """Whether something touches the platform now, as far as one knows."""
+        """Whether something touches the platform now, as far as is known."""
         best = self.best
         if best is None or len(self._held) < KNOCK_READINGS:
             return False
@@ -129,7 +129,7 @@ class Platform:
         ]
         far = any(sides)
         if not self.spikes.any_known and best.state.pour_probability < 0.5:
-            # What is less far off later may be water by now, yet shows that no hand let go.
+            # A later reading less far off may be water by now, but shows that no hand let go.
             sides = [side_of(off_g, KNOCK_G) for off_g in offs]
         return far and not self.spikes.explain([one.t_s for one in off], sides)
 
@@ -157,7 +157,7 @@ class Platform:
         self._held = []
 
     def weigh(self, weighed: Weighed, noise_var: float) -> None:
-        """The next reading."""
+        """Take the next reading."""
         assert self._beam is not None
         self._held.append(weighed)
         commanded = self.zero.expects_tare(weighed.t_s)
@@ -165,7 +165,7 @@ class Platform:
         self.best = self._beam.best
 
     def settle(self, noise_g: Grams) -> Iterator[SettledReading]:
-        """Go once more through the readings held, along the most likely path; the zero and the
+        """Go through the readings held once more, along the most likely path; the zero and the
         events follow it step by step."""
         beam, self._beam, self.best = self._beam, None, None
         assert beam is not None
@@ -261,7 +261,7 @@ class Platform:
                 )
             case TurnKind.VESSEL:
                 if zero.expects_tare(start_s):
-                    probability *= 0.5  # The scale may have tared itself on the way.
+                    probability *= 0.5  # The scale may have tared itself meanwhile.
                     self.commanded_s.append(start_s)
                 level_g = turn.level_g if turn.held_g is None else turn.held_g
                 self._scene.vessel(Away(before_g, change_g, start_s, level_g, turn.pouring))
@@ -295,6 +295,6 @@ class Platform:
 
 
 def _off(grams: Grams, from_g: Grams, to_g: Grams) -> Grams:
-    """How far a weight lies above, or below zero below, what lies between two."""
+    """How far a weight lies above the range between two others; negative below it."""
     low_g, high_g = min(from_g, to_g), max(from_g, to_g)
     return min(grams - low_g, 0.0) + max(grams - high_g, 0.0)

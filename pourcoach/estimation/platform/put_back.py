@@ -18,27 +18,27 @@ from pourcoach.estimation.platform.hypothesis import (
 )
 from pourcoach.estimation.platform.scene import LOADED_G, Away, Scene
 
-# Of all ends of a touch, that it is one of these.
+# The share of touches that end so.
 RETURN_SHARE = 0.35
-# What is put back may be lighter or heavier, by this share of itself or so, where nothing was
-# poured in: a lid, a spoon, a filter. It seldom is, and less often yet in the middle of a pour.
+# What is put back may be lighter or heavier by about this share, with nothing poured in: a lid, a
+# spoon, a filter. That is rare, and rarer still in the middle of a pour.
 CHANGED_SHARE = 0.05
 CHANGED_POURING_SHARE = 0.005
 CHANGES_BY = 0.02
 CHANGES_FAR = 4.0
-# Water is poured into a brewer that is held if it ran already; else so seldom that it is asked
-# about, unless it runs on when the brewer stands again.
+# Water is poured into a brewer that is held if it was running already; otherwise so seldom that the
+# brewer is asked, unless water runs when it stands again.
 FILLED_POURING_SHARE = 0.5
 FILLED_SHARE = 0.002
-# That water runs when a brewer stands again into which nobody has poured.
+# The probability that water runs when a brewer is put back into which nobody has poured.
 RESTS_PROBABILITY = 1e-3
-# Nobody holds one for longer, and pours into it.
+# Nobody holds a brewer and pours into it for longer.
 MOST_HELD_S = 60.0
 # What comes back weighs at least this share of what went.
 BACK_SHARE = 0.5
-# What was so seldom a lift was a tare, and what comes then is another thing.
+# A lift less probable than this was a tare, and what comes then is another thing.
 SELDOM_LIFTED = 0.1
-# The longest blow with a flat top.
+# The longest knock with a flat top.
 BLOW_S = 2.0
 # A hand seldom presses harder.
 PRESS_G = 25.0
@@ -47,7 +47,7 @@ MOST_FLOW_GPS = 11.0
 
 
 class PutBack:
-    """The returns thought possible on a platform of which this is known."""
+    """The returns that are possible on a platform of which this is known."""
 
     __slots__ = ("_following", "_level_g", "_scene", "_start", "_start_ticks")
 
@@ -89,7 +89,7 @@ class PutBack:
         taken_g = one.taken_g()
         for away in self._scene.away:
             if away.change_g > 0.0 or one.shift_g - away.shift_g < -BACK_SHARE * away.change_g:
-                continue  # It has come back since, beside something else that stands there.
+                continue  # It has come back since, next to something else that stands there.
             yield away
             beside_g = one.shift_g + away.change_g - away.shift_g
             if away.change_g < -LOADED_G and not one.has_jumped() and abs(beside_g) > SAME_G:
@@ -204,7 +204,7 @@ class PutBack:
             # What is put back has its water in it: of each shift the newest level alone.
             rests = list({shift_g: (g, shift_g) for g, shift_g in rests}.values())
         elif reading_g > expected_g - one.shift_g:
-            return  # Where one hand held still, another that presses only passes by.
+            return  # A second hand only passes the level at which the first held still.
         for level_g, shift_g in rests:
             back_g = reading_g + shift_g
             likely = normal(back_g - level_g, BACK_G * BACK_G + noise_var)

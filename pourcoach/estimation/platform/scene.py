@@ -11,20 +11,21 @@ from pourcoach.domain.units import Grams, Seconds
 REMEMBERED = 6
 # A reading so far from zero shows that something stands on a platform whose zero is bare.
 LOADED_G = 50.0
-# A hand that presses has let go this long after (common practice).
+# A hand that presses lets go within this time (common practice).
 LETS_GO_S = 30.0
-# It seldom holds still for longer than this, and then not much longer (common practice).
+# It seldom holds still for longer than the first, and then hardly longer than by the second
+# (common practice).
 HOLDS_S = 2.5
 HOLDS_ON_S = 0.8
-# Rest is noticed a little later than it begins, and reported as seldom as this.
+# Rest is noticed a little after it begins, and reported at most this often.
 NOTICED_S = 1.5
-# Water that stopped so short a time ago may as well have run on: a brewer is lifted slowly at
-# first, and it looks as if the water had stopped.
+# Water that stopped so recently may as well have run on: a brewer is lifted slowly at first, which
+# looks as if the water had stopped.
 STOPPED_S = 0.5
-# No hand presses harder and harder for so long, as water that is poured does, from one rest to the
-# next (common practice).
+# No hand presses harder and harder for this long, from one rest to the next, as poured water does
+# (common practice).
 POURS_S = 5.5
-# Levels nearer than this are one rest.
+# Levels closer than this are one rest.
 SAME_G = 0.8
 
 
@@ -38,7 +39,7 @@ class SceneRest(NamedTuple):
 
 
 class Away(NamedTuple):
-    """What came or went, and may go or come again."""
+    """Something set down or taken away, which may be taken away or put back again."""
 
     shift_g: Grams
     """The shift that held before."""
@@ -49,21 +50,21 @@ class Away(NamedTuple):
     pouring: bool = False
     """Whether water ran then."""
     probability: float = 1.0
-    """That it was this: a tare of the scale may have been a lift."""
+    """The probability that it was this: a tare of the scale may have been a lift."""
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What a beam need know when it opens."""
+    """What a beam needs to know when it opens."""
 
     rests: tuple[tuple[Grams, Grams], ...] = ()
-    """Unbroken weights from before the water of late, each with the shift that held then."""
+    """Unbroken weights from before the most recent water, each with the shift that held then."""
     poured_from_g: Grams = -math.inf
-    """The unbroken weight that the newest water began from which no hand can have been."""
+    """The unbroken weight at which the newest water began that cannot have been a hand."""
     away: tuple[Away, ...] = ()
     """Vessels that came or went, newest last."""
     t_s: Seconds = 0.0
-    """When this is so."""
+    """The time at which it was made."""
     lifted_g: Grams = 0.0
     """How much more has been taken away than set down."""
     may_be_empty: bool = False
@@ -78,7 +79,7 @@ class Scene:
 
     @property
     def hand_holds(self) -> float:
-        """How probably a hand, were it one, would hold still for as long as the weight has."""
+        """The probability that a hand, if it is one, holds still for as long as the weight has."""
         return math.exp(-max(self.rested_s - HOLDS_S, 0.0) / HOLDS_ON_S)
 
 

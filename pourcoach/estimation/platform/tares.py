@@ -1,4 +1,4 @@
-"""Whether the scale has tared itself, of its own or as it was commanded to, a hand on it or not.
+"""Whether the scale has tared itself, by its own button or on command, with a hand on it or not.
 
 Each tare is a turn of a hypothesis with its probability. Hazards and densities were chosen on a
 generator other than the one in this project.
@@ -22,34 +22,35 @@ from pourcoach.estimation.platform.hypothesis import (
 from pourcoach.estimation.platform.newest import ODD_SHAPE, Newest
 from pourcoach.estimation.platform.scene import LOADED_G, Scene
 
-# Hazards, a second.
+# Hazards, per second.
 TARE_PER_S = 0.006
 LIFT_PER_S = 0.01
 # Of a scale that was commanded to tare, at each reading.
 COMMANDED_TARE = 0.3
 EMPTY_SHARE = 0.1
-# Nor is it all lifted off just when the pour ends, as water that stops then would suggest.
+# Everything is seldom lifted off at the moment when the pour ends, as the end of the flow would
+# suggest.
 EMPTY_POURING_SHARE = 0.02
 # No lift's edge is shorter (common practice).
 LEAST_EDGE_S = 0.1
-# So long a hand is busy that has set a brewer down, or pressed a button.
+# How long a hand is busy that has set a brewer down or pressed a button.
 SETS_DOWN_TICKS = 500
-# A smaller weight is no tare that need be known.
+# A tare of a smaller weight need not be recognised.
 LEAST_TARE_G = 0.6
 LEAST_SURE_TARE_G = 3.0
 LEAST_STREAM_GPS = 2.0
-# A scale takes the mean of so long for its zero (common practice).
+# A scale averages over this time for its zero (common practice).
 TARES_OVER_S = 0.2
-# A hand that presses harder or lets go meanwhile moves the readings by so much (chosen).
+# How far a hand that presses harder or lets go meanwhile moves the readings (chosen).
 HAND_MOVED_G = 4.0
-# How near zero a scale tares itself.
+# Standard error of a scale's own zero.
 TARE_G = 0.3
 # A brewer that is tared away weighs more than this.
 LEAST_LOAD_G = 15.0
 
 
 class Tares:
-    """The tares thought possible on a platform of which this is known."""
+    """The tares that are possible on a platform of which this is known."""
 
     __slots__ = ("_newest", "_scene")
 
@@ -57,35 +58,35 @@ class Tares:
         self._newest, self._scene = newest, scene
 
     def tared(self, one: Hypothesis, now: Moment, flow_gps: GramsPerSecond) -> Iterator[Hypothesis]:
-        """The scale has gone to zero while water ran like this, or all that stood on it is gone."""
+        """The scale has gone to zero at this flow, or everything has been lifted off it."""
         ticks, reading_g, noise_var, passed_s, commanded_tare = now
-        # It carries out a commanded tare once: after that of a load none of less is it.
+        # It executes a commanded tare once: after one of a load, one of less is another.
         commanded_tare = commanded_tare and one.tared_g() < LOADED_G
         last = None if one.path is None else one.path.turn.kind
         busy = last is TurnKind.RETURN or last is TurnKind.TARE
         if busy and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
-            return  # Who sets a brewer down has no hand free; nor is a button pressed twice.
+            return  # Nobody presses the button twice, or while setting a brewer down.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         if abs(stood_g) < MOST_PULLED_G and one.tared_g() > LEAST_LOAD_G:
-            return  # It tares itself once; what is there now is the hand.
+            return  # It tares itself once; what is left now is the hand.
         falls = self._falls_to(reading_g, stood_g)
-        # A hand that presses so little and lets go leaves no stream behind it.
+        # A hand that presses so lightly and lets go is not followed by a stream.
         hand = falls and flow_gps < LEAST_STREAM_GPS
         if abs(stood_g) < (LEAST_SURE_TARE_G if hand else LEAST_TARE_G):
             return
-        # What has come since the readings of which the scale made its zero.
+        # Water since the readings that the scale averaged for its zero.
         ran_g = flow_gps * max(passed_s, TARES_OVER_S)
         variance = noise_var + TARE_G * TARE_G
         density = normal(reading_g - 0.5 * ran_g, variance + 0.25 * ran_g * ran_g)
         if commanded_tare:
-            # A hand may still lie on it.
+            # A hand may still rest on it.
             density = 0.7 * density + 0.3 * NEAR_DENSITY / (1.0 + (reading_g / TOUCH_WIDTH_G) ** 2)
         if density < 1e-12:
             return
         if commanded_tare and one.off:
             yield from self._under_hand(one, now, stood_g)
-        # At rest zero is where the weight was; under the stream the weight goes on.
+        # At rest the zero is the weight before; under the stream the weight goes on rising.
         shift_g = expected_g - (reading_g if abs(ran_g) > TARE_G else 0.0)
         change_g = one.shift_g - shift_g
         state = carried_over(one.state, ticks, expected_g, noise_var)
@@ -93,12 +94,12 @@ class Tares:
         if falls and self._newest.slides(ticks, stood_g):
             share *= ODD_SHAPE
         if stood_g < 0.0:
-            share *= self._newest.still(now)  # What is put back goes by zero, too.
+            share *= self._newest.still(now)  # What is put back passes through zero as well.
         turn = Turn(ticks, TurnKind.TARE, shift_g, one.tares_g - change_g, expected_g, change_g)
         yield one.turned(one.log_p + math.log(share * density), turn, state)
         if self._scene.may_be_empty and not commanded_tare:
-            # Off in one step is seldom a lift: its edge takes a quarter of a second, in which a
-            # fast scale has several readings.
+            # A lift is seldom one step: its edge takes a quarter of a second, in which a fast scale
+            # sends several readings.
             at_once = EMPTY_SHARE * min(passed_s / LEAST_EDGE_S, 1.0) ** 2
             if one.state.pour_probability > 0.5:
                 at_once *= EMPTY_POURING_SHARE
@@ -109,8 +110,8 @@ class Tares:
             yield one.turned(one.log_p + math.log(share * density), turn, state)
 
     def _under_hand(self, one: Hypothesis, now: Moment, stood_g: Grams) -> Iterator[Hypothesis]:
-        """A hand lay on the platform, and the scale has taken its weight into the zero: as much as
-        it showed last, though not just that, for the hand may have been moving."""
+        """A hand lay on the platform, and the scale has included its weight in the zero: about as
+        much as it showed last, since the hand may have been moving."""
         zero_g = self._newest.grams
         if zero_g < LEAST_LOAD_G or abs(zero_g - stood_g) > MOST_PULLED_G:
             return
@@ -122,8 +123,8 @@ class Tares:
         yield one.turned(one.log_p + math.log(density), turn)
 
     def let_go(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
-        """The hand that lay there while the scale tared itself is gone: whatever the readings show,
-        the weight is what it was."""
+        """The hand that lay there while the scale tared itself has let go: whatever the readings
+        show, the weight is what it was."""
         if one.path is None or not one.path.turn.hides:
             return
         level_g = one.expected(now.ticks)[0]
@@ -139,8 +140,8 @@ class Tares:
         yield one.turned(ending + math.log(density), turn, state)
 
     def _falls_to(self, reading_g: Grams, stood_g: Grams) -> bool:
-        """Whether a hand that lets go would let the readings come down to this, nearer to where
-        they rested before than they stood."""
+        """Whether the readings would come down to this if a hand let go: nearer to where they
+        rested before than to where they stood."""
         rests_g = [g - shift_g for g, shift_g in self._scene.rests]
         return any(
             abs(reading_g - g) < min(2.0 * BACK_G, abs(stood_g - g) + SAME_G) for g in rests_g

@@ -38,8 +38,8 @@ from pourcoach.estimation.pours.steady_part import (
     unread_s,
 )
 
-# A kind of drumming this many nats below the best is not looked at closer; a point of the whole
-# grid this many below adds nothing.
+# Drumming this many nats below the best is not examined further; a point of the whole grid this
+# many below adds nothing.
 NEAR_NATS = 5.5
 COUNTS_NATS = 4.0
 # Longer pours are cut: the work grows as the square of a stretch. From here on, too, a linear

@@ -20,7 +20,7 @@ QUICK = np.geomspace(0.008, 0.33, 7)
 # hands a fifth to as dense).
 USUAL, USUAL_FACTOR = 0.14, 2.8
 QUICK_SHARE, QUICK_FACTOR = 0.33, 3.0
-# A hand this many nats below the best on the coarse half of the grid is not looked at closer.
+# Hands this many nats below the best on the coarse half of the grid are not examined further.
 NEAR_NATS = 5.5
 
 

@@ -1,4 +1,4 @@
-"""Water that came while nothing could be seen: how much is known, when is not."""
+"""Water that came unseen: its mass is known, its time is not."""
 
 from dataclasses import replace
 from typing import NamedTuple
@@ -8,7 +8,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 # Where no flow was seen that it could be reckoned with (common practice).
 USUAL_FLOW_GPS = 5.5
-# Water that ends so soon after it was hidden ended while it was.
+# Water that ends this soon after it was hidden ended while hidden.
 AT_ONCE_S = 0.4
 
 

@@ -17,7 +17,7 @@ from pourcoach.domain.units import Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.flow_evidence import Stretch
 
-# The flow is looked at so often.
+# The flow is evaluated this often.
 STEP_S = 0.08
 # How long a lean may last (assumed), tried at moments so far apart.
 LASTS_S = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
@@ -46,7 +46,7 @@ LOOKED_AT = 12
 
 
 class Leaned(NamedTuple):
-    """What is left of a pour without what may be leans."""
+    """A pour without what may be leans."""
 
     rest_cv: float
     """Coefficient of variation of the flow."""

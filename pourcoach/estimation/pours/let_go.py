@@ -1,4 +1,4 @@
-"""A weight that falls was not all water, and one that rises again had not all been a hand."""
+"""Corrects finished pours when the weight falls (some was a hand) or rises again."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -11,12 +11,12 @@ from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G
 from pourcoach.estimation.pours.start_watch import risen_from
 
-# A hand that presses has let go this long after what looked like a pour (common practice).
+# A hand that presses lets go within this time after what looked like a pour (common practice).
 LETS_GO_S = 30.0
-# What rises again about as high as it fell, and by no more than this, is a hand that pulled and has
-# let go: nobody pours so little (common practice).
+# A weight that rises again about as far as it fell, and by no more than this, was pulled down by a
+# hand that has let go: nobody pours so little (common practice).
 PULLED_G = 12.0
-# Levels nearer than this are one.
+# Levels closer than this are one.
 SAME_G = 1.0
 # A level that is higher by less is the same, with its noise.
 LEAST_RISE_G = 0.5
@@ -28,7 +28,7 @@ class Fallen(NamedTuple):
     t_s: Seconds
     to_g: Grams
     pours: tuple[Pour, ...]
-    """What had been taken for water until then."""
+    """What was taken for water until then."""
     left: tuple[Pour, ...]
     """What was left of it."""
 
@@ -41,7 +41,7 @@ class LetGo:
     def __init__(self, record: Record) -> None:
         self._record = record
         self.fallen: Fallen | None = None
-        """The last that something was taken back for, until that is settled."""
+        """The last fall for which something was taken back, until that is settled."""
 
     def fell(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> list[Pour]:
         """What is left of finished pours once the weight has come down to ``mass_g``: what lay

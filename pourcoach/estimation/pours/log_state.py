@@ -1,4 +1,4 @@
-"""All that the list of pours knows, as one value."""
+"""The state of the list of pours, as one value."""
 
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ from pourcoach.estimation.pours.start_watch import StartState
 
 
 class LogState(NamedTuple):
-    """All that a log knows, to go back to."""
+    """The state of a log, to be restored."""
 
     finished: tuple[Pour, ...]
     open: Pour | None

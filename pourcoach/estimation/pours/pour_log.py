@@ -17,14 +17,15 @@ from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, Ref
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, risen_from, sloshes
 
-# Likely for so long, water goes on after a dip.
+# Water that has been likely for this long goes on after a dip.
 LIKELY_FOR_S = 0.06
 # So much that has stayed at its end was none either, were it never sure while it ran.
 STAYED_G = 2.0
-# It is taken back, or has ended, below this for so long: a dip of the flow passes sooner.
+# A pour is taken back, or has ended, below this probability for this long: a dip of the flow is
+# shorter.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
-# Water that goes on so soon after an end had not stopped, if it has brought more than slosh swings.
+# Water that goes on this soon after an end had not stopped, if it brought more than slosh does.
 REJOIN_S = 0.5
 REJOIN_G = 0.4
 # A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
@@ -271,7 +272,7 @@ class PourLog:
             self._place_start(t_s)
 
     def _rejoin(self, last: Pour) -> None:
-        """The water had not stopped after all: the flow only dipped."""
+        """Open the last pour again, since the flow only dipped."""
         self._finished.pop()
         self._waiting = False
         self._open = Pour(start_s=last.start_s, start_g=last.start_g, unseen_g=last.unseen_g)

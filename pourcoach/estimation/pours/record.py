@@ -1,4 +1,4 @@
-"""What is kept of late for hindsight: good readings, when readings arrived, how water falls."""
+"""Recent data for hindsight: good readings, arrivals of all readings, the fall of the water."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.units import Grams, Seconds
 
-# So many readings are kept however old they are.
+# This many readings are kept however old they are.
 LUMP = 64
 
 
@@ -36,7 +36,7 @@ class Record:
         return self._grams[-1]
 
     def append(self, t_s: Seconds, grams: Grams) -> None:
-        """Times must rise."""
+        """Add a good reading. Times must rise."""
         self._times_s.append(t_s)
         self._grams.append(grams)
 
@@ -61,17 +61,17 @@ class Record:
         return self._stamps_s[low:high], self._arrivals_s[low:high]
 
     def rewind(self, to_s: Seconds) -> None:
-        """Let go of what came after this moment: it is looked at again."""
+        """Forget what came after this moment, which is examined again."""
         high = bisect_right(self._times_s, to_s)
         del self._times_s[high:], self._grams[high:]
 
     def leave_out(self, from_s: Seconds, to_s: Seconds) -> None:
-        """Let go of what lies between these moments: it was not the water's weight."""
+        """Forget the readings between these moments, which did not show the weight of the water."""
         low, high = bisect_right(self._times_s, from_s), bisect_left(self._times_s, to_s)
         del self._times_s[low:high], self._grams[low:high]
 
     def forget(self, before_s: Seconds) -> None:
-        """Let go of readings and arrivals before this moment; in lumps, to keep it cheap."""
+        """Forget readings and arrivals before this moment; in batches, to keep it cheap."""
         times_s, stamps_s = self._times_s, self._stamps_s
         if len(times_s) > LUMP and times_s[len(times_s) // 2] < before_s:
             low = bisect_left(times_s, before_s)

@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.pours.refit import Refinement
 
-# Above this mean flow no hand pours: something was set down or pressed (common practice).
+# No hand pours with a higher mean flow: something was set down or pressed (common practice).
 MOST_FLOW_GPS = 14.0
 # Less than this is no pour: a drip, slosh, a hand leaning (common practice).
 LEAST_POUR_G = 1.0
@@ -40,7 +40,7 @@ class RefiningQueue:
         self.busy = True
 
     def forget(self, live: Pour) -> None:
-        """This one will begin anew."""
+        """Drop this one, which will begin anew."""
         self._queue = [one for one in self._queue if one[0].live is not live]
         self.busy = bool(self._queue)
 

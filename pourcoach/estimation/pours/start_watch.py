@@ -24,9 +24,9 @@ LEAST_RISE_GPS = 1.4
 MOST_RISE_GPS = 8.0
 # A rise goes on when the newest reading is no further below its line than this many deviations.
 BELOW_LINE_SIGMAS = 0.4
-# Readings soon after one taken for a touch are more of it.
+# Readings this soon after one taken for a touch belong to the touch.
 TOUCH_LASTS_S = 0.4
-# Likely for so long, it needs no such rise.
+# Water that has been likely for this long needs no such rise.
 SURE_FOR_S = 0.2
 # A rise this steep is a hand's push until it has gone on for so long. A kettle gives up to 10 g/s
 # (common practice), and the flow of a pour that has only just begun is known to a few g/s.
@@ -36,7 +36,7 @@ STEEP_FOR_S = 1.5
 # tilts a kettle levels out within half a second, the force of one that presses grows for longer.
 MOST_WATER_GPS = 10.0
 STEEPENS_FOR_S = 0.25
-# A start must have brought this much.
+# A start must have brought at least this much water.
 LEAST_RISE_G = 0.2
 # How far back the bend is looked for.
 LOOK_BACK_S = 1.0
@@ -45,7 +45,7 @@ SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
 # A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
 SWING_S = 0.6
-# Nor does a weight dip for longer than this, as a hand goes or a thing is taken away.
+# No dip of the weight lasts longer, as when a hand lets go or something is taken away.
 DIPS_S = 2.0
 # A hand that pulls, or lets go of more than had been noticed of it, leaves the weight so far below
 # (chosen).
@@ -53,7 +53,7 @@ MOST_DIP_G = 5.0
 
 
 class StartState(NamedTuple):
-    """All that a watch knows, to go back to."""
+    """The state of a watch, to be restored."""
 
     rest_g: Grams
     touched_s: Seconds

@@ -8,7 +8,7 @@ from pourcoach.domain.units import Seconds
 # several bursts of a radio (connection intervals up to 0.1 s are usual).
 BLOCK_S = 0.4
 LEAST_IN_BLOCK = 4
-# Counts put right one way and then the other within this time were right before.
+# Counts corrected in one direction and then in the other within this time were right before.
 TO_AND_FRO_S = 1.5
 # Blocks over which the spread within a block is averaged.
 SPREAD_BLOCKS = 8
