@@ -113,7 +113,8 @@ class Grouping:
         return not landed or (pause_s < TOP_UP_S and level_g <= to_g + tolerance)
 
     def _advance(self, pour: Pour, level_g: Grams) -> None:
-        """Water well on its way to a later mark belongs to that mark's stage."""
+        """Water well on its way to a later mark belongs to that mark's stage; once it has stopped
+        short of that mark before its time, it was too much for its own."""
         self.next_look_g = inf
         if self._plan is None:
             return
@@ -124,6 +125,9 @@ class Grouping:
         while (
             index + 1 < len(stages) and level_g > (stages[index].to_g + stages[index + 1].to_g) / 2
         ):
+            stopped = pour.end_s is not None and pour.end_s < self._due_s(index + 1)
+            if stopped and level_g < self._landed_g[index + 1]:
+                break
             index += 1
         self._groups[-1].index = index
         if pour.end_s is None:
