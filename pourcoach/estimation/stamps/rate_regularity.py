@@ -20,10 +20,11 @@ BEATS_SHARE = 0.9
 # Where readings are lost one interval is several beats. The median is one beat if this share of all
 # are about as long, and no more than this one much shorter, as bursts make them. Losses are
 # frequent from this share on, above what jitter makes of it; intervals lie on whole beats then
-# within this share, on average (spread evenly they would lie off by a quarter).
+# within the first share, on average (spread evenly they would lie off by a quarter), and within the
+# second while there are few: else delays of a third of a period pass for losses once in sixteen.
 ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
 LOST_SHARE = 0.1
-OFF_BEAT_SHARE = 0.18
+OFF_BEAT_SHARE, OFF_BEAT_EARLY_SHARE = 0.18, 0.12
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
@@ -135,4 +136,4 @@ def _lossy_s(
         return None
     period_s = lasted_s / beats
     off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
-    return period_s if off < OFF_BEAT_SHARE else None
+    return period_s if off < (OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE) else None
