@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.pour import Pour, Unjudged
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
 # Where no flow was seen that it could be reckoned with (common practice).
@@ -47,7 +47,7 @@ def began_hidden(pour: Pour, hidden: Hidden, flow_gps: GramsPerSecond) -> Pour:
 
 
 def reckoned(pour: Pour, start_s: Seconds, end_s: Seconds, end_g: Grams) -> Pour:
-    """All that will ever be known of it."""
+    """Return the pour with its mass and reckoned times: how even it was cannot be known."""
     end_s = max(end_s, start_s + 0.1)
     return Pour(
         start_s=start_s,
@@ -55,6 +55,7 @@ def reckoned(pour: Pour, start_s: Seconds, end_s: Seconds, end_g: Grams) -> Pour
         end_s=end_s,
         end_g=end_g,
         mean_flow_gps=(end_g - pour.start_g) / (end_s - start_s),
+        unjudged=Unjudged.HIDDEN,
         unseen_g=pour.unseen_g,
         refined=True,
     )

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.pour import Pour, Unjudged
 from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
 
 
@@ -29,3 +29,10 @@ def test_a_pour_that_began_unseen_began_at_its_flow() -> None:
 @pytest.mark.parametrize(("end_s", "inside"), [(19.0, True), (20.3, True), (21.0, False)])
 def test_an_end_right_after_the_stretch_lies_in_it(end_s: float, inside: bool) -> None:
     assert Hidden(10.0, 20.0, 5.0, opens=False).ends_in(end_s) is inside
+
+
+def test_nobody_knows_how_even_a_pour_was_that_ended_unseen() -> None:
+    """The settled flow of what was seen must not stand in for it."""
+    pour = ended_hidden(Pour(start_s=10.0, start_g=5.0), Hidden(14.0, 20.0, 8.0, False), 27.0)
+    assert pour.flow_cv is None
+    assert pour.unjudged is Unjudged.HIDDEN
