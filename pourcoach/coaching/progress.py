@@ -108,7 +108,6 @@ class Progress:
             lift = self._lifts.lift if self._phase is Phase.DRAINING else None
             self.end = (lift.since_s, Ending.LIFTED) if lift else (t_s, Ending.TAPE)
             self._leave_drips_out()
-        self.water_g -= self._line.begin_below(self.log.stages)
         self._sort(t_s)
         return self._state(t_s)
 

@@ -46,6 +46,10 @@ class EventKind(Enum):
     """No reading came for a while."""
 
 
+MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+"""What changes the load on the platform."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlatformEvent:
     """One thing that happened to the platform, as far as it is known by now."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import inf
 from typing import NamedTuple
 
-from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
+from pourcoach.domain.estimate import MOVES, Estimate, EventKind, PlatformEvent
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.traits import LearntTraits
@@ -17,7 +17,6 @@ POURED_ON_G: Grams = 5.0
 LEAST_LOAD_G: Grams = 50.0
 # What is set down afterwards and weighs less is a hand or a spoon, not the brewer.
 LEAST_BACK_G: Grams = 20.0
-_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 # Water that ran for this long was poured: no hand presses harder and harder for as long.
 POURED_S: Seconds = 4.0
 # Masses closer than this are equal.
@@ -107,7 +106,7 @@ def tares_among(
         to_zero = event.to_zero or event.start_s in commanded_s
         if event.kind is not EventKind.LIFTED or not to_zero or event.change_g > -LEAST_LOAD_G:
             continue
-        back_g = sum(one.change_g for one in events[place + 1 :] if one.kind in _MOVES)
+        back_g = sum(one.change_g for one in events[place + 1 :] if one.kind in MOVES)
         poured = any(
             pour.start_s > event.start_s + DRIPS_S and (pour.mass_g or 0.0) > POURED_ON_G
             for pour in pours

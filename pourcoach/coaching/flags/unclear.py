@@ -10,7 +10,7 @@ MAYBE = 0.5
 
 
 def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> list[Flag]:
-    """Return a disturbance for each, but where a flag was ``found``."""
+    """Return a disturbance for each such stretch that overlaps none of the flags ``found``."""
     flags: list[Flag] = []
     for start_s, end_s in sorted(verdict.hidden):
         evidence = {"lasted_s": end_s - start_s, "jump_g": 0.0, "unclear_s": end_s - start_s}
@@ -21,7 +21,7 @@ def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> li
 
 
 def without_known(flags: Sequence[Flag], platform: Sequence[Flag]) -> list[Flag]:
-    """Return the flags without such stretches of which those of the ``platform`` say why."""
+    """Return the flags without such stretches that a flag of the ``platform`` explains."""
     return [
         flag
         for flag in flags

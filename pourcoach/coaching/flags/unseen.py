@@ -12,10 +12,10 @@ from pourcoach.domain.units import Grams, Seconds
 LEAST_G: Grams = 1.0
 """Less is not reported."""
 SLOWEST_SHARE = 0.5
-"""Of a pour's own flow: what came unseen came no more slowly, where no reading was missing for
-long."""
+"""Share of a pour's own flow: unseen water is taken to have run at least this fast, unless readings
+were missing for long."""
 NEAR_S: Seconds = 2.0
-"""A gap ends so long before the first water that is seen, at most."""
+"""The longest time from the end of a gap to the first water seen after it."""
 _BY_TIME = frozenset((FlagKind.EARLY, FlagKind.LATE, FlagKind.BLOOM_SHORT, FlagKind.BLOOM_LONG))
 
 
@@ -51,7 +51,7 @@ def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
 
 
 def _may_be_off_s(pour: Pour, flags: Sequence[Flag]) -> Seconds:
-    """By how much a pour that began unseen may have begun earlier than it seems."""
+    """Return how much earlier than it seems a pour that began unseen may have begun."""
     in_gap = any(
         flag.kind is FlagKind.GAP and flag.start_s <= pour.start_s <= flag.end_s + NEAR_S
         for flag in flags

@@ -19,7 +19,7 @@ limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
 HIDES_S: Seconds = 0.5
-"""A slow scale's single reading left out is a shorter hole in the flow than this."""
+"""A hole in the flow that a single reading left out by a slow scale makes is shorter."""
 RELEASED_S: Seconds = 8.0
 """A hand that leans on the scale does so for no longer (common practice)."""
 

@@ -85,8 +85,8 @@ class Arming:
             self.since_s = None
 
     def _look_back(self, event: PlatformEvent, estimate: Estimate) -> None:
-        """Only now it is known that a hand was on the platform, and when it had let go: where it
-        was ready before, water that has begun to come since is the first."""
+        """Take back a lapse that a hand on the platform caused, now that it is known when the hand
+        let go: water that has begun since is the first."""
         pour = estimate.pours[-1]
         near = -MOST_BELOW_G < pour.start_g - estimate.booked_g < NEAR_ZERO_G
         since_s, lapsed = self.since_s, self._lapsed is not None

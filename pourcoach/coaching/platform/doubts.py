@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pourcoach.coaching.platform.ending import SURE_LIFT
 from pourcoach.coaching.platform.lifts import StandingLift, standing_lift
-from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
+from pourcoach.domain.estimate import MOVES, Estimate, EventKind, PlatformEvent
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
@@ -15,7 +15,7 @@ LEAST_GAIN_G: Grams = 10.0
 LEAST_FIRST_G: Grams = 3.0
 """But a gain just as water begins may be the first of it."""
 FIRST_S: Seconds = 0.5
-"""So close to the start of a pour."""
+"""How close to the start of a pour such a gain is."""
 LEAST_FILLED_G: Grams = 1.0
 """A brewer that comes back heavier by this much may have been poured into, where that is not
 counted already: most of what is gained so is."""
@@ -35,9 +35,8 @@ POURED_ON_G: Grams = 5.0
 SAME_G: Grams = 1.0
 """Hindsight moves the end of a pour by less."""
 SAME_S: Seconds = 1.0
-"""And the beginning of an event by less than this."""
+"""Hindsight moves the beginning of an event by less."""
 _GAINS = (EventKind.PLACED, EventKind.RETURNED)
-_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 class Gain(NamedTuple):
@@ -156,7 +155,7 @@ def _gain(events: tuple[PlatformEvent, ...], from_s: Seconds) -> Gain | None:
         return Gain(newest.start_s, 0.0, lost=True) if newest.start_s > from_s else None
     if newest is None or newest.kind not in _GAINS:
         return None
-    before = next((one for one in reversed(events[:-1]) if one.kind in _MOVES), None)
+    before = next((one for one in reversed(events[:-1]) if one.kind in MOVES), None)
     gain_g = newest.change_g
     if before is not None and before.kind is EventKind.LIFTED and before.start_s > from_s:
         if newest.kind is EventKind.PLACED:

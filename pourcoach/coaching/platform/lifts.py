@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pourcoach.domain.estimate import EventKind, PlatformEvent
+from pourcoach.domain.estimate import MOVES, PlatformEvent
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
@@ -29,7 +29,6 @@ SAME_S: Seconds = 1.0
 """Hindsight moves the beginning of a lift by less than this."""
 EVERY_S: Seconds = 0.1
 """How often the water is recorded."""
-_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +125,7 @@ def standing_lift(events: Sequence[PlatformEvent]) -> StandingLift | None:
     added_g: Grams = 0.0
     lift: StandingLift | None = None
     for event in events:
-        if event.kind not in _MOVES:
+        if event.kind not in MOVES:
             continue
         if lift is None:
             added_g += event.change_g
@@ -155,7 +154,7 @@ def is_bare(
     """
     if water_g - lift.water_g > POURED_ON_G:
         return False
-    moved_g = sum(event.change_g for event in events if event.kind in _MOVES)
+    moved_g = sum(event.change_g for event in events if event.kind in MOVES)
     stands_g = unbroken_g + moved_g
     dry_g = stands_g + lift.down_g - lift.water_g
     return dry_g > LEAST_LOAD_G and abs(stands_g) < BARE_G + BARE_SHARE * lift.down_g

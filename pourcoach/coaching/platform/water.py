@@ -8,7 +8,7 @@ from math import inf
 from pourcoach.coaching.platform.arming import MOST_BELOW_G
 from pourcoach.coaching.platform.doubts import Gain, among
 from pourcoach.domain.estimate import PlatformEvent
-from pourcoach.domain.pour import Pour, StagePour
+from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 
 LEAST_BELOW_G: Grams = 1.0
@@ -53,7 +53,8 @@ class DryLine:
     def begin(self, start_s: Seconds, from_g: Grams, events: Sequence[PlatformEvent]) -> Grams:
         """Take the first water, which is known only now to have come at ``start_s`` and begins at
         ``from_g``: what has been set down or taken away since was no part of the dry weight, and
-        there is no less water than none. Return what that adds to the dry weight."""
+        water that begins below zero counts from where it begins. Return what that adds to the dry
+        weight."""
         added_g = 0.0
         if events and events[-1].start_s >= start_s:
             added_g = -sum(moved_g for t_s, moved_g in self._moves if t_s >= start_s)
@@ -64,16 +65,6 @@ class DryLine:
         self.dry_g += added_g
         self._moved_g -= added_g
         return added_g
-
-    def begin_below(self, stages: Sequence[StagePour]) -> Grams:
-        """Take the stages of a brew that is over. Water that began below zero came so soon after a
-        hand that lay on the platform during a tare that no rest there was seen: it counts from
-        where it began. Return what that adds to the dry weight, at most 0."""
-        below_g = stages[0].pours[0].start_g if stages else 0.0
-        if not -MOST_BELOW_G < below_g < -LEAST_BELOW_G:
-            return 0.0
-        self.dry_g += below_g
-        return below_g
 
     def tared(self, booked_g: Grams) -> None:
         """Take a tare by key, or one that was undone, which moves only what is shown."""

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from pourcoach.domain.estimate import Disturbance, EventKind, PlatformEvent
+from pourcoach.domain.estimate import MOVES, Disturbance, EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
 
 # Signs of a knock closer together than this are one knock.
@@ -24,9 +24,6 @@ _DISTURBANCES = {
     EventKind.RETURNED: Disturbance.PLACED,
     EventKind.LEAN: Disturbance.LEAN,
 }
-
-
-_MOVES = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
 
 
 class EventLog:
@@ -89,7 +86,7 @@ class EventLog:
         if rested_s is None:
             return False
         from_s = rested_s - JOIN_S  # A touch is noticed a little after it began.
-        moved = [one for one in self.events if one.start_s >= from_s and one.kind in _MOVES]
+        moved = [one for one in self.events if one.start_s >= from_s and one.kind in MOVES]
         since_s = min([start_s, *(one.start_s for one in moved)])
         heavy = any(abs(one.change_g) > MOST_PRESSED_G for one in moved)
         if heavy or end_s - since_s > PRESSED_S:

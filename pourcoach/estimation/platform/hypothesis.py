@@ -20,6 +20,8 @@ SETTLES_TICKS = 300
 SETTLES_G = 1.0
 # No knock pulls harder than this: a larger drop is something taken away.
 MOST_PULLED_G = 60.0
+# A brewer weighs more than this.
+BREWER_G = 15.0
 # How much a brewer that was held may have dripped beside the server.
 DRIPPED_G = 3.5
 # A weight that has come down by this much was a hand's, or drips into the server.

@@ -18,6 +18,7 @@ from pourcoach.estimation.platform.following import (
 )
 from pourcoach.estimation.platform.hypothesis import (
     BACK_G,
+    BREWER_G,
     MOST_PULLED_G,
     SAME_G,
     Hypothesis,
@@ -53,8 +54,6 @@ NEAR_G = 3.0
 MIDST_SHARE = 0.06
 # The probability that it was a hand that lets go, where as much came the way water does.
 POURED_SHARE = 1e-4
-# A brewer that is lifted weighs more than this.
-LIFT_G = 15.0
 # A lift passes through zero, and a reading there looks like a tare. A brewer is seldom lifted this
 # soon after the scale was tared by its own button (chosen).
 AFTER_TARE_TICKS = 500
@@ -91,9 +90,9 @@ class Jumps:
         change_g = reading_g + one.shift_g - expected_g
         if 0.0 < change_g < -PULLS_BACK * one.fallen_g(ticks - BLOW_TICKS):
             return  # What a knock pulled up came down again.
-        if now.commanded_tare and change_g < -LIFT_G and abs(reading_g) < MOST_PULLED_G:
+        if now.commanded_tare and change_g < -BREWER_G and abs(reading_g) < MOST_PULLED_G:
             return  # The scale has tared itself, whatever hand lies on it.
-        if change_g < -LIFT_G:
+        if change_g < -BREWER_G:
             expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
         pouring = one.state.pour_probability > 0.5
         shift_g = expected_g - reading_g
@@ -117,11 +116,11 @@ class Jumps:
         if change_g < 0.0 and at_once and alone:
             # Many things that are taken away while the bed is left alone are small.
             density += SMALL_SHARE / SMALL_G * math.exp(change_g / SMALL_G)
-        elif abs(change_g) < LIFT_G and not at_once:
+        elif abs(change_g) < BREWER_G and not at_once:
             density *= SLOW_SHARE
         if -MOST_PULLED_G < change_g < 0.0 and self._rested_at(reading_g, one.shift_g):
             density *= CHANCE_SHARE
-        if change_g < -LIFT_G and one.tared_since(one.since_ticks - AFTER_TARE_TICKS):
+        if change_g < -BREWER_G and one.tared_since(one.since_ticks - AFTER_TARE_TICKS):
             density *= AFTER_TARE_SHARE
         yield one.turned(ending + math.log(VESSEL_SHARE * density), turn, state)
 
@@ -158,7 +157,7 @@ class Jumps:
         density *= self._newest.let_go(now, before_g - one.shift_g)
         if one.lasted_s(ticks) < AT_ONCE_S:
             density *= self._scene.hand_holds
-            if rose_g < -LIFT_G and unbroken_g < self._scene.poured_from_g + NEAR_G:
+            if rose_g < -BREWER_G and unbroken_g < self._scene.poured_from_g + NEAR_G:
                 density *= POURED_SHARE
         if density > 1e-12:
             # The last part may be still to come: paths that end so near each other are one.

@@ -12,6 +12,7 @@ from pourcoach.estimation.filter.filter_state import state_at
 from pourcoach.estimation.platform.following import NEAR_DENSITY, TOUCH_WIDTH_G, Moment, normal
 from pourcoach.estimation.platform.hypothesis import (
     BACK_G,
+    BREWER_G,
     MOST_PULLED_G,
     SAME_G,
     Hypothesis,
@@ -45,8 +46,6 @@ TARES_OVER_S = 0.2
 HAND_MOVED_G = 4.0
 # Standard error of a scale's own zero.
 TARE_G = 0.3
-# A brewer that is tared away weighs more than this.
-LEAST_LOAD_G = 15.0
 
 
 class Tares:
@@ -68,7 +67,7 @@ class Tares:
             return  # Nobody presses the button twice, or while setting a brewer down.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
-        if abs(stood_g) < MOST_PULLED_G and one.tared_g() > LEAST_LOAD_G:
+        if abs(stood_g) < MOST_PULLED_G and one.tared_g() > BREWER_G:
             return  # It tares itself once; what is left now is the hand.
         falls = self._falls_to(reading_g, stood_g)
         # A hand that presses so lightly and lets go is not followed by a stream.
@@ -113,7 +112,7 @@ class Tares:
         """A hand lay on the platform, and the scale has included its weight in the zero: about as
         much as it showed last, since the hand may have been moving."""
         zero_g = self._newest.grams
-        if zero_g < LEAST_LOAD_G or abs(zero_g - stood_g) > MOST_PULLED_G:
+        if zero_g < BREWER_G or abs(zero_g - stood_g) > MOST_PULLED_G:
             return
         share = (now.reading_g) / TOUCH_WIDTH_G
         density = COMMANDED_TARE * NEAR_DENSITY / (1.0 + share * share)

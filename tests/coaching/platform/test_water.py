@@ -4,7 +4,6 @@ import pytest
 
 from pourcoach.coaching.platform.water import DryLine
 from pourcoach.domain.estimate import EventKind, PlatformEvent
-from pourcoach.domain.pour import Pour, StagePour
 
 PLACED = PlatformEvent(EventKind.PLACED, 2.4, 3.0, 30.0, 0.5, 0.9)
 
@@ -41,20 +40,11 @@ def test_a_line_that_the_brewer_gave_stays(begun: bool) -> None:
 @pytest.mark.parametrize(
     ("start_g", "expected"), [(-25.0, 75.0), (-0.9, 100.0), (0.0, 100.0), (-51.0, 100.0)]
 )
-def test_water_of_a_brew_that_is_over_counts_from_where_it_began(
-    start_g: float, expected: float
-) -> None:
+def test_the_first_water_counts_from_where_it_began(start_g: float, expected: float) -> None:
     line = DryLine()
     line.put(100.0)
-    pour = Pour(start_s=5.0, start_g=start_g, end_s=11.0, end_g=start_g + 30.0)
-    assert line.begin_below([StagePour("bloom", (pour,))]) == expected - 100.0
+    assert line.begin(5.0, start_g, []) == expected - 100.0
     assert line.dry_g == expected
-
-
-def test_a_brew_without_water_has_no_beginning() -> None:
-    line = DryLine()
-    line.put(100.0)
-    assert line.begin_below([]) == 0.0
 
 
 def test_a_tare_by_key_moves_what_is_shown_alone() -> None:
