@@ -51,6 +51,10 @@ LATE_SHARE = 0.6
 # more than the first of these shares of the period, while intervals lie on whole periods within the
 # second on average (spread evenly they would lie off by a quarter).
 STRAYS_FROM, ON_BEAT_SHARE = 0.2, 0.1
+# A clock that goes by arrivals gives stamps no further from them; and longer steps than so many
+# times the median are no delays.
+AS_CAME_S, AT_ONCE_S = 1e-4, 1e-3
+LATE_STEPS = 3.0
 # More readings than this that share a place of the lattice, and it is none.
 MOST_SHARED = 0.05
 # How far the weight strays from its path over a bunch beside the noise of the scale, as a share of
@@ -74,7 +78,7 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     count = len(stamps_s)
     stamps_s = _moved(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)
-    if not wanders and not _strays(stamps_s, arrivals_s):
+    if not (wanders or _as_they_came(stamps_s, arrivals_s) or _strays(stamps_s, arrivals_s)):
         return Restamped(stamps_s, np.full(count, wander_s2), np.ones(count, dtype=bool))
     delay_s = float(np.median(arrivals_s - stamps_s))
     parts = []
@@ -139,6 +143,14 @@ def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
     return wander_s2, float(medians.std()) > WANDERS_SIGMAS * within_s + least_s
 
 
+def _as_they_came(stamps_s: Array, arrivals_s: Array) -> bool:
+    """Whether the clock went by arrivals, one by one, though they come late."""
+    if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
+        return False
+    at_once = float(np.median(np.abs(arrivals_s - stamps_s))) < AS_CAME_S
+    return at_once and _delay_var(np.diff(arrivals_s)) > AT_ONCE_S**2
+
+
 def _strays(stamps_s: Array, arrivals_s: Array) -> bool:
     """Whether stamps lie all over, and arrivals do not."""
     if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
@@ -186,9 +198,17 @@ def _single(arrivals_s: Array) -> Restamped:
             times = least_s + delay_s + places * period_s
             return Restamped(times, np.full(len(times), variance), ~shared)
     # No beat to be seen under the delays: arrivals as they are, off by their delays.
-    usual = steps_s[steps_s < 3.0 * usual_s]
     kept[1:] = steps_s > 0.0
-    return Restamped(arrivals_s, np.full(len(arrivals_s), 0.5 * float(np.var(usual))), kept)
+    return Restamped(arrivals_s, np.full(len(arrivals_s), _delay_var(steps_s)), kept)
+
+
+def _delay_var(steps_s: Array) -> float:
+    """Variance of the delays: as much as one lengthens a step it shortens the next, where a reading
+    lost or a scale that weighs unevenly does not."""
+    usual = steps_s < LATE_STEPS * float(np.median(steps_s))
+    pairs = usual[:-1] & usual[1:]
+    off_s = steps_s - float(np.mean(steps_s[usual]))
+    return max(-float(np.mean((off_s[:-1] * off_s[1:])[pairs])), 0.0) if pairs.any() else 0.0
 
 
 def _lattice(arrivals_s: Array, about_s: float) -> tuple[float, float] | None:

@@ -16,6 +16,10 @@ WRONG_SHARE = 0.03
 # arrivals by more than this share of a period, some were lost and the period is too long yet.
 AHEAD_SHARE = 0.5
 FIRST_READINGS = 32
+# Readings that arrive together, of which at least the last was not held up, are stamped this far
+# apart, until they are so far ahead; more is left over from a count that was wrong.
+RIGHT_AFTER_S = 0.001
+AHEAD_S = 0.01
 # A count of readings, as a scale sends it, wraps at this or a multiple of it.
 WRAP = 2**16
 
@@ -156,12 +160,19 @@ class SampleClock:
                 floor.settle(least_s)
         if not beat.steady:
             return arrival_s
+        if counted is None and floor.miscounted(line.period_s):
+            return self._as_it_came(arrival_s)
         if in_doubt:
             return None
         stamp_s = line.counted_s + floor.floor_s
         if line.count <= FIRST_READINGS and stamp_s - arrival_s > AHEAD_SHARE * line.period_s:
             return arrival_s
         return stamp_s
+
+    def _as_it_came(self, arrival_s: Seconds) -> Seconds:
+        """The arrival itself, or right after the reading before it where both came at once."""
+        together = arrival_s <= self._last_s < arrival_s + AHEAD_S
+        return self._last_s + RIGHT_AFTER_S if together else arrival_s
 
     def _whole_periods(self, arrival_s: Seconds) -> int:
         """How many lie between the last reading and this, as near as arrivals show."""
