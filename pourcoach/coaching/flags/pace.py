@@ -20,18 +20,23 @@ def pace_flag(poured: Poured, course: Course, verdict: FlowVerdict) -> Flag | No
     water left the band. Stages poured as one, and water that came unseen, are not judged.
     """
     stage = poured.stage
-    mean_gps, median_gps, end_s = stage.mean_flow_gps, verdict.usual_gps, stage.end_s
+    whole_gps, end_s = stage.mean_flow_gps, stage.end_s
+    mean_gps, median_gps = verdict.mean_gps, verdict.usual_gps
     judged = poured.first == poured.index <= course.last
-    if not judged or mean_gps is None or median_gps is None or end_s is None:
+    if not judged or whole_gps is None or end_s is None:
+        return None
+    if mean_gps is None or median_gps is None:
         return None
     if any(pour.unseen_g for pour in stage.pours):
         return None
     plan = course.current
     planned_gps = plan.stages[poured.index].flow_gps
     poured_s = sum(pour.duration_s or 0.0 for pour in stage.pours)
-    # A scale that follows slowly stretches the ramps, which lowers the mean; an uneven flow moves
-    # the median. The pace is off where both are.
-    usual_gps = min(mean_gps, median_gps, key=lambda flow_gps: abs(flow_gps - planned_gps))
+    # A scale that follows slowly stretches the ramps, which lowers the mean of the whole; a stall
+    # or a surge moves that between the ramps; and in strokes of two flows the median lies at the
+    # one that lasts a moment longer. The pace is off where all three are.
+    flows_gps = whole_gps, mean_gps, median_gps
+    usual_gps = min(flows_gps, key=lambda flow_gps: abs(flow_gps - planned_gps))
     off_gps = usual_gps - planned_gps
     off_g, band_g = off_gps * poured_s, tolerance_g(plan, poured.index)
     allowed_gps = plan.limits.pace_share * planned_gps

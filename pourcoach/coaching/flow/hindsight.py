@@ -46,6 +46,8 @@ class FlowVerdict:
     ever adds to either."""
     hidden: tuple[tuple[Seconds, Seconds], ...] = ()
     """Stretches that may have been a stall or a surge, for all that the readings show."""
+    mean_gps: GramsPerSecond | None = None
+    """The mean flow between the ramps; None as ``usual_gps``."""
 
 
 def judge_flow(
@@ -62,6 +64,7 @@ def judge_flow(
         return FlowVerdict(None, (), (), None, None, _why(stage))
     usual_gps = median(sample.flow_gps for sample in steady)
     steady = _between_ramps(steady, usual_gps, runs[0][0], runs[-1][1])
+    mean_gps = fmean(sample.flow_gps for sample in steady) if steady else usual_gps
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = surge_from_gps(limits, usual_gps, planned_gps)
     begin_s, end_s = runs[0][0], runs[-1][1]
@@ -90,7 +93,7 @@ def judge_flow(
     if cv is not None:
         least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
     why = _why(stage) if cv is None else None
-    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv, doubtful)
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv, doubtful, mean_gps)
 
 
 def surge_from_gps(

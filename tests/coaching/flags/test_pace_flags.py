@@ -51,3 +51,16 @@ def test_a_wait_that_was_heeded_is_no_stall(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(140).until(58).pour(5.0, 2.0).until(72).pour_to(240).rest(3)
     brew.close()
     assert brew.kinds == [FlagKind.EARLY]
+
+
+def test_strokes_of_two_flows_are_as_fast_as_their_mean(brew: Brew) -> None:
+    """The slower of two flows that last a moment longer is the median, and slow ramps lower the
+    mean of the whole pour: between its ramps the water runs at 4.2 g/s, within the band."""
+    brew.pour_to(40).until(32)
+    for share in (0.2, 0.4, 0.6, 0.8):
+        brew.pour(share * 5.4, 0.2)
+    while brew.mass_g < 132.0:
+        brew.pour(5.4, 0.8).pour(3.4, 1.1)
+    for share in (0.8, 0.6, 0.4, 0.2):
+        brew.pour(share * 3.4, 0.2)
+    assert FlagKind.SLOW_POUR not in {flag.kind for flag in brew.rest(3).close().flags}
