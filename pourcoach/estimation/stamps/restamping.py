@@ -78,7 +78,7 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     count = len(stamps_s)
     stamps_s = _moved(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)
-    if not (wanders or _as_they_came(stamps_s, arrivals_s) or _strays(stamps_s, arrivals_s)):
+    if not wanders and not _strays(stamps_s, arrivals_s):
         return Restamped(stamps_s, np.full(count, wander_s2), np.ones(count, dtype=bool))
     delay_s = float(np.median(arrivals_s - stamps_s))
     parts = []
@@ -143,21 +143,15 @@ def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
     return wander_s2, float(medians.std()) > WANDERS_SIGMAS * within_s + least_s
 
 
-def _as_they_came(stamps_s: Array, arrivals_s: Array) -> bool:
-    """Whether the clock went by arrivals, one by one, though they come late."""
-    if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
-        return False
-    at_once = float(np.median(np.abs(arrivals_s - stamps_s))) < AS_CAME_S
-    return at_once and _delay_var(np.diff(arrivals_s)) > AT_ONCE_S**2
-
-
 def _strays(stamps_s: Array, arrivals_s: Array) -> bool:
-    """Whether stamps lie all over, and arrivals do not."""
+    """Whether stamps lie all over, and arrivals do not, or are those, however late these come."""
     if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
         return False
-    steps = np.diff(arrivals_s)
+    steps, off_s = np.diff(arrivals_s), arrivals_s - stamps_s
+    if float(np.median(np.abs(off_s))) < AS_CAME_S:
+        return _delay_var(steps) > AT_ONCE_S**2
     period_s = float(np.median(steps))
-    if float(np.std(arrivals_s - stamps_s)) < STRAYS_FROM * period_s:
+    if float(np.std(off_s)) < STRAYS_FROM * period_s:
         return False
     beats = steps / period_s
     return float(np.mean(np.abs(beats - np.round(beats)))) < ON_BEAT_SHARE
