@@ -2,8 +2,8 @@
 
 Its deviation grows with the flow and is given in seconds of it; it fades within some hundredths of
 a second. 0.024 s (quartiles 0.016 to 0.04) and 25 ms were measured under robots' streams into cups,
-an upper guess for a bed. Before any reading all strengths between the bounds are as likely by their
-logarithm: a slow scale says little of them, and a usual one would be read into every pour.
+an upper guess for a bed. A slow scale says little of the strength, and a usual one would be read
+into every pour: before any reading no strength stands out.
 """
 
 import math
@@ -18,6 +18,13 @@ LEAST_S, MOST_S = 0.004, 0.085
 """Its deviation, in seconds of flow."""
 SHORTEST_S, LONGEST_S = 0.01, 0.07
 """How long it may last."""
+# How long it usually lasts, give or take a factor (the measured value; the factor is assumed).
+USUAL_FADE_S, FADE_FACTOR = 0.025, 2.0
+# By the logarithm of the strength its probability grows with this power of it: half way between all
+# strengths as likely by their logarithms, under which a slow scale's pours of strong drumming come
+# out too uneven, and all as likely by themselves, under which those without any come out too even
+# (both simulated).
+STRENGTH_POWER = 0.5
 # The first grid, in factors from one value to the next, finds the region; the second fills it.
 COARSE_STRENGTH, COARSE_FADE = 1.7, 2.8
 FINE_STRENGTHS, FINE_FADES = 6, 3
@@ -90,10 +97,13 @@ def _grid(strengths_s: Array, fades_s: Array) -> Drummings:
     strengths, fades = (one.ravel() for one in np.meshgrid(strengths_s, fades_s, indexing="ij"))
     # Each point stands for a cell of the logarithms; that there is none, for one of the coarse
     # grid's lowest.
-    cell = math.log(strengths_s[1] / strengths_s[0]) * math.log(fades_s[1] / fades_s[0])
-    lowest = math.log(COARSE_STRENGTH) * math.log(LONGEST_S / SHORTEST_S)
+    strength_cell, fade_cell = (math.log(one[1] / one[0]) for one in (strengths_s, fades_s))
+    off = np.log(fades / USUAL_FADE_S) / math.log(FADE_FACTOR)
+    usual = math.sqrt(2.0 * math.pi) * math.log(FADE_FACTOR)
+    log_prior = math.log(strength_cell) + STRENGTH_POWER * np.log(strengths / LEAST_S)
+    log_prior += math.log(fade_cell / usual) - 0.5 * off * off
     return Drummings(
         np.concatenate([[0.0], strengths]),
         np.concatenate([[fades_s[0]], fades]),
-        np.concatenate([[math.log(lowest)], np.full(len(strengths), math.log(cell))]),
+        np.concatenate([[math.log(math.log(COARSE_STRENGTH))], log_prior]),
     )

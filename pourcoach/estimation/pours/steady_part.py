@@ -15,9 +15,9 @@ from pourcoach.estimation.pours.scatter import Halves, halves
 LEAST_READINGS = 8
 # Pairs of readings that give the mean flow well enough.
 ENOUGH_PAIRS = 500
-# The flow is seen well enough over so long a time; below this share of the mean it is a trickle.
+# The flow is seen well enough over so long a time; below this share of the mean it has faded.
 FLOW_OVER_S = 0.4
-TRICKLE_SHARE = 0.25
+FADED_SHARE = 0.1
 # Readings are taken together to about so many a second, which hands are slower than; and twice as
 # many halves of them show drumming.
 ENOUGH_PER_S = 12.5
@@ -43,23 +43,18 @@ def mean_flow(steady: PourReadings) -> GramsPerSecond | None:
     return flow_gps if flow_gps > 0.0 else None
 
 
-def between_slow_ramps(steady: PourReadings, flow_gps: GramsPerSecond) -> tuple[Seconds, Seconds]:
-    """From where the flow has come up to where it leaves, as weighed.
+def before_slow_ramp(steady: PourReadings, flow_gps: GramsPerSecond) -> Seconds:
+    """When the flow has left, as weighed by a scale that follows slowly; else the last moment.
 
-    Only a scale that follows slowly shows a trickle so long after the first water or before the
-    last: a hand that pours little there is a hand's, and stays.
+    Only such a scale shows a flow that fades to nothing before the last water: a hand that pours
+    little there stops pouring it, and what it does stays.
     """
-    from_s, to_s = steady.times_s[0], steady.times_s[-1]
-    near_s = LONGEST_RAMP_S + FLOW_OVER_S
-    rising = list(_flows(steady.between(from_s, from_s + near_s)))
-    falling = list(_flows(steady.between(to_s - near_s, to_s)))
-    if rising and rising[0][2] < TRICKLE_SHARE * flow_gps:
-        full_s = (b for _, b, flow in rising if flow >= FULL_SHARE * flow_gps)
-        from_s = min(next(full_s, math.inf), from_s + LONGEST_RAMP_S)
-    if falling and falling[-1][2] < TRICKLE_SHARE * flow_gps:
-        full_s = (a for a, _, flow in reversed(falling) if flow >= FULL_SHARE * flow_gps)
-        to_s = max(next(full_s, -math.inf), to_s - LONGEST_RAMP_S)
-    return from_s, to_s
+    to_s = steady.times_s[-1]
+    falling = list(_flows(steady.between(to_s - LONGEST_RAMP_S - FLOW_OVER_S, to_s)))
+    if not falling or falling[-1][2] >= FADED_SHARE * flow_gps:
+        return to_s
+    full_s = (a for a, _, flow in reversed(falling) if flow >= FULL_SHARE * flow_gps)
+    return max(next(full_s, -math.inf), to_s - LONGEST_RAMP_S)
 
 
 def _flows(steady: PourReadings) -> Iterator[tuple[Seconds, Seconds, GramsPerSecond]]:

@@ -6,8 +6,13 @@ from pourcoach.domain.units import Seconds
 from pourcoach.estimation.stamps.arrival_line import LEAST_PERIOD_S, LEAST_READINGS, ArrivalLine
 from pourcoach.estimation.stamps.delay_floor import DelayFloor
 
-# An arrival this late is a loss or a pause, whatever the jitter.
+# An arrival this late is a loss or a pause, whatever the jitter: unless the readings since the last
+# pause, so many at least, came all at once, within this share of it, and it was about as long. Then
+# readings wait for one another.
 PAUSE_S = 1.0
+LEAST_WAITING = 3
+AT_ONCE_SHARE = 0.1
+LONGER_SHARE = 1.5
 # Arrivals late by this share of a period speak for a loss: where delays are exponential with mean
 # m, each is ``exp(share · period / m)`` times as likely after one. As logarithms: from the first on
 # a loss, taken to be a hundred times rarer than readings, is as likely as not; from the second on
@@ -41,7 +46,19 @@ class MiscountWatch:
     """Corrects the line by whole periods: forward after a lost reading, back after one that came
     twice."""
 
-    __slots__ = ("_arrival_s", "_burst_count", "_floor", "_least_s", "_line", "_log_odds", "held")
+    __slots__ = (
+        "_arrival_s",
+        "_burst_count",
+        "_came_at_s",
+        "_floor",
+        "_least_s",
+        "_line",
+        "_log_odds",
+        "_paused_s",
+        "_since_pause",
+        "held",
+        "waits",
+    )
 
     def __init__(self, line: ArrivalLine, floor: DelayFloor) -> None:
         self._line, self._floor = line, floor
@@ -49,9 +66,13 @@ class MiscountWatch:
         self._log_odds = 0.0
         self._least_s = 0.0
         self._burst_count = 0
+        self._paused_s = self._came_at_s = 0.0
+        self._since_pause = 0
         self.held = False
         """Whether the newest arrival was held up, as far as can be determined. Then it says nothing
         about the usual delay."""
+        self.waits = False
+        """Whether readings wait for one another for longer than a pause."""
 
     def see(self, arrival_s: Seconds, above_s: Seconds) -> bool:
         """Judge a single arrival that is ``above_s`` later than the least delay would make it.
@@ -61,6 +82,9 @@ class MiscountWatch:
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
         was_held, self.held = self.held, False
+        self._since_pause += 1
+        if PAUSE_S < since_s < math.inf:
+            self._paused(arrival_s, since_s)
         burst, self._burst_count = self._burst_count, 0
         if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
             self._log_odds = 0.0
@@ -76,6 +100,8 @@ class MiscountWatch:
                 self.held = True
                 self._log_odds, self._least_s = DOUBT, above_s
                 return True
+            if self.waits:
+                return False
             if above_s > PAUSE_S:
                 self._mend(arrival_s, above_s)
             elif above_s > 0.0:
@@ -85,6 +111,17 @@ class MiscountWatch:
             ):
                 self._mend(arrival_s, above_s)
         return False
+
+    def _paused(self, arrival_s: Seconds, paused_s: Seconds) -> None:
+        """See whether this reading, so long after the last, waited for others as those before it
+        did."""
+        lasted_s = arrival_s - paused_s - self._came_at_s
+        self.waits = (
+            self._since_pause > LEAST_WAITING
+            and lasted_s < AT_ONCE_SHARE * self._paused_s
+            and paused_s < LONGER_SHARE * self._paused_s
+        )
+        self._paused_s, self._came_at_s, self._since_pause = paused_s, arrival_s, 0
 
     def _late(self, arrival_s: Seconds, above_s: Seconds) -> bool:
         evidence = self._evidence()

@@ -78,7 +78,7 @@ def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
     count = len(stamps_s)
     stamps_s = _moved(stamps_s, arrivals_s)
     wander_s2, wanders = _wander(stamps_s, arrivals_s)
-    if not wanders and not _strays(stamps_s, arrivals_s):
+    if not wanders and not _arrivals_say_more(stamps_s, arrivals_s):
         return Restamped(stamps_s, np.full(count, wander_s2), np.ones(count, dtype=bool))
     delay_s = float(np.median(arrivals_s - stamps_s))
     parts = []
@@ -143,10 +143,13 @@ def _wander(stamps_s: Array, arrivals_s: Array) -> tuple[float, bool]:
     return wander_s2, float(medians.std()) > WANDERS_SIGMAS * within_s + least_s
 
 
-def _strays(stamps_s: Array, arrivals_s: Array) -> bool:
-    """Whether stamps lie all over, and arrivals do not, or are those, however late these come."""
-    if len(stamps_s) < LEAST_READINGS or _first_of_bunches(arrivals_s) is not None:
+def _arrivals_say_more(stamps_s: Array, arrivals_s: Array) -> bool:
+    """Whether stamps lie all over, and arrivals do not, or are those, however late these come; or
+    readings come in bunches: which of them are lost is seen best from all."""
+    if len(stamps_s) < LEAST_READINGS:
         return False
+    if _first_of_bunches(arrivals_s) is not None:
+        return True
     steps, off_s = np.diff(arrivals_s), arrivals_s - stamps_s
     if float(np.median(np.abs(off_s))) < AS_CAME_S:
         return _delay_var(steps) > AT_ONCE_S**2

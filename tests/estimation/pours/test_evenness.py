@@ -67,18 +67,47 @@ def test_neither_rate_nor_drumming_nor_the_jet_move_it(rate_hz, drumming_s, cv):
 
 
 @pytest.mark.parametrize(
-    ("rate_hz", "noise_g", "cv", "drumming_s", "swing_hz", "within"),
-    [(5.0, 0.1, 0.07, 0.0, 0.9, 0.019), (10.0, 0.05, 0.08, 0.05, 0.5, 0.014)],
+    ("rate_hz", "noise_g", "cv", "drumming_s", "swing_hz", "within", "judged"),
+    [(5.0, 0.1, 0.07, 0.0, 0.9, 0.019, 20), (10.0, 0.05, 0.08, 0.05, 0.5, 0.014, 16)],
 )
 def test_where_noise_hides_much_of_it_a_usual_hand_is_expected(
-    rate_hz, noise_g, cv, drumming_s, swing_hz, within
+    rate_hz, noise_g, cv, drumming_s, swing_hz, within, judged
 ):
-    """None of these is taken for a hand that is steadier than any, and all can be judged."""
-    off, _ = off_and_error(
+    """None of these is taken for a hand that is steadier than any, and most can be judged: the
+    others' figures would be that of the drumming that is expected."""
+    pours = [
         pour(rate_hz, noise_g, cv, seed, drumming_s=drumming_s, swing_hz=swing_hz)
         for seed in range(24)
-    )
+    ]
+    found = [(evenness(readings, 0.0, 10.0), true) for readings, true in pours]
+    off = [even.flow_cv - true for even, true in found if even.flow_cv is not None]
+    assert len(off) >= judged
+    assert all(even.why in (None, Unjudged.NOISY) for even, _ in found)
     assert abs(np.mean(off)) < within
+
+
+def test_a_figure_that_is_what_drumming_was_expected_to_be_is_not_given():
+    """Of a slow scale under water that drums hard: more than half of such pours, and what is left
+    is on neither side."""
+    scale = Scale(5.0, 0.05, 0.01)
+    found = [known(one, scale) for one in pours(range(300_001, 300_041), scale, 0.05)]
+    off = np.array([one.off for one in found])
+    assert 10 <= np.count_nonzero(np.isnan(off)) <= 30
+    assert abs(np.nanmean(off)) < 0.01
+    quick = Scale(80.0, 0.05, 0.01)
+    assert (
+        sum(np.isnan(known(one, quick).off) for one in pours(range(300_001, 300_011), quick, 0.05))
+        <= 2
+    )
+
+
+def test_a_hand_that_trickles_at_its_end_is_uneven():
+    times = np.arange(0.0, 10.4, 0.05)
+    flow = np.interp(times, [0.0, 6.0, 8.0, 10.0], [5.0, 5.0, 1.0, 1.0])
+    grams = np.cumsum(0.05 * flow)
+    even = evenness(PourReadings(times.tolist(), grams.tolist(), ScaleNoise(0.03**2)), 0.0, 10.2)
+    judged = flow[(times >= 1.0) & (times <= 9.6)]
+    assert even.flow_cv == pytest.approx(judged.std() / judged.mean(), abs=0.03)
 
 
 def test_noise_that_hangs_together_is_no_unevenness():

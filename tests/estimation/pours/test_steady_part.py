@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from pourcoach.estimation.noise.scale_noise import ScaleNoise
-from pourcoach.estimation.noise.whitening import Means
+from pourcoach.estimation.noise.whitening import Array, Means
 from pourcoach.estimation.pours.pour_readings import PourReadings
-from pourcoach.estimation.pours.steady_part import mean_flow, unread_s
+from pourcoach.estimation.pours.steady_part import before_slow_ramp, mean_flow, unread_s
 
 
 def means_at(*times_s: float) -> Means:
@@ -35,3 +35,21 @@ def test_a_mean_flow_needs_eight_readings(readings: int, flow_gps: float | None)
     times_s = [0.1 * n for n in range(readings)]
     steady = PourReadings(times_s, [5.0 * t_s for t_s in times_s], ScaleNoise(0.0025))
     assert mean_flow(steady) == (None if flow_gps is None else pytest.approx(flow_gps))
+
+
+def falling(flows_gps: Array) -> PourReadings:
+    """Eight seconds of 5 g/s, then this flow, twenty times a second."""
+    flows = np.concatenate([np.full(160, 5.0), flows_gps])
+    times_s = 0.05 * np.arange(len(flows))
+    return PourReadings(times_s.tolist(), np.cumsum(0.05 * flows).tolist(), ScaleNoise(0.0025))
+
+
+def test_a_flow_that_fades_to_nothing_is_a_slow_scales() -> None:
+    """It has left where it is down to three fifths."""
+    steady = falling(5.0 * np.exp(-0.05 * np.arange(45) / 0.5))
+    assert before_slow_ramp(steady, 5.0) == pytest.approx(8.0, abs=0.25)
+
+
+def test_a_trickle_that_ends_is_a_hands() -> None:
+    steady = falling(np.linspace(5.0, 1.0, 40))
+    assert before_slow_ramp(steady, 5.0) == steady.times_s[-1]

@@ -151,6 +151,17 @@ def test_a_radio_that_sends_at_its_own_moments_hides_no_beat():
     assert off < 0.003
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_losses_spread_over_bunches_are_found_where_each_moves_the_stamps_a_little(seed):
+    """The count falls behind by one in every fifth bunch and is mended again and again."""
+    rng = np.random.default_rng(seed)
+    weighed = np.arange(240) / 5.0
+    arrivals = weighed[np.arange(240) // 6 * 6 + 5] + np.repeat(rng.exponential(0.005, 40), 6)
+    kept = rng.uniform(size=240) >= 0.03
+    live, off, _ = errors(weighed[kept], arrivals[kept], seed)
+    assert off < 0.08 < live
+
+
 def share_taken_for_wrong(wander_s):
     """Of stamps that wander by so much, from block to block, under delays of half a period."""
     found = []

@@ -61,6 +61,28 @@ def test_bursts_are_spread_out_again():
     assert errors_after(5.0, weighed, stamps(arrivals)).std() < 0.006
 
 
+def bunches_of_six(weighed) -> np.ndarray:
+    places = np.arange(len(weighed))
+    return weighed[np.minimum(places // 6 * 6 + 5, len(weighed) - 1)] + 0.005 + places * 1e-6
+
+
+def test_bunches_that_are_further_apart_than_a_pause_lasts_are_spread_out_again():
+    weighed = np.arange(180) / 5.0
+    stamped = stamps(bunches_of_six(weighed))
+    assert stamped[36:].count(None) <= 1
+    assert np.abs(errors_after(12.0, weighed, stamped)).max() < 0.2
+
+
+def test_a_pause_between_such_bunches_is_one():
+    weighed = np.concatenate((np.arange(120) / 5.0, 28.0 + np.arange(120) / 5.0))
+    stamped = stamps(bunches_of_six(weighed))
+    before, after = (
+        np.mean([stamped[i] - weighed[i] for i in some])
+        for some in (range(90, 120), range(150, 240))
+    )
+    assert after == pytest.approx(before, abs=0.15)
+
+
 def test_a_drifting_crystal_is_followed():
     weighed = np.cumsum(np.linspace(0.1, 0.1001, 1200))
     assert np.abs(errors_after(10.0, weighed, stamps(weighed))).max() < 0.005
