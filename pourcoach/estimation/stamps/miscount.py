@@ -42,6 +42,30 @@ OFF_SHARE = 0.6
 WANDERS = 4.0
 
 
+class WaitWatch:
+    """Whether readings wait for one another for longer than a pause, by when they arrive."""
+
+    __slots__ = ("_came_at_s", "_paused_s", "_since_pause", "waits")
+
+    def __init__(self) -> None:
+        self._paused_s = self._came_at_s = 0.0
+        self._since_pause = 0
+        self.waits = False
+
+    def see(self, arrival_s: Seconds, since_s: Seconds) -> bool:
+        """Take an arrival, so long after the last; return whether it waited for others, or others
+        for it, as those before it did."""
+        self._since_pause += 1
+        if PAUSE_S < since_s < math.inf:
+            self.waits = (
+                self._since_pause > LEAST_WAITING
+                and arrival_s - since_s - self._came_at_s < AT_ONCE_SHARE * self._paused_s
+                and since_s < LONGER_SHARE * self._paused_s
+            )
+            self._paused_s, self._came_at_s, self._since_pause = since_s, arrival_s, 0
+        return self.waits
+
+
 class MiscountWatch:
     """Corrects the line by whole periods: forward after a lost reading, back after one that came
     twice."""
@@ -49,15 +73,12 @@ class MiscountWatch:
     __slots__ = (
         "_arrival_s",
         "_burst_count",
-        "_came_at_s",
         "_floor",
         "_least_s",
         "_line",
         "_log_odds",
-        "_paused_s",
-        "_since_pause",
+        "_waits",
         "held",
-        "waits",
     )
 
     def __init__(self, line: ArrivalLine, floor: DelayFloor) -> None:
@@ -66,13 +87,10 @@ class MiscountWatch:
         self._log_odds = 0.0
         self._least_s = 0.0
         self._burst_count = 0
-        self._paused_s = self._came_at_s = 0.0
-        self._since_pause = 0
+        self._waits = WaitWatch()
         self.held = False
         """Whether the newest arrival was held up, as far as can be determined. Then it says nothing
         about the usual delay."""
-        self.waits = False
-        """Whether readings wait for one another for longer than a pause."""
 
     def see(self, arrival_s: Seconds, above_s: Seconds) -> bool:
         """Judge a single arrival that is ``above_s`` later than the least delay would make it.
@@ -82,9 +100,7 @@ class MiscountWatch:
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
         was_held, self.held = self.held, False
-        self._since_pause += 1
-        if PAUSE_S < since_s < math.inf:
-            self._paused(arrival_s, since_s)
+        waits = self._waits.see(arrival_s, since_s)
         burst, self._burst_count = self._burst_count, 0
         if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
             self._log_odds = 0.0
@@ -100,7 +116,7 @@ class MiscountWatch:
                 self.held = True
                 self._log_odds, self._least_s = DOUBT, above_s
                 return True
-            if self.waits:
+            if waits:
                 return False
             if above_s > PAUSE_S:
                 self._mend(arrival_s, above_s)
@@ -112,16 +128,10 @@ class MiscountWatch:
                 self._mend(arrival_s, above_s)
         return False
 
-    def _paused(self, arrival_s: Seconds, paused_s: Seconds) -> None:
-        """See whether this reading, so long after the last, waited for others as those before it
-        did."""
-        lasted_s = arrival_s - paused_s - self._came_at_s
-        self.waits = (
-            self._since_pause > LEAST_WAITING
-            and lasted_s < AT_ONCE_SHARE * self._paused_s
-            and paused_s < LONGER_SHARE * self._paused_s
-        )
-        self._paused_s, self._came_at_s, self._since_pause = paused_s, arrival_s, 0
+    @property
+    def waits(self) -> bool:
+        """Whether readings wait for one another for longer than a pause."""
+        return self._waits.waits
 
     def _late(self, arrival_s: Seconds, above_s: Seconds) -> bool:
         evidence = self._evidence()
