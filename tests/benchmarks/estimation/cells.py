@@ -34,20 +34,28 @@ SEED = 570_000
 """Nothing was chosen on the seeds from here on."""
 NOISE_G, STEP_G = 0.05, 0.01
 JITTER_S = 0.006
+PART_S = 0.5
+"""A pour that is reported to start or to end further from where it did is reported in part."""
 
 
 def whole(one: Brew, readings: Iterable[Reading]) -> JudgedPour:
     """By the whole estimator, from readings as they arrive. A pour that is reported in parts, since
-    its flow all but stopped, is not judged: a part has an evenness of its own."""
+    its flow all but stopped, or without a trickle at an end, is not judged: a part has an evenness
+    of its own."""
     estimator = Estimator(PLATFORM_DELAY_S + JITTER_S)
     last_s = 0.0
     for reading in readings:
         estimator.feed(reading)
         last_s = reading.t_s
     parts = estimator.close(last_s).pours
-    if len(parts) != 1 or parts[0].flow_cv is None or parts[0].flow_cv_error is None:
-        return JudgedPour(np.nan, np.nan, one.true_cv())
-    return JudgedPour(parts[0].flow_cv - one.true_cv(), parts[0].flow_cv_error, one.true_cv())
+    if len(parts) == 1:
+        part = parts[0]
+        in_full = part.end_s is not None and (
+            max(abs(part.start_s - one.start_s), abs(part.end_s - one.stop_s)) < PART_S
+        )
+        if in_full and part.flow_cv is not None and part.flow_cv_error is not None:
+            return JudgedPour(part.flow_cv - one.true_cv(), part.flow_cv_error, one.true_cv())
+    return JudgedPour(np.nan, np.nan, one.true_cv())
 
 
 def _arriving(one: Brew, kept: Array, rng: np.random.Generator, bunch: int = 1) -> list[Reading]:
