@@ -119,19 +119,19 @@ class Platform:
         off = [one for one in self._held if one.ticks >= best.since_ticks]
         if len(off) < KNOCK_READINGS or off[-1].ticks - off[0].ticks < KNOCK_S * TICKS_PER_S:
             return False
-        before_g = best.expected(best.state.ticks)[0]
-        offs = [
-            _off(one.grams + best.shift_g, before_g, best.expected(one.ticks)[0]) for one in off
-        ]
+        before_g, by_g = best.expected(best.state.ticks)[0], best.shift_g
+        offs = [_off(one.grams + by_g, before_g, best.expected(one.ticks)[0]) for one in off]
         sides = [
             side_of(off_g, KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks))
             for one, off_g in zip(off, offs, strict=True)
         ]
-        far = any(sides)
+        if not any(sides[:-1]):
+            return False  # What the newest alone shows is known by the next one: a touch goes on.
         if not self.spikes.any_known and best.state.pour_probability < 0.5:
             # A later reading less far off may be water by now, but shows that no hand let go.
-            sides = [side_of(off_g, KNOCK_G) for off_g in offs]
-        return far and not self.spikes.explain([one.t_s for one in off], sides)
+            first = next(place for place, side in enumerate(sides) if side)
+            sides[first:] = [side_of(off_g, KNOCK_G) for off_g in offs[first:]]
+        return not self.spikes.explain([one.t_s for one in off], sides)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the

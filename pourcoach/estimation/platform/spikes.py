@@ -16,6 +16,10 @@ MAKE_SPIKES = 0.1
 # Readings in a row that spikes would make by chance no more often than this, a second, are a touch:
 # once in a thousand brews.
 BY_CHANCE_PER_S = 4e-6
+# Of the readings under a touch no more lie as near the weight as this: it goes on, or swings
+# through (assumed; within 1.5 g a swing of 5 g is for a fifth of the time). Counts where spikes are
+# known.
+NEAR_UNDER_TOUCH = 1.0 / 3.0
 
 
 class SpikeWatch:
@@ -51,10 +55,10 @@ class SpikeWatch:
 
         Spikes come at random, to either side. Of probability p a reading, they make n among m
         readings, both ends among them, C(m - 2, n - 2) p^n times in as many readings: in half of
-        them a neighbour lies to the same side, as under a touch. What is known of p is a gamma
-        distribution, the mean of whose p^n counts, and the longer none has come, the more probably
-        the converter makes none. One that stands alone, with readings beside it that show the
-        weight, is one, for a touch goes on.
+        them a neighbour lies to the same side, as under a touch, which leaves few of those in
+        between where they were. What is known of p is a gamma distribution, the mean of whose p^n
+        counts, and the longer none has come, the more probably the converter makes none. One that
+        stands alone, with readings beside it that show the weight, is one, for a touch goes on.
         """
         places = [place for place, side in enumerate(sides) if side]
         count, among = len(places), places[-1] - places[0] + 1
@@ -72,6 +76,8 @@ class SpikeWatch:
         if known == 0:
             silent = MAKE_SPIKES * USUAL_READINGS / readings
             chance *= silent / (1.0 - MAKE_SPIKES + silent)
+        else:
+            chance /= NEAR_UNDER_TOUCH ** (among - count)
         return chance > BY_CHANCE_PER_S * period_s
 
     def _known(self, t_s: Seconds) -> float:

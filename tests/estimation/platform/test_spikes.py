@@ -103,6 +103,41 @@ def test_two_spikes_under_a_pour_that_may_as_well_be_a_vessel_are_no_touch(
     assert claims == []
 
 
+@pytest.mark.parametrize(("clean", "explained"), [(2, True), (0, False)])
+def test_readings_in_between_that_show_the_weight_speak_for_spikes(
+    clean: int, explained: bool
+) -> None:
+    """Fifty readings a second, one in thirty-five a spike: four of them one after the other come
+    once in some hundred brews; a fifth just before, and clean ones in between, make no touch of
+    them."""
+    watch = SpikeWatch(0.0)
+    watch.learn([float(place) for place in range(115)], [1] * 115)
+    sides = (1, *(0,) * clean, 1, -1, -1, -1)
+    times_s = [80.0 + place / 50.0 for place in range(len(sides))]
+    assert watch.explain(times_s, sides) is explained
+
+
+@pytest.mark.parametrize("spike_g", [-180.0, 90.0])
+@pytest.mark.parametrize(
+    ("rate_hz", "begins_s", "spike_s"),
+    [(5.0, 6.2, 7.0), (8.0, 6.8, 7.25), (10.0, 6.4, 7.0), (10.0, 6.7, 7.25)],
+)
+def test_the_first_spike_of_a_converter_in_the_first_water_is_no_touch(
+    rate_hz: float, begins_s: float, spike_s: float, spike_g: float
+) -> None:
+    """What ran before it is looked at again, and what runs after it lies off the rest as well."""
+    chance, estimator, claims = Random(7), Estimator(), []
+    for number in range(round(10.0 * rate_hz)):
+        t_s = number / rate_hz
+        grams = 4.6 * max(t_s - begins_s, 0.0) + chance.gauss(0.0, 0.03)
+        if number == round(spike_s * rate_hz):
+            grams = spike_g
+        estimate = estimator.feed(Reading(round(t_s + 0.01, 4), round(grams, 1)))
+        if estimate.disturbance is not None:
+            claims.append(estimate.t_s)
+    assert claims == []
+
+
 @pytest.mark.parametrize("makes_spikes", [False, True])
 def test_a_shaken_platform_is_touched_though_not_every_reading_lies_far_off(
     makes_spikes: bool,
