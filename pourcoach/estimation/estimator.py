@@ -6,11 +6,11 @@ from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits, ScaleT
 from pourcoach.domain.fall import USUAL_FALL, Fall
 from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.slices import Slices, result_of
-from pourcoach.domain.units import Seconds
+from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.hindsight import Hindsight, hands_among, tares_among
 from pourcoach.estimation.noise.traits import LearntTraits, TraitsLearner
-from pourcoach.estimation.platform.platform import Platform
+from pourcoach.estimation.platform.platform import KNOCK_G, KNOCK_GPS, Platform
 from pourcoach.estimation.platform.repeats import RepeatWatch, Weighed
 from pourcoach.estimation.platform.undo import UndoHistory
 from pourcoach.estimation.platform.zero import Zero
@@ -109,13 +109,8 @@ class Estimator:
         if reading.sequence is None and (reading.device_s is None or not trusted):
             self._record.arrived(t_s, reading.t_s - delay_s)
         tracker = self._tracker
-        if tracker is None:
-            self._origin_s = t_s
-            first = Weighed(t_s, 0, grams)
-            platform = Platform(t_s, grams, self._zero, self._hindsight)
-            tracker = self._tracker = Tracker(first, platform, self._traits, self._record)
-            self._platform = platform
-            return tracker.weighed(t_s, _NOT_YET)
+        if tracker is None or (self._readings == 0 and self._alone(tracker, t_s, grams)):
+            return self._begin(t_s, grams)
         ticks = int((t_s - self._origin_s) * TICKS_PER_S + ROUND_UP)
         if ticks <= self._ticks:
             return self._passing(reading.t_s - delay_s)
@@ -136,6 +131,21 @@ class Estimator:
         for one in self._repeats.sift(weighed, tracker.flow_gps, passed_s):
             tracker.take(one, period_s)
         return tracker.weighed(t_s, traits)
+
+    def _begin(self, t_s: Seconds, grams: Grams) -> Estimate:
+        """Take a reading as the first one."""
+        self._origin_s = t_s
+        self._record.rewind(-math.inf)
+        first = Weighed(t_s, 0, grams)
+        self._platform = Platform(t_s, grams, self._zero, self._hindsight)
+        self._tracker = Tracker(first, self._platform, self._traits, self._record)
+        return self._tracker.weighed(t_s, _NOT_YET)
+
+    def _alone(self, tracker: Tracker, t_s: Seconds, grams: Grams) -> bool:
+        """Whether the first reading may have been a spike, for the second lies far off it."""
+        untouched = not self._zero.tares_g and not self._zero.booked_g
+        far_g = KNOCK_G + KNOCK_GPS * (t_s - self._origin_s)
+        return untouched and abs(grams - tracker.level_g) > far_g
 
     def _passing(self, t_s: Seconds) -> Estimate:
         """Return the Estimate at a time when nothing was weighed."""

@@ -221,3 +221,15 @@ def test_a_clock_that_runs_backwards_loses_no_water(bench, pour_of):
     last = run([replace(r, device_s=500.0 - r.t_s) for r in readings])[-1]
     assert sum(p.mass_g for p in last.pours) == pytest.approx(60.0, abs=0.5)
     assert last.traits.trouble is ScaleTrouble.CLOCK
+
+
+@pytest.mark.parametrize("rate_hz", [5.0, 10.0, 80.0])
+def test_a_spike_that_comes_first_is_no_vessel_and_no_touch(rate_hz: float) -> None:
+    """Nothing is known of the weight yet, but that two readings agree of which the first is none."""
+    estimator, noise = Estimator(), np.random.default_rng(1)
+    for number in range(round(4.0 * rate_hz)):
+        grams = 228.0 if number == 0 else 279.0 + noise.normal(0.0, 0.05)
+        estimate = estimator.feed(Reading(round(number / rate_hz + 0.01, 4), round(grams, 2)))
+        assert estimate.disturbance is None
+    assert estimate.events == ()
+    assert estimate.mass_g == pytest.approx(279.0, abs=0.2)

@@ -131,6 +131,11 @@ class Beam:
         return mass_var, flow_var
 
     @property
+    def led_anew(self) -> bool:
+        """Whether the newest reading has made another path the most likely."""
+        return self._led_ticks == self._ticks
+
+    @property
     def settled(self) -> bool:
         """Whether nothing else is left that explains the readings."""
         best, since_ticks = self._best, self._led_ticks

@@ -106,9 +106,9 @@ class Platform:
     @property
     def touched(self) -> bool:
         """Whether something touches the platform now, as far as is known."""
-        best = self.best
-        if best is None or len(self._held) < KNOCK_READINGS:
-            return False
+        best, beam = self.best, self._beam
+        if best is None or beam is None or len(self._held) < KNOCK_READINGS or beam.led_anew:
+            return False  # What the newest reading alone shows, the next one bears out or not.
         if not best.off:
             if not best.has_jumped(KNOCK_G):
                 return False
@@ -125,8 +125,8 @@ class Platform:
             side_of(off_g, KNOCK_G + KNOCK_GPS * best.lasted_s(one.ticks))
             for one, off_g in zip(off, offs, strict=True)
         ]
-        if not any(sides[:-1]):
-            return False  # What the newest alone shows is known by the next one: a touch goes on.
+        if not any(sides):
+            return False
         if not self.spikes.any_known and best.state.pour_probability < 0.5:
             # A later reading less far off may be water by now, but shows that no hand let go.
             first = next(place for place, side in enumerate(sides) if side)
