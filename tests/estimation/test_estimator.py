@@ -225,7 +225,7 @@ def test_a_clock_that_runs_backwards_loses_no_water(bench, pour_of):
 
 @pytest.mark.parametrize("rate_hz", [5.0, 10.0, 80.0])
 def test_a_spike_that_comes_first_is_no_vessel_and_no_touch(rate_hz: float) -> None:
-    """Nothing is known of the weight yet, but that two readings agree of which the first is none."""
+    """Nothing else is known of the weight yet, and those that follow agree with one another."""
     estimator, noise = Estimator(), np.random.default_rng(1)
     for number in range(round(4.0 * rate_hz)):
         grams = 228.0 if number == 0 else 279.0 + noise.normal(0.0, 0.05)

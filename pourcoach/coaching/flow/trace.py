@@ -24,7 +24,7 @@ FOLLOWS_S: Seconds = 0.4
 REACH_BACK_S: Seconds = 1.0
 """The longest time for which a sudden rise goes unnoticed."""
 HOLE_S: Seconds = 0.4
-"""With no reading for longer, the flow between is guessed, not measured."""
+"""With nothing weighed for longer, the flow between is guessed, not measured."""
 
 REST_KEPT_S: Seconds = 600.0
 """How much of a long rest is kept after the water before it, and how much before now. No pause
@@ -78,9 +78,11 @@ class Trace:
         if estimate.disturbance is not None:
             self._mark(item.t_s - BEFORE_S, item.t_s + AFTER_S)
         if isinstance(item, Reading):
-            if self._reading_s is not None and item.t_s - self._reading_s > HOLE_S:
-                self._mark(self._reading_s - BEFORE_S, item.t_s + AFTER_S)
-            self._reading_s = item.t_s
+            # When it was weighed: readings that arrive in bunches leave no hole in the flow.
+            weighed_s, last_s = estimate.t_s, self._reading_s
+            if last_s is not None and weighed_s - last_s > HOLE_S:
+                self._mark(last_s - BEFORE_S, weighed_s + AFTER_S)
+            self._reading_s = weighed_s
         return samples
 
     def _take(self, values: Iterable[Settled]) -> tuple[Sample, ...]:

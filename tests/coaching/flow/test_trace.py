@@ -21,7 +21,7 @@ def settled_at(trace: Trace, t_s: float, mass_g: float, flow_gps: float) -> Samp
 
 def fed(trace: Trace, item: Input, disturbance: Disturbance | None = None) -> None:
     settled = Settled(item.t_s - 0.2, 0.0, 5.0, 0.1)
-    trace.feed(item, REST._replace(settled=settled, disturbance=disturbance))
+    trace.feed(item, REST._replace(t_s=item.t_s, settled=settled, disturbance=disturbance))
 
 
 def test_values_are_found_by_time() -> None:
@@ -50,6 +50,16 @@ def test_flow_over_a_hole_in_the_readings_is_not_trusted() -> None:
     fed(trace, Reading(2.1, 0.0))
     assert trace.clear(0.7, 2.1) == []
     assert len(trace.between(0.7, 2.1)) == 3
+
+
+def test_readings_that_arrive_in_bunches_leave_no_hole() -> None:
+    """Six at a time, ten a second: one that was weighed on time says nothing of when it came."""
+    trace = Trace()
+    for tenth in range(60):
+        weighed_s, arrived_s = tenth / 10, (tenth // 6 + 1) * 0.6
+        settled = Settled(weighed_s - 0.2, 0.0, 5.0, 0.1)
+        trace.feed(Reading(arrived_s, 0.0), REST._replace(t_s=weighed_s, settled=settled))
+    assert len(trace.clear(0.0, 5.5)) == 56
 
 
 @pytest.mark.parametrize(
