@@ -88,6 +88,7 @@ def print_faults(kept: KeptTallies, seed: int, brews_a_kind: int) -> None:
     for name, one in (
         ("six knocks", rows.knocked_faults(kept, seed, brews_a_kind)),
         ("a stall or a surge with a knock in it", rows.interrupted(kept, seed, 4 * brews_a_kind)),
+        ("a stall or a surge, 10 Hz in bunches of 6", rows.bunched(kept, seed, 4 * brews_a_kind)),
     ):
         print(
             f"  {name:38} found {one.seen} of {one.ordered}, said to be unknown {one.unknown},"

@@ -69,6 +69,12 @@ def faulty_and_knocked(seed: int, kind: FlagKind) -> Case:
     return replace(with_faults(case, NO_VAPOUR), hand=hand, scale=still.scale)
 
 
+def faulty_in_bunches(seed: int, kind: FlagKind) -> Case:
+    """One fault of the hand; ten readings a second, which arrive six at a time."""
+    scale = plain(seed, drumming_s=0.012, rate_hz=10.0, burst_s=0.6).scale
+    return replace(with_faults(faulty(seed, kind, 2.0), NO_VAPOUR), scale=scale)
+
+
 def pressed(seed: int) -> Case:
     """A hand presses on the platform three times while waiting."""
     case = plain(seed, drumming_s=0.012)

@@ -26,6 +26,10 @@ ROWS: Mapping[str, Callable[[int], Case]] = {
     "10 % lost, single": partial(cases.lossy, loss=0.1),
     "20 % lost, single": partial(cases.lossy, loss=0.2),
     "20 % lost, packets": partial(cases.lossy, packet_loss=0.15),
+    "40 Hz, 20 % in packets, jitter": partial(
+        cases.lossy, rate_hz=40.0, packet_loss=0.15, jitter_s=0.01
+    ),
+    "80 Hz, 20 % single, jitter": partial(cases.lossy, rate_hz=80.0, loss=0.2, jitter_s=0.012),
     "20 Hz, bunches of 3, 3 % lost": partial(
         cases.lossy, rate_hz=20.0, burst_s=0.15, jitter_s=0.01, loss=0.03
     ),
@@ -57,6 +61,12 @@ def interrupted(kept: KeptTallies, seed: int, brews_a_kind: int) -> Tally:
     """Stalls and surges with a knock in them."""
     kinds = (FlagKind.STALL, FlagKind.SURGE)
     return _each_kind(kept, cases.interrupted, kinds, seed, brews_a_kind)
+
+
+def bunched(kept: KeptTallies, seed: int, brews_a_kind: int) -> Tally:
+    """Stalls and surges on a slow scale whose readings arrive six at a time."""
+    kinds = (FlagKind.STALL, FlagKind.SURGE)
+    return _each_kind(kept, cases.faulty_in_bunches, kinds, seed, brews_a_kind)
 
 
 def _each_kind(
