@@ -8,6 +8,7 @@ reported later.
 """
 
 import math
+from statistics import NormalDist
 from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.estimate import Estimate, ScaleTraits
@@ -29,9 +30,12 @@ from pourcoach.estimation.pours.vapour import VapourLearner
 
 # After so long without a sign of water or of a touch.
 QUIET_TICKS = 1000
-# A reading stands out this many deviations from the level: of noise alone one in sixteen thousand
-# does, at 80 a second one in three minutes.
-FAR_SIGMAS = 4.0
+# A reading stands out where noise alone puts one so far above the level once in the first of these
+# times, or so far below it once in the second: of 80 a second 3.8 and 4.4 deviations off, for each
+# breaks the rest off and is work; of 10 a second 3.3 and 3.9. Water only raises the weight, and
+# until it is noticed the flow is shown as nothing.
+RISES_EVERY_S = 200.0
+FALLS_EVERY_S = 2000.0
 # So do several that lie off to one side, each counting less than the next by this share.
 LASTING = 0.8
 # Whatever else goes by rest is done so often, and a settled value given.
@@ -40,8 +44,20 @@ EVERY_TICKS = 500
 LONGEST_TICKS = 600
 # Readings at rest that a pour may still be refined by.
 KEPT_S = 2.0 * STILL_SIDE_S
-_FAR = FAR_SIGMAS**2
-_FAR_TOGETHER = _FAR / (1.0 - LASTING**2)
+_TOGETHER = 1.0 - LASTING**2
+
+
+def _far(every_s: Seconds) -> tuple[float, ...]:
+    """How far a reading may lie from the level, as a square over its variance, by milliseconds
+    since the one before: of noise alone one lies farther off to that side once in ``every_s``."""
+    of_noise = NormalDist()
+    return tuple(
+        of_noise.inv_cdf(max(ticks, 1) / (every_s * TICKS_PER_S)) ** 2
+        for ticks in range(LONGEST_TICKS + 1)
+    )
+
+
+_RISEN, _FALLEN = _far(RISES_EVERY_S), _far(FALLS_EVERY_S)
 
 
 class Kept(NamedTuple):
@@ -110,11 +126,10 @@ class Resting:
         error_var = var + noise_var
         self._rested.append((weighed, unbroken_g, level_g, self._var))
         self._together_g = together_g = LASTING * self._together_g + off_g
-        if (
-            off_g * off_g > _FAR * error_var
-            or together_g * together_g > _FAR_TOGETHER * error_var
-            or passed > LONGEST_TICKS
-        ):
+        if passed > LONGEST_TICKS:
+            return False
+        most_g2 = (_RISEN if together_g > 0.0 else _FALLEN)[passed] * error_var
+        if off_g * off_g > most_g2 or _TOGETHER * together_g * together_g > most_g2:
             return False
         gain = var / error_var
         self.level_g = level_g = level_g + gain * off_g
