@@ -60,6 +60,13 @@ def test_a_surge_before_a_hand_lets_go_is_no_harder_than_a_hand_leans(
     assert flag.kind is found
 
 
+def test_it_may_as_well_have_been_the_hand() -> None:
+    """Said as more it would assert what nothing shows; as less, nobody would look at the scale."""
+    verdict = FlowVerdict(5.0, (STALL,), (excursion(22.5, 23.8, 10.0),), 0.3, 0.02, None, 0.3)
+    (lean,) = verdict_flags(POURED, verdict, FlagLimits())
+    assert 0.4 <= lean.confidence <= 0.6
+
+
 def test_a_surge_makes_up_for_one_stall_alone() -> None:
     second = excursion(26.0, 27.5, 0.4)
     surge = excursion(23.0, 24.3, 10.0)

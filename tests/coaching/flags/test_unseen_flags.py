@@ -47,5 +47,15 @@ def test_one_that_began_under_a_spike_is_as_late_as_no_water_could_have_made_it(
     assert [flag.kind for flag in with_unseen([gap, late], poured(pour))] == [FlagKind.GAP]
 
 
+@pytest.mark.parametrize(("apart_s", "late"), [(1.7, False), (2.5, True)])
+def test_water_seen_soon_after_a_silence_began_in_it(apart_s: float, late: bool) -> None:
+    """A hand that began to pour in the gap is found a moment after it; later than two seconds it
+    began in plain sight, and what came in the gap was another's."""
+    pour = replace(UNSEEN, unseen_g=1.4, mean_flow_gps=5.0)
+    gap = replace(GAP, end_s=pour.start_s - apart_s)
+    flag = replace(LATE, evidence={"off_s": 11.0, "allowed_s": 8.0})
+    assert (flag in with_unseen([gap, flag], poured(pour))) is late
+
+
 def test_a_silence_without_water_stays_as_it_is() -> None:
     assert with_unseen([GAP], poured(SEEN)) == [GAP]

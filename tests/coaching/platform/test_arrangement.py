@@ -96,6 +96,14 @@ def test_a_server_set_down_starts_nothing(plan: Plan, new_brew: NewBrew) -> None
     assert brew.frames[-1].pour.brew_start_s is None
 
 
+@pytest.mark.parametrize("spoon_g", [12.0, 14.0])
+def test_no_more_than_drips_at_once_starts_it(
+    plan: Plan, new_brew: NewBrew, spoon_g: float
+) -> None:
+    brew = new_brew(plan, UNDER).jump(spoon_g).rest(3.0)
+    assert brew.frames[-1].pour.brew_start_s is None
+
+
 def test_the_pour_itself_is_not_judged(under: Brew) -> None:
     drip(under.until(34), 1.8, 90).rest(2.5)
     drip(under, 1.8, 210).rest(20)

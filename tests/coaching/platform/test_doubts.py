@@ -63,6 +63,22 @@ def test_a_hand_that_lets_go_takes_back_what_was_counted_as_water(waiting: Brew)
     assert [stage.end_g for stage in state.stages] == grams([40.0])
 
 
+@pytest.mark.parametrize(("moved_s", "counted_g"), [(0.8, 20.0), (1.3, 0.0)])
+def test_a_gain_that_hindsight_moves_a_little_stays_counted(
+    moved_s: float, counted_g: float
+) -> None:
+    """Another event, that begins more than a second away, is not the one that was answered for."""
+    placed = PlatformEvent(EventKind.PLACED, 20.0, 20.4, 20.0)
+    now = Estimate(21.0, 60.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
+    doubts = Doubts()
+    for t_s, events in ((19.0, ()), (21.0, (placed,))):
+        doubts.feed(t_s, now._replace(events=events), (), 40.0, 4.0, running=False)
+    assert doubts.count(22.0)
+    moved = now._replace(events=(replace(placed, start_s=20.0 + moved_s),))
+    doubts.feed(23.0, moved, (), 60.0, 4.0, running=False)
+    assert doubts.counted_g == counted_g
+
+
 def test_what_is_poured_after_it_stands_on_it(waiting: Brew) -> None:
     waiting.jump(60.0).rest(1.0)
     waiting.key(Begin(waiting.t_s)).until(32.0).pour(5.0, 10.0).rest(1.0)

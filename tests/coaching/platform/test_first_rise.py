@@ -1,12 +1,14 @@
 """Coffee or water: what comes in before the tare, and what comes in after it that may be coffee."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from pourcoach.coaching.platform.first_rise import is_the_dose
+from pourcoach.coaching.platform.first_rise import UntaredRise, beyond_the_dose, is_the_dose
 from pourcoach.domain.advice import CueState, Word
+from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.inputs import Begin, Reading, Tare
 from pourcoach.domain.plan import Plan
 from pourcoach.domain.pour import Phase, Pour, Question, StagePour
@@ -168,3 +170,39 @@ def test_as_much_as_the_dose_is_the_dose_once_it_rests(
 ) -> None:
     stage = StagePour("bloom", (Pour(5.0, 0.0, 9.0, plan.dose_g),))
     assert is_the_dose(stage, plan, 9.0 + rested_s) is coffee
+
+
+@pytest.mark.parametrize(
+    ("dose_g", "mass_g", "coffee"),
+    [(10.0, 10.9, True), (10.0, 11.2, False), (30.0, 32.0, True), (30.0, 32.6, False)],
+)
+def test_a_dose_is_weighed_out_to_a_gram_or_seven_in_a_hundred(
+    plan: Plan, dose_g: float, mass_g: float, coffee: bool
+) -> None:
+    """Further off, a light bloom would be asked about; nearer, coffee spooned in would be water."""
+    stage = StagePour("bloom", (Pour(5.0, 0.0, 9.0, mass_g),))
+    assert is_the_dose(stage, replace(plan, dose_g=dose_g), 12.0) is coffee
+
+
+@pytest.mark.parametrize(("mass_g", "water"), [(30.0, False), (40.0, True)])
+def test_without_a_plan_no_coffee_is_heavier_than_for_some_cups(mass_g: float, water: bool) -> None:
+    assert beyond_the_dose(mass_g, None) is water
+
+
+@pytest.mark.parametrize(("poured_g", "counts"), [(222.0, True), (208.0, False), (271.0, False)])
+def test_a_rise_that_nobody_answered_for_is_the_water_if_it_comes_to_the_plans(
+    loaded: Brew, poured_g: float, counts: bool
+) -> None:
+    """Who pours by eye comes within a tenth. What is further off may have been rinsed with."""
+    loaded.pour(8.0, poured_g / 8.0).rest(3.0)
+    assert (loaded.close().pour.brew_start_s is not None) is counts
+
+
+@pytest.mark.parametrize(("risen_g", "noticed"), [(1.6, False), (2.5, True)])
+def test_a_rise_of_a_drop_is_not_reported(plan: Plan, risen_g: float, noticed: bool) -> None:
+    """A spoon's drops are not worth a question, and the first of the water is."""
+    rise, poured = UntaredRise(plan), Pour(5.0, 300.0, 6.0, 300.0 + risen_g)
+    still = Estimate(4.0, 300.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
+    rise.feed(4.0, still)
+    rise.feed(7.0, still._replace(mass_g=300.0 + risen_g, pours=(poured,)))
+    assert (rise.now is not None) is noticed
