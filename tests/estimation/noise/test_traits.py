@@ -86,3 +86,30 @@ def test_a_restless_block_is_left_out_once_there_are_others_to_judge_it_by(block
     grams = 0.04 * np.random.default_rng(11).standard_normal(16 * blocks)
     grams[-16:] *= 4.0
     assert (learnt(grams).rest_noise_g < 0.055) is left_out
+
+
+def _learnt_share(added_g: np.ndarray) -> float:
+    """The noise learnt on average of 0.04 g with this on it, as a share of what it is."""
+    rngs = [np.random.default_rng(seed) for seed in range(30)]
+    noises_g = [
+        learnt(added_g + 0.04 * rng.standard_normal(len(added_g))).rest_noise_g for rng in rngs
+    ]
+    return float(np.mean(noises_g)) / 0.04
+
+
+def test_white_noise_is_learnt_to_a_hundredth():
+    """Cut off at two deviations it would be believed too small; less the mean of too few readings,
+    too large."""
+    assert 0.99 < _learnt_share(np.zeros(800)) < 1.01
+
+
+def test_the_edges_of_pours_count_little():
+    """One reading in forty, ten deviations off: taken for what they are, they would make half of
+    the noise and more."""
+    assert _learnt_share(np.where(np.arange(800) % 40 == 25, 0.4, 0.0)) < 1.25
+
+
+def test_a_creep_that_turns_round_is_soon_followed():
+    """Evaporation sets in, a drift turns: a mean over too many readings would still be going the
+    old way."""
+    assert _learnt_share(0.06 * np.sign(np.sin(np.arange(800) * np.pi / 200.0))) < 1.045

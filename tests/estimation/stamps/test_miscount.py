@@ -72,3 +72,37 @@ def test_a_radio_that_holds_readings_back_is_not_taken_to_lose_them():
     off = np.array([s - t for s, t in zip(stamps, weighed, strict=True) if s and t > 6.0])
     assert np.abs(off).max() < 0.01
     assert sum(s is None for s in stamps[60:]) <= len(held)
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "jitter_s", "share", "most_wrong", "most_held"),
+    [
+        (10.0, 0.03, 0.0, 0.001, 0.005),
+        (20.0, 0.006, 0.01, 0.004, 0.015),
+        (20.0, 0.015, 0.01, 0.048, 0.02),
+        (10.0, 0.06, 0.0, 0.01, 0.005),
+    ],
+)
+def test_few_are_stamped_by_a_wrong_count_and_few_held_back(
+    rate_hz: float, jitter_s: float, share: float, most_wrong: float, most_held: float
+) -> None:
+    """Held to be in doubt sooner, many would be given no stamp; later, more would be given a wrong
+    one; and where delays are more than half a period, they would pass for losses."""
+    wrong = held = readings = 0
+    for seed in range(10):
+        rng = np.random.default_rng(seed)
+        count = int(30.0 * rate_hz)
+        weighed = np.arange(count) / rate_hz
+        arrivals = np.maximum.accumulate(weighed + 0.005 + rng.exponential(jitter_s, count))
+        kept = rng.uniform(size=count) >= share
+        late = [
+            None if s is None else s - t
+            for s, t in zip(stamped(arrivals[kept].round(4)), weighed[kept], strict=True)
+            if t > 6.0
+        ]
+        off = np.array([one for one in late if one is not None])
+        held += len(late) - len(off)
+        wrong += int(np.sum(np.abs(off - np.median(off)) > 0.5 / rate_hz))
+        readings += len(late)
+    assert wrong / readings <= most_wrong
+    assert held / readings <= most_held
