@@ -206,3 +206,13 @@ def test_a_rise_of_a_drop_is_not_reported(plan: Plan, risen_g: float, noticed: b
     rise.feed(4.0, still)
     rise.feed(7.0, still._replace(mass_g=300.0 + risen_g, pours=(poured,)))
     assert (rise.now is not None) is noticed
+
+
+@pytest.mark.parametrize(("more_g", "water"), [(4.0, False), (5.5, True)])
+def test_the_last_of_the_coffee_may_fall_after_the_tare(
+    brew: Brew, more_g: float, water: bool
+) -> None:
+    """Tared a moment too soon after dosing; a pour tared by mistake brings more."""
+    brew.pour(8.0, 1.9)
+    brew.key(Tare(brew.t_s)).pour(5.0, more_g / 5.0).rest(3.0)
+    assert (brew.frames[-1].pour.brew_start_s is not None) is water

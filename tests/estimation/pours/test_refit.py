@@ -5,9 +5,11 @@ import pytest
 
 from pourcoach.domain.fall import Fall
 from pourcoach.domain.pour import Pour, Unjudged
+from pourcoach.estimation.noise.scale_noise import ScaleNoise
 from pourcoach.estimation.noise.traits import TraitsLearner
+from pourcoach.estimation.pours.pour_readings import PourReadings
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refit import Refinement
+from pourcoach.estimation.pours.refit import Refinement, _last_rise
 
 START_S, END_S, FLOW_GPS = 5.0, 15.0, 6.0
 
@@ -99,3 +101,20 @@ def test_a_little_more_noise_beside_a_pour_is_chance_and_four_times_as_much_is_n
     usual_g = float(np.median(mass_errors(0.05)))
     assert np.mean(mass_errors(0.07) > 1.3 * usual_g) < 0.07
     assert np.mean(mass_errors(0.105) > 1.3 * usual_g) > 0.4
+
+
+def _rises_last_s(seed: int) -> float:
+    """When a pour of 1 g/s that ended at 10 s, and was reported to end at 12 s, rose last."""
+    rng = np.random.default_rng(seed)
+    times = np.arange(5.0, 12.0, 0.05)
+    grams = np.minimum(times, 10.0) - 5.0 + 0.15 * rng.standard_normal(len(times))
+    readings = PourReadings(times.tolist(), grams.tolist(), ScaleNoise(0.15**2), 0.0, 0.0)
+    return _last_rise(readings, 5.0, 12.0, 5.0, 0.15)
+
+
+def test_where_a_weight_rose_last_is_found_beneath_its_noise() -> None:
+    """Where less counted as a rise, noise after the end would pass for one; where more did, the
+    last of a trickle would be cut off."""
+    found = [_rises_last_s(seed) for seed in range(200)]
+    assert sum(at_s > 10.1 for at_s in found) <= 4
+    assert np.median(found) > 9.3
