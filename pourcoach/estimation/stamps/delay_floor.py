@@ -18,8 +18,8 @@ SETTLING = 3
 MEMORY_BLOCKS = 20
 # Where the least of a block wanders by so much of the excess within one and by so much of a period,
 # readings are lost that are not counted: delays alone make the first share 0.1 to 0.4 at 10 to
-# 100 Hz and bunches 0.5, losses of a tenth and a fifth 0.7 to 1.5. Counts are believed again at a
-# smaller share (all simulated).
+# 100 Hz and bunches 0.5, losses of a tenth and a fifth 0.7 to 1.5. Of the first few blocks delays
+# make as much by chance. Counts are believed again at a smaller share (all simulated).
 MISCOUNTS_FROM, MISCOUNTS_TO = 0.6, 0.3
 MISCOUNTS_PERIODS = 0.2
 
@@ -102,7 +102,8 @@ class DelayFloor:
         """Whether arrivals are nearer to when the readings were weighed than their count is."""
         share = MISCOUNTS_TO if self._miscounted else MISCOUNTS_FROM
         self._miscounted = (
-            self.wander_s > share * self.mean_excess_s
+            self._spreads == SPREAD_BLOCKS
+            and self.wander_s > share * self.mean_excess_s
             and self.wander_s > MISCOUNTS_PERIODS * period_s
         )
         return self._miscounted
