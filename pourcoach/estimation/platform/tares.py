@@ -88,6 +88,8 @@ class Tares:
         # At rest the zero is the weight before; under the stream the weight goes on rising.
         shift_g = expected_g - (reading_g if abs(ran_g) > TARE_G else 0.0)
         change_g = one.shift_g - shift_g
+        if change_g * stood_g > 0.0:
+            return  # It takes the figure no farther from zero: that is water that runs harder.
         state = carried_over(one.state, ticks, expected_g, noise_var)
         share = COMMANDED_TARE if commanded_tare else TARE_PER_S * passed_s
         if falls and self._newest.slides(ticks, stood_g):
