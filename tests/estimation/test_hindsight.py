@@ -147,3 +147,11 @@ def test_a_path_less_certain_than_the_other_is_doubtful(probability: float, expe
     other = estimate._replace(events=(replace(GONE, probability=probability),))
     assert is_doubtful(other, sure) is expected
     assert not is_doubtful(sure, other)
+
+
+@pytest.mark.parametrize(("later_s", "tares"), [(1.6, ()), (2.5, (10.0,))])
+def test_what_comes_as_a_brewer_is_lifted_drips(later_s: float, tares: tuple[float, ...]) -> None:
+    """Two seconds later nothing does: then it was poured, into what had never left."""
+    lift = PlatformEvent(EventKind.LIFTED, 10.0, 10.2, -300.0, to_zero=True)
+    pour = Pour(10.0 + later_s, 0.0, 16.0, 20.0)
+    assert tares_among([lift], (), [pour]) == tares

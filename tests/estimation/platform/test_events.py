@@ -70,3 +70,26 @@ def test_a_disturbance_is_in_force_for_a_while(
     log = log_of(PlatformEvent(kind, 1.0, 2.0, -50.0))
     assert log.disturbance(1.99 + lasts_s) is disturbance
     assert log.disturbance(2.01 + lasts_s) is None
+
+
+@pytest.mark.parametrize(("gone_s", "kind"), [(14.0, EventKind.LEAN), (18.0, EventKind.PLACED)])
+def test_no_hand_presses_for_longer_than_a_quarter_of_a_minute(
+    gone_s: float, kind: EventKind
+) -> None:
+    log = log_of(PlatformEvent(EventKind.PLACED, 1.0, 1.2, 40.0))
+    log.returned(gone_s - 0.2, gone_s, -40.0, 0.9, -40.0)
+    assert log.events[0].kind is kind
+
+
+@pytest.mark.parametrize(("gone_g", "same"), [(-109.0, True), (-115.0, False)])
+def test_what_goes_again_is_the_same_to_a_tenth(gone_g: float, same: bool) -> None:
+    """Drops go with a thing that was set down; a thing half as heavy again is another."""
+    log = log_of(PlatformEvent(EventKind.PLACED, 1.0, 1.2, 100.0))
+    log.returned(4.8, 5.0, gone_g, 0.9, gone_g)
+    assert (len(log.events) == 1) is same
+
+
+@pytest.mark.parametrize(("grams", "hand"), [(50.0, True), (70.0, False)])
+def test_what_is_heavier_than_a_hand_presses_was_none(grams: float, hand: bool) -> None:
+    log = log_of(PlatformEvent(EventKind.PLACED, 2.0, 2.2, grams))
+    assert log.let_go(1.9, 4.0, 4.2, 0.9) is hand

@@ -51,3 +51,27 @@ def test_one_that_still_falls_has_not(lower_g: float, rests: bool) -> None:
     watch, since_s = fallen()
     came_s = watch.came_down(since_s + 0.7, 80.0 - lower_g, pouring=False)
     assert (came_s is not None) is rests
+
+
+def sunk(by_g: float, lasts_s: float, noise_g: float = NOISE_G) -> bool:
+    """Whether it is noticed that the weight lay so far lower for so long."""
+    watch = FallWatch(0.0, 100.0)
+    times_s = [number / 100.0 for number in range(1, 300)]
+    return any(watch.see(t_s, 100.0 - by_g * (t_s < lasts_s), noise_g) for t_s in times_s)
+
+
+@pytest.mark.parametrize(("lasts_s", "noticed"), [(0.26, False), (0.4, True)])
+def test_a_third_of_a_second_is_longer_than_slosh(lasts_s: float, noticed: bool) -> None:
+    assert sunk(3.0, lasts_s) is noticed
+
+
+@pytest.mark.parametrize(("by_g", "noticed"), [(2.1, False), (2.7, True)])
+def test_noise_is_no_fall(by_g: float, noticed: bool) -> None:
+    """Of 0.4 g: at four deviations chance would be one, at nine a hand of three grams is none."""
+    assert sunk(by_g, 1.0, noise_g=0.4) is noticed
+
+
+@pytest.mark.parametrize(("slope_gps", "noticed"), [(-0.045, False), (-0.065, True)])
+def test_only_what_vapour_takes_is_followed_down(slope_gps: float, noticed: bool) -> None:
+    watch = FallWatch(0.0, 100.0)
+    assert noticed is any(watch.see(t_s, 100.0 + slope_gps * t_s, NOISE_G) for t_s in range(1, 200))

@@ -1,6 +1,8 @@
 """What the platform may come back to."""
 
-from pourcoach.estimation.platform.scene import Away, SceneKeeper
+import pytest
+
+from pourcoach.estimation.platform.scene import Away, Scene, SceneKeeper
 
 # Written out: what is imported would hold whatever it is.
 LETS_GO_S, LOADED_G = 30.0, 50.0
@@ -71,3 +73,25 @@ def test_a_brewer_that_is_back_beside_another_thing_leaves_that_there() -> None:
     keeper.returned(-60.0, 290.0)
     assert keeper.now(3.0).away == (Away(0.0, 60.0, 2.0, 40.0),)
     assert keeper.now(3.0).lifted_g == -LOADED_G
+
+
+@pytest.mark.parametrize(("rested_s", "stopped"), [(0.45, True), (0.6, False)])
+def test_water_that_stopped_half_a_second_ago_may_have_run_on(
+    rested_s: float, stopped: bool
+) -> None:
+    """Longer ago it did stop: who lifts a brewer has waited."""
+    assert Scene(rested_s=rested_s).stopped_now is stopped
+
+
+def test_a_hand_holds_still_for_some_seconds_and_hardly_longer() -> None:
+    """Held for less, it would be a vessel; for longer, a vessel set down would be one."""
+    assert Scene(rested_s=2.4).hand_holds == 1.0
+    assert 0.25 < Scene(rested_s=3.3).hand_holds < 0.5
+
+
+@pytest.mark.parametrize(("later_s", "rests"), [(1.3, True), (1.8, False)])
+def test_rest_is_noticed_a_little_late(later_s: float, rests: bool) -> None:
+    keeper = SceneKeeper(0.0)
+    for t_s in range(10):
+        keeper.rested(float(t_s), 0.0, 0.0)
+    assert (keeper.now(9.0 + later_s).rested_s > 0.0) is rests
