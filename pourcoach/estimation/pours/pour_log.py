@@ -217,7 +217,7 @@ class PourLog:
         if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
             mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
-            self._waiting = True
+            self._waiting, self._rest = True, (end_s, end_g)
         self._publish()
 
     def refine(self, still_to_s: Seconds) -> None:
