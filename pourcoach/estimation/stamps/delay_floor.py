@@ -37,7 +37,6 @@ class DelayFloor:
         "_blocks",
         "_in_block",
         "_least_s",
-        "_miscounted",
         "_recounted_at_s",
         "_recounted_by_s",
         "_spreads",
@@ -45,6 +44,7 @@ class DelayFloor:
         "floor_s",
         "jumps",
         "mean_excess_s",
+        "miscounts",
         "wander_s",
     )
 
@@ -66,7 +66,8 @@ class DelayFloor:
         """How far the least of a block lies from that of the next, on average."""
         self.jumps = False
         """Whether a delay has ever been seen to jump by a whole period, and back."""
-        self._miscounted = False
+        self.miscounts = False
+        """Whether arrivals are nearer to when the readings were weighed than their count is."""
 
     def see(self, arrival_s: Seconds, residual_s: Seconds) -> Seconds | None:
         """Take one arrival; return the least residual of a block when it is full, else None."""
@@ -82,9 +83,9 @@ class DelayFloor:
         if in_block < LEAST_IN_BLOCK or arrival_s - self._block_from_s < BLOCK_S:
             return None
         self._in_block = 0
-        return self._of_block(in_block)
+        return self._of_block(in_block, (arrival_s - self._block_from_s) / (in_block - 1))
 
-    def _of_block(self, count: int) -> Seconds:
+    def _of_block(self, count: int, period_s: Seconds) -> Seconds:
         least_s, before_s = self._least_s, self._before_s
         mean_excess_s = (self._sum_s - count * least_s) / (count - 1)
         if self._spreads < SPREAD_BLOCKS:
@@ -96,17 +97,10 @@ class DelayFloor:
         if before_s is not None:
             self.wander_s += (abs(least_s - before_s) - self.wander_s) / self._spreads
         self._before_s = least_s
+        share = MISCOUNTS_TO if self.miscounts else MISCOUNTS_FROM
+        least_wander_s = max(share * self.mean_excess_s, MISCOUNTS_PERIODS * period_s)
+        self.miscounts = self._spreads == SPREAD_BLOCKS and self.wander_s > least_wander_s
         return least_s
-
-    def miscounted(self, period_s: Seconds) -> bool:
-        """Whether arrivals are nearer to when the readings were weighed than their count is."""
-        share = MISCOUNTS_TO if self._miscounted else MISCOUNTS_FROM
-        self._miscounted = (
-            self._spreads == SPREAD_BLOCKS
-            and self.wander_s > share * self.mean_excess_s
-            and self.wander_s > MISCOUNTS_PERIODS * period_s
-        )
-        return self._miscounted
 
     def settle(self, least_s: Seconds) -> None:
         """Take the least residual of a block into the average."""

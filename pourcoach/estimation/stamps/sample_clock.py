@@ -160,7 +160,7 @@ class SampleClock:
                 floor.settle(least_s)
         if not beat.steady:
             return arrival_s
-        if counted is None and not self._miscounts.waits and floor.miscounted(line.period_s):
+        if floor.miscounts and counted is None and not self._miscounts.waits:
             return self._as_it_came(arrival_s)
         if in_doubt:
             return None
