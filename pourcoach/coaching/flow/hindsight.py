@@ -62,13 +62,16 @@ def judge_flow(
     ]
     if not steady:
         return FlowVerdict(None, (), (), None, None, _why(stage))
+    begin_s, end_s = runs[0][0], runs[-1][1]
+    whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
     usual_gps = median(sample.flow_gps for sample in steady)
-    steady = _between_ramps(steady, usual_gps, runs[0][0], runs[-1][1])
+    if whole:
+        # In a short pour what is left between the ramps may be a surge for half of the time.
+        usual_gps = min(usual_gps, median(sample.flow_gps for sample in whole))
+    steady = _between_ramps(steady, usual_gps, begin_s, end_s)
     mean_gps = fmean(sample.flow_gps for sample in steady) if steady else usual_gps
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = surge_from_gps(limits, usual_gps, planned_gps)
-    begin_s, end_s = runs[0][0], runs[-1][1]
-    whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
     dips = tuple(excursions(whole, usual_gps, low_gps))
     peaks = tuple(excursions(whole, usual_gps, high_gps))
     stalls = tuple(

@@ -71,6 +71,15 @@ def test_a_stage_left_short_is_no_stall_in_the_end(brew: Brew) -> None:
     assert brew.kinds == [FlagKind.SHORT]
 
 
+@pytest.mark.parametrize(("before_s", "lasts_s", "flow_gps"), [(2.2, 1.8, 14.0), (2.4, 1.7, 15.0)])
+def test_a_surge_of_half_a_short_pour_is_neither_unevenness_nor_the_pace(
+    brew: Brew, before_s: float, lasts_s: float, flow_gps: float
+) -> None:
+    brew.pour_to(40).until(32).pour(1.6, 0.1).pour(3.3, 0.1).pour(5.5, before_s)
+    brew.pour(flow_gps, lasts_s).pour(5.5, 0.9).rest(3).close()
+    assert set(brew.kinds) == {FlagKind.SURGE, FlagKind.SHORT}
+
+
 def test_a_surge(brew: Brew) -> None:
     brew.pour_to(40).until(32).pour_to(80).pour(10.0, 1.2).pour_to(140).until(72).pour_to(240)
     live = [flag for frame in brew.frames for flag in frame.flags]
