@@ -39,6 +39,9 @@ PRESSED_SHARE = 0.03
 # How many are followed, how unlikely the least likely may be, and from which probability on the
 # best one is settled.
 WIDTH = 6
+# Of these so many at most say that the readings show nothing: accounts that wait for a touch to end
+# must not crowd out the first that says where it ended.
+MOST_OFF = 4
 LEAST_NATS = 22.0
 SURE = 0.999
 # A hypothesis that nothing contradicts for this long is settled even if another is possible.
@@ -248,6 +251,7 @@ class Beam:
         weights: list[float] = []
         ranked = sorted(found, key=lambda one: -one.log_p)
         top = ranked[0].log_p
+        off_left = MOST_OFF
         for one in ranked:
             if one.log_p < top - LEAST_NATS:
                 break
@@ -257,9 +261,10 @@ class Beam:
                     weights[index] += weight
                     break
             else:
-                if len(kept) < WIDTH:
+                if len(kept) < WIDTH and (off_left or not one.off):
                     kept.append(one)
                     weights.append(weight)
+                    off_left -= one.off
         total = sum(weights)
         self._hypotheses = [
             one.weighed(math.log(weight / total)) for one, weight in zip(kept, weights, strict=True)

@@ -65,7 +65,8 @@ class Following:
         if modes.pour_flow_gps > NO_WATER_GPS and modes.state.pour_probability > 0.5:
             return None
         unbroken_g = now.reading_g + one.shift_g
-        if one.path is not None and one.path.turn.trails(now.ticks, unbroken_g):
+        turn = None if one.path is None else one.path.turn
+        if turn and (turn.trails(now.ticks, unbroken_g) or turn.swings(now.ticks, unbroken_g)):
             modes.expect_tail(unbroken_g - one.state.level_g)
         return likely, modes.state
 

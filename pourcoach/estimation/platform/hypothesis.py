@@ -103,6 +103,12 @@ class Turn(NamedTuple):
         hand = self.let_go or self.kind is TurnKind.FALL
         return hand and self.settles(ticks, unbroken_g)
 
+    def swings(self, ticks: int, unbroken_g: Grams) -> bool:
+        """Whether such a reading so soon after a tare may show how the weight swings on, after
+        water has stopped or as its first drops fall, and is no sign against the tare."""
+        soon = ticks - self.ticks < SETTLES_TICKS
+        return self.kind is TurnKind.TARE and soon and abs(unbroken_g - self.level_g) < SETTLES_G
+
     def lets_go(self, before_g: Grams) -> bool:
         """Whether the weight has come back to a level so far below that some of it was a hand's, or
         had dripped from a brewer that was held."""

@@ -27,8 +27,8 @@ from pourcoach.estimation.platform.hypothesis import (
     carried_over,
 )
 from pourcoach.estimation.platform.newest import Newest
-from pourcoach.estimation.platform.put_back import MOST_FLOW_GPS, PRESS_G
-from pourcoach.estimation.platform.scene import LOADED_G, Scene
+from pourcoach.estimation.platform.put_back import PRESS_G
+from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, Scene
 
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
@@ -154,6 +154,9 @@ class Jumps:
             density += (
                 MIDST_SHARE / (before_g - least_g + BACK_G) * math.exp(2.0 * rose_g / PRESS_G)
             )
+        if self._scene.pressed_from_g - BACK_G < unbroken_g:
+            # However hard a hand has pressed, any part of it may be left.
+            density += 1.0 / (before_g - self._scene.pressed_from_g + BACK_G)
         density *= self._newest.let_go(now, before_g - one.shift_g)
         if one.lasted_s(ticks) < AT_ONCE_S:
             density *= self._scene.hand_holds

@@ -16,7 +16,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.scene import LOADED_G, Away, Scene
+from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, Away, Scene
 
 # The share of touches that end so.
 RETURN_SHARE = 0.35
@@ -42,8 +42,6 @@ SELDOM_LIFTED = 0.1
 BLOW_S = 2.0
 # A hand seldom presses harder.
 PRESS_G = 25.0
-# No kettle gives more (common practice).
-MOST_FLOW_GPS = 11.0
 
 
 class PutBack:

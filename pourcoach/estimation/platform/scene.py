@@ -22,9 +22,13 @@ NOTICED_S = 1.5
 # Water that stopped so recently may as well have run on: a brewer is lifted slowly at first, which
 # looks as if the water had stopped.
 STOPPED_S = 0.5
+# Nobody presses the button again so soon after a tare where no water runs.
+TARED_S = 0.5
 # No hand presses harder and harder for this long, from one rest to the next, as poured water does
 # (common practice).
 POURS_S = 5.5
+# No kettle gives more (common practice).
+MOST_FLOW_GPS = 11.0
 # Levels closer than this are one rest.
 SAME_G = 0.8
 
@@ -61,6 +65,8 @@ class Scene:
     """Unbroken weights from before the most recent water, each with the shift that held then."""
     poured_from_g: Grams = -math.inf
     """The unbroken weight at which the newest water began that cannot have been a hand."""
+    pressed_from_g: Grams = math.inf
+    """The unbroken weight from which it has risen faster than any water to where it rests now."""
     away: tuple[Away, ...] = ()
     """Vessels that came or went, newest last."""
     t_s: Seconds = 0.0
@@ -71,6 +77,8 @@ class Scene:
     """Whether a reading of zero may be the bare platform."""
     rested_s: Seconds = 0.0
     """How long the weight has rested where it is."""
+    tared_now: bool = False
+    """Whether the scale has only just tared itself."""
 
     @property
     def stopped_now(self) -> bool:
@@ -86,18 +94,18 @@ class Scene:
 class SceneKeeper:
     """Remembers vessels, and whether zero is the bare platform."""
 
-    __slots__ = ("_away", "_lifted_g", "_loaded", "_rests", "_tared")
+    __slots__ = ("_away", "_lifted_g", "_loaded", "_rests", "_tared_s")
 
     def __init__(self, first_g: Grams) -> None:
         self._away: list[Away] = []
         self._rests: list[SceneRest] = []
         self._loaded = first_g > LOADED_G
-        self._tared = False
+        self._tared_s = -math.inf
         self._lifted_g = 0.0
 
     def now(self, t_s: Seconds) -> Scene:
         """The scene as it is known at this moment."""
-        empty = self._loaded and not self._tared
+        empty = self._loaded and self._tared_s == -math.inf
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
         newest = self._rests[-1] if self._rests else None
@@ -110,8 +118,17 @@ class SceneKeeper:
             if later.since_s - one.t_s > POURS_S and later.shift_g == one.shift_g
         ]
         poured_from_g = poured_g[-1] if poured_g else -math.inf
-        away = tuple(self._away)
-        return Scene(levels, poured_from_g, away, t_s, self._lifted_g, empty, rested_s)
+        pressed_from_g = math.inf
+        for one, later in pairwise(reversed(late)):
+            if not _pressed(later, one):
+                break
+            pressed_from_g = later.level_g
+        tared_now = t_s - self._tared_s < TARED_S
+        return Scene(
+            *(levels, poured_from_g, pressed_from_g, tuple(self._away)),
+            *(t_s, self._lifted_g, empty, rested_s),
+            tared_now=tared_now,
+        )
 
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
@@ -176,8 +193,14 @@ class SceneKeeper:
     def tare(self, tare: Away) -> None:
         """The scale went to zero, its figures lower by ``-change_g``."""
         change_g = tare.change_g
-        self._tared = True
+        self._tared_s = tare.since_s
         moved = [one._replace(shift_g=one.shift_g - change_g) for one in self._away]
         # It may have been a lift of all that stands there: then this comes back.
         self._rests = [one._replace(shift_g=one.shift_g - change_g) for one in self._rests]
         self._away = [tare, *moved][-REMEMBERED:]
+
+
+def _pressed(one: SceneRest, later: SceneRest) -> bool:
+    """Whether the weight has risen from one rest to the next faster than any water."""
+    most_g = MOST_FLOW_GPS * (later.since_s - one.t_s)
+    return one.shift_g == later.shift_g and later.level_g - one.level_g > most_g

@@ -63,7 +63,9 @@ class Tares:
         commanded_tare = commanded_tare and one.tared_g() < LOADED_G
         last = None if one.path is None else one.path.turn.kind
         busy = last is TurnKind.RETURN or last is TurnKind.TARE
-        if busy and ticks - one.since_ticks < SETS_DOWN_TICKS and not commanded_tare:
+        busy = busy and ticks - one.since_ticks < SETS_DOWN_TICKS
+        busy = busy or (self._scene.tared_now and flow_gps < LEAST_STREAM_GPS)
+        if busy and not commanded_tare:
             return  # Nobody presses the button twice, or while setting a brewer down.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g

@@ -8,6 +8,7 @@ from pourcoach.domain.inputs import Reading
 from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.pours.start_watch import risen_from
+from tests.estimation.platform.handled import all_found, followed, push
 
 RATE_HZ = 8.0
 REST_G = 212.6
@@ -43,3 +44,16 @@ def test_no_little_pour_is_left_where_the_second_hand_presses_a_little_harder() 
 def test_what_dips_for_a_moment_comes_back_as_no_water(rested_s: float, expected_g: float) -> None:
     assert risen_from(Pour(10.0, 38.0), (rested_s, 40.0)) == expected_g
     assert risen_from(Pour(10.0, 38.0), None) == 38.0
+
+
+@pytest.mark.parametrize("rate_hz", [12.5, 16.0, 20.0, 80.0])
+def test_three_hands_on_top_of_one_another_leave_no_water(rate_hz: float) -> None:
+    """Two of them let go together; for a moment the third alone holds what is left, and that looks
+    like a level from which something heavy has been taken away."""
+    found = followed(
+        rate_hz,
+        push(22.0, 1.4, 2.5, 1.5, 30.0),
+        push(23.5, 0.9, 2.2, 0.5, 29.0),
+        push(23.0, 0.4, 4.6, 1.2, 7.2),
+    )
+    assert all_found(found)
