@@ -19,9 +19,9 @@ MEMORY_BLOCKS = 20
 # Where the least of a block wanders by so much of the excess within one and by so much of a period,
 # readings are lost that are not counted: delays alone make the first share 0.1 to 0.4 at 10 to
 # 100 Hz and bunches 0.5, losses of a tenth and a fifth 0.7 to 1.5. Of the first few blocks delays
-# make as much by chance. Counts are believed again at a smaller share (all simulated).
-MISCOUNTS_FROM, MISCOUNTS_TO = 0.6, 0.3
-MISCOUNTS_PERIODS = 0.2
+# make as much by chance, and so does one reading lost in a hundred of a quarter of a period. Counts
+# are believed again at smaller shares (all simulated).
+MISCOUNTS_FROM, MISCOUNTS_TO = (0.6, 0.5), (0.3, 0.25)
 
 
 class DelayFloor:
@@ -97,8 +97,8 @@ class DelayFloor:
         if before_s is not None:
             self.wander_s += (abs(least_s - before_s) - self.wander_s) / self._spreads
         self._before_s = least_s
-        share = MISCOUNTS_TO if self.miscounts else MISCOUNTS_FROM
-        least_wander_s = max(share * self.mean_excess_s, MISCOUNTS_PERIODS * period_s)
+        share, periods = MISCOUNTS_TO if self.miscounts else MISCOUNTS_FROM
+        least_wander_s = max(share * self.mean_excess_s, periods * period_s)
         self.miscounts = self._spreads == SPREAD_BLOCKS and self.wander_s > least_wander_s
         return least_s
 
