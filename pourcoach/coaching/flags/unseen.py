@@ -21,14 +21,14 @@ _BY_TIME = frozenset((FlagKind.EARLY, FlagKind.LATE, FlagKind.BLOOM_SHORT, FlagK
 
 def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
     """Return the flags with the water that came in each gap, and without those of the beginning of
-    a stage that began unseen."""
+    a stage that began unseen, so that the readings do not show its start."""
     pours = [pour for one in poured for pour in one.stage.pours if pour.unseen_g >= LEAST_G]
     if not pours:
         return list(flags)
     began_unseen = {
         one.stage.stage: _may_be_off_s(one.stage.pours[0], flags)
         for one in poured
-        if one.stage.pours[0].unseen_g >= LEAST_G
+        if one.stage.pours[0].unseen_g >= LEAST_G and one.stage.pours[0].start_error_s is None
     }
     kept: list[Flag] = []
     for flag in flags:

@@ -32,6 +32,15 @@ def test_a_stage_that_began_unseen_is_not_blamed_for_its_time() -> None:
     assert with_unseen([LATE], poured(SEEN)) == [LATE]
 
 
+def test_water_lost_later_in_a_pour_hides_no_start_that_the_readings_show() -> None:
+    shown = replace(UNSEEN, start_error_s=0.04)
+    gap = replace(GAP, start_s=50.0, end_s=55.2)
+    assert [flag.kind for flag in with_unseen([LATE, gap], poured(shown))] == [
+        FlagKind.LATE,
+        FlagKind.GAP,
+    ]
+
+
 @pytest.mark.parametrize(
     ("off_s", "unseen_g", "flags"),
     [(11.0, 1.4, 1), (11.0, 6.5, 1), (11.0, 8.5, 0), (9.0, 1.4, 1), (8.3, 1.4, 0)],
