@@ -40,6 +40,8 @@ SETS_DOWN_TICKS = 500
 LEAST_TARE_G = 0.6
 LEAST_SURE_TARE_G = 3.0
 LEAST_STREAM_GPS = 2.0
+# What stands so little below zero comes to zero by water as well, where water may have begun.
+BEGUN_PROBABILITY = 0.2
 # A scale averages over this time for its zero (common practice).
 TARES_OVER_S = 0.2
 # How far a hand that presses harder or lets go meanwhile moves the readings (chosen).
@@ -75,6 +77,9 @@ class Tares:
         # A hand that presses so lightly and lets go is not followed by a stream.
         hand = falls and flow_gps < LEAST_STREAM_GPS
         if abs(stood_g) < (LEAST_SURE_TARE_G if hand else LEAST_TARE_G):
+            return
+        begun = one.state.pour_probability > BEGUN_PROBABILITY
+        if -LEAST_SURE_TARE_G < stood_g < 0.0 and begun and not commanded_tare:
             return
         # Water since the readings that the scale averaged for its zero.
         ran_g = flow_gps * max(passed_s, TARES_OVER_S)

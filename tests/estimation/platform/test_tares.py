@@ -22,3 +22,18 @@ def test_water_that_begins_steeply_is_no_tare() -> None:
     last = estimator.close(len(tenths) / 10.0)
     assert EventKind.SCALE_TARE not in {event.kind for event in last.events}
     assert [pour.mass_g for pour in last.pours] == [pytest.approx(13.6, abs=0.1)]
+
+
+@pytest.mark.parametrize("begins_g", [0.2, 0.3, 0.4])
+def test_water_that_begins_below_zero_and_rises_through_it_is_no_tare(begins_g: float) -> None:
+    """A hand lay on the scale while it was tared, and the figure stands below zero."""
+    estimator = Estimator(fall=Fall(0.0, 0.0))
+    noise = (0.1, -0.1, 0.0, -0.2, 0.1, 0.0, 0.1)
+    rises = (0.1, begins_g, 1.75, 2.3, 2.8, 3.4, *(3.4 + 0.5 * n for n in range(1, 60)))
+    weights = [*[0.0] * 75, *rises, *[rises[-1]] * 40]
+    for place, weight_g in enumerate(weights):
+        reading_g = round(weight_g - 1.75 + noise[place % 7], 1)
+        estimator.feed(Reading(place / 12.5, reading_g))
+    last = estimator.close(len(weights) / 12.5)
+    assert not last.events
+    assert last.unbroken_g == pytest.approx(rises[-1] - 1.75, abs=0.3)
