@@ -13,9 +13,15 @@ from pourcoach.estimation.pours.hinge import fit_stop
 from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refining import LEAST_POUR_G, MOST_FLOW_GPS, RefiningQueue, Rest
+from pourcoach.estimation.pours.refining import LEAST_POUR_G, RefiningQueue, Rest
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
-from pourcoach.estimation.pours.start_watch import LOOK_BACK_S, StartWatch, risen_from, sloshes
+from pourcoach.estimation.pours.start_watch import (
+    LOOK_BACK_S,
+    StartWatch,
+    pushed,
+    risen_from,
+    sloshes,
+)
 
 # Water that has been likely for this long goes on after a dip.
 LIKELY_FOR_S = 0.06
@@ -121,8 +127,6 @@ class PourLog:
         self._start.restore(state.start)
         self._publish()
 
-    # What comes -------------------------------------------------------------------------------
-
     def feed(
         self,
         t_s: Seconds,
@@ -211,10 +215,9 @@ class PourLog:
             seen_g, seen_s = end_g - pour.start_g - hidden.rose_g, end_s - hidden.to_s
             pour = began_hidden(pour, hidden, seen_g / seen_s)
         last = self._finished[-1] if self._finished else None
-        mass_g = end_g - risen_from(pour, self._rest_before, last)
-        lasted_s = end_s - pour.start_s
+        mass_g, lasted_s = end_g - risen_from(pour, self._rest_before, last), end_s - pour.start_s
         sure = self._confirmation.given or mass_g > STAYED_G
-        if sure and LEAST_POUR_G <= mass_g <= MOST_FLOW_GPS * lasted_s:
+        if sure and mass_g >= LEAST_POUR_G and not pushed(mass_g, lasted_s):
             mean_flow = mass_g / lasted_s
             self._finished.append(replace(pour, end_s=end_s, end_g=end_g, mean_flow_gps=mean_flow))
             self._waiting, self._rest = True, (end_s, end_g)
@@ -244,8 +247,6 @@ class PourLog:
         while self.refining.busy:
             self.refine_on()
             yield
-
-    # How it is sorted ---------------------------------------------------------------------------
 
     def _at_rest(self, t_s: Seconds, mass_g: Grams) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""

@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.pours.refit import Refinement
 
-# No hand pours with a higher mean flow: something was set down or pressed (common practice).
+# No hand pours with a higher mean flow for long (common practice).
 MOST_FLOW_GPS = 14.0
 # Less than this is no pour: a drip, slosh, a hand leaning (common practice).
 LEAST_POUR_G = 1.0

@@ -8,7 +8,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hinge import Hinge, fit_rise
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refining import Rest
+from pourcoach.estimation.pours.refining import MOST_FLOW_GPS, Rest
 
 # Water may run when that is as likely as not, and from so long before.
 MAYBE_PROBABILITY = 0.5
@@ -161,6 +161,11 @@ class StartWatch:
             # It was taken for a hand's push until now.
             t_s = since_s + 0.5 * LOOK_BACK_S
         return fit_rise(*self._record.between(max(t_s - LOOK_BACK_S, rest_from_s), t_s))
+
+
+def pushed(mass_g: Grams, lasted_s: Seconds) -> bool:
+    """Whether a rise that is over was too steep for water, and too short for more than a push."""
+    return mass_g > MOST_FLOW_GPS * lasted_s and lasted_s < STEEP_FOR_S
 
 
 def sloshes(t_s: Seconds, since_s: Seconds, mass_g: Grams, last: Pour | None) -> bool:

@@ -94,6 +94,21 @@ def test_pours_with_no_rest_between_them_have_no_water_in_common():
     assert second.unseen_g == 0.0
 
 
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+@pytest.mark.parametrize("flow_gps", [11.0, 16.0])
+def test_water_that_gushes_is_a_pour_however_fast(rate_hz, flow_gps):
+    """At more than a kettle gives it was none, though all of it was counted."""
+    _, pours = run(lambda t: flow_gps * (np.clip(t, 5.0, 9.0) - 5.0), rate_hz=rate_hz)
+    assert [p.mass_g for p in pours] == [pytest.approx(4.0 * flow_gps, rel=0.02)]
+
+
+@pytest.mark.parametrize("rate_hz", [10.0, 80.0])
+def test_a_push_as_steep_that_stays_for_a_moment_is_none(rate_hz):
+    seen, pours = run(lambda t: 16.0 * (np.clip(t, 5.0, 6.0) - 5.0) * (t < 8.0), rate_hz=rate_hz)
+    assert pours == ()
+    assert not any(e.pours for e in seen)
+
+
 def test_a_pour_whose_end_never_comes_ends_with_the_input():
     _, pours = run(lambda t: 6.0 * np.maximum(t - 5.0, 0.0), until_s=9.0)
     assert len(pours) == 1
