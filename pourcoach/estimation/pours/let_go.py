@@ -31,6 +31,8 @@ class Fallen(NamedTuple):
     """What was taken for water until then."""
     left: tuple[Pour, ...]
     """What was left of it."""
+    stayed: int
+    """How many were left when it fell; what has come back since may be a hand again."""
 
 
 class LetGo:
@@ -47,12 +49,15 @@ class LetGo:
         """What is left of finished pours once the weight has come down to ``mass_g``: what lay
         above was a hand's, as far back as a hand may have pressed."""
         lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in pours)
+        known = self.fallen
+        if known is not None and _same(pours, known.left):
+            lower = max(lower, len(pours) - known.stayed)
         left = _down_to(pours, lower, mass_g, self._record)
         if len(left) < len(pours) or (pours and left[-1] is not pours[-1]):
-            before, known = tuple(pours), self.fallen
+            before = tuple(pours)
             if known is not None and _same(pours, known.left):
                 before = known.pours
-            self.fallen = Fallen(t_s, mass_g, before, tuple(left))
+            self.fallen = Fallen(t_s, mass_g, before, tuple(left), len(left))
         return left
 
     def rose(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> Sequence[Pour] | None:
@@ -68,14 +73,14 @@ class LetGo:
         least_g = max(fallen.to_g, fallen.left[-1].end_g or 0.0) if fallen.left else fallen.to_g
         if mass_g < least_g + LEAST_RISE_G or not fallen.pours:
             return None
-        before_g = fallen.pours[-1].end_g or 0.0
+        higher = mass_g > (fallen.pours[-1].end_g or 0.0) + SAME_G
         if poured and (
-            mass_g - fallen.to_g > PULLED_G
-            or mass_g > before_g + SAME_G
-            or any(one.unseen_g for one in poured)
+            mass_g - fallen.to_g > PULLED_G or higher or any(one.unseen_g for one in poured)
         ):
             self.fallen = None
             return None
+        if higher:
+            return None  # Nothing that was pulled comes back heavier: another hand presses.
         risen = _down_to(fallen.pours, len(fallen.pours), mass_g, self._record)
         self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen))
         return risen

@@ -72,3 +72,17 @@ def test_water_that_is_poured_on_is_no_hand(poured: Pour) -> None:
     assert poured.end_s is not None
     assert poured.end_g is not None
     assert let_go.rose([*left, poured], poured.end_s + 1.0, poured.end_g) is None
+
+
+def test_a_hand_that_presses_harder_than_before_brings_no_water_back() -> None:
+    let_go = LetGo(record())
+    assert let_go.fell([BLOOM], 20.0, 0.3) == []
+    assert let_go.rose([], 40.0, 60.0) is None
+
+
+def test_what_came_back_goes_again_however_long_ago_it_was() -> None:
+    let_go = LetGo(record())
+    assert let_go.fell([BLOOM], 20.0, 0.3) == []
+    risen = let_go.rose([], 40.0, 30.0)
+    assert risen is not None
+    assert let_go.fell(risen, 45.0, 0.3) == []
