@@ -16,6 +16,9 @@ LETS_GO_S = 30.0
 # A weight that rises again about as far as it fell, and by no more than this, was pulled down by a
 # hand that has let go: nobody pours so little (common practice).
 PULLED_G = 12.0
+# Water that begins this soon after a weight fell begins where it fell to: what the readings that
+# showed the fall had of it already was no water before (chosen).
+BEGINS_S = 2.0
 # Levels closer than this are one.
 SAME_G = 1.0
 # A level that is higher by less is the same, with its noise.
@@ -84,6 +87,19 @@ class LetGo:
         risen = _down_to(fallen.pours, len(fallen.pours), mass_g, self._record)
         self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen))
         return risen
+
+    def began(self, pours: Sequence[Pour], pour: Pour) -> list[Pour]:
+        """What is left of finished pours once another has begun soon after the weight fell, and
+        from below where they had brought it: it fell so far."""
+        fallen = self.fallen
+        if (
+            fallen is None
+            or pour.start_s - fallen.t_s > BEGINS_S
+            or not (pours and _same(pours, fallen.left))
+            or pour.start_g > (pours[-1].end_g or 0.0) - LEAST_RISE_G
+        ):
+            return list(pours)
+        return self.fell(pours, pour.start_s, pour.start_g)
 
 
 def _same(pours: Sequence[Pour], others: Sequence[Pour]) -> bool:

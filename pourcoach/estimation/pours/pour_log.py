@@ -290,10 +290,9 @@ class PourLog:
         """Place the start of the open pour where rest bends into the rise, if that can be seen."""
         rise = self._start.bend(t_s, self._ended_s)
         if rise is not None:
-            self._open = Pour(
-                start_s=max(rise.t_s - HALF_RAMP_UP_S, self._ended_s),
-                start_g=rise.level_g,
-            )
+            start_s = max(rise.t_s - HALF_RAMP_UP_S, self._ended_s)
+            self._open = Pour(start_s=start_s, start_g=rise.level_g)
+            self._finished = self._let_go.began(self._finished, self._open)
         self._publish()
 
     def _publish(self) -> None:

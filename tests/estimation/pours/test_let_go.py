@@ -86,3 +86,18 @@ def test_what_came_back_goes_again_however_long_ago_it_was() -> None:
     risen = let_go.rose([], 40.0, 30.0)
     assert risen is not None
     assert let_go.fell(risen, 45.0, 0.3) == []
+
+
+@pytest.mark.parametrize(
+    ("begins_s", "from_g", "pours"),
+    [(20.4, 0.0, 0), (20.4, 2.8, 1), (23.0, 0.0, 1)],
+    ids=["from below", "from where it fell to", "later"],
+)
+def test_a_weight_fell_as_far_as_where_the_next_water_begins(
+    begins_s: float, from_g: float, pours: int
+) -> None:
+    """The readings that show the fall have some of that water in them."""
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, 3.0)
+    assert [pour.end_g for pour in left] == [3.0]
+    assert len(let_go.began(left, Pour(start_s=begins_s, start_g=from_g))) == pours
