@@ -16,8 +16,8 @@ LETS_GO_S = 30.0
 # A weight that rises again about as far as it fell, and by no more than this, was pulled down by a
 # hand that has let go: nobody pours so little (common practice).
 PULLED_G = 12.0
-# Water that begins this soon after a weight fell begins where it fell to: what the readings that
-# showed the fall had of it already was no water before (chosen).
+# Water that begins this soon after a weight fell or rose again begins where it had fallen to: what
+# the readings that showed either had of it already was no water before (chosen).
 BEGINS_S = 2.0
 # Levels closer than this are one.
 SAME_G = 1.0
@@ -34,6 +34,8 @@ class Fallen(NamedTuple):
     """What was taken for water until then."""
     left: tuple[Pour, ...]
     """What was left of it."""
+    moved_s: Seconds
+    """When it fell, or rose again, last."""
     stayed: int
     """How many were left when it fell; what has come back since may be a hand again."""
 
@@ -60,7 +62,7 @@ class LetGo:
             before = tuple(pours)
             if known is not None and _same(pours, known.left):
                 before = known.pours
-            self.fallen = Fallen(t_s, mass_g, before, tuple(left), len(left))
+            self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, len(left))
         return left
 
     def rose(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> Sequence[Pour] | None:
@@ -85,16 +87,16 @@ class LetGo:
         if higher:
             return None  # Nothing that was pulled comes back heavier: another hand presses.
         risen = _down_to(fallen.pours, len(fallen.pours), mass_g, self._record)
-        self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen))
+        self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen), moved_s=t_s)
         return risen
 
     def began(self, pours: Sequence[Pour], pour: Pour) -> list[Pour]:
-        """What is left of finished pours once another has begun soon after the weight fell, and
-        from below where they had brought it: it fell so far."""
+        """What is left of finished pours once another has begun soon after the weight fell or rose
+        again, and from below where they had brought it: so far it had fallen."""
         fallen = self.fallen
         if (
             fallen is None
-            or pour.start_s - fallen.t_s > BEGINS_S
+            or pour.start_s - fallen.moved_s > BEGINS_S
             or not (pours and _same(pours, fallen.left))
             or pour.start_g > (pours[-1].end_g or 0.0) - LEAST_RISE_G
         ):

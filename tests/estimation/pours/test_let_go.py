@@ -101,3 +101,13 @@ def test_a_weight_fell_as_far_as_where_the_next_water_begins(
     left = let_go.fell([BLOOM], 20.0, 3.0)
     assert [pour.end_g for pour in left] == [3.0]
     assert len(let_go.began(left, Pour(start_s=begins_s, start_g=from_g))) == pours
+
+
+def test_the_first_of_the_next_water_is_no_hand_that_had_pulled() -> None:
+    """It brings the weight up again before it is noticed: that brings a press back for a moment."""
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, 0.0)
+    risen = let_go.rose(left, 28.0, 1.6)
+    assert risen is not None
+    assert [pour.end_g for pour in risen] == [1.6]
+    assert let_go.began(risen, Pour(start_s=27.6, start_g=0.0)) == []
