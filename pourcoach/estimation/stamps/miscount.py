@@ -7,11 +7,11 @@ from pourcoach.estimation.stamps.arrival_line import LEAST_PERIOD_S, LEAST_READI
 from pourcoach.estimation.stamps.delay_floor import DelayFloor
 
 # An arrival this late is a loss or a pause, whatever the jitter: unless the readings since the last
-# pause, so many at least, came all at once, within this share of it, and it was about as long. Then
-# readings wait for one another.
+# pause, so many at least, came all at once, as all have so far, and that one was no shorter than
+# this one by such a share. Then readings wait for one another.
 PAUSE_S = 1.0
 LEAST_WAITING = 3
-AT_ONCE_SHARE = 0.1
+AT_ONCE_S = 0.1
 LONGER_SHARE = 1.5
 # Arrivals late by this share of a period speak for a loss: where delays are exponential with mean
 # m, each is ``exp(share · period / m)`` times as likely after one. As logarithms: from the first on
@@ -43,26 +43,30 @@ WANDERS = 4.0
 
 
 class WaitWatch:
-    """Whether readings wait for one another for longer than a pause, by when they arrive."""
+    """Whether readings wait for one another for longer than a pause, by when they arrive.
 
-    __slots__ = ("_came_at_s", "_paused_s", "_since_pause", "waits")
+    One that comes by itself, however long ago, shows that they do not: then it is packets that are
+    lost.
+    """
+
+    __slots__ = ("_apart", "_paused_s", "_since_pause", "waits")
 
     def __init__(self) -> None:
-        self._paused_s = self._came_at_s = 0.0
+        self._paused_s = 0.0
         self._since_pause = 0
+        self._apart = False
         self.waits = False
 
-    def see(self, arrival_s: Seconds, since_s: Seconds) -> bool:
+    def see(self, since_s: Seconds) -> bool:
         """Take an arrival, so long after the last; return whether it waited for others, or others
         for it, as those before it did."""
         self._since_pause += 1
         if PAUSE_S < since_s < math.inf:
-            self.waits = (
-                self._since_pause > LEAST_WAITING
-                and arrival_s - since_s - self._came_at_s < AT_ONCE_SHARE * self._paused_s
-                and since_s < LONGER_SHARE * self._paused_s
-            )
-            self._paused_s, self._came_at_s, self._since_pause = since_s, arrival_s, 0
+            alike = self._since_pause > LEAST_WAITING and since_s < LONGER_SHARE * self._paused_s
+            self.waits = alike and not self._apart
+            self._paused_s, self._since_pause = since_s, 0
+        elif AT_ONCE_S < since_s <= PAUSE_S:
+            self._apart = True
         return self.waits
 
 
@@ -100,7 +104,7 @@ class MiscountWatch:
         period_s = self._line.period_s
         since_s, self._arrival_s = arrival_s - self._arrival_s, arrival_s
         was_held, self.held = self.held, False
-        waits = self._waits.see(arrival_s, since_s)
+        waits = self._waits.see(since_s)
         burst, self._burst_count = self._burst_count, 0
         if -OFF_SHARE * period_s < above_s < LATE_SHARE * period_s:
             self._log_odds = 0.0

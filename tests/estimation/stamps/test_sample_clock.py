@@ -61,26 +61,36 @@ def test_bursts_are_spread_out_again():
     assert errors_after(5.0, weighed, stamps(arrivals)).std() < 0.006
 
 
-def bunches_of_six(weighed) -> np.ndarray:
+def bunched(weighed, count=6) -> np.ndarray:
     places = np.arange(len(weighed))
-    return weighed[np.minimum(places // 6 * 6 + 5, len(weighed) - 1)] + 0.005 + places * 1e-6
+    last = np.minimum(places // count * count + count - 1, len(weighed) - 1)
+    return weighed[last] + 0.005 + places * 1e-6
 
 
 def test_bunches_that_are_further_apart_than_a_pause_lasts_are_spread_out_again():
     weighed = np.arange(180) / 5.0
-    stamped = stamps(bunches_of_six(weighed))
+    stamped = stamps(bunched(weighed))
     assert stamped[36:].count(None) <= 1
     assert np.abs(errors_after(12.0, weighed, stamped)).max() < 0.2
 
 
 def test_a_pause_between_such_bunches_is_one():
     weighed = np.concatenate((np.arange(120) / 5.0, 28.0 + np.arange(120) / 5.0))
-    stamped = stamps(bunches_of_six(weighed))
+    stamped = stamps(bunched(weighed))
     before, after = (
         np.mean([stamped[i] - weighed[i] for i in some])
         for some in (range(90, 120), range(150, 240))
     )
     assert after == pytest.approx(before, abs=0.15)
+
+
+def test_packets_lost_one_in_two_are_no_bunches_that_wait_for_one_another():
+    """Four readings each 0.8 s; with every other packet lost they too come at once, in between
+    pauses as long as one another. Off by less than a packet, and not by more with each."""
+    weighed = np.arange(400) / 5.0
+    kept = ~np.isin(np.arange(400) // 4, [40, 42, 44, 46, 48])
+    off = errors_after(12.0, weighed[kept], stamps(bunched(weighed, 4)[kept]))
+    assert np.abs(off).max() < 0.8
 
 
 def test_a_drifting_crystal_is_followed():
