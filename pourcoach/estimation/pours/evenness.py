@@ -207,9 +207,10 @@ def _weighed_up(
     cvs, errors, shifts, opened = np.array(figures).T
     cv = float(shares @ cvs)
     spread = math.sqrt(max(float(shares @ (cvs * cvs + errors * errors)) - cv * cv, 0.0))
-    weights = np.bincount(kinds, shares)
-    under = np.bincount(kinds, shares * cvs)[weights > 0.0] / weights[weights > 0.0]
-    by_drumming = math.sqrt(float(weights[weights > 0.0] @ (under - cv) ** 2))
+    which = np.unique(kinds, return_inverse=True)[1]
+    weights = np.bincount(which, shares)
+    under = np.bincount(which, shares * cvs) / weights
+    by_drumming = math.sqrt(float(weights @ (under - cv) ** 2))
     error = math.hypot(
         spread, shares @ shifts, OPEN_SHARE * (shares @ opened), ASSUMED * by_drumming
     )
