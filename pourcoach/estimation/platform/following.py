@@ -5,8 +5,14 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
-from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
+from pourcoach.estimation.filter.filter_state import (
+    FilterState,
+    running_at,
+    state_at,
+    with_flow_free,
+)
 from pourcoach.estimation.filter.two_modes import NO_TOUCH, TwoModeFilter
+from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 
 # During a touch readings lie near the weight or anywhere in the scale's range, g.
@@ -98,19 +104,21 @@ class Following:
         if on is None:
             return
         likely, state = on
-        if one.state.pour_probability > 0.5 and one.lasted_s(now.ticks) > FORGETS_S:
-            state = unseen_for_long(one.state, now.ticks, unbroken_g, noise_var)
+        if state.pour_probability > 0.5 and one.lasted_s(now.ticks) > FORGETS_S:
+            state = unseen(one.state, now.ticks, unbroken_g, noise_var)
         rose = (unbroken_g - before_g + 0.3) / (math.sqrt(noise_var) + 0.1)
         likely *= 0.5 + 0.5 * math.erf(rose / math.sqrt(2.0)) + 1e-12
         yield one.turned(ending + math.log(likely), turn, state)
 
 
-def unseen_for_long(
-    state: FilterState, ticks: int, level_g: Grams, noise_var: float
-) -> FilterState:
-    """At a level that water may have brought, running or not. It is the same for each account of
-    what came meanwhile, so that none of them is believed for how it takes the readings to come."""
+def unseen(state: FilterState, ticks: int, level_g: Grams, noise_var: float) -> FilterState:
+    """At a level that water may have brought, running or not. After so long that it need not have
+    begun just now it is the same for each account of what came meanwhile, so that none of them is
+    believed for how it takes the readings to come."""
     likely = max(0.3, 0.5 * state.pour_probability)
+    if ticks - state.ticks > FORGETS_S * TICKS_PER_S:
+        running = running_at(ticks, level_g, noise_var, state.drum_s2)
+        return running._replace(pour_probability=likely)
     return state_at(ticks, level_g, noise_var, likely, state.drum_s2)
 
 

@@ -14,7 +14,7 @@ from pourcoach.estimation.platform.following import (
     SCALE_RANGE_G,
     Moment,
     normal,
-    unseen_for_long,
+    unseen,
 )
 from pourcoach.estimation.platform.hypothesis import (
     BACK_G,
@@ -98,7 +98,7 @@ class Jumps:
         shift_g = expected_g - reading_g
         change_g = one.shift_g - shift_g
         if pouring and one.lasted_s(ticks) > FORGETS_S:
-            state = unseen_for_long(one.state, ticks, expected_g, noise_var)
+            state = unseen(one.state, ticks, expected_g, noise_var)
         elif pouring:
             state = carried_over(one.state, ticks, expected_g, noise_var)
         else:
@@ -135,7 +135,7 @@ class Jumps:
         if self._lifted(one) or not 0.0 < rose_g < most_g:
             return  # Nobody pours onto a platform from which something has just been taken away.
         share = WATER_SHARE + (WATER_POURING_SHARE - WATER_SHARE) * pouring
-        state = unseen_for_long(one.state, ticks, unbroken_g, noise_var)
+        state = unseen(one.state, ticks, unbroken_g, noise_var)
         turn = Turn(ticks, TurnKind.WATER, one.shift_g, one.tares_g, unbroken_g, rose_g)
         yield one.turned(ending + math.log(share / most_g), turn, state)
 

@@ -4,11 +4,9 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.estimate import EventKind
-from pourcoach.domain.inputs import Silence
 from pourcoach.estimation.estimator import Estimator
 from tests.estimation.conftest import Bench
 from tests.estimation.platform.handled import (
-    UNTIL_S,
     WATER_G,
     all_found,
     followed,
@@ -117,20 +115,6 @@ def test_a_vessel_set_down_is_no_water() -> None:
     assert kinds(estimate) == {EventKind.PLACED}
 
 
-@pytest.mark.parametrize("lasts_s", [1.0, 4.0, 12.0])
-@pytest.mark.parametrize("from_s", [3.0, 7.0, 11.0, 20.0])
-def test_an_outage_anywhere_loses_no_water(from_s: float, lasts_s: float) -> None:
-    bench, estimator = Bench(20.0, 0.04, 0.05), Estimator()
-    for reading in bench.weigh(water, UNTIL_S, 0.1):
-        if not from_s < reading.t_s < from_s + lasts_s:
-            estimator.feed(reading)
-        elif round(reading.t_s * 20) % 10 == 2:
-            estimator.feed(Silence(reading.t_s))
-    estimate = estimator.close(UNTIL_S)
-    assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
-    assert len(estimate.pours) == 2
-
-
 def flat_blow(from_s: float, lasts_s: float, grams: float) -> Weight:
     """A blow with steep sides and a flat top."""
 
@@ -165,38 +149,6 @@ def test_a_blow_that_pulls_right_after_another_takes_no_water(
         flat_blow(at_s + first_s, lasts_s, -pulls_g),
     )
     assert estimate.unbroken_g == pytest.approx(WATER_G, abs=1.0)
-
-
-@pytest.mark.parametrize("drums_g", [0.0, 0.06, 0.12])
-@pytest.mark.parametrize("lasts_s", [2.0, 8.0, 14.0])
-@pytest.mark.parametrize("rate_hz", [20.0, 80.0])
-def test_water_that_runs_on_unseen_is_no_vessel(
-    rate_hz: float, lasts_s: float, drums_g: float
-) -> None:
-    bench, estimator, rng = Bench(rate_hz, 0.015, 0.01), Estimator(), np.random.default_rng(3)
-
-    def drumming(times: np.ndarray) -> np.ndarray:
-        runs = (times > 5.0) & (times < 35.0)
-        return 5.0 * (np.clip(times, 5.0, 35.0) - 5.0) + drums_g * runs * rng.normal(
-            size=len(times)
-        )
-
-    for reading in bench.weigh(drumming, 40.0, 0.1):
-        if not 15.0 < reading.t_s < 15.0 + lasts_s:
-            estimator.feed(reading)
-    estimate = estimator.close(40.0)
-    assert estimate.unbroken_g == pytest.approx(150.0, abs=1.0)
-    assert len(estimate.pours) == 1
-
-
-@pytest.mark.parametrize("from_s", [5.0, 5.1, 5.2])
-def test_a_pour_that_begins_and_ends_in_an_outage_is_found(from_s: float) -> None:
-    bench, estimator = Bench(10.0, 0.04, 0.05), Estimator()
-    for reading in bench.weigh(lambda t: 7.0 * (np.clip(t, 5.0, 10.8) - 5.0), 30.0, 0.1):
-        if not from_s < reading.t_s < 10.7:
-            estimator.feed(reading)
-    (pour,) = estimator.close(30.0).pours
-    assert pour.mass_g == pytest.approx(40.6, abs=1.0)
 
 
 def test_errors_widen_while_it_is_not_clear_what_the_readings_are() -> None:
