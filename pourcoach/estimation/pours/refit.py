@@ -1,11 +1,12 @@
 """A finished pour, refined from all its readings a slice at a time."""
 
 import math
-from collections.abc import Generator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from pourcoach.domain.pour import Pour
+from pourcoach.domain.slices import Slices
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.pour_readings import PourReadings
@@ -104,11 +105,11 @@ class _Edges:
 
 def _refined(
     live: Pour, readings: PourReadings, arrived: _Arrived, noise_var: float
-) -> Generator[None, None, Pour]:
+) -> Slices[Pour]:
     from pourcoach.estimation.pours.evenness import evenness_in_slices  # numpy
 
     if len(arrived[0]) >= len(readings.times_s) > 0:
-        readings = _restamped(readings, arrived, noise_var)
+        readings = yield from _restamped(readings, arrived, noise_var)
         yield
 
     assert live.end_s is not None
@@ -140,19 +141,19 @@ def _refined(
     )
 
 
-def _restamped(readings: PourReadings, arrived: _Arrived, noise_var: float) -> PourReadings:
+def _restamped(readings: PourReadings, arrived: _Arrived, noise_var: float) -> Slices[PourReadings]:
     """With the stamps that all arrivals together give, and what those may be off by; as they are
     where the scale itself counts or times some of them."""
     import numpy as np
 
-    from pourcoach.estimation.stamps.restamping import restamped
+    from pourcoach.estimation.stamps.restamping import restamped_in_slices
 
     times, grams = np.array(readings.times_s), np.array(readings.grams)
     stamps, arrivals = np.array(arrived[0]), np.array(arrived[1])
     places = np.minimum(np.searchsorted(stamps, times), len(stamps) - 1)
     if not np.array_equal(stamps[places], times):
         return readings
-    better = restamped(times, arrivals[places], grams, noise_var)
+    better = yield from restamped_in_slices(times, arrivals[places], grams, noise_var)
     return replace(
         readings,
         times_s=better.times_s[better.kept].tolist(),
@@ -181,7 +182,7 @@ def _edges(
     readings: PourReadings,
     noise_var: float,
     drumming_s: Seconds,
-) -> Generator[None, None, _Edges]:
+) -> Slices[_Edges]:
     """The first and the last water; None for one that is not seen near where it was reported."""
     from pourcoach.estimation.pours.ramp import fit_end, fit_start  # numpy
 
