@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy import fft
 from numpy.typing import NDArray
 
 from pourcoach.domain.slices import Slices
@@ -73,7 +74,7 @@ def beat_of(
     last = math.floor(1.0 / (least_share * about_s * step))
     if last < first:
         return None
-    about = (first + int(np.argmax(np.abs(np.fft.rfft(counts, size)[first : last + 1])))) * step
+    about = (first + int(np.argmax(np.abs(fft.rfft(counts, size)[first : last + 1])))) * step
     rates = about + step * np.linspace(-1.0, 1.0, REFINED)
     turns = np.exp(2j * np.pi * np.outer(rates, since_s)).mean(axis=1)
     best = int(np.argmax(np.abs(turns)))
