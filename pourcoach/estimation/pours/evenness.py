@@ -63,9 +63,6 @@ MOST_ERROR, MOST_ERROR_SHARE = 0.05, 0.25
 # ones, it shows what was expected of the drumming and not what was read (simulated: slow scales'
 # figures are off by it, one way where water drums and the other where it does not).
 MOST_BY_DRUMMING = 0.015
-# What is expected of it is assumed itself: what the figure hangs on it counts so much more (slow
-# scales' errors held 90 % under strong drumming without it).
-ASSUMED = 1.5
 # What the readings leave open is filled with waves as strong as the hand's others; one that has
 # none there is steadier by that. One standard deviation, as a share of it (fitted to simulated
 # hands, of which some move in a single sine).
@@ -211,9 +208,7 @@ def _weighed_up(
     weights = np.bincount(which, shares)
     under = np.bincount(which, shares * cvs) / weights
     by_drumming = math.sqrt(float(weights @ (under - cv) ** 2))
-    error = math.hypot(
-        spread, shares @ shifts, OPEN_SHARE * (shares @ opened), ASSUMED * by_drumming
-    )
+    error = math.hypot(spread, shares @ shifts, OPEN_SHARE * (shares @ opened))
     return Evenness(cv, error, None, float(shares @ finer.strengths_s[kinds]), by_drumming)
 
 
