@@ -11,7 +11,7 @@ from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoMode
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack, Readings
 from pourcoach.estimation.noise.traits import TraitsLearner
-from pourcoach.estimation.platform.fall import FallWatch
+from pourcoach.estimation.platform.fall import COME_DOWN_S, FallWatch
 from pourcoach.estimation.platform.hypothesis import COME_DOWN_G, Turn, TurnKind, carried_over
 from pourcoach.estimation.platform.platform import Platform
 from pourcoach.estimation.platform.repeats import Weighed
@@ -124,7 +124,7 @@ class Tracker:
             since_s = self._fall.came_down(weighed.t_s, modes.mass_g, pouring=self._log.pouring)
             if since_s is not None:
                 self._log.retract(weighed.t_s, modes.mass_g)
-                self._platform.events.came_down(since_s, weighed.t_s)
+                self._platform.events.came_down(since_s, since_s + COME_DOWN_S)
         if fallen or modes.runs_backwards(BACKWARDS_GPS):
             self._look_again(self._look_back.go_back(ticks), period_s)
         elif ticks >= self._look_back.due_ticks:

@@ -36,6 +36,12 @@ class FilterState(NamedTuple):
     good: float
     drum_s2: float
 
+    @property
+    def mass_g(self) -> Grams:
+        """The weight, whether water runs or not."""
+        likely = self.pour_probability
+        return (1.0 - likely) * self.level_g + likely * self.x[0]
+
 
 def with_flow_free(state: FilterState) -> FilterState:
     """Return the same weight with a flow that may change altogether from this moment on."""

@@ -136,9 +136,7 @@ class Platform:
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
         filter as it was ``before`` may as well be the noise of water that begins."""
-        likely = before.pour_probability
-        level_g = (1.0 - likely) * before.level_g + likely * before.x[0]
-        fell_g = level_g - weighed.grams - self.zero.shift_g
+        fell_g = before.mass_g - weighed.grams - self.zero.shift_g
         return fell_g > LEAST_TARE_G and self.zero.expects_tare(weighed.t_s)
 
     def rested(self, t_s: Seconds, level_g: Grams) -> None:
@@ -151,7 +149,7 @@ class Platform:
         """The readings from ``t_s`` on must be looked at; ``unseen``: none came for a while."""
         zero = self.zero
         self.left_nothing.disturbed()
-        scene = self._scene.now(t_s)
+        scene = self._scene.now(t_s, state.mass_g)
         self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
         self.best = self._beam.best
         self._held = []
@@ -255,7 +253,7 @@ class Platform:
             case TurnKind.TARE:
                 doubt = max(1.0 - probability, LEAST_DOUBT)
                 away = Away(before_g, change_g, start_s, turn.level_g, probability=doubt)
-                self._scene.tare(away)
+                self._scene.tare(away._replace(loose=turn.hides))
                 events.add(
                     PlatformEvent(EventKind.SCALE_TARE, start_s, end_s, change_g, 0.3, probability)
                 )
@@ -270,7 +268,8 @@ class Platform:
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability, to_zero))
             case TurnKind.RETURN:
                 near_g = turn.near_g if turn.let_go else None
-                rested_s = self._scene.rested_s(near_g, turn.shift_g)
+                left_g = before_g if turn.keeps_level else None
+                rested_s = self._scene.rested_s(near_g, turn.shift_g, left_g)
                 self._scene.returned(turn.shift_g, before_g)
                 hand = events.let_go(rested_s, start_s, end_s, probability)
                 if not hand and abs(change_g) > KNOCK_G:

@@ -17,6 +17,7 @@ from pourcoach.estimation.platform.hypothesis import (
     carried_over,
 )
 from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, Away, Scene
+from pourcoach.estimation.platform.tares import hand_gone
 
 # The share of touches that end so.
 RETURN_SHARE = 0.35
@@ -100,12 +101,16 @@ class PutBack:
         self, one: Hypothesis, ending: float, now: Moment, away: Away
     ) -> Iterator[Hypothesis]:
         """What had been set down is gone, and what was taken for water under a hand with it."""
+        pressed = math.exp(-away.change_g / PRESS_G) * self._scene.hand_holds
+        if away.loose:
+            if pressed > 1e-12:
+                known = ending + math.log(RETURN_SHARE * pressed)
+                yield from hand_gone(one, known, now, away.level_g, away.shift_g)
+            return
         back_g = now.reading_g + away.shift_g
         gained_g, off_g = back_g - away.level_g, back_g - self._level_g
         variance = BACK_G * BACK_G + now.noise_var
-        likely = normal(gained_g, variance)
-        likely *= math.exp(-away.change_g / PRESS_G) * self._scene.hand_holds
-        likely = max(likely, normal(off_g, variance))
+        likely = max(pressed * normal(gained_g, variance), normal(off_g, variance))
         off_g = min(off_g, gained_g, key=abs)
         hand = off_g < -DRIPPED_G
         if hand:

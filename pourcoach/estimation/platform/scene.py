@@ -55,6 +55,9 @@ class Away(NamedTuple):
     """Whether water ran then."""
     probability: float = 1.0
     """The probability that it was this: a tare of the scale may have been a lift."""
+    loose: bool = False
+    """Whether how much of a hand is in the shift is not known: the scale had tared itself under
+    one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,23 +97,24 @@ class Scene:
 class SceneKeeper:
     """Remembers vessels, and whether zero is the bare platform."""
 
-    __slots__ = ("_away", "_lifted_g", "_loaded", "_rests", "_tared_s")
+    __slots__ = ("_away", "_lifted_g", "_loaded", "_loose", "_rests", "_tared_s")
 
     def __init__(self, first_g: Grams) -> None:
         self._away: list[Away] = []
         self._rests: list[SceneRest] = []
         self._loaded = first_g > LOADED_G
+        self._loose = False
         self._tared_s = -math.inf
         self._lifted_g = 0.0
 
-    def now(self, t_s: Seconds) -> Scene:
-        """The scene as it is known at this moment."""
+    def now(self, t_s: Seconds, level_g: Grams) -> Scene:
+        """The scene as it is known at this moment, with the unbroken weight at this level."""
         empty = self._loaded and self._tared_s == -math.inf
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
         newest = self._rests[-1] if self._rests else None
         rested_s = 0.0
-        if newest is not None and t_s - newest.t_s < NOTICED_S:
+        if newest is not None and t_s - newest.t_s < NOTICED_S and _near(level_g, newest.level_g):
             rested_s = t_s - newest.since_s
         poured_g = [
             one.level_g
@@ -133,22 +137,26 @@ class SceneKeeper:
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
         rests = self._rests
-        if rests and abs(level_g - rests[-1].level_g) < SAME_G and shift_g == rests[-1].shift_g:
+        if rests and _near(level_g, rests[-1].level_g) and shift_g == rests[-1].shift_g:
             rests[-1] = SceneRest(t_s, level_g, shift_g, rests[-1].since_s)
             return
         rests.append(SceneRest(t_s, level_g, shift_g, t_s))
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]
 
-    def rested_s(self, level_g: Grams | None, shift_g: Grams) -> Seconds | None:
-        """Until when it last rested at this level, under this shift; None where it is not known."""
+    def rested_s(
+        self, level_g: Grams | None, shift_g: Grams, left_g: Grams | None = None
+    ) -> Seconds | None:
+        """Until when it last rested at this level, under this shift, or with ``left_g`` under any
+        but that; None where it is not known."""
         if level_g is None:
             return None
         return next(
             (
                 one.t_s
                 for one in reversed(self._rests)
-                if one.shift_g == shift_g and abs(one.level_g - level_g) < SAME_G
+                if _near(one.level_g, level_g)
+                and (one.shift_g == shift_g if left_g is None else one.shift_g != left_g)
             ),
             None,
         )
@@ -159,12 +167,13 @@ class SceneKeeper:
         self._loaded = self._loaded or change_g > LOADED_G
         # No more than a hand's push has been set down that may go again unnoticed.
         self._lifted_g = max(self._lifted_g - change_g, -LOADED_G)
-        self._away = [*self._away, vessel][-REMEMBERED:]
+        self._away = [*self._away, vessel._replace(loose=self._loose)][-REMEMBERED:]
 
     def returned(self, shift_g: Grams, left_g: Grams) -> None:
         """The platform is as it was under this shift, or nearly; what rested there under the shift
         that has held since is gone, and no level to come back to; but a hand that presses again
         lets go again."""
+        self._loose = False
         if left_g < shift_g or left_g - shift_g > LOADED_G:
             self._rests = [one for one in self._rests if one.shift_g != left_g]
         if not self._away:
@@ -193,11 +202,16 @@ class SceneKeeper:
     def tare(self, tare: Away) -> None:
         """The scale went to zero, its figures lower by ``-change_g``."""
         change_g = tare.change_g
-        self._tared_s = tare.since_s
+        self._tared_s, self._loose = tare.since_s, tare.loose
         moved = [one._replace(shift_g=one.shift_g - change_g) for one in self._away]
         # It may have been a lift of all that stands there: then this comes back.
         self._rests = [one._replace(shift_g=one.shift_g - change_g) for one in self._rests]
         self._away = [tare, *moved][-REMEMBERED:]
+
+
+def _near(one_g: Grams, other_g: Grams) -> bool:
+    """Whether these levels are one rest."""
+    return abs(one_g - other_g) < SAME_G
 
 
 def _pressed(one: SceneRest, later: SceneRest) -> bool:

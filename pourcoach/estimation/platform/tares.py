@@ -120,6 +120,8 @@ class Tares:
     def _under_hand(self, one: Hypothesis, now: Moment, stood_g: Grams) -> Iterator[Hypothesis]:
         """A hand lay on the platform, and the scale has included its weight in the zero: about as
         much as it showed last, since the hand may have been moving."""
+        if one.state.pour_probability > 0.5:
+            return  # Nobody pours under that hand: what seemed to be water was how it came.
         zero_g = self._newest.grams
         if zero_g < BREWER_G or abs(zero_g - stood_g) > MOST_PULLED_G:
             return
@@ -133,19 +135,9 @@ class Tares:
     def let_go(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
         """The hand that lay there while the scale tared itself has let go: whatever the readings
         show, the weight is what it was."""
-        if one.path is None or not one.path.turn.hides:
-            return
-        level_g = one.expected(now.ticks)[0]
-        shift_g = level_g - now.reading_g
-        change_g = one.shift_g - shift_g
-        density = normal(change_g, HAND_MOVED_G * HAND_MOVED_G + now.noise_var)
-        if density < 1e-12:
-            return
-        state = state_at(now.ticks, level_g, now.noise_var + SAME_G**2, 1e-3, one.state.drum_s2)
-        turn = Turn(
-            *(now.ticks, TurnKind.RETURN, shift_g, one.tares_g, level_g, change_g), keeps_level=True
-        )
-        yield one.turned(ending + math.log(density), turn, state)
+        tare = _under_a_hand(one)
+        if tare is not None:
+            yield from hand_gone(one, ending, now, tare.level_g, tare.shift_g)
 
     def _falls_to(self, reading_g: Grams, stood_g: Grams) -> bool:
         """Whether the readings would come down to this if a hand let go: nearer to where they
@@ -154,3 +146,30 @@ class Tares:
         return any(
             abs(reading_g - g) < min(2.0 * BACK_G, abs(stood_g - g) + SAME_G) for g in rests_g
         )
+
+
+def hand_gone(
+    one: Hypothesis, known: float, now: Moment, level_g: Grams, zero_g: Grams
+) -> Iterator[Hypothesis]:
+    """The hand is gone under which the scale had tared itself, with about ``zero_g`` for its zero:
+    the weight is what it was before, whatever the readings show."""
+    shift_g = level_g - now.reading_g
+    density = normal(zero_g - shift_g, HAND_MOVED_G * HAND_MOVED_G + now.noise_var)
+    if density < 1e-12:
+        return
+    state = state_at(now.ticks, level_g, now.noise_var + SAME_G**2, 1e-3, one.state.drum_s2)
+    turn = Turn(
+        *(now.ticks, TurnKind.RETURN, shift_g, one.tares_g, level_g, one.shift_g - shift_g),
+        keeps_level=True,
+        let_go=True,
+        near_g=level_g,
+    )
+    yield one.turned(known + math.log(density), turn, state)
+
+
+def _under_a_hand(one: Hypothesis) -> Turn | None:
+    """The last tare on this path if a hand lay there that has not let go since."""
+    for turn in reversed(one.turns()):
+        if turn.kind in (TurnKind.TARE, TurnKind.RETURN):
+            return turn if turn.hides else None
+    return None

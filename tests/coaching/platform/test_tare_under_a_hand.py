@@ -6,6 +6,7 @@ import pytest
 from pourcoach.domain.estimate import EventKind
 from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.pipeline import Pipeline
+from tests.estimation.platform.handled import push
 from tests.estimation.platform.press_log import presses
 
 STANDS_G = 339.0
@@ -68,3 +69,37 @@ def test_a_scale_that_tares_itself_under_a_moving_hand_has_not_lost_its_load(
         frame = pipeline.feed(Reading(float(t_s), round(float(stands_g) - zero_g, 1)))
     assert EventKind.SCALE_TARE in [one.kind for one in frame.estimate.events]
     assert frame.estimate.mass_g == pytest.approx(STANDS_G - zero_g, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "hand", "tared_s"),
+    [
+        (10, (0.45, 1.7, 0.5, 29.0), 3.3),
+        (10, (1.2, 0.5, 0.5, 25.0), 3.5),
+        (20, (0.8, 2.5, 0.4, 35.0), 3.5),
+        (80, (0.45, 1.7, 0.5, 29.0), 3.2),
+        (80, (0.8, 2.5, 0.4, 35.0), 3.5),
+    ],
+)
+def test_a_zero_from_before_the_hand_had_come_takes_no_water(
+    rate_hz: int, hand: tuple[float, float, float, float], tared_s: float
+) -> None:
+    """The scale takes the median of the last fifth of a second for its zero, and the hand grows
+    meanwhile: once it is gone the figure is below zero, by less than it showed last."""
+    times = np.arange(1, 20 * rate_hz) / rate_hz
+    poured = 5.0 * (np.clip(times, 8.2, 14.2) - 8.2)
+    noise = 0.04 * np.random.default_rng(2).standard_normal(len(times))
+    weights = STANDS_G + poured + push(3.0, *hand)(times) + noise
+    tared = int(np.searchsorted(times, tared_s))
+    zero_g = float(np.median(weights[tared - rate_hz // 5 : tared]))
+    commanded = int(np.searchsorted(times, tared_s - 0.15))
+    pipeline = Pipeline(None)
+    for place, (t_s, stands_g) in enumerate(zip(times.round(4), weights, strict=True)):
+        if place == commanded:
+            pipeline.feed(Tare(float(t_s), by_scale=True))
+        shown_g = stands_g - zero_g if place >= tared else stands_g
+        pipeline.feed(Reading(float(t_s), round(float(shown_g), 1)))
+    last = pipeline.finish(20.0)
+    assert [pour.start_s for pour in last.estimate.pours] == [pytest.approx(8.2, abs=0.3)]
+    assert last.pour.water_g == pytest.approx(30.0, abs=1.0)
+    assert EventKind.LIFTED not in {event.kind for event in last.estimate.events}

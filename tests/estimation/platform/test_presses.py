@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.estimate import EventKind
-from pourcoach.domain.inputs import Tare
+from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.estimation.estimator import Estimator
 from tests.estimation.conftest import Bench
 from tests.estimation.platform.handled import UNTIL_S, WATER_G, all_found, followed, push, water
@@ -75,3 +75,36 @@ def test_a_scale_tares_itself_under_a_hand(
     assert estimate.unbroken_g == pytest.approx(stands_g + WATER_G, abs=1.0)
     assert estimate.mass_g == pytest.approx(stands_g + WATER_G - zero_g, abs=1.0)
     assert not any(event.change_g < -100.0 for event in estimate.events[1:])
+
+
+@pytest.mark.parametrize("water_after_s", [0.4, 0.7])
+def test_a_hand_that_lets_go_slowly_before_a_pour_is_over_when_that_begins(
+    water_after_s: float,
+) -> None:
+    """It was reported to lean on the whole of the pour, which nobody could judge then."""
+    hand, begins_s = push(10.0, 0.3, 3.0, 2.0, 12.0), 15.3 + water_after_s
+    estimator = Estimator()
+    for reading in Bench(80.0, 0.04, 0.1).weigh(
+        lambda times: hand(times) + 5.0 * np.clip(times - begins_s, 0.0, 10.0), 33.0, 0.1
+    ):
+        estimator.feed(reading)
+    estimate = estimator.close(33.0)
+    assert estimate.events
+    assert max(event.end_s or 0.0 for event in estimate.events) < begins_s + 1.0
+
+
+@pytest.mark.parametrize(("up_s", "hold_s", "down_s"), [(0.7, 0.4, 0.42), (0.8, 0.2, 0.3)])
+def test_a_hand_that_lets_go_within_two_readings_is_no_tare(
+    up_s: float, hold_s: float, down_s: float
+) -> None:
+    """At five readings a second little is seen of it. The weight had rested for nine seconds, more
+    than a hand holds still, but it had not rested under this one."""
+    estimator, hand = Estimator(), push(9.0, up_s, hold_s, down_s, 6.6)
+    times = np.arange(1, 105) / 5.0
+    noise = 0.2 * np.random.default_rng(4).standard_normal(len(times))
+    weights = hand(times) + 5.0 * np.clip(times - 11.1, 0.0, 8.0) + noise
+    for t_s, weight_g in zip(times, weights, strict=True):
+        estimator.feed(Reading(float(t_s), round(float(weight_g), 1)))
+    estimate = estimator.close(21.0)
+    assert EventKind.SCALE_TARE not in {event.kind for event in estimate.events}
+    assert estimate.unbroken_g == pytest.approx(40.0, abs=1.0)

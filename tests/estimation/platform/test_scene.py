@@ -12,49 +12,49 @@ def test_a_rest_is_one_level_until_it_is_another_and_is_forgotten_in_time() -> N
     keeper = SceneKeeper(0.0)
     for t_s, level_g in ((1.0, 0.0), (2.0, 0.1), (5.0, 40.0), (6.0, 40.2)):
         keeper.rested(t_s, level_g, 0.0)
-    assert keeper.now(7.0).rests == ((0.1, 0.0), (40.2, 0.0))
-    assert keeper.now(2.5 + LETS_GO_S).rests == ((40.2, 0.0),)
+    assert keeper.now(7.0, 0.0).rests == ((0.1, 0.0), (40.2, 0.0))
+    assert keeper.now(2.5 + LETS_GO_S, 0.0).rests == ((40.2, 0.0),)
 
 
 def test_levels_less_than_a_gram_apart_are_one_rest() -> None:
     keeper = SceneKeeper(0.0)
     keeper.rested(1.0, 0.0, 0.0)
     keeper.rested(2.0, 0.6, 0.0)
-    assert keeper.now(3.0).rests == ((0.6, 0.0),)
+    assert keeper.now(3.0, 0.0).rests == ((0.6, 0.0),)
     keeper.rested(3.0, 1.6, 0.0)
-    assert keeper.now(4.0).rests == ((0.6, 0.0), (1.6, 0.0))
+    assert keeper.now(4.0, 0.0).rests == ((0.6, 0.0), (1.6, 0.0))
 
 
 def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:
     keeper = SceneKeeper(0.0)
     keeper.vessel(Away(0.0, -300.0, 0.5, 40.0))
-    assert keeper.now(1.0).away == (Away(0.0, -300.0, 0.5, 40.0),)
-    assert keeper.now(1.0).lifted_g == 300.0
+    assert keeper.now(1.0, 0.0).away == (Away(0.0, -300.0, 0.5, 40.0),)
+    assert keeper.now(1.0, 0.0).lifted_g == 300.0
     keeper.returned(0.5, 300.0)
-    assert keeper.now(1.0).away == ()
-    assert keeper.now(1.0).lifted_g == 0.0
+    assert keeper.now(1.0, 0.0).away == ()
+    assert keeper.now(1.0, 0.0).lifted_g == 0.0
 
 
 def test_what_a_push_set_down_may_go_again_but_no_brewer_hides_behind_one() -> None:
     keeper = SceneKeeper(0.0)
     keeper.vessel(Away(0.0, 450.0, 0.5, 0.0))
     keeper.vessel(Away(-450.0, -300.0, 0.8, 0.0))
-    assert keeper.now(1.0).lifted_g == 300.0 - LOADED_G
+    assert keeper.now(1.0, 0.0).lifted_g == 300.0 - LOADED_G
 
 
 def test_a_tare_moves_all_that_may_come_back() -> None:
     keeper = SceneKeeper(0.0)
     keeper.rested(1.0, 40.0, 0.0)
     keeper.tare(Away(0.0, -40.0, 1.5, 40.0))
-    assert keeper.now(2.0).rests == ((40.0, 40.0),)
-    assert keeper.now(2.0).away == (Away(0.0, -40.0, 1.5, 40.0),)
+    assert keeper.now(2.0, 0.0).rests == ((40.0, 40.0),)
+    assert keeper.now(2.0, 0.0).away == (Away(0.0, -40.0, 1.5, 40.0),)
 
 
 def test_zero_is_the_bare_platform_only_until_a_tare() -> None:
     keeper = SceneKeeper(500.0)
-    assert keeper.now(1.0).may_be_empty
+    assert keeper.now(1.0, 0.0).may_be_empty
     keeper.tare(Away(0.0, -500.0, 1.0, 500.0))
-    assert not keeper.now(2.0).may_be_empty
+    assert not keeper.now(2.0, 0.0).may_be_empty
 
 
 def test_where_the_weight_rested_under_a_hand_that_is_gone_is_forgotten() -> None:
@@ -63,7 +63,7 @@ def test_where_the_weight_rested_under_a_hand_that_is_gone_is_forgotten() -> Non
     keeper.vessel(Away(0.0, 28.0, 2.0, 0.0))
     keeper.rested(3.0, 0.1, -28.0)
     keeper.returned(0.0, -28.0)
-    assert keeper.now(4.0).rests == ((0.0, 0.0),)
+    assert keeper.now(4.0, 0.0).rests == ((0.0, 0.0),)
 
 
 def test_a_brewer_that_is_back_beside_another_thing_leaves_that_there() -> None:
@@ -71,8 +71,8 @@ def test_a_brewer_that_is_back_beside_another_thing_leaves_that_there() -> None:
     keeper.vessel(Away(0.0, -350.0, 1.0, 40.0))
     keeper.vessel(Away(350.0, 60.0, 2.0, 40.0))
     keeper.returned(-60.0, 290.0)
-    assert keeper.now(3.0).away == (Away(0.0, 60.0, 2.0, 40.0),)
-    assert keeper.now(3.0).lifted_g == -LOADED_G
+    assert keeper.now(3.0, 0.0).away == (Away(0.0, 60.0, 2.0, 40.0),)
+    assert keeper.now(3.0, 0.0).lifted_g == -LOADED_G
 
 
 @pytest.mark.parametrize(("rested_s", "stopped"), [(0.45, True), (0.6, False)])
@@ -94,4 +94,13 @@ def test_rest_is_noticed_a_little_late(later_s: float, rests: bool) -> None:
     keeper = SceneKeeper(0.0)
     for t_s in range(10):
         keeper.rested(float(t_s), 0.0, 0.0)
-    assert (keeper.now(9.0 + later_s).rested_s > 0.0) is rests
+    assert (keeper.now(9.0 + later_s, 0.0).rested_s > 0.0) is rests
+
+
+def test_a_weight_that_has_moved_on_rests_no_more() -> None:
+    """A hand that has pressed for less than a second has not held as still as the scale before."""
+    keeper = SceneKeeper(0.0)
+    for t_s in range(10):
+        keeper.rested(float(t_s), 0.0, 0.0)
+    assert keeper.now(10.0, 6.6).rested_s == 0.0
+    assert keeper.now(10.0, 6.6).hand_holds == 1.0
