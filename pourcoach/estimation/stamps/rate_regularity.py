@@ -1,5 +1,6 @@
 """Whether a scale weighs at a steady rate, estimated from when its readings arrive."""
 
+import math
 from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Sequence
@@ -18,13 +19,20 @@ LEAST_SHARE, MOST_SHARE = 0.4, 1.6
 # Where fewer than this share of all are, arrivals are too irregular to judge.
 BEATS_SHARE = 0.9
 # Where readings are lost one interval is several beats. The median is one beat if this share of all
-# are about as long, and no more than this one much shorter, as bursts make them. Losses are
-# frequent from this share on, above what jitter makes of it; intervals lie on whole beats then
-# within the first share, on average (spread evenly they would lie off by a quarter), and within the
-# second while there are few: else delays of a third of a period pass for losses once in sixteen.
+# are about as long, and no more than this one much shorter, as bursts make them.
 ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
-LOST_SHARE = 0.1
-OFF_BEAT_SHARE, OFF_BEAT_EARLY_SHARE = 0.18, 0.12
+# Losses are counted where intervals lie on whole beats, so far off on average: spread evenly they
+# would lie off by a quarter. If that is less than the second share, so many losses are enough;
+# jitter that makes it more makes some losses of its own, so there must be the more of them, and
+# delays of a third of a period pass for them once in sixteen while few intervals are known. Once
+# counted they are for longer, for where few are expected each costs several readings.
+LEAST_LOST, ON_BEAT_SHARE = 2, 0.1
+LOST_SHARE, OFF_BEAT_SHARE, OFF_BEAT_EARLY_SHARE = 0.06, 0.18, 0.12
+STILL_LOST_SHARE, STILL_OFF_BEAT_SHARE = 0.03, 0.195
+# They are known of, whether they can be counted or not, from a share of so much over the root of
+# how many intervals are known: delays of 0.45 periods without a loss hardly ever make as much
+# (simulated).
+SURELY_LOST = 1.3
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
@@ -44,7 +52,7 @@ class RateRegularity:
     sum grows with their number (a random walk).
     """
 
-    __slots__ = ("_arrival_s", "_intervals_s", "_seen", "lossy_s", "steady")
+    __slots__ = ("_arrival_s", "_intervals_s", "_seen", "lossy_s", "steady", "uncountable")
 
     def __init__(self) -> None:
         self._arrival_s: Seconds | None = None
@@ -54,7 +62,9 @@ class RateRegularity:
         """Whether readings are taken to be weighed at a steady rate; True until shown otherwise."""
         self.lossy_s: Seconds | None = None
         """The period, where so many readings are lost that each interval must be counted in whole
-        periods; None where few are, or where arrivals do not show it."""
+        periods; None where hardly any is, or where arrivals do not show it."""
+        self.uncountable = False
+        """Whether readings are lost and arrivals do not show how many."""
 
     def see(self, arrival_s: Seconds) -> bool:
         """Take the arrival of the next reading; return whether the rate was judged again."""
@@ -73,7 +83,7 @@ class RateRegularity:
         usual_s = median(in_order_s)
         least_s, most_s = LEAST_SHARE * usual_s, MOST_SHARE * usual_s
         short, upto = bisect_left(in_order_s, least_s), bisect_right(in_order_s, most_s)
-        self.lossy_s = _lossy_s(intervals_s, in_order_s, usual_s, short, upto)
+        self._count_losses(intervals_s, in_order_s, usual_s, short, upto)
         beats_s = in_order_s[short:upto]
         if len(beats_s) < BEATS_SHARE * len(intervals_s):
             self.steady = True
@@ -96,6 +106,42 @@ class RateRegularity:
         elif ratio < STEADY_RATIO:
             self.steady = True
 
+    def _count_losses(
+        self,
+        intervals_s: Sequence[Seconds],
+        in_order_s: Sequence[Seconds],
+        usual_s: Seconds,
+        short: int,
+        upto: int,
+    ) -> None:
+        """Judge whether readings are lost, and whether they can be counted. Of the intervals in
+        order of length the first ``short`` are no beats, those from ``upto`` on several."""
+        counted = self.lossy_s is not None
+        self.lossy_s, self.uncountable = None, False
+        if in_order_s[-1] < 1.5 * usual_s:
+            return  # None is two beats.
+        count, lasted_s = len(intervals_s), sum(intervals_s)
+        if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
+            return  # Bursts.
+        if short > SHORT_SHARE * count or upto - short < ALIKE_SHARE * count:
+            return
+        # A late arrival makes as many intervals longer by half a beat as shorter. Whatever is
+        # nearer to one beat than that is one.
+        low, high = bisect_left(in_order_s, 0.6 * usual_s), bisect_left(in_order_s, 1.4 * usual_s)
+        others_s = (*in_order_s[:low], *in_order_s[high:])
+        beats = high - low + sum([round(one_s / usual_s) for one_s in others_s])
+        lost, period_s = 1.0 - count / beats, lasted_s / beats
+        off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
+        most_off = OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE
+        if beats - count >= LEAST_LOST and (
+            off < ON_BEAT_SHARE
+            or (lost >= LOST_SHARE and off < most_off)
+            or (counted and lost >= STILL_LOST_SHARE and off < STILL_OFF_BEAT_SHARE)
+        ):
+            self.lossy_s = period_s
+        else:
+            self.uncountable = lost >= SURELY_LOST / math.sqrt(count)
+
 
 def _runs(intervals_s: Sequence[Seconds], least_s: Seconds, most_s: Seconds) -> Sequence[int]:
     """Where so many neighbours begin that all are beats."""
@@ -108,32 +154,3 @@ def _runs(intervals_s: Sequence[Seconds], least_s: Seconds, most_s: Seconds) -> 
         if in_row >= TOGETHER:
             runs.append(place - TOGETHER + 1)
     return runs
-
-
-def _lossy_s(
-    intervals_s: Sequence[Seconds],
-    in_order_s: Sequence[Seconds],
-    usual_s: Seconds,
-    short: int,
-    upto: int,
-) -> Seconds | None:
-    """The period where many readings are lost; None where few are, or where it cannot be seen. Of
-    the intervals in order of length the first ``short`` are none, those from ``upto`` on several
-    beats."""
-    if in_order_s[-1] < 1.5 * usual_s:
-        return None  # None is two beats.
-    count, lasted_s = len(intervals_s), sum(intervals_s)
-    if usual_s <= 0.0 or usual_s < LEAST_SHARE * lasted_s / count:
-        return None  # Bursts.
-    if short > SHORT_SHARE * count or upto - short < ALIKE_SHARE * count:
-        return None
-    # A late arrival makes as many intervals longer by half a beat as shorter. Whatever is nearer to
-    # one beat than that is one.
-    low, high = bisect_left(in_order_s, 0.6 * usual_s), bisect_left(in_order_s, 1.4 * usual_s)
-    others_s = (*in_order_s[:low], *in_order_s[high:])
-    beats = high - low + sum([round(one_s / usual_s) for one_s in others_s])
-    if count > (1.0 - LOST_SHARE) * beats:
-        return None
-    period_s = lasted_s / beats
-    off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
-    return period_s if off < (OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE) else None

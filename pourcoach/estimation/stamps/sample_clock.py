@@ -140,11 +140,9 @@ class SampleClock:
                 self._line = self._line.anew(arrival_s, beat.lossy_s)
                 self._floor = DelayFloor()
                 self._miscounts = MiscountWatch(self._line, self._floor)
-            elif judged:
-                self._line.period_s = beat.lossy_s
             counted = self._whole_periods(arrival_s)
         line, floor = self._line, self._floor
-        line.advance(arrival_s, counted or 1)
+        line.advance(arrival_s, 1 if counted is None else counted)
         above_s = arrival_s - line.counted_s - floor.floor_s
         in_doubt = False
         if counted is None:
@@ -160,7 +158,8 @@ class SampleClock:
                 floor.settle(least_s)
         if not beat.steady:
             return arrival_s
-        if floor.miscounts and counted is None and not self._miscounts.waits:
+        miscounts = floor.miscounts or beat.uncountable
+        if miscounts and counted is None and not self._miscounts.waits:
             return self._as_it_came(arrival_s)
         if in_doubt:
             return None
@@ -175,8 +174,11 @@ class SampleClock:
         return self._last_s + RIGHT_AFTER_S if together else arrival_s
 
     def _whole_periods(self, arrival_s: Seconds) -> int:
-        """How many lie between the last reading and this, as near as arrivals show."""
+        """How many lie between the last reading and this, as near as arrivals show; 0 if the last
+        was taken for one period too many, since none is weighed after it has arrived."""
         line, floor = self._line, self._floor
         usual_s = 0.0 if math.isinf(floor.mean_excess_s) else floor.mean_excess_s
-        since_s = arrival_s - line.counted_s - floor.floor_s - usual_s
-        return max(round(since_s / line.period_s), 1)
+        since_s = arrival_s - line.counted_s - floor.floor_s
+        if since_s < AHEAD_SHARE * line.period_s:
+            return 0
+        return max(round((since_s - usual_s) / line.period_s), 1)

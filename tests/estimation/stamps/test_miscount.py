@@ -123,3 +123,38 @@ def test_arrivals_are_gone_by_where_many_are_lost_and_not_for_a_few(
         as_they_came += sum(abs(one) < 0.0005 for one in late)
         readings += len(late)
     assert least <= as_they_came / readings <= most
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "share", "packet", "jitter_s", "most_s"),
+    [(10.0, 0.03, 1, 0.008, 0.004), (10.0, 0.1, 1, 0.008, 0.004), (12.5, 0.2, 4, 0.01, 0.006)],
+)
+def test_where_readings_are_lost_again_and_again_stamps_keep_to_the_beat(
+    rate_hz: float, share: float, packet: int, jitter_s: float, most_s: float
+) -> None:
+    """Taken for late at first, each loss would put a reading or two off by a period; with its
+    period put right by a new count at every turn, the line would wander by a quarter of one."""
+    squares = []
+    for seed in range(8):
+        rng = np.random.default_rng(seed)
+        weighed = np.arange(int(60.0 * rate_hz)) / rate_hz
+        kept = np.repeat(rng.uniform(size=len(weighed) // packet + 1) >= share, packet)
+        kept = kept[: len(weighed)]
+        arrivals = jittered(weighed, rng, jitter_s)[kept].round(4)
+        late = [
+            s - t for s, t in zip(stamped(arrivals), weighed[kept], strict=True) if s and t > 20.0
+        ]
+        squares.append(np.var(late))
+    assert np.sqrt(np.mean(squares)) < most_s
+
+
+def test_a_late_reading_counted_as_two_costs_one_stamp_and_no_more():
+    """One in eight is lost, so that each interval is counted; then one comes 70 ms late."""
+    weighed = np.delete(np.arange(400) / 10.0, range(10, 300, 8))
+    late = int(np.searchsorted(weighed, 35.0))
+    arrivals = weighed + 0.002 * (np.arange(len(weighed)) % 3)
+    arrivals[late] += 0.07
+    off = [s and s - t for s, t in zip(stamped(arrivals), weighed, strict=True)]
+    assert off[late] == pytest.approx(0.1, abs=0.01)
+    assert off[late + 1] is None
+    assert off[late + 2 :] == pytest.approx([0.0] * len(off[late + 2 :]), abs=0.01)

@@ -80,13 +80,35 @@ def test_it_says_when_it_has_judged_anew():
     assert judged == [*SOONER, EVERY, 2 * EVERY, 3 * EVERY]
 
 
-@pytest.mark.parametrize(("each", "lossy"), [(13, False), (8, True)])
-def test_losses_are_counted_from_a_tenth_on(each, lossy):
+@pytest.mark.parametrize(
+    ("lost", "jitter_s", "counted"),
+    [
+        ((120,), 0.0, False),
+        ((120, 160), 0.0, True),
+        ((120, 160), 0.02, False),
+        (range(20, 250, 8), 0.015, True),
+        (range(20, 250, 8), 0.04, False),
+    ],
+)
+def test_losses_are_counted_where_enough_of_them_show(lost, jitter_s, counted):
+    """Of 25 s at 10 Hz: few where arrivals keep the beat, more where they are late."""
     beat = RateRegularity()
-    for number in range(250):
+    late_s = np.random.default_rng(0).exponential(jitter_s, 250)
+    for number, arrival_s in enumerate(np.maximum.accumulate(np.arange(250) / 10.0 + late_s)):
+        if number not in lost:
+            beat.see(float(arrival_s))
+    assert beat.lossy_s == (pytest.approx(0.1, rel=0.03) if counted else None)
+
+
+@pytest.mark.parametrize(("each", "jitter_s", "lossy"), [(250, 0.045, False), (5, 0.045, True)])
+def test_losses_that_cannot_be_counted_are_known_of(each, jitter_s, lossy):
+    beat = RateRegularity()
+    late_s = np.random.default_rng(0).exponential(jitter_s, 250)
+    for number, arrival_s in enumerate(np.maximum.accumulate(np.arange(250) / 10.0 + late_s)):
         if number % each:
-            beat.see(number / 10.0)
-    assert beat.lossy_s == (pytest.approx(0.1) if lossy else None)
+            beat.see(float(arrival_s))
+    assert beat.lossy_s is None
+    assert beat.uncountable == lossy
 
 
 def test_a_few_late_readings_are_no_losses():
