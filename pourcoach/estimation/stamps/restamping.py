@@ -47,9 +47,9 @@ LATE_SHARE = 0.6
 # more than the first of these shares of the period, while intervals lie on whole periods within the
 # second on average (spread evenly they would lie off by a quarter).
 STRAYS_FROM, ON_BEAT_SHARE = 0.2, 0.1
-# A clock that goes by arrivals gives stamps no further from them; and longer steps than so many
-# times the median are no delays.
-AS_CAME_S = 1e-4
+# A clock that goes by arrivals gives stamps no further from them, and it did where such a share is;
+# and longer steps than so many times the median are no delays.
+AS_CAME_S, AS_CAME_FROM = 1e-4, 0.2
 LATE_STEPS = 3.0
 # Where more than this share comes at once with the one before, readings wait for one another.
 FEW_WAIT = 0.05
@@ -152,7 +152,7 @@ def _arrivals_say_more(stamps_s: Array, arrivals_s: Array) -> bool:
 
 
 def _as_came(stamps_s: Array, arrivals_s: Array) -> bool:
-    return float(np.median(np.abs(arrivals_s - stamps_s))) < AS_CAME_S
+    return float(np.mean(np.abs(arrivals_s - stamps_s) < AS_CAME_S)) > AS_CAME_FROM
 
 
 def _placed_anew(arrivals_s: Array, grams: Array, noise_var: float) -> Slices[Restamped | None]:

@@ -158,6 +158,8 @@ class SampleClock:
                 floor.settle(least_s)
         if not beat.steady:
             return arrival_s
+        if counted == 0:
+            return self._as_it_came(arrival_s)
         miscounts = floor.miscounts or beat.uncountable
         if miscounts and counted is None and not self._miscounts.waits:
             return self._as_it_came(arrival_s)
