@@ -1,5 +1,6 @@
 """Readings of a pour that are neither water nor noise: knocks, spikes, a hand that lets go."""
 
+import math
 from collections.abc import Generator
 
 import numpy as np
@@ -32,6 +33,13 @@ LOOKED_AT_PER_S = 12.5
 LEAST_DRUMMING = 0.2
 # Looked for again so often without what was found.
 PASSES = 6
+# No water makes the weight fall: where it does within the first time, or where so many steps in a
+# row and so long a time are missing, as where a touch was left out, whatever lies within the last
+# time of it does not lead the fit, which could follow what is left of a long knock (assumed; knocks
+# last up to 0.6 s).
+FALLS_S = 0.35
+MISSING_STEPS, MISSING_S = 8.0, 0.15
+KNOCK_S = 0.4
 
 
 def clean(
@@ -48,11 +56,12 @@ def clean(
     flow_rows = series.flow_rows(times_s)
     times_s += series.fall_s
     good = np.ones(len(means.times_s), dtype=bool)
+    leading = good
     for _ in range(PASSES):
         before = good
         # Water drums the harder, the more of it lands.
         deviations = np.sqrt(variances + (DRUMMING_S * flows) ** 2)
-        trust = good.astype(float)
+        trust = (good & leading).astype(float)
         for _ in range(ROUNDS):
             weighted = rows * (trust / deviations**2)[:, None]
             normal = np.diag(precision)
@@ -73,6 +82,7 @@ def clean(
         yield
         # Where drumming or noise is larger than thought, far is further.
         far = FAR * max(1.0, float(np.median(np.abs(off[good]))) / HALF_WITHIN)
+        led, leading = leading, ~_beside_knocks(means, far * float(np.median(deviations)))
         flows = np.clip(own_rows @ fit, LEAST_DRUMMING, MOST_FLOW)
         wrong = [means.times_s[np.abs(off) > far]]
         flow = flow_rows @ fit
@@ -83,9 +93,30 @@ def clean(
             wrong.append(kept_s[max(place - 1, 0) : place + 1])
         near = np.abs(means.times_s[:, None] - np.concatenate(wrong)) <= EDGE_S
         good = good & ~near.any(axis=1)
-        if np.array_equal(good, before) or not good.any():
+        as_before = np.array_equal(good, before) and np.array_equal(leading, led)
+        if as_before or not good.any():
             break
     return good, fit
+
+
+def _beside_knocks(means: Means, far: float) -> NDArray[np.bool_]:
+    """(n,) which means lie beside a gap, or where the weight falls by more than ``far`` makes two
+    differ."""
+    times_s, grams = means.times_s, means.grams
+    first_s, last_s = means.members_s[:, 0], means.members_s[:, -1]
+    gaps_s = first_s[1:] - last_s[:-1]
+    step_s = float(np.median(gaps_s))
+    missing = np.flatnonzero(gaps_s > max(MISSING_STEPS * step_s, MISSING_S))
+    found = [(last_s[i], first_s[i + 1]) for i in missing.tolist()]
+    after = np.searchsorted(times_s, times_s + FALLS_S, side="right")
+    for i, last in enumerate(after.tolist()):
+        lowest = i + int(np.argmin(grams[i:last]))
+        if grams[i] - grams[lowest] > math.sqrt(2.0) * far:
+            found.append((times_s[i], times_s[lowest]))
+    beside = np.zeros(len(times_s), dtype=bool)
+    for from_s, to_s in found:
+        beside |= (times_s > from_s - KNOCK_S) & (times_s < to_s + KNOCK_S)
+    return beside
 
 
 def _slices(count: int) -> list[slice]:
