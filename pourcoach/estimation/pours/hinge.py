@@ -12,6 +12,10 @@ from dataclasses import dataclass
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 
+# A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
+HALF_RAMP_UP_S = 0.14
+HALF_RAMP_DOWN_S = 0.1
+
 
 @dataclass(frozen=True, slots=True)
 class Hinge:

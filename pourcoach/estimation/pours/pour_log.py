@@ -9,7 +9,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.confirmation import Confirmation
 from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
-from pourcoach.estimation.pours.hinge import fit_stop
+from pourcoach.estimation.pours.hinge import HALF_RAMP_DOWN_S, HALF_RAMP_UP_S, fit_stop
 from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
@@ -34,9 +34,6 @@ OVER_FOR_S = 0.05
 # Water that goes on this soon after an end had not stopped, if it brought more than slosh does.
 REJOIN_S = 0.5
 REJOIN_G = 0.4
-# A hinge lies half a ramp inside the pour; half of a usual ramp is this much (assumed).
-HALF_RAMP_UP_S = 0.14
-HALF_RAMP_DOWN_S = 0.1
 # How far a little water may have run beyond the ends that are reported.
 EDGE_S = 0.1
 
@@ -195,6 +192,7 @@ class PourLog:
         if self._open is not None:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
         self._open = self._hidden = None
+        self._rest = t_s, mass_g
         self._finished = self._let_go.fell(self._finished, t_s, mass_g)
         self._publish()
 

@@ -6,6 +6,7 @@ from typing import TypeAlias
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.pours.hinge import HALF_RAMP_UP_S
 from pourcoach.estimation.pours.refit import Refinement
 
 # No hand pours with a higher mean flow for long (common practice).
@@ -66,7 +67,9 @@ def _with_unseen(pour: Pour, rest: Rest | None) -> Pour:
         return pour
     rest_s, rest_g = rest
     unseen_g = pour.start_g - rest_g
-    if not LEAST_POUR_G < unseen_g < MOST_FLOW_GPS * (pour.start_s - rest_s):
+    # A start is placed before the weight from which it is seen to rise, as if it began there.
+    most_g = MOST_FLOW_GPS * (pour.start_s + HALF_RAMP_UP_S - rest_s)
+    if not LEAST_POUR_G < unseen_g < most_g:
         return pour
     start_s = max(rest_s, pour.start_s - unseen_g / mean_gps)
     return replace(
