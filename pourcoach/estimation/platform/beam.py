@@ -11,6 +11,7 @@ as in multiple hypothesis tracking (Reid 1979, IEEE Trans. Automatic Control 24:
 
 import math
 from collections.abc import Iterator, Sequence
+from operator import attrgetter
 
 from pourcoach.domain.units import Grams
 from pourcoach.estimation.filter.filter_state import FilterState
@@ -252,6 +253,10 @@ class Beam:
         ranked = sorted(found, key=lambda one: -one.log_p)
         top = ranked[0].log_p
         off_left = MOST_OFF
+        # Accounts in which water rushed before the touch must not crowd out the touch alone.
+        first_off = min(
+            (one for one in ranked if one.off), key=attrgetter("since_ticks"), default=None
+        )
         for one in ranked:
             if one.log_p < top - LEAST_NATS:
                 break
@@ -261,7 +266,7 @@ class Beam:
                     weights[index] += weight
                     break
             else:
-                if len(kept) < WIDTH and (off_left or not one.off):
+                if (len(kept) < WIDTH and (off_left or not one.off)) or one is first_off:
                     kept.append(one)
                     weights.append(weight)
                     off_left -= one.off

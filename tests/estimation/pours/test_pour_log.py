@@ -6,13 +6,22 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from pourcoach.domain.estimate import Disturbance
+from pourcoach.domain.estimate import Disturbance, EventKind
 from pourcoach.domain.inputs import Reading
 from pourcoach.estimation.estimator import Estimator
 from tests.benchmarks.estimation.cells import WAYS
 from tests.benchmarks.estimation.population import Scale
 from tests.benchmarks.estimation.steadiness import pours as drumming_pours
 
+# Of pours that are knocked twice, with the rates of their scales and their drumming: a blow as they
+# begin, which leaves the first water unseen, and one more as they end; a blow that rises as slowly
+# as water rushes.
+KNOCKED = (
+    (2_400_952_294, 20.0, 0.012),
+    (3_766_502_941, 20.0, 0.05),
+    (973_934_085, 100.0, 0.05),
+    (2_802_858_836, 100.0, 0.024),
+)
 # Of pours that are reported in two parts, with the rates of their scales: the flow of the first all
 # but stops, the second is knocked twice at once.
 PARTED = (424_613_008, 10.0), (1_019_819_948, 20.0)
@@ -92,6 +101,18 @@ def test_pours_with_no_rest_between_them_have_no_water_in_common(seed, rate_hz):
     first, second = estimator.close(reading.t_s).pours
     assert second.start_s > first.end_s
     assert first.mass_g + second.mass_g == pytest.approx(one.fine_mass[-1], abs=0.5)
+
+
+@pytest.mark.parametrize(("seed", "rate_hz", "drumming_s"), KNOCKED)
+def test_all_the_water_of_a_pour_that_is_knocked_is_its_own(seed, rate_hz, drumming_s):
+    """The first grams were in no pour, or a blow was water that somebody then took away."""
+    (one,) = drumming_pours([seed], Scale(rate_hz, 0.05, 0.01), drumming_s)
+    estimator = Estimator(0.022)
+    for reading in WAYS["two knocks"](one, np.random.default_rng([seed, 23])):
+        estimator.feed(reading)
+    last = estimator.close(reading.t_s)
+    assert [pour.mass_g for pour in last.pours] == [pytest.approx(one.fine_mass[-1], abs=0.5)]
+    assert EventKind.LIFTED not in {event.kind for event in last.events}
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
