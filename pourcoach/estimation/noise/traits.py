@@ -29,6 +29,8 @@ LEAST_BLOCKS = 4
 # touch begins or ends there, or the weight still settles. Of blocks of noise whose lag-1
 # autocorrelation is 0.5 one in a hundred lies so high (chi-square with ten degrees of freedom).
 RESTLESS = 2.5
+# Where less than this share of the blocks is quiet, the others are no exception (chosen).
+LEAST_QUIET = 0.4
 # A reading beyond so many deviations is as likely the edge of a pour, and counts as so many; half
 # of normal deviates lie within the other.
 FAR = 3.0
@@ -211,13 +213,15 @@ class LearntTraits(TraitsLearner):
 
 
 def _quiet(blocks: Sequence[tuple[float, float, float]]) -> Sequence[tuple[float, float, float]]:
-    """Those neither restless themselves nor beside one that is."""
+    """Those neither restless themselves nor beside one that is; all, where few are left: a noise
+    that is believed too small shows no rest any more by which to learn that."""
     squares = [square for _, square, _ in blocks]
     most = RESTLESS * median_low(squares)
     if max(squares) <= most:
         return blocks
-    quiet = [True, *[square <= most for square in squares], True]
-    return [block for i, block in enumerate(blocks) if quiet[i] and quiet[i + 1] and quiet[i + 2]]
+    calm = [True, *[square <= most for square in squares], True]
+    quiet = [block for i, block in enumerate(blocks) if calm[i] and calm[i + 1] and calm[i + 2]]
+    return quiet if len(quiet) >= LEAST_QUIET * len(blocks) else blocks
 
 
 def _least_var(step_g: Grams) -> float:

@@ -113,3 +113,28 @@ def test_a_creep_that_turns_round_is_soon_followed():
     """Evaporation sets in, a drift turns: a mean over too many readings would still be going the
     old way."""
     assert _learnt_share(0.06 * np.sign(np.sin(np.arange(800) * np.pi / 200.0))) < 1.045
+
+
+def learnt_g(*blocks):
+    """The noise learnt from these blocks of rest: the size of a reading, and how many."""
+    learner = TraitsLearner()
+    for size_g, count in blocks:
+        learner.rest([(size_g if i % 2 else -size_g, 0.0) for i in range(count)])
+    return learner.rest_noise_g
+
+
+def test_the_first_readings_make_no_exception_of_those_after_them():
+    """The level is little known yet, and the first seem quieter: none was left, and of a scale of
+    0.15 g 0.05 g was believed, so that it never rested any more."""
+    assert learnt_g((0.062, 16), (0.153, 16), (0.147, 16), (0.08, 4)) > 0.1
+
+
+def test_where_no_block_is_quiet_all_are_believed():
+    assert learnt_g(*[(0.1, 16), (0.1, 16), (0.3, 16)] * 4) > 0.15
+
+
+def test_a_slow_touch_and_the_blocks_beside_it_are_left_out():
+    blocks = [(0.1, 16)] * 12
+    blocks[5] = 0.3, 16
+    blocks[6] = 0.14, 16
+    assert learnt_g(*blocks) == pytest.approx(0.1, rel=0.05)
