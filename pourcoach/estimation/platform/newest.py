@@ -51,13 +51,17 @@ class Newest:
     def slides(self, now_ticks: int, stood_g: Grams) -> bool:
         """Whether the readings went from a load to zero more slowly than a converter smears a
         step: a hand lets go gradually, a tare is one step."""
-        low, high = sorted((0.05 * stood_g, 0.9 * stood_g))
-        beyond = high if stood_g > 0.0 else low
+        sign = 1.0 if stood_g > 0.0 else -1.0
+        # Where water has run meanwhile, no reading has shown all of what it stood at last.
+        load_g = min(sign * stood_g, max(sign * grams for _, grams in self._readings))
+        if load_g < BACK_G:
+            return True  # Of so little no step can be seen.
         arrived_ticks, between = now_ticks, False
         for ticks, grams in reversed(self._readings):
-            if low < grams < high:
+            above_g = sign * grams
+            if 0.05 * load_g < above_g < 0.9 * load_g:
                 between = True
-            elif between or (grams < beyond) is (stood_g < 0.0):
+            elif between or above_g > 0.5 * load_g:
                 return between and arrived_ticks - ticks > SMEARS_TICKS
             else:
                 arrived_ticks = ticks

@@ -206,8 +206,10 @@ class PutBack:
         if self._scene.lifted_g + one.taken_g() > LOADED_G:
             # What is put back has its water in it: of each shift the newest level alone.
             rests = list({shift_g: (g, shift_g) for g, shift_g in rests}.values())
-        elif reading_g > expected_g - one.shift_g:
-            return  # A second hand only passes the level at which the first held still.
+        elif reading_g > expected_g - one.shift_g - (0.0 if one.off else SAME_G):
+            # A second hand only passes the level at which the first held still, and none goes
+            # while the reading stays where it is.
+            return
         for level_g, shift_g in rests:
             back_g = reading_g + shift_g
             likely = normal(back_g - level_g, BACK_G * BACK_G + noise_var)

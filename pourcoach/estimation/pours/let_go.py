@@ -59,10 +59,10 @@ class LetGo:
             lower = max(lower, len(pours) - known.stayed)
         left = _down_to(pours, lower, mass_g, self._record)
         if len(left) < len(pours) or (pours and left[-1] is not pours[-1]):
-            before = tuple(pours)
+            before, stayed = tuple(pours), len(left)
             if known is not None and _same(pours, known.left):
-                before = known.pours
-            self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, len(left))
+                before, stayed = known.pours, min(known.stayed, stayed)
+            self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, stayed)
         return left
 
     def rose(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> Sequence[Pour] | None:

@@ -108,3 +108,25 @@ def test_a_hand_that_lets_go_within_two_readings_is_no_tare(
     estimate = estimator.close(21.0)
     assert EventKind.SCALE_TARE not in {event.kind for event in estimate.events}
     assert estimate.unbroken_g == pytest.approx(40.0, abs=1.0)
+
+
+# Twentieths of a gram, 20 a second: a hand of 28.7 g grows for 1.2 s, holds, and is gone within
+# three readings; three quarters of a second later the first drops dip, and water runs.
+PRESSED = """
+0 0 -1 1 10 29 53 84 121 160 204 249 293 337 379 420 455 486 509 528 543 555 564 571 574 574 574 574
+575 574 575 574 573 574 573 574 573 574 574 574 574 574 574 566 458 164 0 -1 0 -1 -1 0 0 -1 -1 -1 0
+0 0 -4 3 13 19 28 37 44 49 56 62 67 76 77 88 94 97 105 111 120 125 132 137 144 150 159
+"""
+
+
+def test_nothing_comes_back_while_no_reading_moves() -> None:
+    """As the hand goes the figure drops to zero as by a tare. That the tare had been one under the
+    hand was believed of the first drops, since it took in whatever they weighed: 2 g were lost."""
+    estimator, rest = Estimator(), [0, 1, -1, 0, 0, 1, 0, -1]
+    pressed = list(map(int, PRESSED.split()))
+    runs = [pressed[-1] + 7 * place for place in range(1, 80)]
+    for place, weight in enumerate([*5 * rest, *pressed, *runs, *40 * [runs[-1]]]):
+        estimator.feed(Reading(place / 20.0, weight / 20.0))
+    estimate = estimator.close(place / 20.0)
+    assert {event.kind for event in estimate.events} == {EventKind.LEAN}
+    assert [pour.mass_g for pour in estimate.pours] == [pytest.approx(runs[-1] / 20.0, abs=0.5)]

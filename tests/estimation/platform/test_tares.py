@@ -1,5 +1,6 @@
 """What is a tare of the scale's own, and what only looks like one."""
 
+import numpy as np
 import pytest
 
 from pourcoach.domain.estimate import EventKind
@@ -37,3 +38,24 @@ def test_water_that_begins_below_zero_and_rises_through_it_is_no_tare(begins_g: 
     last = estimator.close(len(weights) / 12.5)
     assert not last.events
     assert last.unbroken_g == pytest.approx(rises[-1] - 1.75, abs=0.3)
+
+
+@pytest.mark.parametrize(("rate_hz", "after_s"), [(5, 0.5), (5, 0.7), (5, 0.8), (10, 0.4)])
+def test_a_tare_just_after_the_first_water_is_no_hand_that_lets_go(
+    rate_hz: int, after_s: float
+) -> None:
+    """Readings that rose are no slide down from a load: 1 to 4 g that had come before the tare were
+    lost."""
+    estimator, rng = Estimator(fall=Fall(0.0, 0.0)), np.random.default_rng(1)
+    times = np.arange(0.04, 30.0, 1.0 / rate_hz)
+    ran_s = np.clip(times - 8.0, 0.0, 8.0)
+    weights = 7.0 * np.where(ran_s < 0.3, ran_s**2 / 0.6, ran_s - 0.15)
+    poured_g = float(weights[-1])
+    weights = weights + 0.05 * rng.standard_normal(len(times))
+    tared = int(np.searchsorted(times, 8.0 + after_s))
+    weights[tared:] -= weights[tared - 1]
+    for t_s, weight_g in zip(times, weights, strict=True):
+        estimator.feed(Reading(float(t_s), round(float(weight_g), 1)))
+    last = estimator.close(30.0)
+    assert {event.kind for event in last.events} == {EventKind.SCALE_TARE}
+    assert [pour.mass_g for pour in last.pours] == [pytest.approx(poured_g, abs=0.5)]

@@ -88,6 +88,16 @@ def test_what_came_back_goes_again_however_long_ago_it_was() -> None:
     assert let_go.fell(risen, 45.0, 0.3) == []
 
 
+def test_what_came_back_goes_again_step_by_step() -> None:
+    """A hand that lets go slowly is seen to fall several times."""
+    let_go = LetGo(record())
+    pours = let_go.rose(let_go.fell([BLOOM], 20.0, 0.3), 45.0, 30.0)
+    assert pours is not None
+    for t_s, down_to_g in ((46.0, 25.0), (46.5, 12.0), (47.0, 0.3)):
+        pours = let_go.fell(pours, t_s, down_to_g)
+    assert pours == []
+
+
 @pytest.mark.parametrize(
     ("begins_s", "from_g", "pours"),
     [(20.4, 0.0, 0), (20.4, 2.8, 1), (23.0, 0.0, 1)],
