@@ -132,6 +132,10 @@ class MiscountWatch:
                 self._mend(arrival_s, above_s)
         return False
 
+    def pass_over(self, arrival_s: Seconds) -> None:
+        """Take an arrival that is counted otherwise: the next is no pause after it."""
+        self._arrival_s = arrival_s
+
     @property
     def waits(self) -> bool:
         """Whether readings wait for one another for longer than a pause."""

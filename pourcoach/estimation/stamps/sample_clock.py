@@ -147,8 +147,10 @@ class SampleClock:
         in_doubt = False
         if counted is None:
             in_doubt = self._miscounts.see(arrival_s, above_s)
-        elif above_s > RESTART_S:
-            line.skip(above_s)
+        else:
+            self._miscounts.pass_over(arrival_s)
+            if above_s > RESTART_S:
+                line.skip(above_s)
         if counted is not None or not self._miscounts.held:
             line.take(arrival_s)
             least_s = floor.see(arrival_s, arrival_s - line.counted_s)

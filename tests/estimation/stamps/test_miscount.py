@@ -157,3 +157,18 @@ def test_a_late_reading_counted_as_two_costs_one_stamp_and_no_more():
     off = [s and s - t for s, t in zip(stamped(arrivals), weighed, strict=True)]
     assert off[late] == pytest.approx(0.1, abs=0.01)
     assert off[late + 1 :] == pytest.approx([0.0] * len(off[late + 1 :]), abs=0.01)
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_after_intervals_that_were_counted_an_outage_lasts_as_long_as_it_does(seed):
+    """Two late arrivals look like losses, and each interval is counted for a while. The time which
+    that took was then a pause like the outage, as if readings waited for one another, and the
+    outage was one period long."""
+    weighed = np.arange(800) / 20.0
+    arrivals = weighed + 0.01 + np.random.default_rng(seed).exponential(0.001, len(weighed))
+    arrivals[[70, 100]] += 0.02
+    arrivals[[69, 99]] -= 0.006
+    came = [place for place in range(len(weighed)) if not 600 <= place < 644]
+    stamps = stamped(arrivals[came])
+    off = [s - t for s, t in zip(stamps, weighed[came], strict=True) if s and t > 30.0]
+    assert min(off) == pytest.approx(0.01, abs=0.01)
