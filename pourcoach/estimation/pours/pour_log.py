@@ -13,7 +13,7 @@ from pourcoach.estimation.pours.hinge import HALF_RAMP_DOWN_S, HALF_RAMP_UP_S, f
 from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.refining import LEAST_POUR_G, RefiningQueue, Rest, with_unseen
+from pourcoach.estimation.pours.refining import LEAST_POUR_G, RefiningQueue, Rest, begun_unseen
 from pourcoach.estimation.pours.refit import STILL_SIDE_S, Refinement
 from pourcoach.estimation.pours.start_watch import (
     LOOK_BACK_S,
@@ -207,7 +207,7 @@ class PourLog:
         end_g = stop.level_g if stop else mass_g
         if hidden is not None and hidden.ends_in(end_s):
             unseen = ended_hidden(pour, hidden, mass_g)
-            self._finished.append(with_unseen(unseen, self._rest_before))
+            self._finished.append(begun_unseen(unseen, self._rest_before))
             self._publish()
             return
         if hidden is not None and hidden.opens:

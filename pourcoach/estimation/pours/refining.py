@@ -55,11 +55,11 @@ class RefiningQueue:
             return None
         del self._queue[0]
         self.busy = bool(self._queue)
-        self.newest = refinement.live, with_unseen(pour, rest)
+        self.newest = refinement.live, begun_unseen(pour, rest)
         return self.newest
 
 
-def with_unseen(pour: Pour, rest: Rest | None) -> Pour:
+def begun_unseen(pour: Pour, rest: Rest | None) -> Pour:
     """With the water that ran before the pour was seen, under a touch: the weight had risen
     from where it rested, by no more than water does."""
     mean_gps = pour.mean_flow_gps
