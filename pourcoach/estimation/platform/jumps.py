@@ -28,7 +28,7 @@ from pourcoach.estimation.platform.hypothesis import (
 )
 from pourcoach.estimation.platform.newest import Newest
 from pourcoach.estimation.platform.put_back import PRESS_G
-from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, Scene
+from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, STOPPED_S, Scene
 
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
@@ -129,9 +129,10 @@ class Jumps:
         ticks, unbroken_g, noise_var = now.ticks, now.reading_g + one.shift_g, now.noise_var
         rose_g = unbroken_g - one.expected(one.state.ticks)[0]
         pouring, lasts_s = one.state.pour_probability, one.lasted_s(ticks)
+        # A knock that pulls looks at first as if the water had stopped.
+        rush_s = BLOW_S if pouring > 0.5 else STOPPED_S if self._scene.stopped_now else 0.0
         most_g = MOST_FLOW_GPS * lasts_s + 0.5
-        if pouring > 0.5:
-            most_g += (GUSH_GPS - MOST_FLOW_GPS) * min(lasts_s, BLOW_S)
+        most_g += (GUSH_GPS - MOST_FLOW_GPS) * min(lasts_s, rush_s)
         if self._lifted(one) or not 0.0 < rose_g < most_g:
             return  # Nobody pours onto a platform from which something has just been taken away.
         share = WATER_SHARE + (WATER_POURING_SHARE - WATER_SHARE) * pouring

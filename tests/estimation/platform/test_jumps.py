@@ -12,10 +12,13 @@ from pourcoach.estimation.platform.scene import Scene
 START = state_at(0, 40.0, 0.01, 0.001, 0.0)
 
 
-def water_in(rose_g: float, *, lifted_g: float = 0.0, lasts_s: float = 2.0) -> list[float]:
-    """The water that may have come under a touch of so long, the weight so much higher after it."""
+def water_in(
+    rose_g: float, *, lifted_g: float = 0.0, lasts_s: float = 2.0, rested_s: float = 5.0
+) -> list[float]:
+    """The water that may have come under a touch of so long, the weight so much higher after it,
+    where it had rested for so long before."""
     ticks = round(1000 * lasts_s)
-    jumps = Jumps(Newest(0, 40.0), Scene(lifted_g=lifted_g))
+    jumps = Jumps(Newest(0, 40.0), Scene(lifted_g=lifted_g, rested_s=rested_s))
     now = Moment(ticks, 40.0 + rose_g, 0.0025, 0.1, False)
     found = list(jumps.rose(Hypothesis(0.0, True, 0, START, 0.0, 0.0), 0.0, now))
     assert {one.path.turn.kind for one in found if one.path} <= {TurnKind.WATER}
@@ -31,6 +34,13 @@ def test_water_neither_leaves_nor_comes_faster_than_from_a_kettle(rose_g: float)
     """11 g/s at most, in two seconds, and half a gram of a doubt."""
     assert water_in(rose_g) == []
     assert water_in(20.0) != []
+
+
+@pytest.mark.parametrize(("rested_s", "may"), [(0.2, True), (0.8, False)])
+def test_a_rush_may_come_under_a_knock_that_seemed_to_stop_it(rested_s: float, may: bool) -> None:
+    """20 g/s for no more than half a second: a knock that pulls hides the flow as it begins."""
+    assert bool(water_in(6.9, lasts_s=0.35, rested_s=rested_s)) is may
+    assert water_in(29.0, rested_s=rested_s) == []
 
 
 def test_nobody_pours_where_something_has_just_been_taken_away() -> None:
