@@ -51,11 +51,13 @@ class Newest:
     def slides(self, now_ticks: int, stood_g: Grams) -> bool:
         """Whether the readings went from a load to zero more slowly than a converter smears a
         step: a hand lets go gradually, a tare is one step."""
+        if abs(stood_g) < BACK_G:
+            return True  # Of so little no step can be seen.
         sign = 1.0 if stood_g > 0.0 else -1.0
         # Where water has run meanwhile, no reading has shown all of what it stood at last.
         load_g = min(sign * stood_g, max(sign * grams for _, grams in self._readings))
         if load_g < BACK_G:
-            return True  # Of so little no step can be seen.
+            return False
         arrived_ticks, between = now_ticks, False
         for ticks, grams in reversed(self._readings):
             above_g = sign * grams

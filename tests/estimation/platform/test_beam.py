@@ -8,6 +8,9 @@ import pytest
 from pourcoach.domain.estimate import EventKind
 from pourcoach.domain.inputs import Reading, Tare
 from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.platform.beam import Beam
+from pourcoach.estimation.platform.scene import Scene
 
 RESTING_G = [0.0, 0.1, 0.0, 0.0, 0.0]
 """Of a coarse scale at 10 Hz: its noise is a part of its last digit."""
@@ -65,3 +68,16 @@ def test_a_tare_commanded_as_water_begins_loses_none(noise_g: float) -> None:
             estimator.feed(Tare(number / 10.0, by_scale=True))
     assert estimate.unbroken_g == pytest.approx(goes_on_g[-1] + tared_g, abs=WITHIN_G)
     assert [event.kind for event in estimate.events] == [EventKind.SCALE_TARE]
+
+
+def test_what_nothing_decides_is_settled_after_a_second_and_a_half() -> None:
+    """Eight of twenty grams went: a part of a hand, or a thing, and no reading shows which."""
+    scene = Scene(rests=((0.0, 0.0),), rested_s=1.0)
+    beam = Beam(state_at(0, 20.0, 0.01, 0.001, 0.0), 0.0, 0.0, scene)
+    settled_s = []
+    for ticks in range(50, 3000, 50):
+        beam.take(ticks, 12.0, 0.0025, commanded_tare=False)
+        if beam.settled:
+            settled_s.append(ticks / 1000)
+    assert beam.posterior < 0.99
+    assert settled_s[0] == pytest.approx(1.6, abs=0.2)

@@ -2,6 +2,11 @@
 
 import pytest
 
+from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.platform.following import Following, Moment
+from pourcoach.estimation.platform.hypothesis import Hypothesis
+from pourcoach.estimation.platform.put_back import PutBack
+from pourcoach.estimation.platform.scene import Away, Scene
 from tests.estimation.platform.handled import WATER_G, all_found, followed, push, step
 
 
@@ -50,3 +55,34 @@ def test_what_the_scale_tared_away_does_not_come_back(rate_hz: float) -> None:
     estimate = followed(rate_hz, load, tare, thing)
     assert [event.change_g for event in estimate.events] == pytest.approx([-300.0, 250.0], abs=1.5)
     assert [pour.mass_g for pour in estimate.pours] == pytest.approx([40.0, 40.0], abs=1.0)
+
+
+STANDS_G, BREWER_G = 340.0, 300.0
+
+
+def lifted(back_g: float = 0.0) -> tuple[PutBack, Hypothesis]:
+    """A brewer that was lifted two seconds ago, of which so much has come back since."""
+    start = state_at(0, STANDS_G, 0.01, 0.001, 0.0)
+    away = Away(0.0, -BREWER_G, -2.0, STANDS_G)
+    shift_g = BREWER_G - back_g
+    scene = Scene(away=(away,), lifted_g=shift_g, rested_s=2.0)
+    put_back = PutBack(start, STANDS_G, shift_g, scene, Following(start))
+    return put_back, Hypothesis(0.0, True, 0, start, shift_g, 0.0)
+
+
+@pytest.mark.parametrize(("back_g", "may"), [(140.0, True), (160.0, False)])
+def test_of_what_has_come_back_by_more_than_half_nothing_is_still_away(
+    back_g: float, may: bool
+) -> None:
+    put_back, one = lifted(back_g)
+    assert put_back.may_be_back(one, Moment(500, STANDS_G, 0.0025, 0.1, False)) is may
+
+
+@pytest.mark.parametrize(("gained_g", "poured"), [(3.0, False), (4.0, True)])
+def test_what_a_brewer_gains_beyond_a_few_drops_may_have_been_poured(
+    gained_g: float, poured: bool
+) -> None:
+    put_back, one = lifted()
+    now = Moment(500, STANDS_G + gained_g, 0.0025, 0.1, False)
+    turns = [again.path.turn for again in put_back.returned(one, 0.0, now) if again.path]
+    assert any(turn.water_g for turn in turns) is poured

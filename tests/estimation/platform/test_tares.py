@@ -7,6 +7,12 @@ from pourcoach.domain.estimate import EventKind
 from pourcoach.domain.fall import Fall
 from pourcoach.domain.inputs import Reading
 from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.platform.following import Moment
+from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
+from pourcoach.estimation.platform.newest import Newest
+from pourcoach.estimation.platform.scene import Scene
+from pourcoach.estimation.platform.tares import Tares
 
 RESTING_TENTHS = [int(place in (0, 9, 21, 27)) for place in range(69)]
 RISING_TENTHS = (0, 4, 16, 25, 32, 41, 49, 57, 65, 74, 81, 90, 98, 109, 119, 129, 136)
@@ -59,3 +65,16 @@ def test_a_tare_just_after_the_first_water_is_no_hand_that_lets_go(
     last = estimator.close(30.0)
     assert {event.kind for event in last.events} == {EventKind.SCALE_TARE}
     assert [pour.mass_g for pour in last.pours] == [pytest.approx(poured_g, abs=0.5)]
+
+
+@pytest.mark.parametrize(("later_ticks", "tares"), [(400, 0), (600, 1)])
+def test_nobody_presses_the_button_while_setting_a_brewer_down(
+    later_ticks: int, tares: int
+) -> None:
+    stands = state_at(0, 40.0, 0.01, 0.001, 0.0)
+    turn = Turn(0, TurnKind.RETURN, 0.0, 0.0, 40.0, 300.0)
+    back = Hypothesis(0.0, False, 0, stands, 0.0, 0.0).turned(0.0, turn)
+    found = Tares(Newest(0, 40.0), Scene()).tared(
+        back, Moment(later_ticks, 0.0, 0.0025, 0.1, False), 0.0
+    )
+    assert len(list(found)) == tares
