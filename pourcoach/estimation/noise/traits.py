@@ -31,6 +31,12 @@ LEAST_BLOCKS = 4
 RESTLESS = 2.5
 # Where less than this share of the blocks is quiet, the others are no exception (chosen).
 LEAST_QUIET = 0.4
+# So many readings are looked at together where no more than this share was of rest: noise alone
+# moves the medians of their blocks apart by no more than so many deviations (19 times of 20), and
+# the slowest pour by more, except of a scale too noisy to show it.
+LATELY = 5 * BLOCK
+MOST_RESTED = 0.5
+STILL_SIGMAS = 1.2
 # A reading beyond so many deviations is as likely the edge of a pour, and counts as so many; half
 # of normal deviates lie within the other.
 FAR = 3.0
@@ -61,9 +67,11 @@ class TraitsLearner:
         "_count",
         "_creep_g",
         "_errors_g",
-        "_last_g",
+        "_lately_g",
+        "_least_change_g",
         "_least_var",
         "_rest_var",
+        "_rested_lately",
         "_shares",
         "_step_g",
         "noise_var",
@@ -72,12 +80,16 @@ class TraitsLearner:
     def __init__(self) -> None:
         self._count = 0
         self._step_g: Grams | None = None
-        self._last_g: Grams | None = None
         self._rest_var = PRIOR_NOISE_G**2
         self._least_var = _least_var(UNSEEN_STEP_G)
         self._creep_g = 0.0
         self._errors_g: list[Grams] = []
         self._shares: list[float] = []
+        self._least_change_g = math.inf
+        self._lately_g: list[Grams] = [math.nan]
+        """The last reading that was looked at together with others, and those since."""
+        self._rested_lately = 0
+        """How many of those were of a quiet platform."""
         self._blocks: deque[tuple[float, float, float]] = deque(maxlen=KEPT_BLOCKS)
         """Full blocks, oldest first."""
         self._colour = 1.0
@@ -109,14 +121,17 @@ class TraitsLearner:
 
     def see(self, grams: Grams) -> None:
         """Take a raw reading, whatever happens on the platform."""
-        last_g, self._last_g = self._last_g, grams
-        if last_g is None or grams == last_g:
-            return
-        change, step_g = abs(grams - last_g), self._step_g
-        if (step_g is None or change < step_g) and change > LEAST_STEP_G:
-            self._step_g = round(change, 6)
+        lately_g = self._lately_g
+        change = grams - lately_g[-1]
+        lately_g.append(grams)
+        if change < 0.0:
+            change = -change
+        if LEAST_STEP_G < change < self._least_change_g:
+            self._least_change_g = self._step_g = round(change, 6)
             self._least_var = _least_var(self.rounding_g)
             self._learnt()
+        if len(lately_g) > LATELY:
+            self._look_at_lately()
 
     def rest(self, readings: Iterable[tuple[Grams, float]]) -> None:
         """Take readings of a quiet platform that came since the last call: how far each is off its
@@ -138,11 +153,32 @@ class TraitsLearner:
                 errors_g.clear()
                 shares.clear()
                 full = True
+        self._rested_lately += count - self._count
         self._count, self._creep_g = count, creep_g
         if errors_g and count < EARLY:
             self._weigh([*self._blocks, self._block()])
         elif full:
             self._weigh(self._blocks)
+
+    def _look_at_lately(self) -> None:
+        """Where hardly any reading has been one of rest though the weight has not moved, the scale
+        has become noisier, and what was learnt before no longer holds."""
+        lately_g, rested = self._lately_g[1:], self._rested_lately
+        self._lately_g, self._rested_lately = lately_g[-1:], max(rested - LATELY, 0)
+        if rested > MOST_RESTED * LATELY:
+            return
+        level_g = median_low(lately_g)
+        off_g = [grams - level_g for grams in lately_g]
+        noise_g = median_low(map(abs, off_g)) / HALF_WITHIN
+        if noise_g * noise_g < RESTLESS * self._rest_var:
+            return
+        levels_g = [median_low(lately_g[i : i + BLOCK]) for i in range(0, LATELY, BLOCK)]
+        if max(levels_g) - min(levels_g) < STILL_SIGMAS * noise_g:
+            self._blocks.clear()
+            self._errors_g.clear()
+            self._shares.clear()
+            self._creep_g = 0.0
+            self.rest([(one_g, 0.0) for one_g in off_g])
 
     def _block(self) -> tuple[float, float, float]:
         """Of the readings since the last block: their weight, mean square and mean product of

@@ -136,8 +136,8 @@ class Platform:
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
         filter as it was ``before`` may as well be the noise of water that begins."""
-        fell_g = before.mass_g - weighed.grams - self.zero.shift_g
-        return fell_g > LEAST_TARE_G and self.zero.expects_tare(weighed.t_s)
+        expected = self.zero.expects_tare(weighed.t_s)
+        return expected and before.mass_g - weighed.grams - self.zero.shift_g > LEAST_TARE_G
 
     def rested(self, t_s: Seconds, level_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is this."""

@@ -137,9 +137,12 @@ class SceneKeeper:
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams) -> None:
         """The weight rests at this level, under this shift."""
         rests = self._rests
-        if rests and _near(level_g, rests[-1].level_g) and shift_g == rests[-1].shift_g:
-            rests[-1] = SceneRest(t_s, level_g, shift_g, rests[-1].since_s)
-            return
+        if rests:
+            _, last_g, last_shift_g, since_s = rests[-1]
+            # As in _near, without a call for each reading.
+            if -SAME_G < level_g - last_g < SAME_G and shift_g == last_shift_g:
+                rests[-1] = SceneRest(t_s, level_g, shift_g, since_s)
+                return
         rests.append(SceneRest(t_s, level_g, shift_g, t_s))
         while t_s - rests[0].t_s > LETS_GO_S:
             del rests[0]

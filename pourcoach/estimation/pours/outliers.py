@@ -108,11 +108,13 @@ def _beside_knocks(means: Means, far: float) -> NDArray[np.bool_]:
     step_s = float(np.median(gaps_s))
     missing = np.flatnonzero(gaps_s > max(MISSING_STEPS * step_s, MISSING_S))
     found = [(last_s[i], first_s[i + 1]) for i in missing.tolist()]
-    after = np.searchsorted(times_s, times_s + FALLS_S, side="right")
-    for i, last in enumerate(after.tolist()):
-        lowest = i + int(np.argmin(grams[i:last]))
-        if grams[i] - grams[lowest] > math.sqrt(2.0) * far:
-            found.append((times_s[i], times_s[lowest]))
+    for lag in range(1, len(times_s)):
+        passed_s = times_s[lag:] - times_s[:-lag]
+        if passed_s.min() > FALLS_S:
+            break
+        fell = grams[:-lag] - grams[lag:] > math.sqrt(2.0) * far
+        falls = np.flatnonzero(fell & (passed_s <= FALLS_S))
+        found += [(times_s[i], times_s[i + lag]) for i in falls.tolist()]
     beside = np.zeros(len(times_s), dtype=bool)
     for from_s, to_s in found:
         beside |= (times_s > from_s - KNOCK_S) & (times_s < to_s + KNOCK_S)

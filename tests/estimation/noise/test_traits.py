@@ -138,3 +138,41 @@ def test_a_slow_touch_and_the_blocks_beside_it_are_left_out():
     blocks[5] = 0.3, 16
     blocks[6] = 0.14, 16
     assert learnt_g(*blocks) == pytest.approx(0.1, rel=0.05)
+
+
+def pouring_at_rest_s(rate_hz, louder_g, seed):
+    """How long water seems to run though none does, and what pours are found: of two, in a record
+    whose noise of 0.04 g is louder for 47 s, as beside a grinder."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(0.0, 90.0, 1.0 / rate_hz)
+    flow = 6.0 * (((t > 10.0) & (t < 18.0)) | ((t > 40.0) & (t < 55.0)))
+    noise_g = np.where((t > 28.0) & (t < 75.0), louder_g, 0.04)
+    grams = np.cumsum(flow) / rate_hz + noise_g * rng.standard_normal(len(t))
+    estimator = Estimator()
+    seen = [
+        estimator.feed(Reading(float(a), round(float(g), 2))).pouring
+        for a, g in zip(t, grams, strict=True)
+    ]
+    return np.mean(np.array(seen) & (flow == 0.0)) * 90.0, estimator.close(90.0).pours
+
+
+@pytest.mark.parametrize(("rate_hz", "louder_g"), [(10.0, 0.25), (40.0, 0.4), (80.0, 0.15)])
+def test_noise_that_grows_is_no_water(rate_hz, louder_g):
+    """The filter took it for a flow that wobbles, saw no rest by which to learn, and said for 10
+    to 25 s that water ran."""
+    for seed in (0, 1):
+        false_s, pours = pouring_at_rest_s(rate_hz, louder_g, seed)
+        assert false_s < 3.0
+        assert [pour.mass_g for pour in pours] == [
+            pytest.approx(48.0, abs=1.0),
+            pytest.approx(90.0, abs=1.0),
+        ]
+
+
+@pytest.mark.parametrize("flow_gps", [1.0, 6.0])
+def test_water_that_runs_is_no_noise(flow_gps):
+    rng = np.random.default_rng(3)
+    learner = learnt(0.05 * rng.standard_normal(200))
+    for i in range(800):
+        learner.see(float(flow_gps * i / 80.0 + 0.3 * rng.standard_normal()))
+    assert learner.rest_noise_g == pytest.approx(0.05, rel=0.2)
