@@ -37,6 +37,8 @@ LEAST_QUIET = 0.4
 LATELY = 5 * BLOCK
 MOST_RESTED = 0.5
 STILL_SIGMAS = 1.2
+# More is a brewer that is swirled, or a hand (assumed: no scale in use shakes so much).
+LOUDEST_G = 1.0
 # A reading beyond so many deviations is as likely the edge of a pour, and counts as so many; half
 # of normal deviates lie within the other.
 FAR = 3.0
@@ -170,7 +172,9 @@ class TraitsLearner:
         level_g = median_low(lately_g)
         off_g = [grams - level_g for grams in lately_g]
         noise_g = median_low(map(abs, off_g)) / HALF_WITHIN
-        if noise_g * noise_g < RESTLESS * self._rest_var:
+        if noise_g > LOUDEST_G or noise_g * noise_g < RESTLESS * self._rest_var:
+            return
+        if sum(map(mul, off_g, off_g[1:])) > MOST_CORRELATION * sum(map(mul, off_g, off_g)):
             return
         levels_g = [median_low(lately_g[i : i + BLOCK]) for i in range(0, LATELY, BLOCK)]
         if max(levels_g) - min(levels_g) < STILL_SIGMAS * noise_g:

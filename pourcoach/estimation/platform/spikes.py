@@ -3,7 +3,7 @@
 from collections import deque
 from collections.abc import Sequence
 from itertools import pairwise
-from math import comb, prod
+from math import lgamma, log
 
 from pourcoach.domain.units import Grams, Seconds
 
@@ -54,11 +54,12 @@ class SpikeWatch:
         least one of them, are rather spikes than a touch.
 
         Spikes come at random, to either side. Of probability p a reading, they make n among m
-        readings, both ends among them, C(m - 2, n - 2) p^n times in as many readings: in half of
-        them a neighbour lies to the same side, as under a touch, which leaves few of those in
-        between where they were. What is known of p is a gamma distribution, the mean of whose p^n
-        counts, and the longer none has come, the more probably the converter makes none. One that
-        stands alone, with readings beside it that show the weight, is one, for a touch goes on.
+        readings, both ends among them, C(m - 2, n - 2) p^n (1 - p)^(m - n) times in as many
+        readings: in half of them a neighbour lies to the same side, as under a touch, which leaves
+        few of those in between where they were. What is known of p is a beta distribution, over
+        which the mean counts, and the longer none has come, the more probably the converter makes
+        none. One that stands alone, with readings beside it that show the weight, is one, for a
+        touch goes on.
         """
         places = [place for place, side in enumerate(sides) if side]
         count, among = len(places), places[-1] - places[0] + 1
@@ -70,15 +71,16 @@ class SpikeWatch:
         if self._per_s is not None:
             known, over_s = self._per_s * SPIKES_OVER_S, SPIKES_OVER_S
         readings = over_s / period_s + USUAL_READINGS
-        chance = prod((known + one) / readings for one in range(1, count + 1))
-        chance *= comb(among - 2, count - 2)
-        chance /= 2.0 ** sum(sides[one] == sides[other] for one, other in pairwise(places))
+        spikes, clean = known + 1.0, readings
+        log_chance = _log_beta(spikes + count, clean + among - count) - _log_beta(spikes, clean)
+        log_chance -= log(among - 1) + _log_beta(count - 1, among - count + 1)  # Of the ways.
+        log_chance -= log(2.0) * sum(sides[one] == sides[other] for one, other in pairwise(places))
         if known == 0:
             silent = MAKE_SPIKES * USUAL_READINGS / readings
-            chance *= silent / (1.0 - MAKE_SPIKES + silent)
+            log_chance += log(silent / (1.0 - MAKE_SPIKES + silent))
         else:
-            chance /= NEAR_UNDER_TOUCH ** (among - count)
-        return chance > BY_CHANCE_PER_S * period_s
+            log_chance -= log(NEAR_UNDER_TOUCH) * (among - count)
+        return log_chance > log(BY_CHANCE_PER_S * period_s)
 
     def _known(self, t_s: Seconds) -> float:
         """How many it has made in the time before."""
@@ -86,6 +88,10 @@ class SpikeWatch:
         while spikes_s and spikes_s[0] < t_s - SPIKES_OVER_S:
             spikes_s.popleft()
         return len(spikes_s)
+
+
+def _log_beta(one: float, other: float) -> float:
+    return lgamma(one) + lgamma(other) - lgamma(one + other)
 
 
 def side_of(off_g: Grams, far_g: Grams) -> int:

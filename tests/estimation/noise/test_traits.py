@@ -176,3 +176,14 @@ def test_water_that_runs_is_no_noise(flow_gps):
     for i in range(800):
         learner.see(float(flow_gps * i / 80.0 + 0.3 * rng.standard_normal()))
     assert learner.rest_noise_g == pytest.approx(0.05, rel=0.2)
+
+
+@pytest.mark.parametrize(("size_g", "rate_hz"), [(45.0, 40.0), (0.8, 40.0), (3.0, 10.0)])
+def test_a_brewer_that_is_swirled_is_no_noise(size_g, rate_hz):
+    """It comes and goes about its weight as noise does, twice a second."""
+    rng = np.random.default_rng(4)
+    learner = learnt(0.05 * rng.standard_normal(200))
+    for i in range(400):
+        swirl_g = size_g * np.sin(2.0 * np.pi * 2.2 * i / rate_hz)
+        learner.see(float(swirl_g + 0.05 * rng.standard_normal()))
+    assert learner.rest_noise_g == pytest.approx(0.05, rel=0.2)

@@ -252,3 +252,12 @@ def test_a_spike_just_after_the_water_has_stopped_is_no_hand_that_let_go(
                 claims.append(t_s)
         assert claims == []
         assert estimate.mass_g == pytest.approx(52.0, abs=0.3)
+
+
+@pytest.mark.parametrize("readings", [1_200, 20_000])
+def test_a_touch_of_thousands_of_readings_is_one(readings: int) -> None:
+    """Every other one lies far off: there are more ways to choose them than a float holds."""
+    times_s = [60.0 + one / 80.0 for one in range(readings)]
+    sides = [(-1) ** (one // 2) if one % 2 == 0 else 0 for one in range(readings)]
+    sides[-1] = 1
+    assert not SpikeWatch(0.0).explain(times_s, sides)
