@@ -58,7 +58,8 @@ class LetGo:
         if known is not None and _same(pours, known.left):
             lower = max(lower, len(pours) - known.stayed)
         left = _down_to(pours, lower, mass_g, self._record)
-        if len(left) < len(pours) or (pours and left[-1] is not pours[-1]):
+        cut = len(left) < len(pours) or (pours and left[-1] is not pours[-1])
+        if cut or (pours and (pours[-1].end_g or 0.0) > mass_g + SAME_G):
             before, stayed = tuple(pours), len(left)
             if known is not None and _same(pours, known.left):
                 before, stayed = known.pours, min(known.stayed, stayed)
@@ -75,7 +76,9 @@ class LetGo:
         if t_s - fallen.t_s > LETS_GO_S or not _same(pours[: len(fallen.left)], fallen.left):
             self.fallen = None
             return None
-        least_g = max(fallen.to_g, fallen.left[-1].end_g or 0.0) if fallen.left else fallen.to_g
+        least_g = fallen.to_g
+        if fallen.left and fallen.left[-1] is not fallen.pours[-1]:
+            least_g = max(least_g, fallen.left[-1].end_g or 0.0)
         if mass_g < least_g + LEAST_RISE_G or not fallen.pours:
             return None
         higher = mass_g > (fallen.pours[-1].end_g or 0.0) + SAME_G

@@ -42,6 +42,14 @@ def test_a_hand_that_pulled_leaves_the_pour_as_it_was(poured: tuple[Pour, ...]) 
     assert let_go.rose([*left, *poured], 25.0, 40.2) == [BLOOM]
 
 
+def test_a_pull_long_after_the_water_takes_none_of_it_and_brings_none() -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 60.0, 33.0)
+    assert left == [BLOOM]
+    pulled = Pour(start_s=62.0, start_g=33.0, end_s=64.0, end_g=39.8)
+    assert let_go.rose([*left, pulled], 65.0, 39.8) == [BLOOM]
+
+
 def test_a_hand_that_let_go_more_than_it_pulls_back_leaves_a_part() -> None:
     let_go = LetGo(record())
     left = let_go.fell([BLOOM], 20.0, 30.0)
