@@ -187,10 +187,10 @@ class Tracker:
     ) -> None:
         """A reading that the filter has just taken in."""
         t_s, ticks, _ = weighed
-        modes, traits = self._modes, self._traits
-        good = modes.state.good
+        modes, traits, good = self._modes, self._traits, self._modes.state.good
         if period_s is not None:
-            self._settled.lagged.update(ticks, unbroken_g, good, period_s, traits.noise_var)
+            noise_var = traits.noise_var + modes.drum_var
+            self._settled.lagged.update(ticks, unbroken_g, good, period_s, noise_var)
         self._record.append(t_s, unbroken_g)
         probability, rise_gps2 = modes.state.pour_probability, modes.state.x[3]
         self._log.feed(t_s, probability, modes.pour_flow_gps, rise_gps2, modes.mass_g)

@@ -233,3 +233,22 @@ def test_a_spike_that_comes_first_is_no_vessel_and_no_touch(rate_hz: float) -> N
         assert estimate.disturbance is None
     assert estimate.events == ()
     assert estimate.mass_g == pytest.approx(279.0, abs=0.2)
+
+
+@pytest.mark.parametrize(("drumming_s", "most_gps"), [(0.0, 0.14), (0.03, 0.45), (0.05, 0.7)])
+def test_water_that_drums_moves_the_settled_flow_no_more_than_is_stated(drumming_s, most_gps):
+    """A steady 5 g/s: with the gains of rest, drumming would move it by 0.6 and 1.0 g/s."""
+    off, stated = [], []
+    for seed in range(4):
+        rng, estimator = np.random.default_rng(seed), Estimator()
+        for tenth in range(210):
+            t_s = tenth / 10
+            landed_g = 5.0 * min(max(t_s - 3.0, 0.0), 30.0)
+            beats_g = 5.0 * drumming_s * rng.standard_normal() if t_s > 3.0 else 0.0
+            grams = landed_g + beats_g + 0.03 * rng.standard_normal()
+            settled = estimator.feed(Reading(t_s, grams)).settled
+            if settled is not None and settled.t_s > 7.0:
+                off.append(settled.flow_gps - 5.0)
+                stated.append(settled.flow_error_gps)
+    assert np.std(off) < most_gps
+    assert np.mean(np.abs(off) < 1.96 * np.array(stated)) > 0.85

@@ -57,6 +57,9 @@ DRUM_MEMORY = 20.0
 DRUM_PROBABILITY = 0.95
 DRUM_FLOW_GPS = 1.0
 DRUM_SIGMAS = 3.0
+# What is learnt of it wanders by so much where there is none: where it counted in full, the flow
+# 0.2 s late was 9 % worse on a quiet scale at 10 Hz, and less this 0.5 %.
+UNSURE_DRUM_S2 = 2.0 * USUAL_DRUM_S2
 
 
 class TwoModeFilter:
@@ -121,6 +124,15 @@ class TwoModeFilter:
         far off, so that it does not count against the level how long its tail is."""
         state = self.state
         self.restore(state._replace(level_var=max(state.level_var, off_g * off_g)))
+
+    @property
+    def drum_var(self) -> float:
+        """Variance that drumming adds to a reading now, as far as it is surely learnt, g²."""
+        sure_s2 = self.state.drum_s2 - UNSURE_DRUM_S2
+        if sure_s2 <= 0.0:
+            return 0.0
+        flow_gps = self.pour_flow_gps
+        return self.state.pour_probability * sure_s2 * flow_gps * flow_gps
 
     def update(
         self,
