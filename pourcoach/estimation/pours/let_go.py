@@ -48,7 +48,7 @@ class LetGo:
     def __init__(self, record: Record) -> None:
         self._record = record
         self.fallen: Fallen | None = None
-        """The last fall for which something was taken back, until that is settled."""
+        """The last fall below what was taken for water, until that is settled."""
 
     def fell(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> list[Pour]:
         """What is left of finished pours once the weight has come down to ``mass_g``: what lay
@@ -76,8 +76,10 @@ class LetGo:
         if t_s - fallen.t_s > LETS_GO_S or not _same(pours[: len(fallen.left)], fallen.left):
             self.fallen = None
             return None
-        least_g = fallen.to_g
-        if fallen.left and fallen.left[-1] is not fallen.pours[-1]:
+        least_g, lower = fallen.to_g, len(fallen.pours)
+        if fallen.left == fallen.pours:
+            lower = 0  # It stands, however little comes back.
+        elif fallen.left:
             least_g = max(least_g, fallen.left[-1].end_g or 0.0)
         if mass_g < least_g + LEAST_RISE_G or not fallen.pours:
             return None
@@ -89,7 +91,7 @@ class LetGo:
             return None
         if higher:
             return None  # Nothing that was pulled comes back heavier: another hand presses.
-        risen = _down_to(fallen.pours, len(fallen.pours), mass_g, self._record)
+        risen = _down_to(fallen.pours, lower, mass_g, self._record)
         self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen), moved_s=t_s)
         return risen
 

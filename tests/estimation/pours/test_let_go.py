@@ -47,6 +47,7 @@ def test_a_pull_long_after_the_water_takes_none_of_it_and_brings_none() -> None:
     left = let_go.fell([BLOOM], 60.0, 33.0)
     assert left == [BLOOM]
     pulled = Pour(start_s=62.0, start_g=33.0, end_s=64.0, end_g=39.8)
+    assert let_go.rose(left, 61.0, 35.0) == [BLOOM]
     assert let_go.rose([*left, pulled], 65.0, 39.8) == [BLOOM]
 
 
