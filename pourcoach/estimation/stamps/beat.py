@@ -27,14 +27,14 @@ LEAST_SHARE = -math.log(1.0 - LEAST_QUANTILE)
 # A reading before the least delay is off by the scale's own unevenness, a share of the period; no
 # smaller delay is believed, either.
 EDGE_SHARE, LEAST_DELAY_SHARE = 0.1, 0.05
-# Delays so many times their mean are followed, over so many periods at least and at most; such a
-# share of the readings is late by anything. Where more than the other have no place, readings were
-# not weighed on the beat.
-LONGEST_DELAYS, LEAST_PERIODS, MOST_PERIODS = 8.0, 4, 24
+# Delays so many times their mean are followed, over so many periods at least, and as many more as
+# readings wait for one, up to the last value; such a share of the readings is late by anything.
+# Where more than the other have no place, readings were not weighed on the beat.
+LONGEST_DELAYS, LEAST_PERIODS, MOST_PERIODS = 8.0, 4, 48
 LATE_BY_ANYTHING, MOST_ASTRAY = 0.01, 0.02
 AT_ONCE_S = 1e-3
 """Readings that come so soon after the one before waited for it."""
-# They are at least so likely to, however short other delays are.
+# A reading is at least so likely to have been sooner than one that it waited for.
 WAITED_LEAST = 1e-3
 # Losses before any was seen, and the chance that the next one is lost after one is (assumed).
 LOST_SHARE, LEAST_LOST, MOST_LOST = 0.1, 0.01, 0.5
@@ -102,9 +102,14 @@ def placed_on(beat: Beat, arrivals_s: Array) -> Slices[Restamped | None]:
     delay = max(turn / (2.0 * math.pi), LEAST_DELAY_SHARE)
     arrived = (arrivals_s - beat.phase_s) / period_s + math.atan(turn) / (2.0 * math.pi)
     waited = waits(arrivals_s)
+    queues = np.split(np.arange(len(waited)), np.flatnonzero(~waited)[1:])
+    # Those of a queue too long to be followed are left out.
+    followed = np.concatenate([np.full(len(one), len(one) < MOST_PERIODS) for one in queues])
+    longest = max((len(one) for one in queues if len(one) < MOST_PERIODS), default=0)
+    arrived, waited = arrived[followed], waited[followed]
     lost_share = LOST_SHARE
     for _ in range(ROUNDS):
-        found = yield from _path(arrived, waited, delay, lost_share)
+        found = yield from _path(arrived, waited, longest, delay, lost_share)
         if found is None:
             return None
         places, variances = found
@@ -115,15 +120,18 @@ def placed_on(beat: Beat, arrivals_s: Array) -> Slices[Restamped | None]:
         arrived = arrived - (least - LEAST_SHARE * delay)
         lost = float(np.mean(np.diff(places) > 1.5))
         lost_share = min(max(lost, LEAST_LOST), MOST_LOST)
-    times_s = arrivals_s + (places - arrived + delay) * period_s
-    return Restamped(times_s, variances * period_s**2, np.ones(len(times_s), dtype=bool))
+    times_s, vars_s2 = arrivals_s.copy(), np.zeros(len(arrivals_s))
+    times_s[followed] += (places - arrived + delay) * period_s
+    vars_s2[followed] = variances * period_s**2
+    return Restamped(times_s, vars_s2, followed)
 
 
 def _path(
-    arrived: Array, waited: NDArray[np.bool_], delay: float, lost_share: float
+    arrived: Array, waited: NDArray[np.bool_], longest: int, delay: float, lost_share: float
 ) -> Slices[tuple[Array, Array] | None]:
-    """The period that each reading was weighed in, with its variance; all in periods."""
-    count = min(max(int(LONGEST_DELAYS * delay) + 2, LEAST_PERIODS), MOST_PERIODS)
+    """The period that each reading was weighed in, with its variance; all in periods. ``longest``
+    is the longest queue of those that wait."""
+    count = max(min(int(LONGEST_DELAYS * delay), MOST_PERIODS), longest) + LEAST_PERIODS
     astray = np.zeros(len(arrived), dtype=bool)
     newest = np.floor(arrived + 2.0 * EDGE_SHARE)
     before = np.arange(count)
