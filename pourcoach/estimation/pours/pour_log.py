@@ -206,8 +206,9 @@ class PourLog:
         end_s = min(stop.t_s + HALF_RAMP_DOWN_S, t_s) if stop else t_s
         end_g = stop.level_g if stop else mass_g
         if hidden is not None and hidden.ends_in(end_s):
-            unseen = ended_hidden(pour, hidden, mass_g)
-            self._finished.append(begun_unseen(unseen, self._rest_before))
+            unseen = begun_unseen(ended_hidden(pour, hidden, mass_g), self._rest_before)
+            if unseen.mass_g is not None and unseen.mass_g >= LEAST_POUR_G:
+                self._finished.append(unseen)
             self._publish()
             return
         if hidden is not None and hidden.opens:

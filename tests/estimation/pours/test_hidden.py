@@ -3,7 +3,10 @@
 import pytest
 
 from pourcoach.domain.pour import Pour, Unjudged
+from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
+from pourcoach.estimation.pours.pour_log import PourLog
+from pourcoach.estimation.pours.record import Record
 
 
 def test_a_pour_that_began_and_ended_unseen_lies_in_the_middle() -> None:
@@ -36,3 +39,15 @@ def test_nobody_knows_how_even_a_pour_was_that_ended_unseen() -> None:
     pour = ended_hidden(Pour(start_s=10.0, start_g=5.0), Hidden(14.0, 20.0, 8.0, False), 27.0)
     assert pour.flow_cv is None
     assert pour.unjudged is Unjudged.HIDDEN
+
+
+def test_what_swung_back_to_nothing_was_no_pour() -> None:
+    """A gram more as the readings come back, and a tenth once the weight rests: a tenth of a gram
+    was a pour of a stage of its own."""
+    record = Record()
+    for tenth in range(90):
+        record.append(tenth / 10, 0.1)
+    log = PourLog(record, TraitsLearner())
+    log.hidden(5.0, 7.0, 0.0, 1.3)
+    log.end(7.2, 0.1)
+    assert log.pours == ()
