@@ -39,7 +39,8 @@ class Tally:
     false_flags: Counter[FlagKind] = field(default_factory=Counter)
     """In the end, of faults; disturbances and gaps apart."""
     touches: int = 0
-    """Disturbances reported where nothing was done to the platform."""
+    """Disturbances reported where nothing was done to the platform; that too few readings show the
+    flow claims none."""
     ordered: int = 0
     """Faults of the kind that was ordered."""
     seen: int = 0
@@ -95,7 +96,9 @@ class Tally:
             if not one.true and one.flag.kind not in NO_FAULT
         )
         self.touches += sum(
-            not one.true for one in judged.reported if one.flag.kind is FlagKind.DISTURBED
+            not one.true and "unclear_s" not in one.flag.evidence
+            for one in judged.reported
+            if one.flag.kind is FlagKind.DISTURBED
         )
         seen = [fault for fault, _ in judged.found if fault.kind is judged.case.kind]
         missed = [fault for fault in judged.missed if fault.kind is judged.case.kind]
