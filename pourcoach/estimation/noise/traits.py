@@ -39,6 +39,8 @@ MOST_RESTED = 0.5
 STILL_SIGMAS = 1.2
 # More is a brewer that is swirled, or a hand (assumed: no scale in use shakes so much).
 LOUDEST_G = 1.0
+# And a weight that has moved by more meanwhile is no noise of that size, four times of a thousand.
+MOVED_G = 4.0
 # A reading beyond so many deviations is as likely the edge of a pour, and counts as so many; half
 # of normal deviates lie within the other.
 FAR = 3.0
@@ -128,7 +130,7 @@ class TraitsLearner:
         lately_g.append(grams)
         if change < 0.0:
             change = -change
-        if LEAST_STEP_G < change < self._least_change_g:
+        if change < self._least_change_g and change > LEAST_STEP_G:
             self._least_change_g = self._step_g = round(change, 6)
             self._least_var = _least_var(self.rounding_g)
             self._learnt()
@@ -167,7 +169,7 @@ class TraitsLearner:
         has become noisier, and what was learnt before no longer holds."""
         lately_g, rested = self._lately_g[1:], self._rested_lately
         self._lately_g, self._rested_lately = lately_g[-1:], max(rested - LATELY, 0)
-        if rested > MOST_RESTED * LATELY:
+        if rested > MOST_RESTED * LATELY or abs(lately_g[-1] - lately_g[0]) > MOVED_G:
             return
         level_g = median_low(lately_g)
         off_g = [grams - level_g for grams in lately_g]
