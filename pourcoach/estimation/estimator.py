@@ -118,12 +118,12 @@ class Estimator:
             return self._passing(t_s)._replace(disturbance=Disturbance.LEAN)
         self._ticks = ticks
         self._traits.see(grams)
-        self._readings += 1
+        self._readings = readings = self._readings + 1
         period_s, trouble = clock.period_s, None if trusted else ScaleTrouble.CLOCK
         if period_s is not None and period_s > SLOWEST_PERIOD_S:
             trouble = ScaleTrouble.TOO_SLOW
         traits = self._reported_traits
-        if self._readings % TRAITS_EVERY == 0 or traits.trouble is not trouble:
+        if readings % TRAITS_EVERY == 0 or traits.trouble is not trouble:
             traits = self._reported_traits = self._traits.traits(period_s, trouble)
         passed_s = (ticks - tracker.ticks) / TICKS_PER_S
         # With each reading, at a third of the time of its constructor.
