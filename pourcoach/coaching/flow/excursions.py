@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import inf
 from statistics import median
 
 from pourcoach.coaching.flow.trace import Sample, Trace
@@ -20,6 +21,9 @@ EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
 HIDES_S: Seconds = 0.5
 """A hole in the flow that a single reading left out by a slow scale makes is shorter."""
+HOLE_STEPS, HOLE_S, SETTLES_S = 5.0, 0.25, 0.15
+"""A hole of so many steps of the flow, and so long, is what a touch left: the flow right after it
+may yet be the touch's (simulated: of a scale that swings after a knock)."""
 RELEASED_S: Seconds = 8.0
 """A hand that leans on the scale does so for no longer (common practice)."""
 
@@ -54,6 +58,7 @@ def excursions(
     where they were, so a stretch is measured between those.
     """
     sign = 1.0 if limit_gps > usual_gps else -1.0
+    unsettled = _unsettled(samples)
     place = 0
     while place < len(samples):
         if sign * (samples[place].flow_gps - limit_gps) <= 0.0:
@@ -62,7 +67,9 @@ def excursions(
         first = last = place
         for after in range(place + 1, len(samples)):
             beyond = sign * (samples[after].flow_gps - limit_gps) > 0.0
-            hidden = beyond and last == after - 1
+            if not beyond and unsettled[after]:
+                continue
+            hidden = beyond and all(unsettled[last + 1 : after])
             if samples[after].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
                 break
             if beyond:
@@ -85,6 +92,18 @@ def excursions(
             error_gps=worst.error_gps,
         )
         place = last + 1
+
+
+def _unsettled(samples: Sequence[Sample]) -> Sequence[bool]:
+    """Which come right after a hole."""
+    steps_s = [after.t_s - before.t_s for before, after in pairwise(samples)]
+    least_s = max(HOLE_STEPS * median(steps_s), HOLE_S) if steps_s else inf
+    settles_s, unsettled = -inf, [False]
+    for step_s, sample in zip(steps_s, samples[1:], strict=True):
+        if step_s >= least_s:
+            settles_s = sample.t_s + SETTLES_S
+        unsettled.append(sample.t_s < settles_s)
+    return unsettled
 
 
 def _edge(

@@ -43,6 +43,8 @@ SLOW_SHARE = 0.02
 # that lets go does.
 CHANCE_SHARE = 0.01
 FALL_SHARE = 0.2
+# Of hands that let go so many more leave nothing behind, give or take this (assumed).
+LEAVES_NOTHING, LEAVES_G = 0.5, 0.25
 WATER_SHARE = 0.15
 WATER_POURING_SHARE = 0.5
 # A smaller jump is no vessel, and a smaller one down no hand's that lets go.
@@ -148,7 +150,11 @@ class Jumps:
         lower = [g for g, shift_g in self._scene.rests if abs(shift_g - one.shift_g) < SAME_G]
         if not lower or rose_g > -LEAST_FALL_G:
             return
-        density = sum(normal(unbroken_g - g, BACK_G * BACK_G + noise_var) for g in lower)
+        density = sum(
+            normal(unbroken_g - g, BACK_G * BACK_G + noise_var)
+            + LEAVES_NOTHING * normal(unbroken_g - g, LEAVES_G * LEAVES_G + noise_var)
+            for g in lower
+        )
         density *= math.exp(rose_g / PRESS_G)
         least_g = min(lower)
         if least_g - BACK_G < unbroken_g:
