@@ -72,7 +72,6 @@ class TraitsLearner:
         "_creep_g",
         "_errors_g",
         "_lately_g",
-        "_least_change_g",
         "_least_var",
         "_rest_var",
         "_rested_lately",
@@ -83,13 +82,13 @@ class TraitsLearner:
 
     def __init__(self) -> None:
         self._count = 0
-        self._step_g: Grams | None = None
+        self._step_g: Grams = math.inf
+        """The least change from a reading to the next so far."""
         self._rest_var = PRIOR_NOISE_G**2
         self._least_var = _least_var(UNSEEN_STEP_G)
         self._creep_g = 0.0
         self._errors_g: list[Grams] = []
         self._shares: list[float] = []
-        self._least_change_g = math.inf
         self._lately_g: list[Grams] = [math.nan]
         """The last reading that was looked at together with others, and those since."""
         self._rested_lately = 0
@@ -121,7 +120,7 @@ class TraitsLearner:
     @property
     def rounding_g(self) -> Grams:
         """The step of the scale as far as it is known by now, g."""
-        return UNSEEN_STEP_G if self._step_g is None else min(self._step_g, COARSEST_STEP_G)
+        return UNSEEN_STEP_G if math.isinf(self._step_g) else min(self._step_g, COARSEST_STEP_G)
 
     def see(self, grams: Grams) -> None:
         """Take a raw reading, whatever happens on the platform."""
@@ -130,8 +129,8 @@ class TraitsLearner:
         lately_g.append(grams)
         if change < 0.0:
             change = -change
-        if change < self._least_change_g and change > LEAST_STEP_G:
-            self._least_change_g = self._step_g = round(change, 6)
+        if change < self._step_g and change > LEAST_STEP_G:
+            self._step_g = round(change, 6)
             self._least_var = _least_var(self.rounding_g)
             self._learnt()
         if len(lately_g) > LATELY:
@@ -232,7 +231,7 @@ class TraitsLearner:
         return ScaleTraits(
             1.0 / period_s if period_s else None,
             self.rest_noise_g if known else None,
-            self._step_g if known else None,
+            self._step_g if known and math.isfinite(self._step_g) else None,
             trouble,
         )
 

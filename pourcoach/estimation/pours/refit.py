@@ -146,14 +146,14 @@ def _restamped(readings: PourReadings, arrived: _Arrived, noise_var: float) -> S
     where the scale itself counts or times some of them."""
     import numpy as np
 
-    from pourcoach.estimation.stamps.restamping import restamped_in_slices
+    from pourcoach.estimation.stamps.restamping import restamped
 
     times, grams = np.array(readings.times_s), np.array(readings.grams)
     stamps, arrivals = np.array(arrived[0]), np.array(arrived[1])
     places = np.minimum(np.searchsorted(stamps, times), len(stamps) - 1)
     if not np.array_equal(stamps[places], times):
         return readings
-    better = yield from restamped_in_slices(times, arrivals[places], grams, noise_var)
+    better = yield from restamped(times, arrivals[places], grams, noise_var)
     return replace(
         readings,
         times_s=better.times_s[better.kept].tolist(),

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pourcoach.domain.slices import Slices, result_of
+from pourcoach.domain.slices import Slices
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.stamps.beat import (
     AT_ONCE_S,
@@ -55,12 +55,7 @@ LATE_STEPS = 3.0
 FEW_WAIT = 0.05
 
 
-def restamped(stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float) -> Restamped:
-    """Return improved stamps of the pour's readings (n,), as `restamped_in_slices` does."""
-    return result_of(restamped_in_slices(stamps_s, arrivals_s, grams, noise_var))
-
-
-def restamped_in_slices(
+def restamped(
     stamps_s: Array, arrivals_s: Array, grams: Array, noise_var: float
 ) -> Slices[Restamped]:
     """Return improved stamps, or the given ones where arrivals do not improve them. All share one

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.domain.inputs import Reading
+from pourcoach.domain.slices import result_of
 from pourcoach.estimation.stamps.restamping import CHUNK, _wander, restamped
 from pourcoach.estimation.stamps.sample_clock import SampleClock
 
@@ -24,7 +25,7 @@ def errors(weighed, arrivals, seed=0, *, evenly=False, least_kept=0.9):
     live = np.array([s for s, one in zip(stamps, settled, strict=True) if one])
     if evenly:
         live = np.linspace(live[0], live[-1], len(live))
-    found = restamped(live, arrivals[settled], grams[settled], NOISE_G**2)
+    found = result_of(restamped(live, arrivals[settled], grams[settled], NOISE_G**2))
     off_live = live - weighed[settled]
     off = (found.times_s - weighed[settled])[found.kept]
     assert np.mean(found.kept) > least_kept
@@ -123,7 +124,7 @@ def test_stamps_rise_from_one_chunk_to_the_next():
     weighed, arrivals = lossy(20.0, 0.2, 1, 0.03, 6, lasts_s=160.0)
     grams = FLOW_GPS * weighed + NOISE_G * np.random.default_rng(6).standard_normal(len(weighed))
     evenly = np.linspace(arrivals[0], arrivals[-1], len(arrivals))
-    found = restamped(evenly, arrivals, grams, NOISE_G**2)
+    found = result_of(restamped(evenly, arrivals, grams, NOISE_G**2))
     assert np.all(np.diff(found.times_s[found.kept]) > 0.0)
     assert not found.kept[CHUNK]
 
@@ -173,7 +174,7 @@ def test_one_that_is_counted_too_early_is_put_into_the_gap_after_it():
     arrivals = weighed + 0.01 + rng.exponential(0.004, len(weighed))
     stamps = weighed.copy()
     stamps[40] -= 0.2
-    found = restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2)
+    found = result_of(restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2))
     assert np.std(found.times_s - weighed) < 0.002
 
 
@@ -181,7 +182,7 @@ def test_stamps_that_lie_all_over_are_made_anew():
     """The clock had not found its period yet when the pour began."""
     weighed, arrivals = lossy(5.0, 0.2, 1, 0.006, 6)
     stamps = weighed + 0.12 * np.sin(7.0 * weighed) * (weighed < 8.0)
-    found = restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2)
+    found = result_of(restamped(stamps, arrivals, FLOW_GPS * weighed, NOISE_G**2))
     assert np.std(found.times_s - weighed) < 0.01
 
 
@@ -241,7 +242,7 @@ def _rms_ms(rate_hz: float, share: float, bunch: int) -> tuple[float, float]:
             [s is not None and t > 6.0 for s, t in zip(stamps, weighed[kept], strict=True)]
         )
         live = np.array([s for s, one in zip(stamps, known, strict=True) if one])
-        found = restamped(live, arrivals[known], grams[known], NOISE_G**2)
+        found = result_of(restamped(live, arrivals[known], grams[known], NOISE_G**2))
         off = (found.times_s - weighed[kept][known])[found.kept]
         squares.append(np.mean((off - np.median(off)) ** 2))
         stated.append(np.mean(found.vars_s2[found.kept]))
