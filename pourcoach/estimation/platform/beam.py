@@ -135,6 +135,11 @@ class Beam:
         return mass_var, flow_var
 
     @property
+    def tared(self) -> float:
+        """The probability that the scale has tared itself since it opened."""
+        return sum(math.exp(one.log_p) for one in self._hypotheses if one.tared_g())
+
+    @property
     def led_anew(self) -> bool:
         """Whether the newest reading has made another path the most likely."""
         return self._led_ticks == self._ticks
@@ -192,13 +197,15 @@ class Beam:
             yield one.settled_later(math.log(LATE_SHARE), ticks, unbroken_g, noise_var)
         density = TOUCH_PER_S * max(passed_s, 0.01) * touch_density(unbroken_g - expected_g)
         origin = one.origin
-        fleeting = ticks - one.since_ticks <= FLEETING_TICKS
-        if now.commanded_tare and one.path is not None and one.path.turn.kind is TurnKind.TARE:
+        fleeting = origin is not None and ticks - one.since_ticks <= FLEETING_TICKS
+        tared = one.path is not None and one.path.turn.kind is TurnKind.TARE
+        if tared and now.commanded_tare:
             fleeting = False  # A hand may lie on it meanwhile, and goes on moving.
         if origin is not None and fleeting:
             # It only passed through that level.
             yield origin.weighed(one.log_p + math.log(density))
-        else:
+        if tared or not fleeting:
+            # The scale may as well be at its new zero, and this be a spike.
             turn = Turn(ticks, TurnKind.OFF, one.shift_g, one.tares_g, expected_g, 0.0)
             yield one.turned(one.log_p + math.log(density), turn)
         if on is None or on[0] < NEAR_DENSITY:
@@ -224,7 +231,7 @@ class Beam:
         yield rested.turned(one.log_p + math.log(density), turn)
 
     def _while_off(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
-        expected_g, _ = one.expected(now.ticks)
+        expected_g, flow_gps = one.expected(now.ticks)
         ends = 1.0 - math.exp(-TOUCH_ENDS_PER_S * now.passed_s)
         off_g = now.reading_g + one.shift_g - expected_g
         density = (1.0 - ends) * going_on(off_g, now.reading_g - self._newest.grams)
@@ -235,7 +242,7 @@ class Beam:
         if one.path is not None and one.path.turn.pouring:
             goes += math.log(self._newest.let_go(now, self._newest.grams))
         yield from self._following.came_back(one, goes, now)
-        yield from self._tares.tared(one, now, 0.0)
+        yield from self._tares.tared(one, now, flow_gps)
         still = ending + math.log(self._newest.still(now))
         if not self._jumps.stays(one, now):
             back = self._put_back.may_be_back(one, now)

@@ -28,7 +28,13 @@ from pourcoach.estimation.platform.hypothesis import (
 )
 from pourcoach.estimation.platform.newest import Newest
 from pourcoach.estimation.platform.put_back import PRESS_G
-from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, STOPPED_S, Scene
+from pourcoach.estimation.platform.scene import (
+    LOADED_G,
+    MOST_FLOW_GPS,
+    NEAR_G,
+    STOPPED_S,
+    Scene,
+)
 
 # How a touch or an outage ends, where the level is not what it was.
 VESSEL_SHARE = 0.05
@@ -50,8 +56,6 @@ WATER_POURING_SHARE = 0.5
 # A smaller jump is no vessel, and a smaller one down no hand's that lets go.
 LEAST_VESSEL_G = 3.0
 LEAST_FALL_G = 0.6
-# When a hand has let go, the weight is nearer than this to where it was.
-NEAR_G = 3.0
 # Seldom did it press while water ran, or on top of another hand, and any level may be left.
 MIDST_SHARE = 0.06
 # The probability that it was a hand that lets go, where as much came the way water does.
@@ -167,7 +171,7 @@ class Jumps:
         density *= self._newest.let_go(now, before_g - one.shift_g)
         if one.lasted_s(ticks) < AT_ONCE_S:
             density *= self._scene.hand_holds
-            if rose_g < -BREWER_G and unbroken_g < self._scene.poured_from_g + NEAR_G:
+            if rose_g < -BREWER_G and self._scene.poured_above(unbroken_g):
                 density *= POURED_SHARE
         if density > 1e-12:
             # The last part may be still to come: paths that end so near each other are one.
@@ -182,7 +186,7 @@ class Jumps:
     def _rested_at(self, reading_g: Grams, shift_g: Grams) -> bool:
         """Whether the scale showed about this while the weight rested of late, before no water that
         has been poured since."""
-        if reading_g + shift_g < self._scene.poured_from_g + NEAR_G:
+        if self._scene.poured_above(reading_g + shift_g):
             return False
         return any(abs(reading_g - g + then_g) < BACK_G for g, then_g in self._scene.rests)
 

@@ -131,7 +131,7 @@ class Platform:
             # A later reading less far off may be water by now, but shows that no hand let go.
             first = next(place for place, side in enumerate(sides) if side)
             sides[first:] = [side_of(off_g, KNOCK_G) for off_g in offs[first:]]
-        return not self.spikes.explain([one.t_s for one in off], sides)
+        return beam.tared < 0.5 and not self.spikes.explain([one.t_s for one in off], sides)
 
     def shows_tare(self, weighed: Weighed, before: FilterState) -> bool:
         """Whether the scale has been commanded to tare and a reading may show it, that of the
@@ -149,7 +149,8 @@ class Platform:
         """The readings from ``t_s`` on must be looked at; ``unseen``: none came for a while."""
         zero = self.zero
         self.left_nothing.disturbed()
-        scene = self._scene.now(t_s, state.mass_g)
+        pouring = state.pour_probability > 0.5
+        scene = self._scene.now(t_s, state.mass_g, zero.shift_g, pouring=pouring)
         self._beam = Beam(state, zero.shift_g, zero.tares_g, scene, unseen=unseen)
         self.best = self._beam.best
         self._held = []

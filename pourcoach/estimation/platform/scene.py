@@ -31,6 +31,8 @@ POURS_S = 5.5
 MOST_FLOW_GPS = 11.0
 # Levels closer than this are one rest.
 SAME_G = 0.8
+# When a hand has let go, the weight is nearer than this to where it was.
+NEAR_G = 3.0
 
 
 class SceneRest(NamedTuple):
@@ -88,6 +90,11 @@ class Scene:
         """Whether water, if it ran, did so until now or has only just stopped."""
         return self.rested_s < STOPPED_S
 
+    def poured_above(self, unbroken_g: Grams) -> bool:
+        """Whether so much has been poured that the weight does not come down to this when a hand
+        lets go."""
+        return unbroken_g < self.poured_from_g + NEAR_G
+
     @property
     def hand_holds(self) -> float:
         """The probability that a hand, if it is one, holds still for as long as the weight has."""
@@ -107,8 +114,11 @@ class SceneKeeper:
         self._tared_s = -math.inf
         self._lifted_g = 0.0
 
-    def now(self, t_s: Seconds, level_g: Grams) -> Scene:
-        """The scene as it is known at this moment, with the unbroken weight at this level."""
+    def now(
+        self, t_s: Seconds, level_g: Grams, shift_g: Grams = 0.0, *, pouring: bool = False
+    ) -> Scene:
+        """The scene as it is known at this moment, with the unbroken weight at this level under
+        this shift, and water running or not."""
         empty = self._loaded and self._tared_s == -math.inf
         late = [one for one in self._rests if t_s - one.t_s < LETS_GO_S]
         levels = tuple((one.level_g, one.shift_g) for one in late)
@@ -116,9 +126,10 @@ class SceneKeeper:
         rested_s = 0.0
         if newest is not None and t_s - newest.t_s < NOTICED_S and _near(level_g, newest.level_g):
             rested_s = t_s - newest.since_s
+        until = [*self._rests, SceneRest(t_s, level_g, shift_g, t_s)] if pouring else self._rests
         poured_g = [
             one.level_g
-            for one, later in pairwise(self._rests)
+            for one, later in pairwise(until)
             if later.since_s - one.t_s > POURS_S and later.shift_g == one.shift_g
         ]
         poured_from_g = poured_g[-1] if poured_g else -math.inf

@@ -13,6 +13,7 @@ from pourcoach.estimation.platform.following import NEAR_DENSITY, TOUCH_WIDTH_G,
 from pourcoach.estimation.platform.hypothesis import (
     BACK_G,
     BREWER_G,
+    CARRY_S,
     MOST_PULLED_G,
     SAME_G,
     Hypothesis,
@@ -64,25 +65,29 @@ class Tares:
         # It executes a commanded tare once: after one of a load, one of less is another.
         commanded_tare = commanded_tare and one.tared_g() < LOADED_G
         last = None if one.path is None else one.path.turn.kind
-        busy = last is TurnKind.RETURN or last is TurnKind.TARE
+        busy = last in (TurnKind.VESSEL, TurnKind.RETURN, TurnKind.TARE)
         busy = busy and ticks - one.since_ticks < SETS_DOWN_TICKS
-        busy = busy or (self._scene.tared_now and flow_gps < LEAST_STREAM_GPS)
+        streams = flow_gps >= LEAST_STREAM_GPS and not one.off
+        busy = busy or (self._scene.tared_now and not streams)
         if busy and not commanded_tare:
             return  # Nobody presses the button twice, or while setting a brewer down.
         expected_g, _ = one.expected(ticks)
         stood_g = expected_g - one.shift_g
         if abs(stood_g) < MOST_PULLED_G and one.tared_g() > BREWER_G:
             return  # It tares itself once; what is left now is the hand.
-        falls = self._falls_to(reading_g, stood_g)
+        falls = self._falls_to(reading_g, stood_g, one.shift_g)
         # A hand that presses so lightly and lets go is not followed by a stream.
-        hand = falls and flow_gps < LEAST_STREAM_GPS
+        hand = falls and not streams
         if abs(stood_g) < (LEAST_SURE_TARE_G if hand else LEAST_TARE_G):
             return
         begun = one.state.pour_probability > BEGUN_PROBABILITY
         if -LEAST_SURE_TARE_G < stood_g < 0.0 and begun and not commanded_tare:
             return
-        # Water since the readings that the scale averaged for its zero.
-        ran_g = flow_gps * max(passed_s, TARES_OVER_S)
+        # Water since the readings that the scale averaged for its zero, at any moment since the
+        # weight was last seen; on command what seemed to be water may be how a hand came.
+        ran_g = flow_gps * max(min(one.lasted_s(ticks), CARRY_S), TARES_OVER_S)
+        if commanded_tare and one.off:
+            ran_g = 0.0
         variance = noise_var + TARE_G * TARE_G
         density = normal(reading_g - 0.5 * ran_g, variance + 0.25 * ran_g * ran_g)
         if commanded_tare:
@@ -139,9 +144,11 @@ class Tares:
         if tare is not None:
             yield from hand_gone(one, ending, now, tare.level_g, tare.shift_g)
 
-    def _falls_to(self, reading_g: Grams, stood_g: Grams) -> bool:
+    def _falls_to(self, reading_g: Grams, stood_g: Grams, shift_g: Grams) -> bool:
         """Whether the readings would come down to this if a hand let go: nearer to where they
-        rested before than to where they stood."""
+        rested before than to where they stood, and to no less than has been poured."""
+        if self._scene.poured_above(reading_g + shift_g):
+            return False
         rests_g = [g - shift_g for g, shift_g in self._scene.rests]
         return any(
             abs(reading_g - g) < min(2.0 * BACK_G, abs(stood_g - g) + SAME_G) for g in rests_g

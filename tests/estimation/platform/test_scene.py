@@ -25,6 +25,26 @@ def test_levels_less_than_a_gram_apart_are_one_rest() -> None:
     assert keeper.now(4.0, 0.0).rests == ((0.6, 0.0), (1.6, 0.0))
 
 
+@pytest.mark.parametrize(
+    ("t_s", "shift_g", "pouring", "poured"),
+    [
+        (7.4, 0.0, True, False),
+        (7.6, 0.0, True, True),
+        (7.6, 0.0, False, False),
+        (7.6, 5.0, True, False),
+    ],
+)
+def test_water_that_runs_for_longer_than_a_hand_presses_has_been_poured(
+    t_s: float, shift_g: float, pouring: bool, poured: bool
+) -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.rested(1.0, 10.0, 0.0)
+    keeper.rested(2.0, 10.0, 0.0)
+    scene = keeper.now(t_s, 40.0, shift_g, pouring=pouring)
+    assert scene.poured_above(12.9) is poured
+    assert not scene.poured_above(13.1)
+
+
 def test_a_vessel_that_went_may_come_back_and_then_is_gone_no_more() -> None:
     keeper = SceneKeeper(0.0)
     keeper.vessel(Away(0.0, -300.0, 0.5, 40.0))

@@ -67,12 +67,13 @@ def test_a_tare_just_after_the_first_water_is_no_hand_that_lets_go(
     assert [pour.mass_g for pour in last.pours] == [pytest.approx(poured_g, abs=0.5)]
 
 
+@pytest.mark.parametrize("kind", [TurnKind.RETURN, TurnKind.VESSEL])
 @pytest.mark.parametrize(("later_ticks", "tares"), [(400, 0), (600, 1)])
 def test_nobody_presses_the_button_while_setting_a_brewer_down(
-    later_ticks: int, tares: int
+    kind: TurnKind, later_ticks: int, tares: int
 ) -> None:
     stands = state_at(0, 40.0, 0.01, 0.001, 0.0)
-    turn = Turn(0, TurnKind.RETURN, 0.0, 0.0, 40.0, 300.0)
+    turn = Turn(0, kind, 0.0, 0.0, 40.0, 300.0)
     back = Hypothesis(0.0, False, 0, stands, 0.0, 0.0).turned(0.0, turn)
     found = Tares(Newest(0, 40.0), Scene()).tared(
         back, Moment(later_ticks, 0.0, 0.0025, 0.1, False), 0.0
