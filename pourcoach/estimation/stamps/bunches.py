@@ -6,6 +6,7 @@ weight.
 
 import math
 from itertools import combinations
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,9 +29,11 @@ SEEN_FROM = 0.75
 GAP_PERIODS = 1.6
 # Where fewer of the readings than this share fit into their bunches, there are none.
 LEAST_PLACED = 0.8
-# How far the weight strays from its path over a bunch beside the noise of the scale, as a share of
-# what comes in meanwhile: from a line between both ends, and from one of the usual flow (assumed).
-BETWEEN_SHARE, STRAYS_SHARE = 0.05, 0.2
+# Readings whose places are means over several placings may come this near to the next, in periods.
+LEAST_STEP = 1.0
+
+_Weights: TypeAlias = list[tuple[float, float]]
+"""Places, in periods, and the weights there."""
 
 
 def first_of_bunches(arrivals_s: Array) -> NDArray[np.bool_] | None:
@@ -69,34 +72,49 @@ def placed_in_bunches(
     times = np.empty(len(arrivals_s))
     variances = np.full(len(arrivals_s), doubt)
     kept = np.ones(len(arrivals_s), dtype=bool)
-    flow_g = float(grams[-1] - grams[0]) / max(places[-1] - places[0], 1.0)
-    before_place, before_g = places[0] - whole, float(grams[0]) - flow_g
-    for i, (at, size, place) in enumerate(
-        zip(starts.tolist(), sizes.tolist(), places.tolist(), strict=True)
+    # Lost bunches leave more room than one may use.
+    rooms = np.full(len(starts), whole)
+    if rough:
+        rooms = np.minimum(np.diff(places, prepend=places[0] - whole).astype(np.intp), whole)
+    complete = sizes == rooms
+    bend_g = _usual_bend(grams, starts[complete], sizes[complete], noise_var)
+    before: _Weights = []
+    for i, (at, size, place, room) in enumerate(
+        zip(starts.tolist(), sizes.tolist(), places.tolist(), rooms.tolist(), strict=True)
     ):
         members = slice(at, at + size)
-        # Lost bunches leave more room than one may use.
-        room = min(int(place - before_place), whole) if rough else whole
         if room < size or room > MOST_IN_BUNCH:
-            kept[members] = False
+            kept[members], before = False, []
             continue
-        # The path from the last reading before the bunch to the first after it, where both are
-        # known; else the usual flow.
-        local_g, strays = flow_g, STRAYS_SHARE
-        follows = i + 1 < len(starts) and sizes[i + 1] == places[i + 1] - place
-        if follows and place - before_place == room:
-            local_g = (float(grams[at + size]) - before_g) / (room + 1.0)
-            strays = BETWEEN_SHARE
-        sigma_g = math.hypot(math.sqrt(noise_var), strays * flow_g * room)
-        start_g = before_g + local_g * (place - before_place - room)
-        slots, spread = _placed(grams[members], room, start_g, local_g, sigma_g)
-        times[members] = phase_s + (place - room + 1.0 + slots) * period_s
+        first_place = place - room + 1.0
+        after: _Weights = []
+        if i + 1 < len(starts) and complete[i + 1]:
+            ahead = grams[at + size : at + size + min(2, int(sizes[i + 1]))].tolist()
+            first_after = float(places[i + 1] - rooms[i + 1]) + 1.0
+            after = [(first_after + k, g) for k, g in enumerate(ahead)]
+        before, after = ([(one - first_place, g) for one, g in side] for side in (before, after))
+        slots, spread = _placed(grams[members], room, before, after, bend_g)
+        times[members] = phase_s + (first_place + slots) * period_s
         # One that is put in a wrong place shifts the others with it: as many as stand for one.
         variances[members] += spread * room * period_s**2
-        before_place = place
-        before_g = float(grams[at + size - 1]) + local_g * (room - 1.0 - float(slots[-1]))
+        newest = [*before, *zip(slots.tolist(), grams[members].tolist(), strict=True)][-2:]
+        before = [(slot + first_place, g) for slot, g in newest]
     times[~kept] = arrivals_s[~kept]
     return Restamped(times, variances, kept) if np.mean(kept) >= LEAST_PLACED else None
+
+
+def _usual_bend(
+    grams: Array, starts: NDArray[np.intp], sizes: NDArray[np.intp], noise_var: float
+) -> float:
+    """By how much what comes in between two readings differs from what comes in before the next, on
+    average over these bunches, of which none is missing; no less than noise makes of it."""
+    bends = [
+        np.abs(np.diff(grams[at : at + size], 2))
+        for at, size in zip(starts.tolist(), sizes.tolist(), strict=True)
+        if size > 2
+    ]
+    least_g = math.sqrt(6.0 * noise_var)
+    return max(float(np.mean(np.concatenate(bends))), least_g) if bends else least_g
 
 
 def _beat(bunches_s: Array, about_s: Seconds) -> tuple[Seconds, Seconds] | None:
@@ -106,19 +124,24 @@ def _beat(bunches_s: Array, about_s: Seconds) -> tuple[Seconds, Seconds] | None:
 
 
 def _placed(
-    grams: Array, room: int, before_g: float, flow_g: float, sigma_g: float
+    grams: Array, room: int, before: _Weights, after: _Weights, bend_g: float
 ) -> tuple[Array, Array]:
     """Slots 0 to ``room - 1`` of these readings in a bunch, each with its variance.
 
-    Every placing counts by how near the weights then lie to a line that starts a slot before.
+    Every placing counts by how little the flow changes from one reading to the next, between those
+    before the bunch and after it, too. A large change where water starts or stops is no rarer than
+    many small ones: it counts by its size (Laplace's distribution).
     """
     size = len(grams)
     if size == room:
         return np.arange(float(size)), np.zeros(size)
     choices = np.array(list(combinations(range(room), size)), dtype=float)
-    off = grams - before_g - flow_g * (choices + 1.0)
-    squares = np.sum(off**2, axis=1) / (2.0 * sigma_g**2)
-    weights = np.exp(squares.min() - squares)
+    sides = [np.array(side).reshape(-1, 2) for side in (before, after)]
+    earlier, later = [np.tile(side[:, 0], (len(choices), 1)) for side in sides]
+    steps = np.diff(np.hstack([earlier, choices, later]))
+    gains = np.diff(np.concatenate([sides[0][:, 1], grams, sides[1][:, 1]]))
+    changes = np.sum(np.abs(np.diff(gains / np.maximum(steps, LEAST_STEP))), axis=1) / bend_g
+    weights = np.exp(changes.min() - changes)
     weights /= weights.sum()
     slots = weights @ choices
     return slots, weights @ (choices - slots) ** 2

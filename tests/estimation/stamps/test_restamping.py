@@ -156,6 +156,19 @@ def test_a_reading_missing_from_a_bunch_is_found_by_the_weight():
     assert stated > 0.0
 
 
+def test_one_missing_where_water_stops_is_found_there():
+    """On a straight path from the water to the rest after it, the others of its bunch were moved
+    for it, and said to be sure."""
+    weighed = np.arange(120) / 5.0
+    arrivals = weighed[np.arange(120) // 6 * 6 + 5] + 0.01
+    kept = np.arange(120) != 65
+    noise_g = 0.02 * np.random.default_rng(3).standard_normal(120)
+    grams = 6.5 * np.minimum(weighed, weighed[65] - 0.1) + noise_g
+    found = result_of(restamped(weighed[kept], arrivals[kept], grams[kept], 0.02**2))
+    assert np.all(found.kept)
+    assert np.ptp(found.times_s - weighed[kept]) < 0.06
+
+
 @pytest.mark.parametrize("late_s", [0.1, 0.105])
 def test_one_that_came_late_is_not_taken_for_the_one_after(late_s):
     """At first it looks as if a reading had been lost before it; the next shows otherwise."""
