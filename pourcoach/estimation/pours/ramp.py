@@ -15,11 +15,11 @@ model averaging: Hoeting et al. 1999, Statistical Science 14:382). What the hand
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pourcoach.domain.units import Grams, Seconds
+from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.whitening import Array
 from pourcoach.estimation.pours.hinge import fit_rise
 from pourcoach.estimation.pours.record import block_means
@@ -53,6 +53,10 @@ class Ramp:
     level_g: Grams
     """Before it."""
     level_error_g: Grams
+    t_by_fall: float
+    """By how much ``t_s`` moves with the time of the fall, seconds a second."""
+    level_by_fall_gps: GramsPerSecond
+    """By how much ``level_g`` does, grams a second."""
 
 
 def fit_start(
@@ -88,7 +92,8 @@ def fit_end(
     )
     if turned is None:
         return None
-    return Ramp(-turned.t_s, turned.t_error_s, -turned.level_g, turned.level_error_g)
+    # The fall is turned round with time and weight, so what it moves keeps its sign.
+    return replace(turned, t_s=-turned.t_s, level_g=-turned.level_g)
 
 
 def _fit_bend(
@@ -128,8 +133,16 @@ def _fit_bend(
     t_s, level = float(share @ fits.t_s), float(share @ fits.level_g)
     t_var = float(share @ (fits.t_var + (fits.t_s - t_s) ** 2))
     t_error_s = math.hypot(math.sqrt(t_var), RESPONSE_ERROR_S)
-    level_error_g = math.sqrt(float(share @ fits.level_var))
-    return Ramp(hinge.t_s + t_s, t_error_s, level_g + level, level_error_g)
+    level_error_g = math.sqrt(float(share @ (fits.level_var + (fits.level_g - level) ** 2)))
+    return Ramp(
+        hinge.t_s + t_s,
+        t_error_s,
+        level_g + level,
+        level_error_g,
+        # A longer fall makes another ramp the likelier, too.
+        float(share @ (fits.t_by_fall - (fits.t_s - t_s) * fits.log_by_fall)),
+        float(share @ (fits.level_by_fall - (fits.level_g - level) * fits.log_by_fall)),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +167,10 @@ class _Fits:
     t_var: Array
     level_g: Array
     level_var: Array
+    t_by_fall: Array
+    """What a longer fall does to each."""
+    level_by_fall: Array
+    log_by_fall: Array
 
 
 def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
@@ -165,7 +182,7 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
     # The level at rest is 0 here, known from so many readings; c is a hand's.
     known = np.array([bend.rest_count / bend.noise_var, 0.0, 1.0 / CHANGE_GPS2**2, 0.0])
     least = np.diag(known + LEAST_KNOWN)
-    found = np.zeros((4, len(ramps_s)))
+    found = np.zeros((7, len(ramps_s)))
     for _ in range(ROUNDS):
         a, b, c, tau = fitted.T[:, :, None]
         s = np.maximum(bend.times_s - tau - bend.fall_s, 0.0)
@@ -194,12 +211,18 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
         # One that has settled stays as it is.
         moving = ~settled
         fitted[moving] += step[moving]
-        figures = 0.5 * (squares + logs), inverse[:, 3, 3], fitted[:, 0], inverse[:, 0, 0]
+        # A longer fall delays what is weighed and lets it push longer; the fit makes up for it.
+        unfitted = -rows[:, :, 3] - flow
+        by_fall = (inverse @ (unfitted[:, None] @ weighted)[:, 0, :, None])[:, :, 0]
+        figures = (
+            *(0.5 * (squares + logs), inverse[:, 3, 3], fitted[:, 0], inverse[:, 0, 0]),
+            *(by_fall[:, 3], by_fall[:, 0], np.sum(residual * unfitted / variance, axis=1)),
+        )
         found = np.where(moving, figures, found)
         settled |= np.abs(step[:, 3]) < CLOSE_S
         if settled.all():
             break
     # One that never settles is none of these readings', nor is one that begins after them.
     settled &= (fitted[:, 1] > 0.0) & runs.any(axis=1)
-    neg_log_likelihood, t_var, level_g, level_var = found[:, settled]
-    return _Fits(neg_log_likelihood, fitted[settled, 3], t_var, level_g, level_var)
+    log, t_var, level_g, level_var, *by_fall = found[:, settled]
+    return _Fits(log, fitted[settled, 3], t_var, level_g, level_var, *by_fall)

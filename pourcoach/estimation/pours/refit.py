@@ -220,16 +220,23 @@ def _placed(live: Pour, about_s: Seconds, edges: _Edges, readings: PourReadings)
     duration_s, mass_g = end_s - start_s, end_g - start_g
     mass_error_g = flow_error = start_error_s = end_error_s = None
     if start:
-        start_error_s = math.hypot(start.t_error_s, readings.fall_error_s)
+        start_error_s = math.hypot(start.t_error_s, start.t_by_fall * readings.fall_error_s)
     if end:
-        end_error_s = math.hypot(end.t_error_s, readings.fall_error_s)
+        end_error_s = math.hypot(end.t_error_s, end.t_by_fall * readings.fall_error_s)
     if start and end:
         mass_error_g = math.hypot(
-            start.level_error_g, end.level_error_g, LEVEL_SHARE * readings.noise.step_g
+            start.level_error_g,
+            end.level_error_g,
+            (end.level_by_fall_gps - start.level_by_fall_gps) * readings.fall_error_s,
+            LEVEL_SHARE * readings.noise.step_g,
         )
-        # A fall that is taken wrong moves both ends, and their distance little.
-        edge_error_s = math.hypot(start.t_error_s, end.t_error_s)
-        flow_error = math.hypot(mass_error_g, mass_g / duration_s * edge_error_s) / duration_s
+        # A fall that is taken wrong moves the ends apart, or together.
+        duration_error_s = math.hypot(
+            start.t_error_s,
+            end.t_error_s,
+            (end.t_by_fall - start.t_by_fall) * readings.fall_error_s,
+        )
+        flow_error = math.hypot(mass_error_g, mass_g / duration_s * duration_error_s) / duration_s
     return Pour(
         start_s=start_s,
         start_g=start_g,

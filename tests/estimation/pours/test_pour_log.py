@@ -24,7 +24,7 @@ KNOCKED = (
 )
 # Of pours that are reported in two parts, with the rates of their scales: the flow of the first all
 # but stops, the second is knocked twice at once.
-PARTED = (424_613_008, 10.0), (1_019_819_948, 20.0)
+PARTED = (424_613_008, 10.0), (700_246, 20.0)
 
 
 def run(weight, until_s=30.0, rate_hz=80.0, sigma=0.05, seed=3):

@@ -44,6 +44,28 @@ def test_the_first_water_is_that_at_the_spout(ramp_s, fall_s):
     assert start.level_g == pytest.approx(250.0, abs=0.005)
 
 
+@pytest.mark.parametrize("noise_g", [0.01, 0.03])
+@pytest.mark.parametrize("ramp_s", [0.2, 0.3, 0.4])
+def test_what_a_longer_fall_moves_is_known(ramp_s, noise_g):
+    """As far as a longer fall in truth moves what is fitted with the usual one, the other way."""
+    t = np.arange(-1.5, 1.5, 0.025)
+    noise = noise_g * np.random.default_rng(4).standard_normal(len(t))
+
+    def fits(fall_s):
+        y = weighed(t, ramp_s, 5.0, 0.135) + noise
+        until = (t < 0.8).tolist().index(False)
+        start = fit_start(t[:until].tolist(), y[:until].tolist(), noise_g**2, fall_s, 0.012)
+        left = 0.135 - t
+        stopping = 0.135 * 5.0 * np.clip(left / ramp_s, 0.0, 1.0) - ramped(left, ramp_s, 5.0)
+        end = fit_end(t.tolist(), (stopping + noise).tolist(), noise_g**2, fall_s, 0.012)
+        return start, end
+
+    for shorter, usual, longer in zip(*map(fits, (0.132, 0.135, 0.138)), strict=True):
+        assert (longer.t_s - shorter.t_s) / 0.006 == pytest.approx(usual.t_by_fall, abs=0.2)
+        by_level = (longer.level_g - shorter.level_g) / 0.006
+        assert by_level == pytest.approx(usual.level_by_fall_gps, abs=0.1)
+
+
 @pytest.mark.parametrize("fall_s", [0.0, 0.1, 0.17])
 @pytest.mark.parametrize("ramp_s", [0.12, 0.3])
 def test_the_last_water_is_that_at_the_spout(ramp_s, fall_s):
