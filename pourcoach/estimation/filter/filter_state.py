@@ -35,6 +35,8 @@ class FilterState(NamedTuple):
     p: Covariance
     good: float
     drum_s2: float
+    error_g: Grams
+    """How far the last reading was off where water runs, as far as it was no touch."""
 
     @property
     def mass_g(self) -> Grams:
@@ -66,6 +68,7 @@ def state_at(
         ),
         1.0,
         drum_s2,
+        0.0,
     )
 
 
