@@ -14,6 +14,9 @@ from pourcoach.estimation.kept_inputs import KeptInputs
 
 # Inputs that are gone through again in a slice: with each of them a slice of a refinement may come.
 IN_A_SLICE = 4
+# A record is gone through again so many times at most: each shows what happened beside what the one
+# before has shown.
+MOST_TIMES_AGAIN = 3
 
 
 class Pipeline:
@@ -57,16 +60,22 @@ class Pipeline:
     def _gone_through_again(
         self, hindsight: Hindsight, before: Estimate, t_s: float
     ) -> Slices[Frame | None]:
-        """Go through the whole record once more, with what it has shown. None where that comes to
+        """Go through the whole record once more, with what it has shown, and again where that shows
+        what else happened. None where that comes to
         the same, or to what is less certain though nothing decides it, or where the brewer would
         have been asked something else: what was answered must stand."""
-        estimator, coach = self._fold(hindsight)
-        for count, item in enumerate(self._inputs):
-            if count % IN_A_SLICE == 0:
-                yield
-            coach.feed(item, estimator.feed(item))
-        estimate = yield from estimator.closing(t_s)
-        last = coach.close(estimate)
+        for _ in range(MOST_TIMES_AGAIN):
+            estimator, coach = self._fold(hindsight)
+            for count, item in enumerate(self._inputs):
+                if count % IN_A_SLICE == 0:
+                    yield
+                coach.feed(item, estimator.feed(item))
+            estimate = yield from estimator.closing(t_s)
+            last = coach.close(estimate)
+            more = estimator.hindsight(estimate)
+            if more is None or not more.decides:
+                break
+            hindsight = hindsight.joined(more)
         answered = coach.answers == self._coach.answers
         surer = hindsight.decides or not is_doubtful(estimate, before)
         return last if answered and surer and not same_path(before, estimate) else None

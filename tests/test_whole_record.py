@@ -14,6 +14,8 @@ from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input, Reading, Tare
 from pourcoach.domain.pour import Phase, Question
 from pourcoach.estimation.estimator import Estimator
+from pourcoach.estimation.hindsight import Hindsight
+from pourcoach.estimation.noise.traits import LearntTraits
 from pourcoach.pipeline import Pipeline
 from pourcoach.recordings.fold import frames
 from pourcoach.recordings.tape import Tape, TapeHeader
@@ -55,13 +57,15 @@ def spiked() -> list[Input]:
     return [Reading(float(t), float(round(g, 2))) for t, g in zip(times, grams, strict=True)]
 
 
-def pressed(rate_hz: float, rise_s: float, hand_g: float) -> list[Input]:
+def pressed(rate_hz: float, rise_s: float, hand_g: float, again_s: float = END_S) -> list[Input]:
     """The same water, and in the wait a hand that presses like water that runs, stays for eight
-    seconds and lets go at once."""
-    times = np.arange(1, int(END_S * rate_hz)) / rate_hz
+    seconds and lets go at once; from ``again_s`` on it may do so again."""
+    lasts_s = END_S if again_s == END_S else again_s + rise_s + 20.0
+    times = np.arange(1, int(lasts_s * rate_hz)) / rate_hz
     water = np.clip(times, 9.0, 15.0) - 9.0 + np.clip(times, 44.0, 68.0) - 44.0
     knots = np.cumsum([24.0, rise_s, 8.0, 0.05])
     hand = np.interp(times, knots, [0.0, hand_g, hand_g, 0.0])
+    hand += np.interp(times, knots - 24.0 + again_s, [0.0, hand_g, hand_g, 0.0])
     noise = 0.03 * np.random.default_rng(1).standard_normal(len(times))
     grams = np.round(5.0 * water + hand + noise, 1)
     return [Reading(float(t), float(g)) for t, g in zip(times, grams, strict=True)]
@@ -124,6 +128,25 @@ def test_what_rose_and_went_and_left_the_scale_as_it_was_is_no_water(
     assert hand.end_s == pytest.approx(32.0 + rise_s, abs=0.4)
     (touch,) = (flag for flag in last.flags if flag.kind is FlagKind.DISTURBED)
     assert 24.0 - 0.8 < touch.start_s < 32.0 + rise_s + 0.8 < touch.end_s + 0.8
+
+
+def test_what_shows_only_once_something_else_is_known_is_known_too(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where the first time shows one of two hands, and the second time the other."""
+    shown = [((23.0, 35.0),), ((71.0, 83.0),)]
+
+    def hindsight(estimator: Estimator, _: Estimate) -> Hindsight | None:
+        if not shown:
+            return None
+        return Hindsight(LearntTraits(estimator._traits), 0.0, (), shown.pop(0))
+
+    monkeypatch.setattr(Estimator, "hindsight", hindsight)
+    inputs = pressed(10.0, 2.0, 16.0, again_s=72.0)
+    last = folded(inputs)[1].finish(inputs[-1].t_s)
+    hands = [(event.start_s, event.end_s) for event in last.estimate.events]
+    assert hands == [pytest.approx(hand, abs=0.2) for hand in ((23.0, 35.0), (71.0, 83.0))]
+    assert last.pour.water_g == pytest.approx(150.0, abs=0.2)
 
 
 def test_what_was_poured_for_long_stays_though_as_much_goes_at_once() -> None:

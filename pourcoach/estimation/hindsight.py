@@ -43,6 +43,12 @@ class Hindsight(NamedTuple):
         """Whether it says what happened, and not only what the scale is like."""
         return bool(self.tares_s or self.hands_s)
 
+    def joined(self, other: "Hindsight") -> "Hindsight":
+        """Return the same with what the other says happened, too."""
+        return self._replace(
+            tares_s=self.tares_s + other.tares_s, hands_s=self.hands_s + other.hands_s
+        )
+
     def left_nothing(self, from_s: Seconds, to_s: Seconds) -> bool:
         """Whether any of the time between these moments lies in such a stretch."""
         return any(from_s < end_s and start_s < to_s for start_s, end_s in self.hands_s)
