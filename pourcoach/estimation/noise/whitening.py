@@ -6,7 +6,9 @@ Angus 2017, "Fast and scalable Gaussian process modeling", Astronomical J. 154:2
 of neighbours is so too, with factors of its own.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,63 +62,115 @@ class Relaxation:
     """(g,) τ."""
 
 
-def whiten(
-    means: Means, white: Array, relaxations: tuple[Relaxation, ...], rows: Array
-) -> tuple[Array, Array]:
-    """``rows`` (n, k) with their noise made white and of variance 1 under each hypothesis,
-    (g, n, k), and the logarithm of the covariance's determinant, (g,).
+@dataclass(frozen=True, slots=True)
+class _Fading:
+    """What means have in common by a relaxation, under each hypothesis.
 
-    ``white`` (n,) is the variance of each mean beside the relaxations.
+    What a mean has in common with a later one is ``ahead`` of the one times ``behind`` of the
+    other, and fades in between.
     """
-    times_s = means.times_s
-    variances = np.stack([one.variances for one in relaxations])[:, :, None]
-    rates = 1.0 / np.stack([one.fades_s for one in relaxations])[:, :, None]
-    off_s = means.members_s - times_s[:, None]
-    grown = np.exp(rates[..., None] * off_s)
-    # What a mean has in common with a later one is ahead of the one times behind of the other,
-    # and fades in between.
-    ahead = variances * np.sum(grown * means.shares, axis=3)
-    behind = np.sum(means.shares / grown, axis=3)
-    diagonal = white + np.sum(variances * _within(means, off_s, rates), axis=0)
-    kinds, count = diagonal.shape
-    carried = np.zeros((kinds, len(relaxations), len(relaxations)))
-    known = np.zeros((kinds, len(relaxations), rows.shape[1]))
-    left = np.empty((kinds, count, rows.shape[1]))
-    log_determinant = np.zeros(kinds)
-    since_s = times_s[0]
-    for first in range(0, count, BLOCK):
-        some = slice(first, first + BLOCK)
-        own_s = times_s[some]
-        fades = np.exp(-rates[:, :, 0] * (own_s[-1] - since_s)).T
-        # From the end of the block before, and to that of this one.
-        taken = (behind[:, :, some] * np.exp(-rates * (own_s - since_s))).transpose(1, 2, 0)
-        given = (ahead[:, :, some] * np.exp(-rates * (own_s[-1] - own_s))).transpose(1, 2, 0)
-        since_s = own_s[-1]
-        lasting = np.exp(-rates[..., None] * np.abs(own_s[:, None] - own_s))
-        # Right in the lower triangle, which is all that the factor is made from.
-        covariance = np.sum(behind[:, :, some, None] * ahead[:, :, None, some] * lasting, axis=0)
-        at = np.arange(len(own_s))
-        covariance[:, at, at] = diagonal[:, some]
-        held = taken @ carried
-        factor = np.linalg.cholesky(covariance - held @ taken.transpose(0, 2, 1))
-        log_determinant += 2.0 * np.log(factor[:, at, at]).sum(axis=1)
-        new = np.concatenate([rows[some] - taken @ known, given - held * fades[:, None]], axis=2)
-        new = np.linalg.inv(factor) @ new
-        left[:, some] = new[:, :, : rows.shape[1]]
-        gain = new[:, :, rows.shape[1] :].transpose(0, 2, 1)
-        carried = carried * fades[:, :, None] * fades[:, None] + gain @ gain.transpose(0, 2, 1)
-        known = known * fades[:, :, None] + gain @ left[:, some]
-    return left, log_determinant
+
+    rates: Array
+    """(f,) 1/τ, each once: many hypotheses share theirs."""
+    which: NDArray[np.intp]
+    """(g,) the place of each hypothesis's among them."""
+    ahead: Array
+    """(g, n)"""
+    behind: Array
+    """(g, n)"""
+    within: Array
+    """(g, n) the variance of each mean."""
+
+    def left(self, passed_s: Array) -> Array:
+        """(g, ...): the share that has not faded after so long."""
+        rates = self.rates.reshape(-1, *[1] * passed_s.ndim)
+        left: Array = np.exp(-rates * passed_s)[self.which]
+        return left
 
 
-def _within(means: Means, off_s: Array, rates: Array) -> Array:
-    """(r, g, n): variances of means of noise whose own is 1."""
-    # Most means have their readings at the same distances from their middle.
-    patterns, places = np.unique(
-        np.round(np.concatenate([off_s, means.shares], axis=1), 9), axis=0, return_inverse=True
-    )
-    off_s, shares = np.split(patterns, 2, axis=1)
-    apart_s = np.abs(off_s[:, :, None] - off_s[:, None, :])
-    pairs = shares[:, :, None] * shares[:, None, :]
-    within: Array = np.sum(np.exp(-rates[..., None, None] * apart_s) * pairs, axis=(3, 4))
-    return within[:, :, places.ravel()]
+class Whitening:
+    """Makes the noise of means white, in rows of figures of them, under many hypotheses at once.
+
+    What depends on the readings alone is worked out when it is made.
+    """
+
+    __slots__ = ("_apart_s", "_means", "_off_s", "_pairs", "_patterns", "_rows", "_white")
+
+    def __init__(self, means: Means, white: Array, rows: Array) -> None:
+        """``white`` (n,) is the variance of each mean beside the relaxations; ``rows`` (n, k)."""
+        self._means, self._white, self._rows = means, white, rows
+        self._off_s = means.members_s - means.times_s[:, None]
+        # Most means have their readings at the same distances from their middle.
+        patterns, places = np.unique(
+            np.round(np.concatenate([self._off_s, means.shares], axis=1), 9),
+            axis=0,
+            return_inverse=True,
+        )
+        off_s, shares = np.split(patterns, 2, axis=1)
+        self._apart_s = np.abs(off_s[:, :, None] - off_s[:, None, :])
+        self._pairs = shares[:, :, None] * shares[:, None, :]
+        self._patterns = places.ravel()
+
+    def under(self, relaxations: tuple[Relaxation, ...]) -> tuple[Array, Array]:
+        """The rows with their noise made white and of variance 1 under each hypothesis, (g, n, k),
+        and the logarithm of the covariance's determinant, (g,)."""
+        rows, times_s = self._rows, self._means.times_s
+        fadings = [self._fading(one) for one in relaxations]
+        diagonal = self._white + _total(one.within for one in fadings)
+        kinds, count = diagonal.shape
+        blocks = [slice(first, min(first + BLOCK, count)) for first in range(0, count, BLOCK)]
+        sizes = [some.stop - some.start for some in blocks]
+        last_s = times_s[[some.stop - 1 for some in blocks]]
+        before_s = np.concatenate([times_s[:1], last_s[:-1]])
+        # From the end of the block before, and to that of the own one.
+        since_s, until_s = times_s - np.repeat(before_s, sizes), np.repeat(last_s, sizes) - times_s
+        taken = np.stack([one.behind * one.left(since_s) for one in fadings]).transpose(1, 2, 0)
+        given = np.stack([one.ahead * one.left(until_s) for one in fadings]).transpose(1, 2, 0)
+        fades = np.stack([one.left(last_s - before_s) for one in fadings]).transpose(2, 1, 0)
+        carried = np.zeros((kinds, len(relaxations), len(relaxations)))
+        known = np.zeros((kinds, len(relaxations), rows.shape[1]))
+        left = np.empty((kinds, count, rows.shape[1]))
+        log_determinant = np.zeros(kinds)
+        for some, fade in zip(blocks, fades, strict=True):
+            apart_s = np.abs(times_s[some, None] - times_s[some])
+            # Right in the lower triangle, which is all that the factor is made from.
+            covariance = _total(
+                one.behind[:, some, None] * one.ahead[:, None, some] * one.left(apart_s)
+                for one in fadings
+            )
+            at = np.arange(len(apart_s))
+            covariance[:, at, at] = diagonal[:, some]
+            held = taken[:, some] @ carried
+            factor = np.linalg.cholesky(covariance - held @ taken[:, some].transpose(0, 2, 1))
+            log_determinant += 2.0 * np.log(factor[:, at, at]).sum(axis=1)
+            new = np.concatenate(
+                [rows[some] - taken[:, some] @ known, given[:, some] - held * fade[:, None]],
+                axis=2,
+            )
+            new = np.linalg.inv(factor) @ new
+            left[:, some] = new[:, :, : rows.shape[1]]
+            gain = new[:, :, rows.shape[1] :].transpose(0, 2, 1)
+            carried = carried * fade[:, :, None] * fade[:, None] + gain @ gain.transpose(0, 2, 1)
+            known = known * fade[:, :, None] + gain @ left[:, some]
+        return left, log_determinant
+
+    def _fading(self, relaxation: Relaxation) -> _Fading:
+        shares, variances = self._means.shares, relaxation.variances[:, None]
+        fades_s, which = np.unique(relaxation.fades_s, return_inverse=True)
+        rates = 1.0 / fades_s
+        grown = np.exp(rates[:, None, None] * self._off_s)
+        within = np.sum(
+            np.exp(-rates[:, None, None, None] * self._apart_s) * self._pairs, axis=(2, 3)
+        )
+        return _Fading(
+            rates,
+            which,
+            ahead=variances * np.sum(grown * shares, axis=2)[which],
+            behind=np.sum(shares / grown, axis=2)[which],
+            within=variances * within[which][:, self._patterns],
+        )
+
+
+def _total(parts: Iterable[Array]) -> Array:
+    total: Array = reduce(np.add, parts)
+    return total

@@ -20,7 +20,7 @@ from pourcoach.domain.limits import FlagLimits
 from pourcoach.domain.pour import Unjudged
 from pourcoach.domain.slices import Slices, result_of
 from pourcoach.domain.units import GramsPerSecond, Seconds
-from pourcoach.estimation.noise.whitening import Array, Relaxation
+from pourcoach.estimation.noise.whitening import Array, Relaxation, Whitening
 from pourcoach.estimation.pours.drumming import coarse
 from pourcoach.estimation.pours.flow_evidence import FlowEvidence, SliceBudget, Stretch, root_mean
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, FlowSeries
@@ -163,7 +163,9 @@ def _stretch(
     if np.count_nonzero(good) < LEAST_READINGS:
         return None
     scattered = scatter(differences, series.rising_rows(means.times_s) @ fit, good)
-    return Stretch(series, fit, means.kept(good), rows[good], white[good], rest, scattered)
+    kept = means.kept(good)
+    whitening = Whitening(kept, white[good], np.column_stack([rows[good], kept.grams]))
+    return Stretch(series, fit, kept, whitening, rest, scattered)
 
 
 def _weighed_up(

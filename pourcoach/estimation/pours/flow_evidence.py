@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourcoach.domain.units import Seconds
-from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, whiten
+from pourcoach.estimation.noise.whitening import Array, Means, Relaxation, Whitening
 from pourcoach.estimation.pours.flow_series import MEAN_FLOW, MEAN_PRECISION, FlowSeries
 from pourcoach.estimation.pours.scatter import Scatter
 
@@ -97,10 +97,8 @@ class Stretch:
     fit: Array
     """(p,) coefficients of its flow, about."""
     means: Means
-    rows: Array
-    """(n, p): what each coefficient of the series adds to each mean."""
-    white: Array
-    """(n,) variances that have nothing to do with the neighbours'."""
+    whitening: Whitening
+    """Of what each coefficient of the series adds to each mean, and of the means, (n, p + 1)."""
     rest: tuple[float, Seconds] | None
     """Noise at rest that fades: its variance, and within what time."""
     scatter: Scatter
@@ -121,12 +119,7 @@ class Stretch:
 
     def weigh(self, drumming: Relaxation) -> Generator[None, None, FlowEvidence]:
         """The evidence under each kind of drumming."""
-        whitened, log_determinant = whiten(
-            self.means,
-            self.white,
-            self.noise(drumming),
-            np.column_stack([self.rows, self.means.grams]),
-        )
+        whitened, log_determinant = self.whitening.under(self.noise(drumming))
         yield
         normal = np.zeros((len(whitened), whitened.shape[2], whitened.shape[2]))
         for first in range(0, whitened.shape[1], ROWS_AT_A_TIME):

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pourcoach.estimation.noise.whitening import BLOCK, Means, Relaxation, whiten
+from pourcoach.estimation.noise.whitening import BLOCK, Means, Relaxation, Whitening
 
 KINDS = Relaxation(np.array([0.0, 0.02**2, 0.05**2]), np.array([0.02, 0.025, 0.07]))
 AT_REST = Relaxation(np.full(3, 0.01**2), np.full(3, 0.14))
@@ -29,7 +29,7 @@ def test_it_is_what_the_whole_matrix_gives(relaxations, count):
     rng = np.random.default_rng(count)
     means, rows = uneven_means(rng, count), rng.standard_normal((count, 4))
     white = rng.uniform(0.005, 0.02, count) ** 2
-    whitened, log_determinant = whiten(means, white, relaxations, rows)
+    whitened, log_determinant = Whitening(means, white, rows).under(relaxations)
     for kind in range(3):
         full = covariance(means, white, relaxations, kind)
         assert log_determinant[kind] == pytest.approx(np.linalg.slogdet(full)[1])
