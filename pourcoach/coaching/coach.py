@@ -6,12 +6,10 @@ when STOP is due, and whenever something happens, every input is examined. All o
 the inputs' own times, so that live equals replay.
 """
 
-from math import inf
-
+from pourcoach.coaching.between_looks import BetweenLooks
 from pourcoach.coaching.dripped_brew import DrippedBrew
 from pourcoach.coaching.flags.risk import LOW, risk_of
 from pourcoach.coaching.key_log import KeyLog
-from pourcoach.coaching.moment import with_weight
 from pourcoach.coaching.poured_brew import PouredBrew
 from pourcoach.domain.advice import Cue, Flag
 from pourcoach.domain.estimate import Estimate
@@ -57,37 +55,39 @@ class Coach:
         self._weighed = False
         """Whether a reading has come."""
         self._frame: Frame | None = None
-        self._due_s = -inf
-        """When the next reading is examined, whatever it shows."""
-        self._waiting: tuple[Reading, Estimate] | None = None
+        self._between: BetweenLooks | None = None
+        """Since the last input that was examined."""
+        self._waiting: Reading | None = None
         """The newest reading, if it was not examined."""
 
     def feed(self, item: Input, estimate: Estimate) -> Frame:
         """Take the next input with its Estimate and return its Frame. Its ``t_s`` must not lie
         before the last one's."""
-        frame = self._frame
         if isinstance(item, Reading):
             self._weighed = True
-            if frame is not None and self._may_wait(item, estimate, frame):
-                self._waiting = item, estimate
-                self._frame = frame = with_weight(frame, item.t_s, estimate)
-                return frame
+            if self._between is not None:
+                frame = self._between.frame(item.t_s, estimate)
+                if frame is not None:
+                    self._waiting, self._frame = item, frame
+                    return frame
         elif isinstance(item, Tare) and not self._weighed:
             # Nothing is known yet that could count as zero: what stands there was not tared.
             item = Silence(item.t_s)
         self._catch_up(item)
         if not isinstance(item, Reading):
             self._keys.feed(item, estimate.taken_back, done=self._done)
-            asked = frame is not None and frame.pour.question is not None
+            asked = self._frame is not None and self._frame.pour.question is not None
             if asked and isinstance(item, Begin | Tare):
                 self.answers += 1
         state, cue = self._brew.feed(item, estimate)
         waits = state.phase is _WAITING and (state.countdown_s or 0.0) > SOON_S
         rests = estimate.flow_gps == 0.0 and (waits or state.phase in _SELDOM)
-        self._due_s = item.t_s + (SELDOM_S if rests else EVERY_S)
+        due_s = item.t_s + (SELDOM_S if rests else EVERY_S)
         if cue.stop_due_s is not None:
-            self._due_s = min(self._due_s, cue.stop_due_s - NEAR_STOP_S)
-        return self._framed(item.t_s, estimate, state, cue)
+            due_s = min(due_s, cue.stop_due_s - NEAR_STOP_S)
+        frame = self._framed(item.t_s, estimate, state, cue)
+        self._between = BetweenLooks(frame, due_s)
+        return frame
 
     def close(self, estimate: Estimate) -> Frame:
         """End the input: judge what is left and return the last Frame. A brew that is not over ends
@@ -98,28 +98,14 @@ class Coach:
         state, cue = self._brew.close(t_s, estimate)
         return self._framed(t_s, estimate, state, cue)
 
-    def _may_wait(self, item: Reading, estimate: Estimate, frame: Frame) -> bool:
-        """Whether it shows no more than a weight that goes on as it did."""
-        before = frame.estimate
-        return (
-            item.t_s < self._due_s
-            and estimate.settled is None
-            and (estimate.flow_gps > 0.0) is (before.flow_gps > 0.0)
-            and estimate.pours is before.pours
-            and estimate.events is before.events
-            and estimate.pouring is before.pouring
-            and estimate.disturbance is None is before.disturbance
-        )
-
     def _catch_up(self, item: Input | None) -> None:
         """Look at the reading that waits, where this is not the next soon after it: nobody else
         knows of the last reading before a key or a silence."""
         waiting, self._waiting = self._waiting, None
-        if waiting is None:
+        if waiting is None or self._frame is None:
             return
-        reading, estimate = waiting
-        if not isinstance(item, Reading) or item.t_s - reading.t_s > PAUSE_S:
-            self._brew.feed(reading, estimate)
+        if not isinstance(item, Reading) or item.t_s - waiting.t_s > PAUSE_S:
+            self._brew.feed(waiting, self._frame.estimate)
 
     def _framed(self, t_s: Seconds, estimate: Estimate, state: PourState, cue: Cue) -> Frame:
         flags = self._brew.flags

@@ -1,13 +1,9 @@
 """A Frame as it stands at a later moment: clocks run on and STOP falls due between inputs."""
 
 from pourcoach.domain.advice import Cue, CueState, Word, usual_cue
-from pourcoach.domain.estimate import Estimate
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.pour import Phase
 from pourcoach.domain.units import Seconds
-
-# Bound here: before Python 3.12 to reach a member of an Enum takes as long as a call.
-_DONE = Phase.DONE
 
 
 def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool = False) -> Frame:
@@ -21,23 +17,13 @@ def at_moment(frame: Frame, now_s: Seconds, *, running: bool = True, stale: bool
     cue = cue_in_force(frame, frame.t_s + since_s, stale=stale)
     pour = frame.pour
     if since_s:
-        pour = pour.moved_on(since_s, pour.water_g, pour.off_g)
+        brew_s, countdown_s = pour.brew_s, pour.countdown_s
+        if brew_s is not None and pour.end_s is None:
+            brew_s += since_s
+        if countdown_s is not None:
+            countdown_s -= since_s
+        pour = pour._replace(brew_s=brew_s, countdown_s=countdown_s)
     return frame._replace(cue=cue, pour=pour)
-
-
-def with_weight(frame: Frame, t_s: Seconds, estimate: Estimate) -> Frame:
-    """Return ``frame`` after the next reading, at ``t_s``, where only the weight has moved: with
-    the new water, its distance from the target as it was, and the clocks moved on."""
-    pour = frame.pour
-    if pour.phase is not _DONE:
-        before, off_g = frame.estimate, pour.off_g
-        # The difference of the unbroken weights.
-        rose_g = estimate.mass_g + estimate.booked_g - (before.mass_g + before.booked_g)
-        water_g = pour.water_g + rose_g
-        if off_g is not None:
-            off_g += water_g - pour.water_g
-        pour = pour.moved_on(t_s - frame.t_s, water_g, off_g)
-    return frame.moved_on(t_s, estimate, pour)
 
 
 def cue_in_force(frame: Frame, at_s: Seconds, *, stale: bool = False) -> Cue:

@@ -27,11 +27,6 @@ class Frame(NamedTuple):
     key_press: KeyPress | None = None
     """The newest press of any key; None before the first."""
 
-    def moved_on(self, t_s: Seconds, estimate: Estimate, pour: PourState) -> "Frame":
-        """The same after an input that changed nothing else, at half the time of a new one."""
-        moved = t_s, estimate, pour
-        return tuple.__new__(Frame, moved + self[3:])
-
     @property
     def weight_g(self) -> Grams:
         """What the brewer goes by: before the brew what stands on the scale, then the water, which

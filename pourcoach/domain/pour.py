@@ -270,17 +270,6 @@ class PourState(NamedTuple):
     overdue_s: Seconds | None = None
     """While waiting: how long ago the next pour was due; None before that."""
 
-    def moved_on(self, since_s: Seconds, water_g: Grams, off_g: Grams | None) -> "PourState":
-        """The same so much later, with another weight: the time since the first water and the
-        countdown run on. At a quarter of the time of ``_replace``."""
-        brew_s, countdown_s = self.brew_s, self.countdown_s
-        if brew_s is not None and self.end_s is None:
-            brew_s += since_s
-        if countdown_s is not None:
-            countdown_s -= since_s
-        moved = brew_s, water_g, off_g, countdown_s
-        return tuple.__new__(PourState, moved + self[4:])
-
     @property
     def poured_g(self) -> Grams | None:
         """All that left the kettle: with what went off as vapour, while ``water_g`` is without.

@@ -34,13 +34,3 @@ def test_a_stale_frame_is_a_lost_scale() -> None:
     assert at_moment(frame, 22.0, stale=True).cue.state is CueState.LOST
     done = make_frame(200.0, Word.DONE, 320.0, phase=Phase.DONE)
     assert at_moment(done, 260.0, stale=True).cue.word is Word.DONE
-
-
-def test_a_state_moved_on_is_the_same_but_for_weight_and_clocks() -> None:
-    state = make_frame(20.0, Word.WAIT, 40.0, phase=Phase.WAITING).pour
-    state = state._replace(brew_s=20.0, countdown_s=6.0)
-    moved = state.moved_on(1.5, 2.5, 3.5)
-    assert moved == state._replace(brew_s=21.5, water_g=2.5, off_g=3.5, countdown_s=4.5)
-    stands = state._replace(brew_s=None, countdown_s=None)
-    assert stands.moved_on(1.5, 2.5, None)[:4] == (None, 2.5, None, None)
-    assert type(moved) is type(state)
