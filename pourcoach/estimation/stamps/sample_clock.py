@@ -68,14 +68,14 @@ class SampleClock:
         None for a reading that came twice or too late, or when it is as likely as not that another
         was lost before it. Stamps rise strictly.
         """
-        counted = None if reading.sequence is None else self._counted(reading)
+        counted = None if reading.sequence is None else self._counted(reading.sequence)
         if counted == 0:
             return None
         stamp_s: Seconds | None
         if reading.device_s is None or not self._device_runs(reading.t_s, reading.device_s):
             stamp_s = self._by_count(reading.t_s, counted)
         else:
-            stamp_s = self._by_device(reading.t_s, reading.device_s, counted or 1)
+            stamp_s = self._by_device(reading.t_s, reading.device_s, counted)
         line = self._line
         known = line.count >= LEAST_READINGS and line.period_s > LEAST_PERIOD_S
         self.period_s = line.period_s if known else None
@@ -93,23 +93,21 @@ class SampleClock:
         self._miscounts = MiscountWatch(self._line, self._floor)
         return False
 
-    def _counted(self, reading: Reading) -> int | None:
-        """Readings since the last by the scale's count; 0 for one out of turn, None if untold."""
-        before, self._sequence = self._sequence, reading.sequence
-        if before is None or reading.sequence is None:
+    def _counted(self, sequence: int) -> int | None:
+        """Readings since the last by the scale's count; 0 for one that came twice, None if
+        untold."""
+        before, self._sequence = self._sequence, sequence
+        if before is None:
             return None
-        counted = (reading.sequence - before) % WRAP
-        if counted == 0:
-            return 0
-        period_s = self.period_s
-        if counted > WRAP // 2 or (
-            period_s is not None
-            and abs(counted * period_s - (reading.t_s - self._line.fitted_s)) > RESTART_S
-        ):
-            return None  # The scale counts anew.
-        return counted
+        counted = (sequence - before) % WRAP
+        return counted if counted <= WRAP // 2 else None  # The scale counts anew.
 
-    def _by_device(self, arrival_s: Seconds, device_s: Seconds, counted: int) -> Seconds:
+    def _counts_anew(self, counted: int, passed_s: Seconds) -> bool:
+        """Whether so many readings do not take the time that has passed since the last."""
+        period_s = self.period_s
+        return period_s is not None and abs(counted * period_s - passed_s) > RESTART_S
+
+    def _by_device(self, arrival_s: Seconds, device_s: Seconds, counted: int | None) -> Seconds:
         before_s, self._device_s = self._device_s, device_s
         floor = self._floor
         offset_s = arrival_s - device_s
@@ -120,7 +118,10 @@ class SampleClock:
         ):
             self._floor = floor = DelayFloor()
         elif device_s > before_s:
-            self._line.step(device_s - before_s, counted)
+            passed_s = device_s - before_s
+            if counted is None or (counted > 1 and self._counts_anew(counted, passed_s)):
+                counted = 1
+            self._line.step(passed_s, counted)
         least_s = floor.see(arrival_s, offset_s)
         if least_s is not None and least_s > floor.floor_s + RESTART_S:
             # Not held up once, on the way or by a machine that was busy: the device slept, and its
@@ -134,6 +135,8 @@ class SampleClock:
     def _by_count(self, arrival_s: Seconds, counted: int | None) -> Seconds | None:
         beat = self._beat
         judged = beat.see(arrival_s)
+        if counted is not None and self._counts_anew(counted, arrival_s - self._line.fitted_s):
+            counted = None
         if counted is None and beat.lossy_s is not None:
             if judged and abs(self._line.period_s / beat.lossy_s - 1.0) > WRONG_SHARE:
                 # What was lost has been counted into the period.

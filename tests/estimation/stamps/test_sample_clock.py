@@ -140,6 +140,24 @@ def test_sequence_numbers_show_losses_under_jitter_and_wrap():
     assert errors_after(weighed[0] + 10.0, weighed, stamped).std() < 0.005
 
 
+def period_s(numbers, device_s) -> float | None:
+    clock = SampleClock()
+    for number, at_s in zip(numbers, device_s, strict=True):
+        clock.stamp(Reading(3.0 + float(at_s), 0.0, float(at_s), int(number) % 65536))
+    return clock.period_s
+
+
+def test_the_count_shows_losses_beside_device_time():
+    numbers = np.sort(np.random.default_rng(5).choice(np.arange(65000, 66600), 1200, False))
+    assert period_s(numbers, numbers / 80.0) == pytest.approx(1 / 80.0, rel=1e-6)
+
+
+def test_a_count_that_begins_anew_is_no_loss():
+    device_s = np.arange(400) / 80.0
+    numbers = np.concatenate([np.arange(60200, 60400), np.arange(200)])
+    assert period_s(numbers, device_s) == pytest.approx(1 / 80.0, rel=1e-6)
+
+
 def test_a_number_that_comes_twice_is_dropped():
     assert stamps([0.0, 0.1, 0.1, 0.2], sequences=[7, 8, 8, 9])[2] is None
 
