@@ -125,11 +125,14 @@ class Estimator:
         traits = self._reported_traits
         if readings % TRAITS_EVERY == 0 or traits.trouble is not trouble:
             traits = self._reported_traits = self._traits.traits(period_s, trouble)
-        passed_s = (ticks - tracker.ticks) / TICKS_PER_S
         # With each reading, at a third of the time of its constructor.
         weighed = tuple.__new__(Weighed, (t_s, ticks, grams))
-        for one in self._repeats.sift(weighed, tracker.flow_gps, passed_s):
-            tracker.take(one, period_s)
+        if self._repeats.is_new(grams):
+            tracker.take(weighed, period_s)
+        else:
+            passed_s = (ticks - tracker.ticks) / TICKS_PER_S
+            for one in self._repeats.sift(weighed, tracker.flow_gps, passed_s):
+                tracker.take(one, period_s)
         return tracker.weighed(t_s, traits)
 
     def _begin(self, t_s: Seconds, grams: Grams) -> Estimate:

@@ -8,6 +8,7 @@ reported later.
 """
 
 import math
+from bisect import bisect_right
 from statistics import NormalDist
 from typing import NamedTuple, TypeAlias
 
@@ -75,6 +76,10 @@ class Kept(NamedTuple):
 
 _Rested: TypeAlias = tuple[Weighed, Grams, Grams, float]
 """A reading, its unbroken weight, and the level before it with its variance (g²)."""
+
+
+def _ticks(rested: _Rested) -> int:
+    return rested[0].ticks
 
 
 class Resting:
@@ -156,10 +161,11 @@ class Resting:
         kept, rested = self._kept, self._rested
         record, traits, vapour = kept.record, kept.traits, kept.vapour
         back_to_ticks = kept.look_back.older_ticks
-        learnt = [one for one in rested if one[0].ticks <= back_to_ticks]
-        if not learnt:
+        count = bisect_right(rested, back_to_ticks, key=_ticks)
+        if not count:
             return
-        del rested[: len(learnt)]
+        learnt = rested[:count]
+        del rested[:count]
         traits.rest([(grams - level_g, level_var) for _, grams, level_g, level_var in learnt])
         for (t_s, _, _), unbroken_g, _, _ in learnt:
             record.append(t_s, unbroken_g)

@@ -101,15 +101,14 @@ class Whitening:
         self._means, self._white, self._rows = means, white, rows
         self._off_s = means.members_s - means.times_s[:, None]
         # Most means have their readings at the same distances from their middle.
-        patterns, places = np.unique(
-            np.round(np.concatenate([self._off_s, means.shares], axis=1), 9),
-            axis=0,
-            return_inverse=True,
-        )
-        off_s, shares = np.split(patterns, 2, axis=1)
+        rounded = np.round(np.concatenate([self._off_s, means.shares], axis=1), 9)
+        patterns: dict[bytes, int] = {}  # numpy.unique would sort them, at ten times the cost.
+        places = [patterns.setdefault(row.tobytes(), len(patterns)) for row in rounded]
+        self._patterns = np.array(places)
+        each = np.frombuffer(b"".join(patterns)).reshape(len(patterns), -1)
+        off_s, shares = np.split(each, 2, axis=1)
         self._apart_s = np.abs(off_s[:, :, None] - off_s[:, None, :])
         self._pairs = shares[:, :, None] * shares[:, None, :]
-        self._patterns = places.ravel()
 
     def under(self, relaxations: tuple[Relaxation, ...]) -> tuple[Array, Array]:
         """The rows with their noise made white and of variance 1 under each hypothesis, (g, n, k),

@@ -296,5 +296,5 @@ class Platform:
 
 def _off(grams: Grams, from_g: Grams, to_g: Grams) -> Grams:
     """How far a weight lies above the range between two others; negative below it."""
-    low_g, high_g = min(from_g, to_g), max(from_g, to_g)
-    return min(grams - low_g, 0.0) + max(grams - high_g, 0.0)
+    low_g, high_g = (from_g, to_g) if from_g < to_g else (to_g, from_g)
+    return grams - low_g if grams < low_g else grams - high_g if grams > high_g else 0.0

@@ -34,14 +34,20 @@ class RepeatWatch:
         self._last_g: Grams | None = None
         self._held: Weighed | None = None
 
+    def is_new(self, grams: Grams) -> bool:
+        """Whether the next reading is to be taken as it is: it differs from the last, and none is
+        held back. Any other must be sifted."""
+        last_g, self._last_g = self._last_g, grams
+        return grams != last_g and self._held is None
+
     def sift(
         self, weighed: Weighed, flow_gps: GramsPerSecond, passed_s: Seconds
     ) -> tuple[Weighed, ...]:
-        """What to take now, oldest first; ``passed_s`` since the last reading taken."""
-        held, grams = self._held, weighed.grams
-        last_g, self._last_g = self._last_g, grams
+        """What to take now, oldest first, of a reading that is not new; ``passed_s`` since the last
+        reading taken."""
+        held = self._held
         if held is None:
-            if grams != last_g or flow_gps <= LEAST_FLOW_GPS:
+            if flow_gps <= LEAST_FLOW_GPS:
                 return (weighed,)
             traits = self._traits
             change_g = flow_gps * passed_s
@@ -50,5 +56,5 @@ class RepeatWatch:
             self._held = weighed
             return ()
         self._held = None
-        caught_up = grams - held.grams > CAUGHT_UP_SHARE * flow_gps * passed_s
+        caught_up = weighed.grams - held.grams > CAUGHT_UP_SHARE * flow_gps * passed_s
         return (weighed,) if caught_up else (held, weighed)

@@ -31,10 +31,12 @@ class DeviceClockWatch:
         before_s, self._device_s = self._device_s, device_s
         if before_s is None or device_s > before_s or device_s < before_s - RESTART_S:
             self._moved_s = arrival_s
-            self._forward += 1
-            if self._forward >= FORGOTTEN_AFTER:
-                self._back = self._forward = 0
-        elif device_s < before_s:
+            if self._back:
+                self._forward += 1
+                if self._forward >= FORGOTTEN_AFTER:
+                    self._back = self._forward = 0
+            return self.trusted
+        if device_s < before_s:
             self._back += 1
             self._forward = 0
         if self._back >= MOST_STEPS_BACK or arrival_s - self._moved_s > STANDS_S:

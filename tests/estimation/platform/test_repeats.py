@@ -13,7 +13,8 @@ def sifted(weights, flow_gps, step_g=0.1) -> list[float]:
     watch = RepeatWatch(traits)
     out = []
     for index, g in enumerate(weights):
-        out += watch.sift(Weighed(0.1 * index, 100 * index, g), flow_gps, 0.1)
+        weighed = Weighed(0.1 * index, 100 * index, g)
+        out += [weighed] if watch.is_new(g) else watch.sift(weighed, flow_gps, 0.1)
     return [w.grams for w in out]
 
 
