@@ -94,7 +94,7 @@ class Estimator:
         if platform is None:
             return None
         tares_s = tares_among(last.events, platform.commanded_s, last.pours)
-        hands_s = hands_among(platform.left_nothing.found, last.pours)
+        hands_s = hands_among(platform.left_nothing.found, last.events, last.pours)
         if not (platform.unsure or tares_s or hands_s):
             return None
         spikes_per_s = platform.spikes.per_s(last.t_s)

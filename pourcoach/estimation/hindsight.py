@@ -17,8 +17,14 @@ POURED_ON_G: Grams = 5.0
 LEAST_LOAD_G: Grams = 50.0
 # What is set down afterwards and weighs less is a hand or a spoon, not the brewer.
 LEAST_BACK_G: Grams = 20.0
-# Water that ran for this long was poured: no hand presses harder and harder for as long.
+# No hand presses harder (common practice).
+MOST_PRESSED_G: Grams = 60.0
+# Water that ran for this long was poured, if something has been moved meanwhile that no hand could
+# have been: a vessel is rinsed and put back empty. Without that, a hand that presses for as long is
+# rare, yet a thing that weighs just what was poured is rarer, up to the longer time (common
+# practice).
 POURED_S: Seconds = 4.0
+LONG_POURED_S: Seconds = 10.0
 # Masses closer than this are equal.
 SAME_G: Grams = 1.0
 # The same event may begin a little earlier or later in the second pass.
@@ -88,17 +94,23 @@ def _doubt(estimate: Estimate) -> float:
 
 
 def hands_among(
-    stretches: Iterable[tuple[Seconds, Seconds]], pours: Sequence[Pour]
+    stretches: Iterable[tuple[Seconds, Seconds]],
+    events: Sequence[PlatformEvent],
+    pours: Sequence[Pour],
 ) -> tuple[tuple[Seconds, Seconds], ...]:
     """Return the stretches in which no water ran for so long that it must have been poured; in the
     others something as heavy as that water was taken away."""
-    return tuple(
-        (from_s, to_s)
-        for from_s, to_s in stretches
-        if not any(
-            min(to_s, pour.end_s or inf) - max(from_s, pour.start_s) > POURED_S for pour in pours
+    found: list[tuple[Seconds, Seconds]] = []
+    for from_s, to_s in stretches:
+        heavy = any(
+            abs(one.change_g) > MOST_PRESSED_G and from_s < one.start_s < to_s
+            for one in events
+            if one.kind in MOVES
         )
-    )
+        ran_s = (min(to_s, one.end_s or inf) - max(from_s, one.start_s) for one in pours)
+        if not any(one_s > (POURED_S if heavy else LONG_POURED_S) for one_s in ran_s):
+            found.append((from_s, to_s))
+    return tuple(found)
 
 
 def tares_among(

@@ -76,20 +76,34 @@ def test_a_load_too_light_for_a_brewer_was_a_hand() -> None:
 
 
 @pytest.mark.parametrize(
-    ("start_s", "end_s", "kept"),
+    ("start_s", "end_s", "kept", "light"),
     [
-        (11.0, 14.5, True),
-        (11.0, 15.5, False),  # No hand presses harder and harder for so long.
-        (11.0, None, False),
-        (4.0, 10.5, True),  # It had ended.
-        (29.0, 40.0, True),
+        (11.0, 14.5, True, True),
+        (11.0, 15.5, False, True),  # A hand seldom presses harder and harder for so long.
+        (11.0, 20.5, False, True),
+        (11.0, 21.5, False, False),  # And never for so long.
+        (11.0, None, False, False),
+        (4.0, 10.5, True, True),  # It had ended.
+        (29.0, 40.0, True, True),
     ],
 )
+@pytest.mark.parametrize("moved_g", [-61.0, -59.0])
 def test_a_stretch_in_which_water_ran_for_long_left_something(
-    start_s: float, end_s: float | None, kept: bool
+    start_s: float, end_s: float | None, kept: bool, light: bool, moved_g: float
 ) -> None:
+    """For four seconds where something heavier was moved than any hand presses, as a vessel that is
+    rinsed and put back empty; else for ten."""
     pour = Pour(start_s=start_s, start_g=0.0, end_s=end_s, end_g=20.0 if end_s else None)
-    assert hands_among([(10.0, 30.0)], [pour]) == (((10.0, 30.0),) if kept else ())
+    moved = PlatformEvent(EventKind.LIFTED, 25.0, 25.3, moved_g)
+    expected = kept if moved_g < -60.0 else light
+    found = hands_among([(10.0, 30.0)], [moved], [pour])
+    assert found == (((10.0, 30.0),) if expected else ())
+
+
+def test_what_was_moved_before_or_after_a_stretch_is_none_of_it() -> None:
+    pour = Pour(start_s=11.0, start_g=0.0, end_s=16.0, end_g=20.0)
+    moved = [PlatformEvent(EventKind.LIFTED, at_s, at_s, -300.0) for at_s in (9.0, 31.0)]
+    assert hands_among([(10.0, 30.0)], moved, [pour]) == ((10.0, 30.0),)
 
 
 def test_a_moment_lies_in_a_stretch_between_its_rests() -> None:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from pourcoach.domain.estimate import MOVES, Disturbance, EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.hindsight import MOST_PRESSED_G
 
 # Signs of a knock closer together than this are one knock.
 JOIN_S = 0.6
@@ -12,8 +13,6 @@ SAME_SHARE = 0.1
 # Something set down and taken away again so soon was a hand that pressed (common practice).
 PRESSED_S = 15.0
 BLOW_S = 1.0
-# No hand presses harder (common practice).
-MOST_PRESSED_G = 60.0
 # How long a disturbance is said to be in force after its last sign, a jump the longest.
 KNOCK_LASTS_S = 0.5
 JUMP_LASTS_S = 1.0

@@ -98,14 +98,15 @@ class Jumps:
             return  # What a knock pulled up came down again.
         if now.commanded_tare and change_g < -BREWER_G and abs(reading_g) < MOST_PULLED_G:
             return  # The scale has tared itself, whatever hand lies on it.
-        if change_g < -BREWER_G:
-            expected_g = one.expected(one.state.ticks)[0]  # What is poured on misses the scale.
         pouring = one.state.pour_probability > 0.5
+        misses = change_g < -BREWER_G  # What is poured on misses the scale.
+        if misses:
+            expected_g = one.expected(one.state.ticks)[0]
         shift_g = expected_g - reading_g
         change_g = one.shift_g - shift_g
-        if pouring and one.lasted_s(ticks) > FORGETS_S:
+        if pouring and not misses and one.lasted_s(ticks) > FORGETS_S:
             state = unseen(one.state, ticks, expected_g, noise_var)
-        elif pouring:
+        elif pouring and not misses:
             state = carried_over(one.state, ticks, expected_g, noise_var)
         else:
             # What is set down or taken away swings, and may not have come to rest.

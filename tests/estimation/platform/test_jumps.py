@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourcoach.estimation.filter.filter_state import state_at
+from pourcoach.estimation.filter.filter_state import running_at, state_at
 from pourcoach.estimation.platform.following import Moment
 from pourcoach.estimation.platform.hypothesis import Hypothesis, TurnKind
 from pourcoach.estimation.platform.jumps import Jumps
@@ -45,6 +45,19 @@ def test_a_rush_may_come_under_a_knock_that_seemed_to_stop_it(rested_s: float, m
 
 def test_nobody_pours_where_something_has_just_been_taken_away() -> None:
     assert water_in(12.0, lifted_g=300.0) == []
+
+
+@pytest.mark.parametrize(("change_g", "runs"), [(-14.0, True), (-16.0, False), (16.0, True)])
+def test_what_is_poured_on_misses_a_scale_that_a_brewer_was_lifted_off(
+    change_g: float, runs: bool
+) -> None:
+    """Of 15 g or more: else its account would be believed for how well the water that ran before
+    fits whatever comes after it."""
+    pouring = running_at(0, 100.0, 0.01, 0.0)._replace(pour_probability=0.9)
+    jumps = Jumps(Newest(0, 100.0), Scene())
+    now = Moment(100, 100.0 + change_g, 0.0025, 0.1, False)
+    (one,) = jumps.moved(Hypothesis(0.0, True, 0, pouring, 0.0, 0.0), 0.0, now)
+    assert (one.state.pour_probability > 0.5) is runs
 
 
 def let_go(by_g: float) -> float:

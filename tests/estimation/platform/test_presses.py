@@ -148,3 +148,28 @@ def test_a_hand_that_lies_down_slowly_and_leaves_nothing_behind_is_no_thing_lift
     last = estimator.close(item.t_s)
     assert len(last.pours) == len(brew.truth.pours)
     assert EventKind.LIFTED not in {event.kind for event in last.events}
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "noise_g", "pushes"),
+    [
+        (10.0, 0.1, [(17.12, 7.09, 0.71, 0.34, 59.9)]),
+        (40.0, 0.1, [(18.67, 7.83, 1.03, 0.53, 40.1)]),
+        (50.0, 0.04, [(17.63, 3.17, 1.59, 1.15, 45.3), (24.0, 5.67, 0.28, 0.54, 41.7)]),
+    ],
+)
+def test_a_hand_that_pressed_as_slowly_as_water_comes_is_none_once_it_has_gone(
+    rate_hz: float, noise_g: float, pushes: list[Push]
+) -> None:
+    """While it goes on it cannot be distinguished from water; in the end the scale reads just what
+    it read before."""
+    readings = Bench(rate_hz, noise_g, 0.05).weigh(
+        lambda t: water(t) + sum(push(*one)(t) for one in pushes), UNTIL_S, 0.1
+    )
+    first = Estimator()
+    for reading in readings:
+        first.feed(reading)
+    again = Estimator(hindsight=first.hindsight(first.close(UNTIL_S)))
+    for reading in readings:
+        again.feed(reading)
+    assert all_found(again.close(UNTIL_S))
