@@ -148,7 +148,7 @@ class PourLog:
             if not confirmation.given and confirmation.see(
                 self._open, t_s, probability, flow_gps, mass_g
             ):
-                self._place_start(t_s)
+                self._place_start(t_s, self._open.start_s)
 
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is ``mass_g``."""
@@ -239,7 +239,7 @@ class PourLog:
         that still stands."""
         done = self.refining.step()
         if done is not None and any(pour is done[0] for pour in self._finished):
-            self._finished = [done[1] if pour is done[0] else pour for pour in self._finished]
+            self._finished = self.refining.refined(self._finished, self._open)
             self._publish()
 
     def refine_all(self) -> Iterator[None]:
@@ -286,9 +286,9 @@ class PourLog:
         end_s = self._finished[-1].end_s if self._finished else None
         return -math.inf if end_s is None else end_s
 
-    def _place_start(self, t_s: Seconds) -> None:
+    def _place_start(self, t_s: Seconds, began_s: Seconds = math.inf) -> None:
         """Place the start of the open pour where rest bends into the rise, if that can be seen."""
-        rise = self._start.bend(t_s, self._ended_s)
+        rise = self._start.bend(t_s, self._ended_s, began_s)
         if rise is not None:
             start_s = max(rise.t_s - HALF_RAMP_UP_S, self._ended_s)
             self._open = Pour(start_s=start_s, start_g=rise.level_g)

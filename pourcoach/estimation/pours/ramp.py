@@ -32,7 +32,10 @@ RAMPS_DOWN_S = (0.06, 0.12, 0.18, 0.24, 0.3, 0.36)
 # changes in turn, g/s³: of a wobble of 0.8 g/s at 0.5 Hz (chosen on simulated hands of two kinds).
 CHANGE_GPS2 = 2.5
 UNMODELLED_GPS3 = 6.0
-ROUNDS = 8
+ROUNDS = 12
+# The weight of each reading hangs on the flow, so steps may go to and fro between two: from this
+# round on half of each is made.
+HALVED_FROM = 4
 CLOSE_S = 0.001
 LEAST_READINGS = 6
 LARGEST_STEP_S = 0.12
@@ -183,7 +186,7 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
     known = np.array([bend.rest_count / bend.noise_var, 0.0, 1.0 / CHANGE_GPS2**2, 0.0])
     least = np.diag(known + LEAST_KNOWN)
     found = np.zeros((7, len(ramps_s)))
-    for _ in range(ROUNDS):
+    for count in range(ROUNDS):
         a, b, c, tau = fitted.T[:, :, None]
         s = np.maximum(bend.times_s - tau - bend.fall_s, 0.0)
         runs, ramps = s > 0.0, s < ramp
@@ -207,6 +210,8 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
         squares = np.sum(residual * residual / variance, axis=1) + fitted**2 @ known
         # Readings at rest add nothing: a long ramp, which leaves fewer of them, is the likelier.
         logs = np.sum(np.log(variance), axis=1, where=runs)
+        if count >= HALVED_FROM:
+            step *= 0.5
         step[:, 3] = np.clip(step[:, 3], -LARGEST_STEP_S, LARGEST_STEP_S)
         # One that has settled stays as it is.
         moving = ~settled
@@ -222,6 +227,9 @@ def _fits(bend: _Bend, flow_gps: float, ramps_s: Array) -> _Fits:
         settled |= np.abs(step[:, 3]) < CLOSE_S
         if settled.all():
             break
+    # One that goes to and fro as readings come to lie on its other side is known as well as that.
+    found[1, ~settled] += step[~settled, 3] ** 2
+    settled |= 2.0 * step[:, 3] ** 2 < found[1]
     # One that never settles is none of these readings', nor is one that begins after them.
     settled &= (fitted[:, 1] > 0.0) & runs.any(axis=1)
     log, t_var, level_g, level_var, *by_fall = found[:, settled]

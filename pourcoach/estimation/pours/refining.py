@@ -30,10 +30,15 @@ class RefiningQueue:
         self.newest: tuple[Pour, Pour] | None = None
         """The last that was done: as reported live, and refined."""
 
-    def refined(self, pours: Iterable[Pour]) -> list[Pour]:
-        """The pours, with the last that was done in place of what it was live."""
+    def refined(self, pours: Iterable[Pour], then: Pour | None = None) -> list[Pour]:
+        """The pours, with the last that was done in place of what it was live; ``then`` is open
+        after them. Its end may come to lie where the water of the next has begun by now."""
         live, done = self.newest or (None, None)
-        return [done if done is not None and pour is live else pour for pour in pours]
+        placed = [done if done is not None and pour is live else pour for pour in pours]
+        for place, (pour, after) in enumerate(zip(placed, [*placed[1:], then], strict=False)):
+            if after is not None and pour.end_s is not None and pour.end_s > after.start_s:
+                placed[place] = replace(pour, end_s=after.start_s)
+        return placed
 
     def add(self, refinement: Refinement, rest_before: Rest | None) -> None:
         """One more; ``rest_before``: the last rest before it, if that was seen."""

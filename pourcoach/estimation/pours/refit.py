@@ -23,10 +23,11 @@ POUR_SIDE_S = 0.8
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
 LEAST_STILL_S = 0.1
-# Where the weight has not risen by this much or so many deviations before the end that was reported
-# live, it was reported late (common practice).
+# Where the weight has not risen by this much or so many deviations for so long before the end that
+# was reported live, it was reported late (common practice).
 LEAST_RISE_G = 0.3
 RISE_SIGMAS = 4.0
+LATE_S = 0.3
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
@@ -121,8 +122,7 @@ def _refined(
         readings = replace(readings, noise=louder)
     noise_g = math.sqrt(noise_var)
     last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g, noise_g)
-    side_s = min(POUR_SIDE_S, 0.5 * (live.end_s - live.start_s))
-    about_s = last_rise_s if last_rise_s < live.end_s - side_s else live.end_s
+    about_s = last_rise_s if last_rise_s < live.end_s - LATE_S else live.end_s
     edges = yield from _edges(live.start_s, about_s, readings, noise_var, USUAL_DRUMMING_S)
     pour = _placed(live, about_s, edges, readings)
     if pour is None:

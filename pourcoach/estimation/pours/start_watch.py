@@ -42,6 +42,9 @@ STEEPENS_FOR_S = 0.25
 LEAST_RISE_G = 0.2
 # How far back the bend is looked for.
 LOOK_BACK_S = 1.0
+# Where a pour is confirmed late, so much of the rest before it shows where it bends: without, a
+# moment in which the water drums against the rise is rest.
+REST_BEFORE_S = 0.5
 # Soon after a pour the water still sloshes, and a start must have brought this much.
 SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
@@ -154,13 +157,15 @@ class StartWatch:
             and below_g < BELOW_LINE_SIGMAS * math.sqrt(self._traits.noise_var)
         )
 
-    def bend(self, t_s: Seconds, rest_from_s: Seconds) -> Hinge | None:
-        """Where rest bends into the rise that goes on now, if that can be seen."""
+    def bend(self, t_s: Seconds, rest_from_s: Seconds, began_s: Seconds = math.inf) -> Hinge | None:
+        """Where rest bends into the rise that goes on now, if that can be seen. Some of the rest
+        before ``began_s``, when it seemed to begin until now, is looked at in any case."""
         since_s = self.likely_since_s
         if since_s is not None and t_s - since_s > LOOK_BACK_S:
             # It was taken for a hand's push until now.
             t_s = since_s + 0.5 * LOOK_BACK_S
-        return fit_rise(*self._record.between(max(t_s - LOOK_BACK_S, rest_from_s), t_s))
+        from_s = min(t_s - LOOK_BACK_S, began_s - REST_BEFORE_S)
+        return fit_rise(*self._record.between(max(from_s, rest_from_s), t_s))
 
 
 def pushed(mass_g: Grams, lasted_s: Seconds) -> bool:

@@ -33,6 +33,17 @@ def weighed(t, ramp_s, flow, fall_s):
     return ramped(s, ramp_s, flow) + fall_s * flow * np.clip(s / ramp_s, 0.0, 1.0)
 
 
+def test_a_start_that_each_step_would_move_to_and_fro_is_placed():
+    """Drumming makes a wave of it, and the weight of each reading hangs on the flow there."""
+    t = np.arange(-1.7, 0.5, 0.05)
+    wave = [0.07, -0.02, -0.12, -0.13, 0.15, 0.35, 0.5, 0.53, 0.55, 0.9, 1.12, 1.35, 1.49, 1.91]
+    y = np.concatenate([0.01 * np.cos(9.0 * t[: -len(wave)]), wave])
+    start = fit_start(t.tolist(), y.tolist(), 0.034**2, 0.135, 0.042)
+    assert start is not None
+    assert start.t_s == pytest.approx(-0.2, abs=0.15)
+    assert 0.015 < start.t_error_s < 0.2
+
+
 @pytest.mark.parametrize("fall_s", [0.0, 0.1, 0.17])
 @pytest.mark.parametrize("ramp_s", [0.2, 0.36])
 def test_the_first_water_is_that_at_the_spout(ramp_s, fall_s):

@@ -27,7 +27,7 @@ def begun(live: Pour, record: Record) -> Refinement:
     return Refinement(live, record, TraitsLearner(), (0.0, 20.0))
 
 
-@pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 1.2, 2.5])
+@pytest.mark.parametrize("late_s", [-0.3, 0.0, 0.3, 0.7, 1.2, 2.5])
 def test_an_end_reported_late_is_still_found(late_s):
     end_s = END_S + late_s
     end_g = FLOW_GPS * (min(end_s, END_S) - START_S)
