@@ -150,8 +150,8 @@ def test_what_shows_only_once_something_else_is_known_is_known_too(
 
 
 def test_what_was_poured_for_long_stays_though_as_much_goes_at_once() -> None:
-    live, pipeline = folded(pressed(10.0, 6.0, 20.0))
-    assert live.pour.water_g == pytest.approx(170.0, abs=0.2)
+    live, pipeline = folded(pressed(10.0, 11.0, 36.0))
+    assert live.pour.water_g == pytest.approx(186.0, abs=0.2)
     assert pipeline.finish(END_S).pour.water_g == live.pour.water_g
 
 
