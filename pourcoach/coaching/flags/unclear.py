@@ -7,6 +7,9 @@ from pourcoach.domain.advice import Flag, FlagKind
 
 MAYBE = 0.5
 """Confidence: the flow may as well have gone on as it was."""
+SEEN_BESIDE_S = 0.7
+"""What was seen of a stall or a surge on one side of a touch for so long, with what the touch hides
+there, is not all the touch's: a surge by itself lasts no longer (chosen)."""
 
 
 def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> list[Flag]:
@@ -21,12 +24,18 @@ def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> li
 
 
 def without_known(flags: Sequence[Flag], platform: Sequence[Flag]) -> list[Flag]:
-    """Return the flags without such stretches that a flag of the ``platform`` explains."""
+    """Return the flags without such stretches that a flag of the ``platform`` explains: that covers
+    all of it but what a touch usually hides beside itself."""
     return [
         flag
         for flag in flags
-        if "unclear_s" not in flag.evidence or not any(_overlap(flag, one) for one in platform)
+        if "unclear_s" not in flag.evidence or not any(_explains(one, flag) for one in platform)
     ]
+
+
+def _explains(one: Flag, unclear: Flag) -> bool:
+    beside_s = max(one.start_s - unclear.start_s, unclear.end_s - one.end_s)
+    return _overlap(one, unclear) and beside_s < SEEN_BESIDE_S
 
 
 def _overlap(one: Flag, other: Flag) -> bool:

@@ -30,10 +30,22 @@ def test_where_a_surge_was_found_nothing_is_unclear() -> None:
     assert [flag.kind for flag in flags] == [FlagKind.SURGE]
 
 
-@pytest.mark.parametrize("start_s", [19.0, 20.5, 21.1])
+@pytest.mark.parametrize("start_s", [19.0, 20.5])
 def test_what_a_touch_or_a_gap_explains_is_not_reported_twice(start_s: float) -> None:
     flags = verdict_flags(POURED, VERDICT, FlagLimits())
     touch = Flag(FlagKind.GAP, start_s, start_s + 1.5, "pour 1", 0.99, {"lasted_s": 1.5})
     assert without_known(flags, [touch]) == []
     elsewhere = replace(touch, start_s=start_s + 5.0, end_s=start_s + 6.0)
     assert without_known(flags, [elsewhere]) == flags
+
+
+@pytest.mark.parametrize(("seen_s", "kept"), [(0.6, False), (0.8, True)])
+@pytest.mark.parametrize("before", [True, False])
+def test_what_is_seen_of_it_beside_a_touch_is_not_the_touchs(
+    seen_s: float, kept: bool, before: bool
+) -> None:
+    touch = Flag(FlagKind.DISTURBED, 63.0, 64.0, "pour 1", 1.0, {"lasted_s": 1.0, "jump_g": 0.0})
+    from_s, to_s = (63.0 - seen_s, 64.3) if before else (62.7, 64.0 + seen_s)
+    evidence = {"lasted_s": to_s - from_s, "jump_g": 0.0, "unclear_s": to_s - from_s}
+    unclear = Flag(FlagKind.DISTURBED, from_s, to_s, "pour 1", 0.5, evidence, refined=True)
+    assert without_known([unclear], [touch]) == ([unclear] if kept else [])
