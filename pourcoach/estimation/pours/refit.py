@@ -23,11 +23,10 @@ POUR_SIDE_S = 0.8
 LARGEST_SHIFT_S = 0.6
 # A start or an end is only seen where there is so much rest beside it.
 LEAST_STILL_S = 0.1
-# Where the weight has not risen by this much or so many deviations for so long before the end that
-# was reported live, it was reported late (common practice).
+# Where the weight has not risen by this much or so many deviations before the end that was reported
+# live, it was reported late (common practice).
 LEAST_RISE_G = 0.3
 RISE_SIGMAS = 4.0
-LATE_S = 0.3
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
@@ -122,15 +121,17 @@ def _refined(
         readings = replace(readings, noise=louder)
     noise_g = math.sqrt(noise_var)
     last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g, noise_g)
-    about_s = last_rise_s if last_rise_s < live.end_s - LATE_S else live.end_s
-    edges = yield from _edges(live.start_s, about_s, readings, noise_var, USUAL_DRUMMING_S)
+    side_s = min(POUR_SIDE_S, 0.5 * (live.end_s - live.start_s))
+    about_s = last_rise_s if last_rise_s < live.end_s - side_s else live.end_s
+    ends_s = last_rise_s, about_s, live.end_s
+    edges = yield from _edges(live.start_s, ends_s, readings, noise_var, USUAL_DRUMMING_S)
     pour = _placed(live, about_s, edges, readings)
     if pour is None:
         return live
     assert pour.end_s is not None
     even = yield from evenness_in_slices(readings, pour.start_s, pour.end_s)
     if even.drumming_s is not None:
-        edges = yield from _edges(live.start_s, about_s, readings, noise_var, even.drumming_s)
+        edges = yield from _edges(live.start_s, ends_s, readings, noise_var, even.drumming_s)
         pour = _placed(live, about_s, edges, readings) or pour
     return replace(
         pour,
@@ -178,14 +179,17 @@ def _noise_beside(readings: PourReadings, start_s: Seconds, end_s: Seconds) -> f
 
 def _edges(
     start_s: Seconds,
-    end_s: Seconds,
+    ends_s: tuple[Seconds, Seconds, Seconds],
     readings: PourReadings,
     noise_var: float,
     drumming_s: Seconds,
 ) -> Slices[_Edges]:
-    """The first and the last water; None for one that is not seen near where it was reported."""
+    """The first and the last water; None for one that is not seen near where it was reported.
+    ``ends_s`` are when the weight last rose clearly, about where the end lies, and where it was
+    reported."""
     from pourcoach.estimation.pours.ramp import fit_end, fit_start  # numpy
 
+    rises_until_s, end_s, reported_s = ends_s
     side_s = min(POUR_SIDE_S, 0.5 * (end_s - start_s))
     part = readings.between(-math.inf, start_s + side_s)
     start = fit_start(part.times_s, part.grams, noise_var, readings.fall_s, drumming_s)
@@ -201,7 +205,8 @@ def _edges(
     yield
     if end and (
         part.times_s[-1] - end.t_s < LEAST_STILL_S  # the readings stop while water runs
-        or abs(end.t_s - end_s) >= LARGEST_SHIFT_S
+        or end.t_s <= rises_until_s - LARGEST_SHIFT_S
+        or end.t_s >= reported_s + LARGEST_SHIFT_S
         or end.t_error_s >= LARGEST_SHIFT_S
     ):
         end = None

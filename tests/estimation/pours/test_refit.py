@@ -39,6 +39,23 @@ def test_an_end_reported_late_is_still_found(late_s):
     assert pour.flow_cv < 0.02
 
 
+@pytest.mark.parametrize("seed", [0, 3])
+def test_an_end_that_noise_blurs_stays_where_it_was_reported(seed):
+    """Where the weight last rose clearly is far before it then."""
+    rng = np.random.default_rng(seed)
+    record = Record(Fall(0.0, 0.0))
+    for t in np.arange(0.0, 20.0, 1.0 / 7.0):
+        level = 1.1 * (np.clip(t, START_S, END_S) - START_S)
+        record.append(float(t), float(level + 0.23 * rng.standard_normal()))
+    traits = TraitsLearner()
+    for grams in 0.23 * rng.standard_normal(200):
+        traits.see(float(grams))
+    live = Pour(start_s=START_S, start_g=0.0, end_s=END_S + 0.2, end_g=11.0)
+    pour = Refinement(live, record, traits, (0.0, 20.0)).finish()
+    assert pour.end_s == pytest.approx(END_S, abs=0.6)
+    assert pour.mass_error_g is not None
+
+
 def test_it_works_in_slices_on_a_copy_of_the_readings():
     """What comes meanwhile changes nothing, nor does how the steps are taken."""
     live = Pour(start_s=START_S, start_g=0.0, end_s=END_S, end_g=60.0)
