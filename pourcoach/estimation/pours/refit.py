@@ -206,7 +206,7 @@ def _edges(
     if end and (
         part.times_s[-1] - end.t_s < LEAST_STILL_S  # the readings stop while water runs
         or end.t_s <= rises_until_s - LARGEST_SHIFT_S
-        or end.t_s >= reported_s + LARGEST_SHIFT_S
+        or end.t_s >= max(end_s + LARGEST_SHIFT_S, reported_s)
         or end.t_error_s >= LARGEST_SHIFT_S
     ):
         end = None

@@ -50,7 +50,7 @@ def test_an_end_that_noise_blurs_stays_where_it_was_reported(seed):
     traits = TraitsLearner()
     for grams in 0.23 * rng.standard_normal(200):
         traits.see(float(grams))
-    live = Pour(start_s=START_S, start_g=0.0, end_s=END_S + 0.2, end_g=11.0)
+    live = Pour(start_s=START_S, start_g=0.0, end_s=END_S + 0.5, end_g=11.0)
     pour = Refinement(live, record, traits, (0.0, 20.0)).finish()
     assert pour.end_s == pytest.approx(END_S, abs=0.6)
     assert pour.mass_error_g is not None
