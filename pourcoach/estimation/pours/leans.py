@@ -19,7 +19,8 @@ from pourcoach.estimation.pours.flow_evidence import Stretch
 
 # The flow is evaluated this often.
 STEP_S = 0.08
-# How long a lean may last (assumed), tried at moments so far apart.
+# How long a lean may last (assumed), tried at moments so far apart: of 384 simulated ones 354
+# to 358 are found from 0.16 s to 0.8 s apart.
 LASTS_S = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 APART_S = 0.4
 # So many in one pour are looked for, and so much of it has to be left.

@@ -1,5 +1,7 @@
 """What the level may have come to once a touch is over."""
 
+import math
+
 import pytest
 
 from pourcoach.estimation.filter.filter_state import running_at, state_at
@@ -60,11 +62,13 @@ def test_what_is_poured_on_misses_a_scale_that_a_brewer_was_lifted_off(
     assert (one.state.pour_probability > 0.5) is runs
 
 
-def let_go(by_g: float) -> float:
-    """How probably, as a logarithm, a hand that pressed by so much has let go."""
+def let_go(by_g: float, *, lasts_s: float = 2.0, poured: bool = False) -> float:
+    """How probably, as a logarithm, a hand that pressed by so much has let go, unseen for so long;
+    ``poured``: what it leaves again came the way water does."""
     pressed = state_at(0, 40.0 + by_g, 0.01, 0.001, 0.0)
-    jumps = Jumps(Newest(0, 40.0 + by_g), Scene(rests=((40.0, 0.0),)))
-    now = Moment(2000, 40.0, 0.0025, 0.1, False)
+    scene = Scene(rests=((40.0, 0.0),), poured_from_g=40.0 if poured else -math.inf)
+    jumps = Jumps(Newest(0, 40.0 + by_g), scene)
+    now = Moment(round(1000 * lasts_s), 40.0, 0.0025, 0.1, False)
     (one,) = jumps.fell(Hypothesis(0.0, True, 0, pressed, 0.0, 0.0), 0.0, now)
     return one.log_p
 
@@ -72,3 +76,15 @@ def let_go(by_g: float) -> float:
 def test_a_heavy_press_is_rarer_than_a_light_one() -> None:
     """Its weight is distributed exponentially, 25 g on average."""
     assert let_go(5.0) - let_go(30.0) == pytest.approx(25.0 / 25.0, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("by_g", "lasts_s", "rarer"), [(60.0, 0.5, 1e4), (60.0, 0.7, 1.0), (14.0, 0.5, 1.0)]
+)
+def test_what_was_poured_and_goes_at_once_was_hardly_ever_a_hand(
+    by_g: float, lasts_s: float, rarer: float
+) -> None:
+    """One in ten thousand, from 15 g and within 0.6 s: 60 g that came in for longer than anyone
+    presses harder and harder, and are gone, are a thing that was taken away."""
+    poured = let_go(by_g, lasts_s=lasts_s, poured=True)
+    assert let_go(by_g, lasts_s=lasts_s) - poured == pytest.approx(math.log(rarer), abs=0.3)
