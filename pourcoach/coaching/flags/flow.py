@@ -25,6 +25,9 @@ LEVEL_ERROR_SHARE = 0.05
 NO_DOUBT = 0.95
 UNLIKELY = 0.05
 """An excursion less sure than this is the noise of the settled flow, and no flag."""
+STANDS_OUT = 3.0
+"""Standard deviations of the flow outside of a stall or a surge, from which on it is more than how
+the pour wanders all along (common practice: three of them)."""
 LIVE_STALL = 0.85
 """Confidence of a stall while the water has not resumed: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
@@ -159,21 +162,26 @@ def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> l
     name, usual_gps = poured.stage.stage, verdict.usual_gps or 0.0
     leans = leaning_flags(verdict, name)
     excursions = (
-        _excursion_flag(kind, one, name, usual_gps, limits)
+        (one, _excursion_flag(kind, one, name, usual_gps, limits))
         for kind, found in ((FlagKind.STALL, verdict.stalls), (FlagKind.SURGE, verdict.surges))
         for one in found
         if not is_within(one, leans)
     )
-    flags = [flag for flag in excursions if flag.confidence >= UNLIKELY]
-    unclear = unclear_flags(verdict, name, [*flags, *leans])
-    return [*_with_evenness(poured, verdict, limits, flags, leans), *unclear]
+    found = [(one, flag) for one, flag in excursions if flag.confidence >= UNLIKELY]
+    unclear = unclear_flags(verdict, name, [*(flag for _, flag in found), *leans])
+    return [*_with_evenness(poured, verdict, limits, found, leans), *unclear]
 
 
 def _with_evenness(
-    poured: Poured, verdict: FlowVerdict, limits: FlagLimits, flags: list[Flag], leans: list[Flag]
+    poured: Poured,
+    verdict: FlowVerdict,
+    limits: FlagLimits,
+    found: list[tuple[Excursion, Flag]],
+    leans: list[Flag],
 ) -> list[Flag]:
     """The flags of a stage, with that of its evenness if there is one."""
     stage, name = poured.stage, poured.stage.stage
+    flags = [flag for _, flag in found]
     if leans:
         # Its edges make the rest look uneven, as those of a stall do.
         return [*flags, *leans]
@@ -188,11 +196,17 @@ def _with_evenness(
     if flags and sure < NO_DOUBT:
         # The edges of a stall or a surge may make the rest look uneven.
         return flags
-    # In a pour that wanders all along a peak is unevenness, and so is a dip if it may be one.
-    kept = [flag for flag in flags if flag.kind is FlagKind.STALL and flag.confidence >= NO_DOUBT]
+    # In a pour that wanders all along most peaks are unevenness, and so is a dip if it may be one.
+    kept = [flag for one, flag in found if _is_more(one, flag)]
     assert stage.end_s is not None
     uneven = Flag(FlagKind.UNEVEN, stage.start_s, stage.end_s, name, sure, evidence, refined=True)
     return [uneven, *kept]
+
+
+def _is_more(one: Excursion, flag: Flag) -> bool:
+    """Whether it is more than a dip or a peak of a pour that wanders all along."""
+    sure_stall = flag.kind is FlagKind.STALL and flag.confidence >= NO_DOUBT
+    return sure_stall or one.deviations >= STANDS_OUT
 
 
 def _excursion_flag(

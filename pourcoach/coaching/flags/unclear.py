@@ -7,9 +7,10 @@ from pourcoach.domain.advice import Flag, FlagKind
 
 MAYBE = 0.5
 """Confidence: the flow may as well have gone on as it was."""
-SEEN_BESIDE_S = 0.7
+SEEN_BESIDE_S = 0.5
 """What was seen of a stall or a surge on one side of a touch for so long, with what the touch hides
-there, is not all the touch's: a surge by itself lasts no longer (chosen)."""
+there, is not all the touch's: one that is noticed late began 0.4 s before, and a slow scale's
+reading is that of a tenth of a second."""
 
 
 def unclear_flags(verdict: FlowVerdict, stage: str, found: Sequence[Flag]) -> list[Flag]:

@@ -47,6 +47,9 @@ class Excursion:
     released_s: Seconds | None = None
     """When a hand let go of the platform soon after it: it may have leaned on it. That as much
     comes too little afterwards shows nothing, for so does a hand that heeds SLOW."""
+    deviations: float = 0.0
+    """How far ``level_gps`` lies off the usual flow, in standard deviations of the flow outside of
+    the stretch, other stretches included; 0 where there is too little of it."""
 
 
 def excursions(
@@ -119,17 +122,21 @@ def _edge(
 
 
 def hidden(
-    samples: Sequence[Sample], found: Sequence[Excursion], least_s: Seconds
+    samples: Sequence[Sample],
+    found: Sequence[Excursion],
+    least_s: Seconds,
+    pour_s: tuple[Seconds, Seconds],
 ) -> Iterator[tuple[Seconds, Seconds]]:
     """Stretches that may have lasted ``least_s``: those of ``found`` that are too short by what
-    is seen of them, with the hole in the flow beside them."""
-    for before, after in pairwise(samples):
-        hole_s = after.t_s - before.t_s
+    is seen of them, with the hole in the flow beside them, in a pour that lasted ``pour_s``."""
+    times_s = [pour_s[0], *(sample.t_s for sample in samples), pour_s[1]]
+    for before_s, after_s in pairwise(times_s):
+        hole_s = after_s - before_s
         if hole_s <= HIDES_S:
             continue
-        start_s, end_s, seen_s = before.t_s, after.t_s, 0.0
+        start_s, end_s, seen_s = before_s, after_s, 0.0
         for one in found:
-            beside = abs(one.end_s - before.t_s) < REACH_S or abs(one.start_s - after.t_s) < REACH_S
+            beside = abs(one.end_s - before_s) < REACH_S or abs(one.start_s - after_s) < REACH_S
             if beside and one.lasted_s < least_s:
                 seen_s += one.lasted_s
                 start_s, end_s = min(start_s, one.start_s), max(end_s, one.end_s)

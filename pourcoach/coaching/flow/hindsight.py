@@ -1,9 +1,9 @@
 """What the flow of a finished stage was like: its stalls, its surges, and how even the rest was."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import fsum, hypot, sqrt
+from math import fsum, hypot, inf, sqrt
 from statistics import fmean, median
 
 from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, hidden, with_release
@@ -63,7 +63,8 @@ def judge_flow(
     if not steady:
         return FlowVerdict(None, (), (), None, None, _why(stage))
     begin_s, end_s = runs[0][0], runs[-1][1]
-    whole = trace.clear(begin_s + EDGE_S, end_s - EDGE_S)
+    between_s = begin_s + EDGE_S, end_s - EDGE_S
+    whole = trace.clear(*between_s)
     usual_gps = median(sample.flow_gps for sample in steady)
     if whole:
         # In a short pour what is left between the ramps may be a surge for half of the time.
@@ -82,7 +83,14 @@ def judge_flow(
         and _water_g(trace, dip.end_s, end_s) >= GOES_ON_G
     )
     surges = tuple(with_release(peak, trace) for peak in peaks if peak.lasted_s >= limits.surge_s)
-    doubtful = (*hidden(whole, dips, limits.stall_s), *hidden(whole, peaks, limits.surge_s))
+    stalls, surges = (
+        tuple(_measured(one, usual_gps, _rest(stage, steady, [one])) for one in found)
+        for found in (stalls, surges)
+    )
+    doubtful = (
+        *hidden(whole, dips, limits.stall_s, between_s),
+        *hidden(whole, peaks, limits.surge_s, between_s),
+    )
     rest = _rest(stage, steady, [*stalls, *surges])
     if stalls or surges:
         cv, cv_error = _of_the_rest(stage, steady, rest, limits)
@@ -174,6 +182,16 @@ def _rest(
         for sample in steady
         if not any(start_s <= sample.t_s <= end_s for start_s, end_s in left_out)
     ]
+
+
+def _measured(one: Excursion, usual_gps: GramsPerSecond, others: Sequence[Sample]) -> Excursion:
+    """With how far it stands out of the ``others``, the values of the flow outside of it."""
+    if len(others) < LEAST_SAMPLES:
+        return one
+    flows = [sample.flow_gps for sample in others]
+    deviation_gps = sqrt(variance_about(fmean(flows), flows))
+    off_gps = abs(one.level_gps - usual_gps)
+    return replace(one, deviations=off_gps / deviation_gps if deviation_gps > 0.0 else inf)
 
 
 def _bare_cv(samples: Sequence[Sample]) -> float:

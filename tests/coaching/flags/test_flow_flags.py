@@ -1,5 +1,6 @@
 """Which faults are noted of how fast and how evenly is poured."""
 
+from dataclasses import replace
 from math import pi, sin, sqrt
 from statistics import NormalDist
 
@@ -177,3 +178,32 @@ def test_how_long_an_excursion_lasted_is_known_to_a_part_of_a_second(
     (flag,) = verdict_flags(Poured(1, 1, stage), verdict, FlagLimits())
     assert flag.kind is kind
     assert flag.confidence == pytest.approx(0.99 * NormalDist().cdf(1.0), abs=0.01)
+
+
+STALL = Excursion(20.0, 21.3, 1.3, 0.6, 0.4, 1.25, 0.6)
+SURGE = Excursion(20.0, 21.3, 1.3, 10.0, 10.5, 8.5, 0.3)
+
+
+@pytest.mark.parametrize(("deviations", "kept"), [(2.8, False), (3.2, True)])
+@pytest.mark.parametrize(("kind", "one"), [(FlagKind.STALL, STALL), (FlagKind.SURGE, SURGE)])
+def test_what_stands_out_of_a_pour_that_wanders_is_a_fault_by_itself(
+    kind: FlagKind, one: Excursion, deviations: float, kept: bool
+) -> None:
+    """Three standard deviations of the flow outside of it."""
+    one = replace(one, deviations=deviations)
+    stalls, surges = ((one,), ()) if kind is FlagKind.STALL else ((), (one,))
+    stage = StagePour("pour 1", (Pour(10.0, 0.0, 40.0, 150.0, refined=True),))
+    verdict = FlowVerdict(5.0, stalls, surges, 0.3, 0.02, None, 0.3)
+    flags = verdict_flags(Poured(1, 1, stage), verdict, FlagLimits())
+    assert [flag.kind for flag in flags] == [FlagKind.UNEVEN, *([kind] if kept else [])]
+
+
+@pytest.mark.parametrize(("rests_s", "kept"), [(1.07, False), (1.3, True)])
+def test_a_stall_without_a_doubt_stays_however_much_its_pour_wanders(
+    rests_s: float, kept: bool
+) -> None:
+    stall = Excursion(20.0, 20.0 + rests_s, rests_s, 0.0, 0.0, 1.25, 0.1, deviations=2.0)
+    stage = StagePour("pour 1", (Pour(10.0, 0.0, 40.0, 150.0, refined=True),))
+    verdict = FlowVerdict(5.0, (stall,), (), 0.5, 0.02, None, 0.5)
+    flags = verdict_flags(Poured(1, 1, stage), verdict, FlagLimits())
+    assert (FlagKind.STALL in [flag.kind for flag in flags]) is kept

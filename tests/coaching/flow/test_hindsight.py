@@ -56,6 +56,15 @@ def test_a_stall_is_low_enough_and_long_enough(
     assert len(found.stalls) == stalls
 
 
+@pytest.mark.parametrize(("peaks", "stands_out"), [(1, True), (6, False)])
+def test_a_peak_among_others_stands_out_less(peaks: int, stands_out: bool) -> None:
+    """The flow outside of it is 5 g/s, ± 0.5, or has five more peaks like it."""
+    wander = [(flow_gps, 0.5) for flow_gps in (4.5, 5.5) * 5]
+    found = verdict(*[run for _ in range(peaks) for run in (*wander, (10.0, 1.2))], *wander)
+    assert len(found.surges) == peaks
+    assert all((one.deviations > 3.0) is stands_out for one in found.surges)
+
+
 SURGE = (10.0, 1.2)
 
 
@@ -202,15 +211,22 @@ def gappy(*runs: tuple[float | None, float]) -> list[Sample]:
         ([(5.0, 3.0), (None, 0.7), (12.0, 0.4), (5.0, 3.0)], 1),
         ([(5.0, 3.0), (12.0, 0.4), (5.0, 1.0), (None, 0.7), (5.0, 3.0)], 0),
         ([(5.0, 3.0), (12.0, 1.2), (None, 0.6), (5.0, 3.0)], 0),
+        ([(5.0, 3.0), (12.0, 0.4), (None, 0.7)], 1),
+        ([(None, 0.7), (12.0, 0.4), (5.0, 3.0)], 1),
+        ([(5.0, 3.0), (12.0, 0.4)], 0),
     ],
-    ids=["short", "plain", "as before", "after it", "before it", "apart from it", "seen"],
+    ids=[
+        *("short", "plain", "as before", "after it", "before it", "apart from it", "seen"),
+        *("to the end", "from the start", "up to the end"),
+    ],
 )
 def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
     runs: list[tuple[float | None, float]], found: int
 ) -> None:
     samples = gappy(*runs)
     peaks = tuple(excursions(samples, 5.0, 8.5))
-    assert len(list(hidden(samples, peaks, 0.7))) == found
+    pour_s = 0.0, sum(lasts_s for _, lasts_s in runs)
+    assert len(list(hidden(samples, peaks, 0.7, pour_s))) == found
 
 
 @pytest.mark.parametrize(("gushes_s", "even"), [(0.5, True), (0.75, False)])
