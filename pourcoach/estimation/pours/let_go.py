@@ -19,6 +19,8 @@ PULLED_G = 12.0
 # Water that begins this soon after a weight fell or rose again begins where it had fallen to: what
 # the readings that showed either had of it already was no water before (chosen).
 BEGINS_S = 2.0
+# A wet, hot bed loses no more than this while it rests (as it was seen to lose).
+DRIES_GPS = 0.05
 # Levels closer than this are one.
 SAME_G = 1.0
 # A level that is higher by less is the same, with its noise.
@@ -57,7 +59,7 @@ class LetGo:
         known = self.fallen
         if known is not None and _same(pours, known.left):
             lower = max(lower, len(pours) - known.stayed)
-        left = _down_to(pours, lower, mass_g, self._record)
+        left = self._down_to(pours, lower, t_s, mass_g)
         cut = len(left) < len(pours) or (pours and left[-1] is not pours[-1])
         if cut or (pours and (pours[-1].end_g or 0.0) > mass_g + SAME_G):
             before, stayed = tuple(pours), len(left)
@@ -91,7 +93,7 @@ class LetGo:
             return None
         if higher:
             return None  # Nothing that was pulled comes back heavier: another hand presses.
-        risen = _down_to(fallen.pours, lower, mass_g, self._record)
+        risen = self._down_to(fallen.pours, lower, t_s, mass_g)
         self.fallen = fallen._replace(to_g=mass_g, left=tuple(risen), moved_s=t_s)
         return risen
 
@@ -108,26 +110,33 @@ class LetGo:
             return list(pours)
         return self.fell(pours, pour.start_s, pour.start_g)
 
+    def _down_to(
+        self, pours: Sequence[Pour], lower: int, t_s: Seconds, mass_g: Grams
+    ) -> list[Pour]:
+        """What is left of pours above this weight: of the last ``lower`` none, or a part."""
+        left = list(pours)
+        while lower and left:
+            last = left[-2] if len(left) > 1 else None
+            if mass_g >= risen_from(left[-1], None, last) + LEAST_POUR_G:
+                break
+            left.pop()
+            lower -= 1
+        last = left[-1] if lower and left else None
+        if last is None or last.end_s is None or last.end_g is None:
+            return left
+        fallen = self.fallen
+        cut = fallen is not None and fallen.to_g == last.end_g
+        rests_s = t_s - (fallen.moved_s if fallen is not None and cut else last.end_s)
+        if last.end_g > mass_g + DRIES_GPS * rests_s + LEAST_POUR_G:
+            times, grams = self._record.between(last.start_s, last.end_s)
+            reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
+            left[-1] = _cut(last, next(reached, last.end_s), mass_g)
+        return left
+
 
 def _same(pours: Sequence[Pour], others: Sequence[Pour]) -> bool:
     """Whether these are the same pours, however refined since."""
     return len(pours) == len(others) and (not pours or pours[-1].start_s == others[-1].start_s)
-
-
-def _down_to(pours: Sequence[Pour], lower: int, mass_g: Grams, record: Record) -> list[Pour]:
-    left = list(pours)
-    while lower and left:
-        last = left[-2] if len(left) > 1 else None
-        if mass_g >= risen_from(left[-1], None, last) + LEAST_POUR_G:
-            break
-        left.pop()
-        lower -= 1
-    last = left[-1] if lower and left else None
-    if last is not None and last.end_s and (last.end_g or 0.0) > mass_g + LEAST_POUR_G:
-        times, grams = record.between(last.start_s, last.end_s)
-        reached = (t_s for t_s, g in zip(times, grams, strict=True) if g > mass_g)
-        left[-1] = _cut(last, next(reached, last.end_s), mass_g)
-    return left
 
 
 def _cut(pour: Pour, end_s: Seconds, end_g: Grams) -> Pour:

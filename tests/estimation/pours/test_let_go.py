@@ -27,6 +27,20 @@ def test_a_pour_that_was_a_hand_is_none() -> None:
     assert LetGo(record()).fell([BLOOM], 20.0, 0.3) == []
 
 
+def test_vapour_that_has_gone_since_the_end_was_no_hand() -> None:
+    """A hot bed loses 0.05 g/s: 1.4 g in 25 s, when a hand that has pressed meanwhile lets go."""
+    assert LetGo(record()).fell([BLOOM], 38.0, 38.6) == [BLOOM]
+    (left,) = LetGo(record()).fell([BLOOM], 38.0, 37.5)
+    assert left.end_g == 37.5
+
+
+def test_a_hand_that_lets_go_in_two_steps_is_no_vapour() -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 33.0, 30.0)
+    (left,) = let_go.fell(left, 33.4, 28.9)
+    assert left.end_g == 28.9
+
+
 def test_water_of_long_ago_stays() -> None:
     assert LetGo(record()).fell([BLOOM], 60.0, 30.0) == [BLOOM]
 
