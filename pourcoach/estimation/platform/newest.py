@@ -2,7 +2,7 @@
 
 from collections import deque
 
-from pourcoach.domain.units import Grams
+from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.platform.following import Moment
 from pourcoach.estimation.platform.hypothesis import BACK_G
 
@@ -13,8 +13,11 @@ NEWEST = 40
 MOVES_G = 1.0
 MOVES_TICKS = 60
 MOVING_SHARE = 0.02
-# The share of hands that let go in one step, and of tares that take several.
+# The share of hands that let go in one step of a fast scale, and of tares that take several.
 ODD_SHAPE = 0.0005
+# A hand lets go within between these times (common practice); a slow scale may miss all of it.
+QUICKLY_S = 0.08
+SLOWLY_S = 0.4
 SMEARS_TICKS = 100
 
 
@@ -46,7 +49,7 @@ class Newest:
         """The probability that a hand lets the readings go like this from where they stood: a tare
         brings them to zero in one step."""
         at_once = abs(now.reading_g) < BACK_G and not self.slides(now.ticks, stood_g)
-        return ODD_SHAPE if at_once else 1.0
+        return max(_missed(now.passed_s), ODD_SHAPE) if at_once else 1.0
 
     def slides(self, now_ticks: int, stood_g: Grams) -> bool:
         """Whether the readings went from a load to zero more slowly than a converter smears a
@@ -68,3 +71,13 @@ class Newest:
             else:
                 arrived_ticks = ticks
         return between
+
+
+def _missed(passed_s: Seconds) -> float:
+    """The share of hands that let go between two readings so far apart, so that none shows it: of
+    one that takes ``lasts_s`` that is ``1 - lasts_s / passed_s``, and any time is as likely."""
+    longest_s = min(passed_s, SLOWLY_S)
+    if longest_s <= QUICKLY_S:
+        return 0.0
+    mean_s = 0.5 * (longest_s + QUICKLY_S)
+    return (longest_s - QUICKLY_S) * (1.0 - mean_s / passed_s) / (SLOWLY_S - QUICKLY_S)

@@ -33,3 +33,17 @@ def test_a_slide_of_long_ago_is_another(ago: int, seen: bool) -> None:
 def test_of_less_than_a_gram_no_step_can_be_seen() -> None:
     assert slides([*[0.8] * 20, 0.0], 0.8)
     assert not slides([*[1.2] * 20, 0.0], 1.2)
+
+
+@pytest.mark.parametrize(
+    ("passed_s", "share"), [(0.0125, 0.0005), (0.1, 0.0063), (0.2, 0.1125), (0.5, 0.52)]
+)
+def test_the_slower_the_scale_the_more_hands_let_go_between_two_readings(
+    passed_s: float, share: float
+) -> None:
+    """Of those that take 0.08 to 0.4 s."""
+    newest = Newest(0, 20.0)
+    ticks = round(1000 * passed_s)
+    assert newest.let_go(Moment(ticks, 0.0, 0.0025, passed_s, False), 20.0) == pytest.approx(
+        share, abs=0.0001
+    )
