@@ -273,7 +273,7 @@ class Beam:
                     weights[index] += weight
                     break
             else:
-                if (len(kept) < WIDTH and (off_left or not one.off)) or one is first_off:
+                if (len(kept) < WIDTH and (off_left > 0 or not one.off)) or one is first_off:
                     kept.append(one)
                     weights.append(weight)
                     off_left -= one.off

@@ -123,7 +123,7 @@ class Jumps:
         if change_g < 0.0 and at_once and alone:
             # Many things that are taken away while the bed is left alone are small.
             density += SMALL_SHARE / SMALL_G * math.exp(change_g / SMALL_G)
-        elif abs(change_g) < BREWER_G and not at_once:
+        elif -MOST_PULLED_G < change_g < BREWER_G and not at_once:
             density *= SLOW_SHARE
         if -MOST_PULLED_G < change_g < 0.0 and self._rested_at(reading_g, one.shift_g):
             density *= CHANCE_SHARE
@@ -152,8 +152,12 @@ class Jumps:
         ticks, unbroken_g, noise_var = now.ticks, now.reading_g + one.shift_g, now.noise_var
         before_g = one.expected(one.state.ticks)[0]
         rose_g = unbroken_g - before_g
-        lower = [g for g, shift_g in self._scene.rests if abs(shift_g - one.shift_g) < SAME_G]
-        if not lower or rose_g > -LEAST_FALL_G:
+        scene = self._scene
+        lower = [g for g, shift_g in scene.rests if abs(shift_g - one.shift_g) < SAME_G]
+        least_g = min(lower, default=math.inf)
+        if scene.first_rest is not None and abs(scene.first_rest[1] - one.shift_g) < SAME_G:
+            least_g = min(least_g, scene.first_rest[0])
+        if least_g == math.inf or rose_g > -LEAST_FALL_G:
             return
         density = sum(
             normal(unbroken_g - g, BACK_G * BACK_G + noise_var)
@@ -161,11 +165,10 @@ class Jumps:
             for g in lower
         )
         density *= math.exp(rose_g / PRESS_G)
-        least_g = min(lower)
         if least_g - BACK_G < unbroken_g:
-            density += (
-                MIDST_SHARE / (before_g - least_g + BACK_G) * math.exp(2.0 * rose_g / PRESS_G)
-            )
+            # However long water has run, a hand hardly presses harder.
+            within_g = min(before_g - least_g + BACK_G, PRESS_G)
+            density += MIDST_SHARE / within_g * math.exp(2.0 * rose_g / PRESS_G)
         if self._scene.pressed_from_g - BACK_G < unbroken_g:
             # However hard a hand has pressed, any part of it may be left.
             density += 1.0 / (before_g - self._scene.pressed_from_g + BACK_G)
@@ -177,7 +180,7 @@ class Jumps:
         if density > 1e-12:
             # The last part may be still to come: paths that end so near each other are one.
             state = state_at(ticks, unbroken_g, noise_var + SAME_G**2, 1e-3, one.state.drum_s2)
-            near_g = min(lower, key=lambda g: abs(unbroken_g - g))
+            near_g = min(lower, key=lambda g: abs(unbroken_g - g), default=-math.inf)
             turn = Turn(
                 *(ticks, TurnKind.FALL, one.shift_g, one.tares_g, unbroken_g, rose_g),
                 near_g=near_g if abs(unbroken_g - near_g) < NEAR_G else None,

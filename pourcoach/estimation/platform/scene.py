@@ -70,6 +70,9 @@ class Scene:
     """Unbroken weights from before the most recent water, each with the shift that held then."""
     poured_from_g: Grams = -math.inf
     """The unbroken weight at which the newest water began that cannot have been a hand."""
+    first_rest: tuple[Grams, Grams] | None = None
+    """The oldest of these, or the last before them: where all water that a hand may lie on since
+    began. None where nothing has rested."""
     pressed_from_g: Grams = math.inf
     """The unbroken weight from which it has risen faster than any water to where it rests now."""
     away: tuple[Away, ...] = ()
@@ -138,9 +141,11 @@ class SceneKeeper:
             if not _pressed(later, one):
                 break
             pressed_from_g = later.level_g
+        first = self._rests[0] if self._rests else None
+        first_rest = None if first is None else (first.level_g, first.shift_g)
         tared_now = t_s - self._tared_s < TARED_S
         return Scene(
-            *(levels, poured_from_g, pressed_from_g, tuple(self._away)),
+            *(levels, poured_from_g, first_rest, pressed_from_g, tuple(self._away)),
             *(t_s, self._lifted_g, empty, rested_s),
             tared_now=tared_now,
         )
@@ -155,8 +160,8 @@ class SceneKeeper:
                 rests[-1] = SceneRest(t_s, level_g, shift_g, since_s)
                 return
         rests.append(SceneRest(t_s, level_g, shift_g, t_s))
-        while t_s - rests[0].t_s > LETS_GO_S:
-            del rests[0]
+        while len(rests) > 1 and t_s - rests[1].t_s > LETS_GO_S:
+            del rests[0]  # From the last one before that time the weight has risen since.
 
     def rested_s(
         self, level_g: Grams | None, shift_g: Grams, left_g: Grams | None = None

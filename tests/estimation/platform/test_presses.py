@@ -13,6 +13,8 @@ from tests.estimation.platform.handled import UNTIL_S, WATER_G, all_found, follo
 
 SLOW_HAND = 41_004_998
 """A brew in which one lies there for nine seconds."""
+AS_WATER_STOPS = 41_006_415
+"""One in which a hand begins to press a second before water of forty seconds stops."""
 Push = tuple[float, float, float, float, float]
 """From when, how long it grows, holds and goes, and how hard."""
 
@@ -173,3 +175,58 @@ def test_a_hand_that_pressed_as_slowly_as_water_comes_is_none_once_it_has_gone(
     for reading in readings:
         again.feed(reading)
     assert all_found(again.close(UNTIL_S))
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "hand"),
+    [(10.0, (44.6, 4.2, 0.4, 1.5, 40.0)), (40.0, (44.2, 3.0, 1.0, 0.5, 22.0))],
+)
+def test_a_hand_that_begins_to_press_as_long_water_stops_lifts_nothing(
+    rate_hz: float, hand: Push
+) -> None:
+    """The weight had not rested for longer than a hand presses: it may come down to anything that
+    it was in the course of the pour."""
+    readings = Bench(rate_hz, 0.04, 0.05).weigh(
+        lambda t: 4.0 * (np.clip(t, 5.0, 45.0) - 5.0) + push(*hand)(t), UNTIL_S, 0.1
+    )
+    estimator = Estimator()
+    for reading in readings:
+        estimator.feed(reading)
+    estimate = estimator.close(UNTIL_S)
+    assert EventKind.LIFTED not in {event.kind for event in estimate.events}
+    assert estimate.unbroken_g == pytest.approx(160.0, abs=1.0)
+    assert sum(pour.mass_g or 0.0 for pour in estimate.pours) == pytest.approx(160.0, abs=1.5)
+
+
+def test_a_wavering_hand_leaves_room_for_the_account_in_which_it_has_gone() -> None:
+    """It stops and goes on three times; each of those may have been the last that was seen of the
+    weight, and those accounts alone filled the beam for eleven seconds in the second pass."""
+    case = pressed(AS_WATER_STOPS)
+    brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, faults=case.faults)
+    inputs = brew.run()
+    first = Estimator()
+    for item in inputs:
+        first.feed(item)
+    again = Estimator(hindsight=first.hindsight(first.close(item.t_s)))
+    for item in inputs:
+        again.feed(item)
+    last = again.close(item.t_s)
+    assert EventKind.LIFTED not in {event.kind for event in last.events}
+    assert [pour.start_s for pour in last.pours] == pytest.approx(
+        [pour.start_s for pour in brew.truth.pours], abs=0.5
+    )
+
+
+def test_a_slow_scale_misses_all_of_a_hand_that_lets_go() -> None:
+    """Of 16 g that grew like water, at five readings a second: a tare was believed, and with it
+    17 g of water. Yet the scale shows what it showed before, a little less than zero."""
+    weights = [0.0] * 12 + [0.5, 1.5, 2.6, 4.5, 6.5, 8.9, 10.0, 12.1, 13.4, 15.3, 16.3, 16.3, 16.0]
+    weights += [16.1, 15.0, 14.9, 15.9, 16.0, 15.8, 14.6] + [0.0] * 9
+    weights += [1.4 * place for place in range(1, 30)] + [40.6] * 30
+    noise = 0.03 * np.random.default_rng(2).standard_normal(len(weights))
+    estimator = Estimator()
+    for place, (weight_g, off_g) in enumerate(zip(weights, noise, strict=True)):
+        estimator.feed(Reading(place / 5.0, round(weight_g - 0.17 + float(off_g), 2)))
+    estimate = estimator.close(place / 5.0)
+    assert EventKind.SCALE_TARE not in {event.kind for event in estimate.events}
+    assert estimate.unbroken_g == pytest.approx(40.4, abs=0.5)

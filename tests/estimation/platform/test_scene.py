@@ -16,6 +16,15 @@ def test_a_rest_is_one_level_until_it_is_another_and_is_forgotten_in_time() -> N
     assert keeper.now(2.5 + LETS_GO_S, 0.0).rests == ((40.2, 0.0),)
 
 
+def test_the_last_rest_before_those_shows_where_the_water_since_then_began() -> None:
+    keeper = SceneKeeper(0.0)
+    assert keeper.now(0.5, 0.0).first_rest is None
+    for t_s, level_g in ((1.0, 0.0), (2.0, 5.0), (45.0, 160.0)):
+        keeper.rested(t_s, level_g, 0.0)
+    assert keeper.now(45.5, 0.0).rests == ((160.0, 0.0),)
+    assert keeper.now(45.5, 0.0).first_rest == (5.0, 0.0)
+
+
 def test_levels_less_than_a_gram_apart_are_one_rest() -> None:
     keeper = SceneKeeper(0.0)
     keeper.rested(1.0, 0.0, 0.0)
