@@ -84,13 +84,20 @@ def same_path(one: Estimate, other: Estimate) -> bool:
 
 def is_doubtful(one: Estimate, beside: Estimate) -> bool:
     """Whether what one last Estimate of a record says has happened is less certain than what the
-    other says."""
-    return _doubt(one) > _doubt(beside) + MORE_DOUBT
+    other says: by its events, and where those are as certain, by the pours that it cannot tell the
+    mass of."""
+    more = _doubt(one) - _doubt(beside)
+    return more > 0.0 if abs(more) > MORE_DOUBT else _unknown(one) > _unknown(beside)
 
 
 def _doubt(estimate: Estimate) -> float:
     """The expected number of its events that were something else."""
     return sum(1.0 - event.probability for event in estimate.events)
+
+
+def _unknown(estimate: Estimate) -> int:
+    """The number of its pours whose mass has no error that could be stated."""
+    return sum(pour.mass_error_g is None for pour in estimate.pours)
 
 
 def hands_among(

@@ -163,6 +163,21 @@ def test_a_path_less_certain_than_the_other_is_doubtful(probability: float, expe
     assert not is_doubtful(sure, other)
 
 
+@pytest.mark.parametrize(("probability", "expected"), [(1.0, True), (0.96, True), (0.94, False)])
+def test_of_paths_as_certain_the_one_that_tells_less_of_its_pours_is_doubtful(
+    probability: float, expected: bool
+) -> None:
+    """A press was taken for less than it was, and cut the water of the pour before it."""
+    estimator = Estimator()
+    for number in range(20):
+        estimate = estimator.feed(Reading(number / 10, 0.0))
+    event = replace(GONE, probability=probability)
+    known = estimate._replace(events=(event,), pours=(replace(BLOOM, mass_error_g=0.1),))
+    unknown = estimate._replace(events=(GONE,), pours=(BLOOM,))
+    assert is_doubtful(unknown, known) is expected
+    assert is_doubtful(known, unknown) is not expected
+
+
 @pytest.mark.parametrize(("later_s", "tares"), [(1.6, ()), (2.5, (10.0,))])
 def test_what_comes_as_a_brewer_is_lifted_drips(later_s: float, tares: tuple[float, ...]) -> None:
     """Two seconds later nothing does: then it was poured, into what had never left."""
