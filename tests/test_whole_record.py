@@ -19,7 +19,11 @@ from pourcoach.estimation.noise.traits import LearntTraits
 from pourcoach.pipeline import Pipeline
 from pourcoach.recordings.fold import frames
 from pourcoach.recordings.tape import Tape, TapeHeader
+from pourcoach.simulation.brew import SimulatedBrew
+from tests.benchmarks.stream import cases
 
+SLOW_HAND = 41_004_998
+"""A brew in which one lies there for nine seconds."""
 PLAN = work_out(PlanRequest(dose_g=10.0, ratio=15.0, bloom_multiple=3.0, pours=1)).plan
 """30 g of bloom and 150 g in all."""
 BREWER_G = 389.0
@@ -221,3 +225,16 @@ def test_a_path_that_is_less_certain_is_not_taken(monkeypatch: pytest.MonkeyPatc
     live, pipeline = folded(spiked())
     monkeypatch.setattr("pourcoach.pipeline.is_doubtful", lambda again, before: True)
     assert pipeline.finish(END_S).estimate.events == live.estimate.events
+
+
+def test_a_hand_that_lies_down_slowly_and_leaves_nothing_behind_is_no_thing_lifted() -> None:
+    """Six grams in as many seconds are as much water as a hand; a thing that is then lifted seldom
+    weighs as much to a tenth of a gram."""
+    case = cases.pressed(SLOW_HAND)
+    brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, faults=case.faults)
+    pipeline = Pipeline(case.plan)
+    for item in brew.run():
+        pipeline.feed(item)
+    last = pipeline.finish(item.t_s).estimate
+    assert len(last.pours) == len(brew.truth.pours)
+    assert EventKind.LIFTED not in {event.kind for event in last.events}

@@ -7,7 +7,7 @@ from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
 from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, NOTHING_NEW, SettledFlow
-from pourcoach.estimation.filter.two_modes import NO_TOUCH, UNSEEN_POUR, TwoModeFilter
+from pourcoach.estimation.filter.two_modes import UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack, Readings
 from pourcoach.estimation.noise.traits import TraitsLearner
@@ -260,7 +260,7 @@ class Tracker:
             if turn is not None and turn.kind is TurnKind.STREAM:
                 modes.restore(with_flow_free(before))
             if turn is None or turn.kind in (TurnKind.BACK, TurnKind.STREAM):
-                modes.update(ticks, unbroken_g, noise_var, NO_TOUCH)
+                modes.update(ticks, unbroken_g, noise_var, no_touch=True)
                 if trails:
                     modes.expect_tail(unbroken_g - before.level_g)
             else:

@@ -33,7 +33,7 @@ SWITCH_PER_TICK = SWITCH_PER_S / TICKS_PER_S
 LEAST_FLOW_GPS = 0.5
 ONE_WAY_TICKS = 50.0
 # In a gap the flow is not known well enough for it to count any more.
-MOST_ONE_WAY_TICKS = 200.0
+MOST_COUNTED_TICKS = 200.0
 # How a still weight may creep, g²/s.
 STILL_DRIFT = 1e-4
 # Water is this likely where nothing has been seen yet.
@@ -64,7 +64,7 @@ APART_TICKS = 40
 # now was up to 3 % worse on a quiet scale, and the flow 0.2 s late 9 %; less these, up to 1.6 %
 # and 1.2 %. Until a pour is as sure as this, what is usual counts in full, lest a quick start be a
 # touch.
-DOUBTED_PROBABILITY = 0.9999
+DOUBTED_PROBABILITY = 0.99
 DOUBTED_DRUM_S2 = 0.5 * USUAL_DRUM_S2
 UNSURE_DRUM_S2 = 2.0 * USUAL_DRUM_S2
 
@@ -146,12 +146,13 @@ class TwoModeFilter:
         at_ticks: int,
         grams: Grams,
         noise_var: float,
-        touch_density: float = _TOUCH_DENSITY,
+        *,
+        no_touch: bool = False,
     ) -> None:
         """Take the reading weighed at ``at_ticks`` (ms), with its noise variance (g²).
 
-        ``touch_density`` is the density of a touch, 1/g: next to nothing where the reading is known
-        to be none.
+        ``no_touch``: it is known to be none, or assumed. Water that stops is then taken to stop at
+        a reading: had it stopped anywhere before, a blow in the water would be water that stopped.
         """
         (
             before_ticks,
@@ -174,12 +175,19 @@ class TwoModeFilter:
         from_still = p0 * switch / next1
         from_pour = p1 * switch / next0
 
-        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR.
-        apart = level - w
+        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR, which came at
+        # any moment since the last reading: water has run on for as much as all of that.
+        counted = ticks if ticks < MOST_COUNTED_TICKS else MOST_COUNTED_TICKS
+        touch_density, run_g = _TOUCH_DENSITY, (q + m) * counted / TICKS_PER_S
+        if no_touch:
+            touch_density, run_g = NO_TOUCH, 0.0
+        elif run_g < 0.0:
+            run_g = 0.0
+        apart = level - w - 0.5 * run_g
         mixed_level = level - from_pour * apart
         mixed_var = (
             (1.0 - from_pour) * level_var
-            + from_pour * p00
+            + from_pour * (p00 + run_g * run_g / 12.0)
             + from_pour * (1.0 - from_pour) * apart * apart
             + STILL_DRIFT * ticks / TICKS_PER_S
         )
@@ -232,8 +240,7 @@ class TwoModeFilter:
         flow_var = p[4] + 2.0 * p[5] + p[7]
         surely = (flow - LEAST_FLOW_GPS) / math.sqrt(2.0 * flow_var)
         if surely < 1.5:
-            steps = (ticks if ticks < MOST_ONE_WAY_TICKS else MOST_ONE_WAY_TICKS) / ONE_WAY_TICKS
-            one_way = (0.5 + 0.5 * math.erf(surely)) ** steps + 1e-30
+            one_way = (0.5 + 0.5 * math.erf(surely)) ** (counted / ONE_WAY_TICKS) + 1e-30
             like1 *= one_way
             density1 *= one_way
         self.likelihood = density0 + density1

@@ -11,7 +11,7 @@ from pourcoach.estimation.filter.filter_state import (
     state_at,
     with_flow_free,
 )
-from pourcoach.estimation.filter.two_modes import NO_TOUCH, TwoModeFilter
+from pourcoach.estimation.filter.two_modes import TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.platform.hypothesis import Hypothesis, Turn, TurnKind
 
@@ -64,7 +64,7 @@ class Following:
         cannot be that."""
         modes = self._modes
         modes.restore(one.state)
-        modes.update(now.ticks, now.reading_g + one.shift_g, now.noise_var, NO_TOUCH)
+        modes.update(now.ticks, now.reading_g + one.shift_g, now.noise_var, no_touch=True)
         likely = modes.likelihood
         if likely < 1e-30 or modes.runs_backwards(BACKWARDS_GPS):
             return None

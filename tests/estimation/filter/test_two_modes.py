@@ -55,22 +55,46 @@ def test_a_reading_in_doubt_is_a_touch_as_often_as_those_are():
     assert 1.0 - modes.state.good == pytest.approx(0.025, rel=0.2)
 
 
+def as_modelled(rng, seconds=12.0):
+    """Flow every hundredth of a second: rest, and from 3 s on by the model's own numbers a slow
+    flow that drifts, and a wobble about it."""
+    omega, drive = 2.0 * np.pi * 0.8, np.sqrt(4.0 * 0.5 * (2.0 * np.pi * 0.8) ** 3 * 1.3 * 0.01)
+    slow, wobble, rate, flow = 5.0, 0.0, 0.0, []
+    for place in range(-300, round(100 * seconds)):
+        rate -= (omega * rate + omega**2 * wobble) * 0.01
+        rate += drive * rng.standard_normal()
+        wobble += rate * 0.01
+        if place >= 0:
+            slow += np.sqrt(1.2 * 0.01) * rng.standard_normal()
+            flow.append(slow + wobble if place >= 300 else 0.0)
+    return np.array(flow)
+
+
 def test_the_errors_it_states_are_those_it_makes():
-    """Mean square error over stated variance, of the flow in mid-pour, is about one."""
+    """Mean square error over stated variance, of the flow in mid-pour, is about one for a hand that
+    is as the model is; somewhat less, for a stop is always possible and none comes here."""
     ratios = []
-    for seed in range(30):
-        t = np.arange(150) * 0.1
-        rng = np.random.default_rng(seed)
-        swing = 1.1 * np.sin(2 * np.pi * rng.uniform(0.3, 0.7) * t + rng.uniform(0, 6))
-        flow = np.where(t > 3.0, 5.0 + swing, 0.0)
+    for seed in range(60):
+        flow = as_modelled(np.random.default_rng(seed))
+        if flow[300:].min() < 0.7:
+            continue  # No kettle gives so little for long.
         modes = TwoModeFilter(0, 0.0, 0.25)
-        for index, g in enumerate(noisy(np.cumsum(flow) * 0.1, seed)[1:], start=1):
+        for index, g in enumerate(noisy(np.cumsum(flow)[9::10] * 0.01, seed)[1:], start=1):
             modes.update(100 * index, float(g), 0.0017)
-            if t[index] > 6.0:
-                mean, variance = modes.flow_gps, modes.flow_var
-                ratios.append((mean - flow[index] + 0.05 * (flow[index] - flow[index - 1])) ** 2)
-                ratios[-1] /= variance
-    assert 0.4 < np.mean(ratios) < 1.3
+            if index > 60:
+                ratios.append((modes.flow_gps - flow[10 * index + 9]) ** 2 / modes.flow_var)
+    assert len(ratios) > 1500
+    assert 0.6 < np.mean(ratios) < 1.2
+
+
+def test_water_that_stops_between_two_readings_is_seen_to_have_stopped_by_the_second():
+    """At ten readings a second it comes to rest anywhere between them: 6 g/s, with the stop so far
+    after a reading."""
+    for share in (0.1, 0.3, 0.5, 0.7, 0.9):
+        stop_s = 13.0 + 0.1 * share
+        t = np.arange(160) * 0.1
+        _, seen = run(noisy(6.0 * np.clip(t - 5.0, 0.0, stop_s - 5.0)))
+        assert seen[131, 0] < 0.1, share
 
 
 def test_a_filter_goes_on_from_a_state_as_the_one_that_it_is_of():

@@ -62,15 +62,23 @@ def test_what_is_poured_on_misses_a_scale_that_a_brewer_was_lifted_off(
     assert (one.state.pour_probability > 0.5) is runs
 
 
-def let_go(by_g: float, *, lasts_s: float = 2.0, poured: bool = False) -> float:
-    """How probably, as a logarithm, a hand that pressed by so much has let go, unseen for so long;
-    ``poured``: what it leaves again came the way water does."""
+def let_go(
+    by_g: float, *, lasts_s: float = 2.0, poured: bool = False, leaves_g: float = 0.0
+) -> float:
+    """How probably, as a logarithm, a hand that pressed by so much has let go, unseen for so long,
+    and left the weight so far off; ``poured``: what it leaves again came the way water does."""
     pressed = state_at(0, 40.0 + by_g, 0.01, 0.001, 0.0)
     scene = Scene(rests=((40.0, 0.0),), poured_from_g=40.0 if poured else -math.inf)
     jumps = Jumps(Newest(0, 40.0 + by_g), scene)
-    now = Moment(round(1000 * lasts_s), 40.0, 0.0025, 0.1, False)
+    now = Moment(round(1000 * lasts_s), 40.0 + leaves_g, 0.0025, 0.1, False)
     (one,) = jumps.fell(Hypothesis(0.0, True, 0, pressed, 0.0, 0.0), 0.0, now)
     return one.log_p
+
+
+def test_a_hand_leaves_the_weight_just_where_it_had_rested_more_often_than_near_it() -> None:
+    """Give or take a gram, and within a quarter of one half as often again: six grams that go to a
+    tenth of a gram are a hand's rather than a thing's."""
+    assert let_go(6.0) - let_go(6.0, leaves_g=0.8) == pytest.approx(1.35, abs=0.1)
 
 
 def test_a_heavy_press_is_rarer_than_a_light_one() -> None:

@@ -11,8 +11,6 @@ from tests.benchmarks.stream.cases import pressed
 from tests.estimation.conftest import Bench
 from tests.estimation.platform.handled import UNTIL_S, WATER_G, all_found, followed, push, water
 
-SLOW_HAND = 41_004_998
-"""A brew in which one lies there for nine seconds."""
 AS_WATER_STOPS = 41_006_415
 """One in which a hand begins to press a second before water of forty seconds stops."""
 Push = tuple[float, float, float, float, float]
@@ -136,20 +134,6 @@ def test_nothing_comes_back_while_no_reading_moves() -> None:
     estimate = estimator.close(place / 20.0)
     assert {event.kind for event in estimate.events} == {EventKind.LEAN}
     assert [pour.mass_g for pour in estimate.pours] == [pytest.approx(runs[-1] / 20.0, abs=0.5)]
-
-
-def test_a_hand_that_lies_down_slowly_and_leaves_nothing_behind_is_no_thing_lifted() -> None:
-    """Six grams in as many seconds are as much water as a hand; a thing that is then lifted seldom
-    weighs as much to a tenth of a gram."""
-    case = pressed(SLOW_HAND)
-    brew = SimulatedBrew(case.plan, case.hand, case.seed, case.scale, faults=case.faults)
-    inputs = brew.run()
-    estimator = Estimator()
-    for item in inputs:
-        estimator.feed(item)
-    last = estimator.close(item.t_s)
-    assert len(last.pours) == len(brew.truth.pours)
-    assert EventKind.LIFTED not in {event.kind for event in last.events}
 
 
 @pytest.mark.parametrize(
