@@ -193,7 +193,7 @@ def _with_evenness(
     sure = probability_above(least_cv, limits.uneven_cv, error)
     if sure < LIKELY:
         return flags
-    if flags and sure < NO_DOUBT:
+    if (flags or verdict.hidden) and sure < NO_DOUBT:
         # The edges of a stall or a surge may make the rest look uneven.
         return flags
     # In a pour that wanders all along most peaks are unevenness, and so is a dip if it may be one.

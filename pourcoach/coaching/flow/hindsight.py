@@ -37,7 +37,8 @@ class FlowVerdict:
     stalls: tuple[Excursion, ...]
     surges: tuple[Excursion, ...]
     cv: float | None
-    """Coefficient of variation without ramps and excursions; None if too little is left."""
+    """Coefficient of variation without ramps, excursions and what may be one; None if too little is
+    left."""
     cv_error: float | None
     unjudged: Unjudged | None = None
     """Why ``cv`` is None."""
@@ -84,15 +85,20 @@ def judge_flow(
     )
     surges = tuple(with_release(peak, trace) for peak in peaks if peak.lasted_s >= limits.surge_s)
     stalls, surges = (
-        tuple(_measured(one, usual_gps, _rest(stage, steady, [one])) for one in found)
+        tuple(
+            _measured(one, usual_gps, _rest(stage, steady, [(one.start_s, one.end_s)]))
+            for one in found
+        )
         for found in (stalls, surges)
     )
     doubtful = (
         *hidden(whole, dips, limits.stall_s, between_s),
         *hidden(whole, peaks, limits.surge_s, between_s),
     )
-    rest = _rest(stage, steady, [*stalls, *surges])
-    if stalls or surges:
+    # What may have been one is no more the hand's wander than what was.
+    left_out = [*((one.start_s, one.end_s) for one in (*stalls, *surges)), *doubtful]
+    rest = _rest(stage, steady, left_out)
+    if left_out:
         cv, cv_error = _of_the_rest(stage, steady, rest, limits)
         whole_cv, whole_error = _of_pours(stage)
         if cv is not None and whole_cv is not None and whole_cv < cv:
@@ -167,10 +173,10 @@ def _water_g(trace: Trace, from_s: Seconds, to_s: Seconds) -> Grams:
 
 
 def _rest(
-    stage: StagePour, steady: Sequence[Sample], excursions: Sequence[Excursion]
+    stage: StagePour, steady: Sequence[Sample], excursions: Sequence[tuple[Seconds, Seconds]]
 ) -> list[Sample]:
-    """What lies outside the excursions."""
-    left_out = [(one.start_s - AROUND_S, one.end_s + AROUND_S) for one in excursions]
+    """What lies outside the excursions, each from when to when."""
+    left_out = [(start_s - AROUND_S, end_s + AROUND_S) for start_s, end_s in excursions]
     # Where one run was reported as two pours the estimate had lost the flow for a moment.
     left_out += [
         (before.end_s - AROUND_S, after.start_s + AROUND_S)

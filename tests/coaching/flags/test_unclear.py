@@ -49,3 +49,13 @@ def test_what_is_seen_of_it_beside_a_touch_is_not_the_touchs(
     evidence = {"lasted_s": to_s - from_s, "jump_g": 0.0, "unclear_s": to_s - from_s}
     unclear = Flag(FlagKind.DISTURBED, from_s, to_s, "pour 1", 0.5, evidence, refined=True)
     assert without_known([unclear], [touch]) == ([unclear] if kept else [])
+
+
+@pytest.mark.parametrize("hidden", [(), VERDICT.hidden])
+def test_a_pour_that_is_unclear_in_part_is_uneven_only_without_a_doubt(
+    hidden: tuple[tuple[float, float], ...],
+) -> None:
+    """What is left of a surge beside the hole may make the rest look uneven: 0.23 +- 0.03."""
+    verdict = replace(VERDICT, cv=0.23, cv_error=0.03, least_cv=0.23, hidden=hidden)
+    kinds = [flag.kind for flag in verdict_flags(POURED, verdict, FlagLimits())]
+    assert (FlagKind.UNEVEN in kinds) is (not hidden)

@@ -235,3 +235,14 @@ def test_what_lies_close_beside_a_stall_is_left_out_too(gushes_s: float, even: b
     assert len(found.stalls) == 1
     assert found.cv is not None
     assert (found.cv < 0.04) is even
+
+
+def test_what_may_be_a_surge_is_left_out_of_evenness_as_one_is() -> None:
+    """A touch hides 0.7 s of 1.1; the figure of the whole pour has all of it."""
+    trace = Trace()
+    for sample in gappy((5.0, 6.0), (12.0, 0.4), (None, 0.7), (5.0, 6.0)):
+        trace.append(sample)
+    pour = Pour(0.0, 0.0, 13.1, 70.0, 5.4, 0.35, 0.01, refined=True)
+    found = judge_flow(StagePour("pour 1", (pour,)), trace, FlagLimits(), 5.0)
+    assert (len(found.hidden), found.surges) == (1, ())
+    assert found.cv == pytest.approx(0.02, abs=0.01)
