@@ -56,6 +56,14 @@ def test_a_hand_that_pulled_leaves_the_pour_as_it_was(poured: tuple[Pour, ...]) 
     assert let_go.rose([*left, *poured], 25.0, 40.2) == [BLOOM]
 
 
+@pytest.mark.parametrize(("pulled_g", "pulled"), [(11.0, True), (13.0, False)])
+def test_a_hand_pulls_no_more_than_twelve_grams(pulled_g: float, pulled: bool) -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 20.0, 40.0 - pulled_g)
+    risen = let_go.rose([*left, Pour(22.0, 40.0 - pulled_g, 24.0, 40.0)], 25.0, 40.0)
+    assert (risen == [BLOOM]) is pulled
+
+
 def test_a_pull_long_after_the_water_takes_none_of_it_and_brings_none() -> None:
     let_go = LetGo(record())
     left = let_go.fell([BLOOM], 60.0, 33.0)
@@ -123,8 +131,8 @@ def test_what_came_back_goes_again_step_by_step() -> None:
 
 @pytest.mark.parametrize(
     ("begins_s", "from_g", "pours"),
-    [(20.4, 0.0, 0), (20.4, 2.8, 1), (23.0, 0.0, 1)],
-    ids=["from below", "from where it fell to", "later"],
+    [(20.4, 0.0, 0), (20.4, 2.8, 1), (21.9, 0.0, 0), (22.1, 0.0, 1)],
+    ids=["from below", "from where it fell to", "within two seconds", "later"],
 )
 def test_a_weight_fell_as_far_as_where_the_next_water_begins(
     begins_s: float, from_g: float, pours: int

@@ -57,6 +57,15 @@ def test_a_dip_at_the_first_impact_neither_hides_nor_splits_the_pour():
     assert [p.mass_g for p in pours] == [pytest.approx(42.0, abs=0.3)]
 
 
+@pytest.mark.parametrize(("stops_s", "pours"), [(0.45, 1), (0.65, 2)])
+def test_water_that_goes_on_within_half_a_second_had_not_stopped(stops_s, pours):
+    def weight(t):
+        return pour(t) + 6.0 * (np.clip(t, 12.0 + stops_s, 16.0) - 12.0 - stops_s)
+
+    for seed in range(3):
+        assert len(run(weight, until_s=24.0, seed=seed)[1]) == pours
+
+
 @pytest.mark.parametrize(
     "weight",
     [lambda t: -0.02 * t, lambda t: 0.05 * t, lambda t: 0.1 * np.floor(t / 1.5)],

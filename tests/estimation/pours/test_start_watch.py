@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Pour
 from pourcoach.estimation.estimator import Estimator
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.record import Record
-from pourcoach.estimation.pours.start_watch import StartWatch, sloshes
+from pourcoach.estimation.pours.start_watch import StartWatch, risen_from, sloshes
 from tests.benchmarks.estimation.population import A, brew
 
 PERIOD_S = 0.0625
@@ -69,6 +69,22 @@ def test_what_begins_steeper_than_water_is_reported_once_it_has_lasted(steepest_
 def test_what_swings_on_for_longer_than_slosh_is_water(after_s, expected):
     last = Pour(2.0, 0.0, 10.0, 40.0)
     assert sloshes(10.2 + after_s, 10.2, 40.2, last) is expected
+
+
+@pytest.mark.parametrize(
+    ("t_s", "mass_g", "expected"),
+    [(11.9, 40.9, True), (11.9, 41.1, False), (12.1, 40.9, False)],
+)
+def test_slosh_brings_less_than_a_gram_and_is_over_in_two_seconds(t_s, mass_g, expected):
+    last = Pour(2.0, 0.0, 10.0, 40.0)
+    assert sloshes(t_s, t_s - 0.1, mass_g, last) is expected
+
+
+@pytest.mark.parametrize(("ended_g", "from_g"), [(41.0, 41.0), (42.5, 42.5), (50.0, 43.0)])
+def test_what_comes_back_up_to_the_last_pour_is_no_water_up_to_five_grams(ended_g, from_g):
+    """A hand that pulls leaves the weight no further below where that pour had brought it."""
+    last = Pour(2.0, 0.0, 8.0, ended_g)
+    assert risen_from(Pour(20.0, 38.0), None, last) == from_g
 
 
 def test_after_a_touch_only_a_sure_start_is_reported():
