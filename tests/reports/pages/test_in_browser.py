@@ -107,7 +107,7 @@ def test_a_comparison_renders(browser: "Browser", tmp_path: Path) -> None:
     path.write_text(comparison_page(compare(brews)), encoding="utf-8")
     page, watch = opened(browser, path)
     assert page.get_by_role("img").count() == 4
-    assert page.locator(".beside.seen").first.inner_text() == "-0.6 ± 0.1 g"
+    assert page.locator(".beside.seen").first.inner_text() == "-0.6 ± 0.2 g"
     assert (watch.errors, watch.requests) == ([], [path.as_uri()])
     assert sheets(page.pdf(format="A4", prefer_css_page_size=True)) <= 3
     page.close()
