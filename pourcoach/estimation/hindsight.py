@@ -84,8 +84,8 @@ def same_path(one: Estimate, other: Estimate) -> bool:
 
 def is_doubtful(one: Estimate, beside: Estimate) -> bool:
     """Whether what one last Estimate of a record says has happened is less certain than what the
-    other says: by its events, and where those are as certain, by the pours that it cannot tell the
-    mass of."""
+    other says: by its events and, where those are as certain, by the number of pours whose mass it
+    states no error for."""
     more = _doubt(one) - _doubt(beside)
     return more > 0.0 if abs(more) > MORE_DOUBT else _unknown(one) > _unknown(beside)
 
@@ -96,7 +96,7 @@ def _doubt(estimate: Estimate) -> float:
 
 
 def _unknown(estimate: Estimate) -> int:
-    """The number of its pours whose mass has no error that could be stated."""
+    """Return the number of its pours whose mass has no stated error."""
     return sum(pour.mass_error_g is None for pour in estimate.pours)
 
 

@@ -26,8 +26,8 @@ NO_DOUBT = 0.95
 UNLIKELY = 0.05
 """An excursion less sure than this is the noise of the settled flow, and no flag."""
 STANDS_OUT = 3.0
-"""Standard deviations of the flow outside of a stall or a surge, from which on it is more than how
-the pour wanders all along (common practice: three of them)."""
+"""A stall or a surge this many standard deviations (of the flow outside it) off the usual flow is
+more than how the pour wanders all along (common practice: three)."""
 LIVE_STALL = 0.85
 """Confidence of a stall while the water has not resumed: it may turn out to be a stop."""
 SEEN_LATE_S: Seconds = 0.1
@@ -204,7 +204,7 @@ def _with_evenness(
 
 
 def _is_more(one: Excursion, flag: Flag) -> bool:
-    """Whether it is more than a dip or a peak of a pour that wanders all along."""
+    """Whether it is a fault of its own in a pour that wanders all along."""
     sure_stall = flag.kind is FlagKind.STALL and flag.confidence >= NO_DOUBT
     return sure_stall or one.deviations >= STANDS_OUT
 

@@ -151,8 +151,8 @@ class TwoModeFilter:
     ) -> None:
         """Take the reading weighed at ``at_ticks`` (ms), with its noise variance (g²).
 
-        ``no_touch``: it is known to be none, or assumed. Water that stops is then taken to stop at
-        a reading: had it stopped anywhere before, a blow in the water would be water that stopped.
+        ``no_touch``: the reading is assumed to be no touch. Water is then taken to stop only at a
+        reading; if it could stop anywhere between two, a blow in the water would pass for a stop.
         """
         (
             before_ticks,
@@ -175,8 +175,8 @@ class TwoModeFilter:
         from_still = p0 * switch / next1
         from_pour = p1 * switch / next0
 
-        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR, which came at
-        # any moment since the last reading: water has run on for as much as all of that.
+        # Mix: POUR takes in a fresh pour from STILL, STILL takes in a stop from POUR. The stop came
+        # at any moment since the last reading, and water ran on until then.
         counted = ticks if ticks < MOST_COUNTED_TICKS else MOST_COUNTED_TICKS
         touch_density, run_g = _TOUCH_DENSITY, (q + m) * counted / TICKS_PER_S
         if no_touch:

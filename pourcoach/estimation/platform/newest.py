@@ -15,7 +15,7 @@ MOVES_TICKS = 60
 MOVING_SHARE = 0.02
 # The share of hands that let go in one step of a fast scale, and of tares that take several.
 ODD_SHAPE = 0.0005
-# A hand lets go within between these times (common practice); a slow scale may miss all of it.
+# A hand takes between these times to let go (common practice); a slow scale may miss all of it.
 QUICKLY_S = 0.08
 SLOWLY_S = 0.4
 SMEARS_TICKS = 100

@@ -19,7 +19,7 @@ PULLED_G = 12.0
 # Water that begins this soon after a weight fell or rose again begins where it had fallen to: what
 # the readings that showed either had of it already was no water before (chosen).
 BEGINS_S = 2.0
-# A wet, hot bed loses no more than this while it rests (as it was seen to lose).
+# A wet, hot bed loses no more than this by evaporation (0.01 to 0.05 g/s were measured).
 DRIES_GPS = 0.05
 # Levels closer than this are one.
 SAME_G = 1.0

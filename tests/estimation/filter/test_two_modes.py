@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from pourcoach.estimation.filter.two_modes import TwoModeFilter
+from tests.benchmarks.estimation.population import Scale, brew
 
 
 def run(weights, rate_hz=10.0, noise_var=0.0017):
@@ -55,35 +56,18 @@ def test_a_reading_in_doubt_is_a_touch_as_often_as_those_are():
     assert 1.0 - modes.state.good == pytest.approx(0.025, rel=0.2)
 
 
-def as_modelled(rng, seconds=12.0):
-    """Flow every hundredth of a second: rest, and from 3 s on by the model's own numbers a slow
-    flow that drifts, and a wobble about it."""
-    omega, drive = 2.0 * np.pi * 0.8, np.sqrt(4.0 * 0.5 * (2.0 * np.pi * 0.8) ** 3 * 1.3 * 0.01)
-    slow, wobble, rate, flow = 5.0, 0.0, 0.0, []
-    for place in range(-300, round(100 * seconds)):
-        rate -= (omega * rate + omega**2 * wobble) * 0.01
-        rate += drive * rng.standard_normal()
-        wobble += rate * 0.01
-        if place >= 0:
-            slow += np.sqrt(1.2 * 0.01) * rng.standard_normal()
-            flow.append(slow + wobble if place >= 300 else 0.0)
-    return np.array(flow)
-
-
 def test_the_errors_it_states_are_those_it_makes():
-    """Mean square error over stated variance, of the flow in mid-pour, is about one for a hand that
-    is as the model is; somewhat less, for a stop is always possible and none comes here."""
+    """Mean square error over stated variance, of the flow in mid-pour, is about one; somewhat less,
+    for the water may always have stopped and here it has not."""
     ratios = []
-    for seed in range(60):
-        flow = as_modelled(np.random.default_rng(seed))
-        if flow[300:].min() < 0.7:
-            continue  # No kettle gives so little for long.
+    for seed in range(1000, 1020):
+        one = brew(seed, Scale(10.0, 0.04, 0.0), "oscillator")
         modes = TwoModeFilter(0, 0.0, 0.25)
-        for index, g in enumerate(noisy(np.cumsum(flow)[9::10] * 0.01, seed)[1:], start=1):
-            modes.update(100 * index, float(g), 0.0017)
-            if index > 60:
-                ratios.append((modes.flow_gps - flow[10 * index + 9]) ** 2 / modes.flow_var)
-    assert len(ratios) > 1500
+        for t_s, g in zip(one.times_s[1:], one.grams[1:], strict=True):
+            modes.update(round(1000 * (t_s - one.times_s[0])), float(g), 0.0017)
+            if one.start_s + 1.0 < t_s < one.stop_s - 0.6:
+                ratios.append((modes.flow_gps - one.flow_at(t_s)) ** 2 / modes.flow_var)
+    assert len(ratios) > 1000
     assert 0.6 < np.mean(ratios) < 1.2
 
 
