@@ -8,7 +8,7 @@ from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.confirmation import Confirmation
-from pourcoach.estimation.pours.hidden import Hidden, began_hidden, ended_hidden
+from pourcoach.estimation.pours.hidden import REJOIN_S, Hidden, began_hidden, ended_hidden, parted
 from pourcoach.estimation.pours.hinge import HALF_RAMP_DOWN_S, HALF_RAMP_UP_S, fit_stop
 from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
@@ -31,8 +31,7 @@ STAYED_G = 2.0
 # shorter.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
-# Water that goes on this soon after an end had not stopped, if it brought more than slosh does.
-REJOIN_S = 0.5
+# Water that goes on soon after an end had not stopped, if it brought more than slosh does.
 REJOIN_G = 0.4
 # How far a little water may have run beyond the ends that are reported.
 EDGE_S = 0.1
@@ -45,20 +44,8 @@ class PourLog:
     """
 
     __slots__ = (
-        "_confirmation",
-        "_finished",
-        "_hidden",
-        "_let_go",
-        "_open",
-        "_over_since_s",
-        "_record",
-        "_rest",
-        "_rest_before",
-        "_start",
-        "_traits",
-        "_waiting",
-        "pours",
-        "refining",
+        *("_confirmation", "_finished", "_hidden", "_let_go", "_open", "_over_since_s", "_record"),
+        *("_rest", "_rest_before", "_start", "_traits", "_waiting", "pours", "refining"),
     )
 
     def __init__(self, record: Record, traits: TraitsLearner) -> None:
@@ -143,6 +130,8 @@ class PourLog:
             if t_s - self._over_since_s >= OVER_FOR_S:
                 self.end(t_s, mass_g)
         else:
+            if self._hidden is not None and self._hidden.outlasted_at(t_s):
+                self._part(self._open, self._hidden, t_s, mass_g)
             self._over_since_s = None
             confirmation = self._confirmation
             if not confirmation.given and confirmation.see(
@@ -169,11 +158,12 @@ class PourLog:
             return
         # Of a brewer that is held the scale weighs what drips from it, and not what is poured.
         self._record.leave_out(from_s, to_s)
-        if opens := self._open is None:
+        hidden = Hidden(from_s, to_s, from_g, rose_g, opens=self._open is None)
+        if hidden.opens:
             last = self._finished[-1] if self._finished else None
-            if last is not None and from_s - (last.end_s or 0.0) < REJOIN_S:
+            if last is not None and hidden.follows(last):
                 self._rejoin(last)
-                opens = False
+                hidden = hidden._replace(opens=False)
             else:
                 self.refine(from_s)
                 self._open = Pour(start_s=from_s, start_g=from_g)
@@ -181,7 +171,7 @@ class PourLog:
         self._confirmation.begin(given=True)
         assert self._open is not None
         self._open = replace(self._open, unseen_g=self._open.unseen_g + rose_g)
-        self._hidden = Hidden(from_s, to_s, rose_g, opens)
+        self._hidden = hidden
         self._publish()
 
     def retract(self, t_s: Seconds, mass_g: Grams) -> None:
@@ -271,6 +261,16 @@ class PourLog:
             self._open = Pour(start_s=likely_since_s, start_g=mass_g)
             self._confirmation.begin(given=False)
             self._place_start(t_s)
+
+    def _part(self, pour: Pour, hidden: Hidden, t_s: Seconds, mass_g: Grams) -> None:
+        """What was open before the stretch may have ended in it, and another one begun."""
+        self._hidden = None
+        two = parted(pour, hidden, t_s, mass_g)
+        if two is not None:
+            ended, self._open, self._hidden = two
+            self._finished.append(ended)
+            self._rest_before = None
+            self._publish()
 
     def _rejoin(self, last: Pour) -> None:
         """Open the last pour again, since the flow only dipped."""
