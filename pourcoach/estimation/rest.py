@@ -16,7 +16,7 @@ from pourcoach.domain.estimate import Estimate, ScaleTraits
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState
-from pourcoach.estimation.filter.lag_filter import SettledFlow
+from pourcoach.estimation.filter.settled_flow import SettledFlow
 from pourcoach.estimation.filter.two_modes import STILL_DRIFT
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pourcoach.domain.estimate import Disturbance, Estimate, ScaleTraits
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.filter_state import FilterState, state_at, with_flow_free
-from pourcoach.estimation.filter.lag_filter import ERROR_SHARE, NOTHING_NEW, SettledFlow
+from pourcoach.estimation.filter.settled_flow import ERROR_SHARE, NOTHING_NEW, SettledFlow
 from pourcoach.estimation.filter.two_modes import UNSEEN_POUR, TwoModeFilter
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S
 from pourcoach.estimation.look_back import Checkpoint, LookBack, Readings

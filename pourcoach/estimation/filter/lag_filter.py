@@ -6,20 +6,19 @@ algorithms", Automatica 9:163):
 
     x(s | t) = x(s | s) + Σ P Lᵢᵀ Hᵀ ν(s + i) / S,      L = F (I - K H)
 
-They are worked out once for a rate and a noise, and looked up after that.
+They are worked out once for a rate and a noise, and looked up after that. A reading after some that
+are missing moves the state by other gains: from there on the covariances are followed, until they
+are near enough to the steady ones again.
 """
 
 import math
 from collections import deque
-from collections.abc import Callable
-from dataclasses import dataclass
-from functools import lru_cache
+from itertools import pairwise
 from operator import mul
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
-from pourcoach.domain.estimate import Settled
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
-from pourcoach.estimation.filter.two_modes import TwoModeFilter
+from pourcoach.estimation.filter.steady_gains import SteadyGains, steady_gains
 from pourcoach.estimation.filter.wobble_filter import Covariance, Mean, correct, predict
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
@@ -32,79 +31,27 @@ RATE_OFF = 0.03
 NOISE_STEPS_PER_OCTAVE = 4
 # A reading is missing when this many periods have passed since the last.
 MISSING_PERIODS = 1.6
-# A settled value at most this often: 20 a second are enough for a trace.
-SETTLED_EVERY_TICKS = 45
-# The filters are tuned for lively hands; of most, flow is known better by this share (fitted to
-# simulated hands of two kinds, so that 95 % intervals hold 93 to 97 % of the time).
-ERROR_SHARE = 0.92
-_SETTLES_S = 6.0
-_NONE: Mean = (0.0, 0.0, 0.0, 0.0)
-# Settled values that come late, and the newest one.
-NewValues: TypeAlias = tuple[tuple[Settled, ...], Settled | None]
-NOTHING_NEW: NewValues = ((), None)
 
 
-@dataclass(frozen=True, slots=True)
-class SteadyGains:
-    """What the covariances settle to at one rate, noise and lag."""
+class Unsteady(NamedTuple):
+    """What a moment within or after a hole changes."""
 
-    filter: Mean
-    """K, the gain of the newest state."""
-    lag_flow: tuple[float, ...]
-    """What each later innovation, oldest first, adds to the flow at the lag, 1/s."""
-    lag_weight: tuple[float, ...]
-    flow_error_gps: GramsPerSecond
-    """Standard error of the flow at the lag."""
+    posterior: Covariance
+    """Of the state once its reading is known, if it has one."""
+    prior: Covariance
+    error_var: float
+    """Of its reading less what was expected; infinite where there is none."""
 
 
-@lru_cache(maxsize=256)
-def steady_gains(
-    model: WobbleModel, period_ticks: float, noise_var: float, lag: int
-) -> SteadyGains:
-    """Return the gains for readings every ``period_ticks`` milliseconds with noise variance
-    ``noise_var`` (g²), looking ``lag`` readings back."""
-    step = steps_of(model)[period_ticks]
-    omega = 2.0 * math.pi * model.frequency_hz
-    vm, vd = model.variance, model.variance * omega * omega
-    posterior: Covariance = (noise_var, 0.0, 0.0, 0.0, vm, 0.0, 0.0, vm, 0.0, vd)
-    prior = posterior
-    for _ in range(math.ceil(_SETTLES_S * TICKS_PER_S / period_ticks)):
-        _, prior = predict(_NONE, posterior, step)
-        _, posterior = correct(_NONE, prior, 0.0, prior[0] + noise_var)
-    error_var = prior[0] + noise_var
-    k0, k1, k2, k3 = (p / error_var for p in prior[:4])
-    p00, p01, p02, p03, p11, p12, p13, p22, p23, _ = posterior
-
-    def later(r0: float, r1: float, r2: float, r3: float) -> tuple[float, ...]:
-        """Gains of a figure of the state whose covariance with the state is ``r``."""
-        gains = []
-        for _ in range(lag):
-            r0, r2, r3 = (
-                r0 + step.f01 * r1 + step.f02 * r2 + step.f03 * r3,
-                step.f22 * r2 + step.f23 * r3,
-                step.f32 * r2 + step.f33 * r3,
-            )
-            gain = r0 / error_var
-            gains.append(gain)
-            r0, r1, r2, r3 = (
-                r - gain * p for r, p in zip((r0, r1, r2, r3), prior[:4], strict=True)
-            )
-        return tuple(gains)
-
-    lag_flow = later(p01 + p02, p11 + p12, p12 + p22, p13 + p23)
-    flow_var = p11 + 2.0 * p12 + p22 - error_var * sum(g * g for g in lag_flow)
-    return SteadyGains(
-        filter=(k0, k1, k2, k3),
-        lag_flow=lag_flow,
-        lag_weight=later(p00, p01, p02, p03),
-        flow_error_gps=math.sqrt(max(flow_var, 0.0)),
-    )
+_Moment: TypeAlias = tuple[int, Grams, GramsPerSecond, Unsteady | None]
+"""Its ticks, weight and flow, and what is its own in it."""
 
 
 class LagFilter:
     """Estimates weight and flow ``LAG_S`` before the newest reading."""
 
     __slots__ = (
+        "_covariance",
         "_gains",
         "_innovations",
         "_missing_ticks",
@@ -116,6 +63,7 @@ class LagFilter:
         "_period_to_s",
         "_steps",
         "_ticks",
+        "_unsteady_ticks",
         "_x",
     )
 
@@ -127,13 +75,18 @@ class LagFilter:
         self._steps = steps_of(MODEL)
         self._gains: SteadyGains | None = None
         self._innovations: deque[float] = deque()
-        self._past: deque[tuple[int, Grams, GramsPerSecond]] = deque()
+        self._past: deque[_Moment] = deque()
+        self._covariance: Covariance | None = None
+        """Of the state, while it is not the steady one."""
+        self._unsteady_ticks = ticks
+        """The last moment at which it was not, and the gains far from steady."""
         self.restart(ticks, level_g)
 
     def restart(self, ticks: int, level_g: Grams, flow_gps: GramsPerSecond = 0.0) -> None:
         """Start again from this weight and flow, after a jump of the level or a gap."""
         self._ticks = ticks
         self._x: Mean = (level_g, flow_gps, 0.0, 0.0)
+        self._covariance = None
         self._innovations.clear()
         self._past.clear()
 
@@ -149,24 +102,48 @@ class LagFilter:
             or not self._period_from_s < period_s < self._period_to_s
         ):
             gains = self._tune(period_s, noise_var)
+        if self._covariance is None and ticks - self._ticks <= self._missing_ticks:
+            self._step(ticks, grams, good, gains.filter)
+            return
+        unsteady_ticks = self._ticks if self._covariance else self._unsteady_ticks
         while ticks - self._ticks > self._missing_ticks:
             # A reading is missing: pass over its moment, so that the lag stays what it is.
-            self._step(self._ticks + self._period_ticks, None, 0.0, gains.filter)
-        self._step(ticks, grams, good, gains.filter)
+            self._unsteady_step(gains, self._ticks + self._period_ticks)
+        prior = self._unsteady_step(gains, ticks, grams, good)
+        if gains.nearly(prior):
+            self._covariance, self._unsteady_ticks = None, unsteady_ticks
 
-    def _step(self, ticks: int, grams: Grams | None, good: float, k: Mean) -> None:
-        """On to this moment, and take in its reading if there is one."""
+    def _step(self, ticks: int, grams: Grams, good: float, k: Mean) -> None:
+        """On to this moment, and take in its reading."""
         s = self._steps[ticks - self._ticks]
         self._ticks = ticks
         w, q, m, d = self._x
         w += s.f01 * q + s.f02 * m + s.f03 * d
         m, d = s.f22 * m + s.f23 * d, s.f32 * m + s.f33 * d
-        error_g = 0.0 if grams is None else good * (grams - w)
+        error_g = good * (grams - w)
         k0, k1, k2, k3 = k
         w, q, m, d = w + k0 * error_g, q + k1 * error_g, m + k2 * error_g, d + k3 * error_g
         self._x = (w, q, m, d)
         self._innovations.append(error_g)
-        self._past.append((ticks, w, q + m))
+        self._past.append((ticks, w, q + m, None))
+
+    def _unsteady_step(
+        self, gains: SteadyGains, ticks: int, grams: Grams | None = None, good: float = 0.0
+    ) -> Covariance:
+        """The same with covariances, where there may be no reading; returns that before it."""
+        s = self._steps[ticks - self._ticks]
+        self._ticks = self._unsteady_ticks = ticks
+        x, prior = predict(self._x, self._covariance or gains.posterior, s)
+        posterior, error_g, error_var = prior, 0.0, math.inf
+        if grams is not None and good > 0.0:
+            error_g, error_var = grams - x[0], prior[0] + gains.noise_var
+            x, posterior = correct(x, prior, error_g, error_var, good)
+            error_var /= good
+        self._x, self._covariance = x, posterior
+        self._innovations.append(error_g)
+        unsteady = Unsteady(posterior, prior, error_var)
+        self._past.append((ticks, x[0], x[1] + x[2], unsteady))
+        return prior
 
     @property
     def about_ticks(self) -> int | None:
@@ -182,13 +159,47 @@ class LagFilter:
         gains = self._gains
         if gains is None:
             raise ValueError("nothing has settled yet")
-        _, weight_g, flow_gps = self._past[0]
+        about_ticks, weight_g, flow_gps, _ = self._past[0]
+        if about_ticks <= self._unsteady_ticks:
+            return self._settled_unsteadily(gains)
         innovations = self._innovations
         return (
             weight_g + sum(map(mul, gains.lag_weight, innovations)),
             flow_gps + sum(map(mul, gains.lag_flow, innovations)),
             gains.flow_error_gps,
         )
+
+    def _settled_unsteadily(self, gains: SteadyGains) -> tuple[Grams, GramsPerSecond, float]:
+        """The same by the gains of each moment since: those of figures of the state at the lag,
+        whose covariance with the state is followed on."""
+        steady = Unsteady(gains.posterior, gains.prior, gains.prior[0] + gains.noise_var)
+        _, weight_g, flow_gps, unsteady = self._past[0]
+        p00, p01, p02, p03, p11, p12, p13, p22, p23, _ = (unsteady or steady).posterior
+        figures = []
+        for figure, variance, r in (
+            (weight_g, p00, (p00, p01, p02, p03)),
+            (flow_gps, p11 + 2.0 * p12 + p22, (p01 + p02, p11 + p12, p12 + p22, p13 + p23)),
+        ):
+            r0, r1, r2, r3 = r
+            moments = zip(pairwise(self._past), self._innovations, strict=True)
+            for ((before, *_), (ticks, _, _, unsteady)), error_g in moments:
+                s = self._steps[ticks - before]
+                _, prior, error_var = unsteady or steady
+                r0, r2, r3 = (
+                    r0 + s.f01 * r1 + s.f02 * r2 + s.f03 * r3,
+                    s.f22 * r2 + s.f23 * r3,
+                    s.f32 * r2 + s.f33 * r3,
+                )
+                gain = r0 / error_var
+                figure += gain * error_g
+                variance -= gain * r0
+                r0, r1, r2, r3 = (
+                    r - gain * p for r, p in zip((r0, r1, r2, r3), prior[:4], strict=True)
+                )
+            figures.append((figure, variance))
+        (weight_g, _), (flow_gps, flow_var) = figures
+        # Never surer than at the steady rate, were the gains retuned in between.
+        return weight_g, flow_gps, max(math.sqrt(max(flow_var, 0.0)), gains.flow_error_gps)
 
     def _tune(self, period_s: Seconds, noise_var: float) -> SteadyGains:
         """Look up the gains of this rate and noise, and how far they serve."""
@@ -206,70 +217,3 @@ class LagFilter:
         self._missing_ticks = MISSING_PERIODS * max(period_ticks, 1.0)
         self._gains = steady_gains(MODEL, period_ticks, 2.0**octaves, lag)
         return self._gains
-
-
-class SettledFlow:
-    """Makes the settled values: from the lag filter where water may have run, at flow 0
-    elsewhere."""
-
-    __slots__ = ("_about_ticks", "_late", "_next_ticks", "_origin_s", "due_ticks", "lagged")
-
-    def __init__(self, ticks: int, grams: Grams, origin_s: Seconds) -> None:
-        """``origin_s``: the time at tick 0."""
-        self.lagged = LagFilter(ticks, grams)
-        """The filter, to be fed every reading of the unbroken weight."""
-        self._origin_s = origin_s
-        self._about_ticks = ticks
-        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
-        """``due_ticks``: when there may be a new value, at once while some are late."""
-        self._late: tuple[Settled, ...] = ()
-        """Values of readings that were held back, oldest first."""
-
-    def restart(self, modes: TwoModeFilter) -> None:
-        """Start the lag filter again from the state of the causal filter."""
-        self.lagged.restart(modes.state.ticks, modes.mass_g, max(modes.flow_gps, 0.0))
-
-    def rested(self, ticks: int, level_g: Grams, booked_g: Grams, error_gps: float) -> Settled:
-        """Return a settled value during a rest, where the lag filter is not fed."""
-        self._about_ticks = ticks - int(LAG_S * TICKS_PER_S)
-        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
-        t_s = self._origin_s + self._about_ticks / TICKS_PER_S
-        return Settled(t_s, level_g - booked_g, 0.0, error_gps)
-
-    def catch_up(
-        self, ticks: int, modes: TwoModeFilter, booked_g: Grams, may_run: Callable[[Seconds], bool]
-    ) -> None:
-        """Keep the value of a reading that was held back, if one is due with it."""
-        if ticks >= self._next_ticks and (one := self._settled(ticks, modes, booked_g, may_run)):
-            self._late = (*self._late, one)
-            self.due_ticks = ticks
-
-    def newest(
-        self, ticks: int, modes: TwoModeFilter, booked_g: Grams, may_run: Callable[[Seconds], bool]
-    ) -> NewValues:
-        """Return the values kept, oldest first, and after them the newest settled value, with the
-        weight as it is shown (less ``booked_g``); None if there is none yet. ``may_run`` says
-        whether water may have run at a time."""
-        late, self._late = self._late, ()
-        self.due_ticks = self._next_ticks
-        settled = None
-        if ticks >= self._next_ticks:
-            settled = self._settled(ticks, modes, booked_g, may_run)
-        return (late[:-1], late[-1]) if settled is None and late else (late, settled)
-
-    def _settled(
-        self, ticks: int, modes: TwoModeFilter, booked_g: Grams, may_run: Callable[[Seconds], bool]
-    ) -> Settled | None:
-        about_ticks = self.lagged.about_ticks
-        if about_ticks is None or about_ticks <= self._about_ticks:
-            return None
-        self._about_ticks = about_ticks
-        self._next_ticks = self.due_ticks = ticks + SETTLED_EVERY_TICKS
-        t_s = self._origin_s + about_ticks / TICKS_PER_S
-        if not may_run(t_s):
-            error_gps = ERROR_SHARE * math.sqrt(modes.flow_var)
-            return Settled(t_s, modes.state.level_g - booked_g, 0.0, error_gps)
-        weight_g, flow_gps, error_gps = self.lagged.settled()
-        return Settled(
-            t_s, weight_g - booked_g, flow_gps if flow_gps > 0.0 else 0.0, ERROR_SHARE * error_gps
-        )
