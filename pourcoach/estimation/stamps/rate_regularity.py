@@ -5,7 +5,7 @@ from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Sequence
 from itertools import accumulate
-from statistics import fmean, median
+from statistics import fmean, linear_regression, median
 
 from pourcoach.domain.units import Seconds
 
@@ -29,10 +29,17 @@ ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
 LEAST_LOST, ON_BEAT_SHARE = 2, 0.1
 LOST_SHARE, OFF_BEAT_SHARE, OFF_BEAT_EARLY_SHARE = 0.06, 0.18, 0.12
 STILL_LOST_SHARE, STILL_OFF_BEAT_SHARE = 0.03, 0.195
+# Nearer to whole beats than this they show the period though hardly any is lost.
+CLEARLY_ON_BEAT_SHARE = 0.15
 # They are known of, whether they can be counted or not, from a share of so much over the root of
 # how many intervals are known: delays of 0.45 periods without a loss hardly ever make as much
 # (simulated).
 SURELY_LOST = 1.3
+# A period off by less than this share is right: a line through the first few arrivals is off by
+# half of it where they come late by up to an eighth of a period. How late they are is averaged over
+# so many.
+WRONG_SHARE = 0.0025
+FOLLOWS = 16
 # So many in a row are taken together, and there must be so many such runs.
 TOGETHER = 16
 LEAST_RUNS = 48
@@ -52,7 +59,15 @@ class RateRegularity:
     sum grows with their number (a random walk).
     """
 
-    __slots__ = ("_arrival_s", "_intervals_s", "_seen", "lossy_s", "steady", "uncountable")
+    __slots__ = (
+        "_arrival_s",
+        "_intervals_s",
+        "_seen",
+        "beat_s",
+        "lossy_s",
+        "steady",
+        "uncountable",
+    )
 
     def __init__(self) -> None:
         self._arrival_s: Seconds | None = None
@@ -63,6 +78,9 @@ class RateRegularity:
         self.lossy_s: Seconds | None = None
         """The period, where so many readings are lost that each interval must be counted in whole
         periods; None where hardly any is, or where arrivals do not show it."""
+        self.beat_s: Seconds | None = None
+        """About the period, with what little may be lost counted in; None where none may be, or
+        where too many intervals lie between two beats."""
         self.uncountable = False
         """Whether readings are lost and arrivals do not show how many."""
 
@@ -76,6 +94,32 @@ class RateRegularity:
             return False
         self._judge()
         return True
+
+    def better_s(self, period_s: Seconds) -> Seconds:
+        """Return the period that arrivals show where few are lost, or this one if it is as near."""
+        if self.beat_s is None or abs(period_s / self.beat_s - 1.0) < WRONG_SHARE:
+            return period_s
+        _, fitted_s = min(self._fitted(period_s), self._fitted(self.beat_s))
+        return period_s if abs(period_s / fitted_s - 1.0) < WRONG_SHARE else fitted_s
+
+    def _fitted(self, about_s: Seconds) -> tuple[float, Seconds]:
+        """How much arrivals scatter, in s², about a period near this one, and that period. Each is
+        counted by how far it lies from where those before it put it: one that comes late is counted
+        once, and not by both of its intervals."""
+        passed_s = late_s = 0.0
+        counts, times_s = [0], [0.0]
+        for interval_s in self._intervals_s:
+            passed_s += interval_s
+            count = round((passed_s - late_s) / about_s)
+            late_s += (passed_s - count * about_s - late_s) / FOLLOWS
+            counts.append(count)
+            times_s.append(passed_s)
+        period_s, begun_s = linear_regression(counts, times_s)
+        scattered = [
+            (time_s - begun_s - count * period_s) ** 2
+            for count, time_s in zip(counts, times_s, strict=True)
+        ]
+        return fmean(scattered), period_s
 
     def _judge(self) -> None:
         intervals_s = list(self._intervals_s)
@@ -117,7 +161,7 @@ class RateRegularity:
         """Judge whether readings are lost, and whether they can be counted. Of the intervals in
         order of length the first ``short`` are no beats, those from ``upto`` on several."""
         counted = self.lossy_s is not None
-        self.lossy_s, self.uncountable = None, False
+        self.lossy_s, self.beat_s, self.uncountable = None, None, False
         if in_order_s[-1] < 1.5 * usual_s:
             return  # None is two beats.
         count, lasted_s = len(intervals_s), sum(intervals_s)
@@ -133,6 +177,8 @@ class RateRegularity:
         lost, period_s = 1.0 - count / beats, lasted_s / beats
         off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
         most_off = OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE
+        if count >= EVERY and off < CLEARLY_ON_BEAT_SHARE:
+            self.beat_s = period_s
         if beats - count >= LEAST_LOST and (
             off < ON_BEAT_SHARE
             or (lost >= LOST_SHARE and off < most_off)

@@ -137,12 +137,9 @@ class SampleClock:
         judged = beat.see(arrival_s)
         if counted is not None and self._counts_anew(counted, arrival_s - self._line.fitted_s):
             counted = None
+        if judged and counted is None:
+            self._mend_period(arrival_s)
         if counted is None and beat.lossy_s is not None:
-            if judged and abs(self._line.period_s / beat.lossy_s - 1.0) > WRONG_SHARE:
-                # What was lost has been counted into the period.
-                self._line = self._line.anew(arrival_s, beat.lossy_s)
-                self._floor = DelayFloor()
-                self._miscounts = MiscountWatch(self._line, self._floor)
             counted = self._whole_periods(arrival_s)
         line, floor = self._line, self._floor
         line.advance(arrival_s, 1 if counted is None else counted)
@@ -174,6 +171,20 @@ class SampleClock:
         if line.count <= FIRST_READINGS and stamp_s - arrival_s > AHEAD_SHARE * line.period_s:
             return arrival_s
         return stamp_s
+
+    def _mend_period(self, arrival_s: Seconds) -> None:
+        """Begin the line anew if what was lost has been counted into its period."""
+        beat, period_s = self._beat, self._line.period_s
+        if beat.lossy_s is None:
+            better_s = beat.better_s(period_s)
+        elif abs(period_s / beat.lossy_s - 1.0) > WRONG_SHARE:
+            better_s = beat.lossy_s
+        else:
+            return
+        if better_s != period_s:
+            self._line = self._line.anew(arrival_s, better_s)
+            self._floor = DelayFloor()
+            self._miscounts = MiscountWatch(self._line, self._floor)
 
     def _as_it_came(self, arrival_s: Seconds) -> Seconds:
         """The arrival itself, or right after the reading before it where both came at once."""
