@@ -9,6 +9,8 @@ into every pour: before any reading no strength stands out.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from typing import TypeAlias
 
 import numpy as np
 
@@ -16,22 +18,32 @@ from pourcoach.estimation.noise.whitening import Array, Relaxation
 
 LEAST_S, MOST_S = 0.004, 0.085
 """Its deviation, in seconds of flow."""
-SHORTEST_S, LONGEST_S = 0.01, 0.07
-"""How long it may last."""
+SHORTEST_S, LONGEST_S = 0.01, 0.12
+"""How long it may last: to either side of what is usual about as far."""
 # How long it usually lasts, give or take a factor: on a bed, which is softer, longer than under
-# robots' streams into cups (assumed; under what lasts twice as long or half as long evenness is
-# still off by less than a hundredth, on two kinds of simulated platform).
+# robots' streams into cups (assumed). A scale that averages shows it longer still.
 USUAL_FADE_S, FADE_FACTOR = 0.035, 2.0
 # By the logarithm of the strength its probability grows with this power of it: half way between all
 # strengths as likely by their logarithms, under which a slow scale's pours of strong drumming come
 # out too uneven, and all as likely by themselves, under which those without any come out too even
 # (both simulated).
 STRENGTH_POWER = 0.5
-# The first grid, in factors from one value to the next, finds the region; the second fills it.
-COARSE_STRENGTH, COARSE_FADE = 1.7, 2.8
-FINE_STRENGTHS, FINE_FADES = 6, 3
+# Strengths that the scatter of readings leaves, within so many nats, are found in steps of this
+# factor. A long pour on a fast scale leaves a tenth to either side, over which a grid that is the
+# same for all pours would step: what lies nearest to one of its points by chance would win, however
+# little the readings agree with how long it lasts.
+LEFT_NATS, TABLED_STRENGTH = 4.0, 1.04
+# The first grid finds the region, in cells of up to these factors; the second fills it in smaller
+# ones, with at least so many strengths where few are left and at most so many where the readings
+# leave all (finer ones moved no figure by a tenth of its error).
+COARSE_STRENGTH, COARSE_FADE = 1.7, 3.5
+FINE_STRENGTH, FINE_FADE = 1.25, 2.3
+LEAST_STRENGTHS, MOST_STRENGTHS = 3, 6
 # Values this many nats below the best are left out of the second grid.
 NEAR_NATS = 6.0
+
+LogLikelihoods: TypeAlias = Callable[[Relaxation], Array]
+"""Of (g,) kinds of drumming."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,58 +66,86 @@ class Drummings:
         """As noise of readings in units of the mean flow."""
         return Relaxation(self.strengths_s**2, self.fades_s)
 
-    def near(self, log_likelihoods: Callable[[Relaxation], Array]) -> "Drummings":
-        """Those that readings, by these log likelihoods, do not rule out; they are counted in."""
-        log_prior = self.log_prior + log_likelihoods(self.relaxation())
-        near = log_prior > log_prior.max() - NEAR_NATS
-        return Drummings(self.strengths_s[near], self.fades_s[near], log_prior[near])
-
-    def filled(self, log_posterior: Array) -> "Drummings":
+    def filled(self, log_posterior: Array, log_likelihoods: LogLikelihoods) -> "Drummings":
         """A finer grid where this one, with these values (g,), says that it matters."""
         near = (log_posterior > log_posterior.max() - NEAR_NATS) & (self.strengths_s > 0.0)
         strengths, fades = self.strengths_s[near], self.fades_s[near]
         if not near.any():
             strengths, fades = np.array([LEAST_S]), np.array([SHORTEST_S, LONGEST_S])
+        beside = math.sqrt(COARSE_FADE)
         return _grid(
-            _between(
-                max(strengths.min() / COARSE_STRENGTH, LEAST_S),
-                min(strengths.max() * COARSE_STRENGTH, MOST_S),
-                FINE_STRENGTHS,
+            _cells(
+                max(fades.min() / beside, SHORTEST_S),
+                min(fades.max() * beside, LONGEST_S),
+                FINE_FADE,
             ),
-            _between(
-                max(fades.min() / math.sqrt(COARSE_FADE), SHORTEST_S),
-                min(fades.max() * math.sqrt(COARSE_FADE), LONGEST_S),
-                FINE_FADES,
-            ),
+            max(strengths.min() / COARSE_STRENGTH, LEAST_S),
+            min(strengths.max() * COARSE_STRENGTH, MOST_S),
+            log_likelihoods,
+            partial(_cells, factor=FINE_STRENGTH, fewest=LEAST_STRENGTHS, most=MOST_STRENGTHS),
         )
 
 
-def coarse() -> Drummings:
-    """All that is thought possible."""
-    strengths = math.ceil(math.log(MOST_S / LEAST_S) / math.log(COARSE_STRENGTH)) + 1
+def coarse(log_likelihoods: LogLikelihoods) -> Drummings:
+    """All that is thought possible and that readings, by these log likelihoods, do not rule out;
+    they are counted in."""
     return _grid(
-        _between(LEAST_S, MOST_S, strengths),
-        _between(
-            SHORTEST_S * math.sqrt(COARSE_FADE) ** 0.5, LONGEST_S / math.sqrt(COARSE_FADE) ** 0.5, 2
-        ),
+        _cells(SHORTEST_S, LONGEST_S, COARSE_FADE),
+        LEAST_S,
+        MOST_S,
+        log_likelihoods,
+        partial(_cells, factor=COARSE_STRENGTH),
     )
 
 
-def _between(least: float, most: float, count: int) -> Array:
-    return np.geomspace(least, most, count)
+def _cells(
+    low: float, high: float, factor: float, fewest: int = 1, most: int | None = None
+) -> tuple[Array, float]:
+    """The middles of equal cells of the logarithm between two values, each as wide as ``factor`` or
+    less where there may be as many, and the logarithm of their width."""
+    whole = math.log(high / low)
+    count = max(math.ceil(whole / math.log(factor)), fewest)
+    if most is not None:
+        count = min(count, most)
+    cell = whole / count
+    return low * np.exp((np.arange(count) + 0.5) * cell), cell
 
 
-def _grid(strengths_s: Array, fades_s: Array) -> Drummings:
-    strengths, fades = (one.ravel() for one in np.meshgrid(strengths_s, fades_s, indexing="ij"))
-    # Each point stands for a cell of the logarithms; that there is none, for one of the coarse
-    # grid's lowest.
-    strength_cell, fade_cell = (math.log(one[1] / one[0]) for one in (strengths_s, fades_s))
-    off = np.log(fades / USUAL_FADE_S) / math.log(FADE_FACTOR)
+def _grid(
+    fades: tuple[Array, float],
+    least_s: float,
+    most_s: float,
+    log_likelihoods: LogLikelihoods,
+    strengths_between: Callable[[float, float], tuple[Array, float]],
+) -> Drummings:
+    """For each of these cells of fades the strengths between two that these log likelihoods leave;
+    a fade of which they leave none is left out."""
+    fades_s, fade_cell = fades
+    tabled, _ = _cells(least_s, most_s, TABLED_STRENGTH)
+    strengths, beside = (one.ravel() for one in np.meshgrid(tabled, fades_s))
+    tabled_log = log_likelihoods(Relaxation(strengths**2, beside))
+    tabled_log += _log_density(strengths, beside)
+    # That there is none stands for a cell of the coarse grid's lowest strength.
+    silent = math.log(math.log(COARSE_STRENGTH))
+    silent += float(log_likelihoods(Relaxation(np.zeros(1), fades_s[:1]))[0])
+    left = tabled_log > max(float(tabled_log.max()), silent) - LEFT_NATS
+    found = [(np.zeros(1), fades_s[:1], np.full(1, silent))]
+    for fade_s, which in zip(fades_s, left.reshape(len(fades_s), -1), strict=True):
+        if not which.any():
+            continue
+        some, cell = strengths_between(
+            max(float(tabled[which][0]) / TABLED_STRENGTH, least_s),
+            min(float(tabled[which][-1]) * TABLED_STRENGTH, most_s),
+        )
+        same = np.full(len(some), fade_s)
+        log_prior = _log_density(some, same) + log_likelihoods(Relaxation(some**2, same))
+        found.append((some, same, log_prior + math.log(cell * fade_cell)))
+    return Drummings(*(np.concatenate(part) for part in zip(*found, strict=True)))
+
+
+def _log_density(strengths_s: Array, fades_s: Array) -> Array:
+    """(g,) how probable kinds of drumming are, by the logarithms of both."""
+    off = np.log(fades_s / USUAL_FADE_S) / math.log(FADE_FACTOR)
     usual = math.sqrt(2.0 * math.pi) * math.log(FADE_FACTOR)
-    log_prior = math.log(strength_cell) + STRENGTH_POWER * np.log(strengths / LEAST_S)
-    log_prior += math.log(fade_cell / usual) - 0.5 * off * off
-    return Drummings(
-        np.concatenate([[0.0], strengths]),
-        np.concatenate([[fades_s[0]], fades]),
-        np.concatenate([[math.log(math.log(COARSE_STRENGTH))], log_prior]),
-    )
+    density: Array = STRENGTH_POWER * np.log(strengths_s / LEAST_S) - 0.5 * off * off
+    return density - math.log(usual)

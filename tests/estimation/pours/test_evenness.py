@@ -7,7 +7,7 @@ import pytest
 
 from pourcoach.domain.pour import Unjudged
 from pourcoach.estimation.noise.scale_noise import ScaleNoise
-from pourcoach.estimation.pours.evenness import evenness
+from pourcoach.estimation.pours.evenness import Evenness, evenness
 from pourcoach.estimation.pours.pour_readings import PourReadings
 from tests.benchmarks.estimation.population import Scale
 from tests.benchmarks.estimation.steadiness import known, pours
@@ -26,7 +26,7 @@ def relaxing(rng, n, keep):
 
 def pour(
     rate_hz, noise_g, cv, seed, *, drumming_s=0.0, fall_s=FALL_S, colour=0.0, swing_hz=0.5,
-    flow=5.0, lasts_s=10.0,
+    flow=5.0, lasts_s=10.0, fade_s=0.025,
 ):  # fmt: skip
     """A pour with a sine on its flow as a scale reads it, and its true coefficient of variation."""
     rng = np.random.default_rng(seed)
@@ -35,7 +35,7 @@ def pour(
     true = flow * (1.0 + cv * np.sqrt(2.0) * np.sin(2 * np.pi * swing_hz * fine + phase))
     poured = np.cumsum(true) / FINE_HZ
     landing = np.interp(fine - fall_s, fine, true)
-    drum = relaxing(rng, len(fine), np.exp(-1.0 / (0.025 * FINE_HZ)))
+    drum = relaxing(rng, len(fine), np.exp(-1.0 / (fade_s * FINE_HZ)))
     weight = np.interp(fine - fall_s, fine, poured) + (fall_s + drumming_s * drum) * landing
     times = np.arange(0.0, lasts_s + 0.4, 1.0 / rate_hz)
     noise = relaxing(rng, len(times), colour) if colour else rng.standard_normal(len(times))
@@ -86,19 +86,43 @@ def test_where_noise_hides_much_of_it_a_usual_hand_is_expected(
     assert abs(np.mean(off)) < within
 
 
-def test_a_figure_that_is_what_drumming_was_expected_to_be_is_not_given():
-    """Of a slow scale under water that drums hard: more than half of such pours, and what is left
-    is on neither side."""
-    scale = Scale(5.0, 0.05, 0.01)
-    found = [known(one, scale) for one in pours(range(300_001, 300_041), scale, 0.05)]
-    off = np.array([one.off for one in found])
-    assert 10 <= np.count_nonzero(np.isnan(off)) <= 30
-    assert abs(np.nanmean(off)) < 0.01
+def test_a_slow_scale_under_water_that_drums_hard_is_off_to_neither_side():
+    """Some of its pours are not judged, and what is told of the others holds."""
+    slow = Scale(5.0, 0.05, 0.01)
+    found = [known(one, slow) for one in pours(range(300_001, 300_081), slow, 0.05)]
+    off, error = np.array([(one.off, one.error) for one in found]).T
+    judged = ~np.isnan(off)
+    assert 5 <= np.count_nonzero(~judged) <= 30
+    assert abs(np.mean(off[judged])) < 0.006
+    assert np.mean(np.abs(off[judged]) < 1.96 * error[judged]) > 0.92
     quick = Scale(80.0, 0.05, 0.01)
     assert (
         sum(np.isnan(known(one, quick).off) for one in pours(range(300_001, 300_011), quick, 0.05))
         <= 2
     )
+
+
+def test_a_figure_that_hangs_on_the_drumming_that_was_expected_is_not_given():
+    """As a standard deviation over all kinds of it."""
+    assert Evenness(0.1, 0.03, by_drumming=0.021).is_open
+    assert not Evenness(0.1, 0.03, by_drumming=0.019).is_open
+
+
+@pytest.mark.parametrize("rate_hz", [50.0, 60.0, 80.0])
+def test_drumming_that_lasts_longer_than_usual_is_not_taken_for_the_hand(rate_hz):
+    """60 ms of a long pour, whose strength a fast scale tells sharply: how long it lasts must not
+    hang on how near to it the grid's strengths lie."""
+    off, error = off_and_error(
+        (
+            pour(
+                rate_hz, 0.03, 0.15, seed, drumming_s=0.045, swing_hz=0.4, lasts_s=25.0, fade_s=0.06
+            )
+            for seed in range(10)
+        ),
+        lasts_s=25.0,
+    )
+    assert abs(np.mean(off)) < 0.01
+    assert np.all(np.abs(off) < 3.0 * error)
 
 
 def test_a_hand_that_trickles_at_its_end_is_uneven():
@@ -169,14 +193,15 @@ def test_a_knock_is_no_unevenness(rate_hz, size_g, lasts_s):
 
 
 def test_the_flow_does_not_follow_a_long_knock_under_strong_drumming():
-    """Drumming of 0.3 g let a knock of 2.5 g over half a second pass for flow: 0.13 too uneven."""
+    """Drumming of 0.3 g let a knock of 2.5 g over half a second pass for flow in a third of such
+    pours, 0.2 too uneven; in one of twenty it still does."""
     off = []
-    for seed in range(12):
+    for seed in range(24):
         readings, true = pour(100.0, 0.05, 0.1, seed, drumming_s=0.05)
         even = evenness(knocked(readings, 5.0, 2.5, 0.5), 0.0, 10.0)
         off += [] if even.flow_cv is None else [even.flow_cv - true]
-    assert len(off) > 8
-    assert max(off) < 0.05
+    assert len(off) > 18
+    assert np.count_nonzero(np.array(off) > 0.05) <= 1
 
 
 @pytest.mark.parametrize("rate_hz", [80.0, 100.0])
