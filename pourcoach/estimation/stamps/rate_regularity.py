@@ -25,12 +25,11 @@ ALIKE_SHARE, SHORT_SHARE = 0.5, 0.15
 # would lie off by a quarter. If that is less than the second share, so many losses are enough;
 # jitter that makes it more makes some losses of its own, so there must be the more of them, and
 # delays of a third of a period pass for them once in sixteen while few intervals are known. Once
-# counted they are for longer, for where few are expected each costs several readings.
+# counted they are for longer, for where few are expected each costs several readings. Nearer to
+# whole beats than the second share they show the period, too, though hardly any is lost.
 LEAST_LOST, ON_BEAT_SHARE = 2, 0.1
 LOST_SHARE, OFF_BEAT_SHARE, OFF_BEAT_EARLY_SHARE = 0.06, 0.18, 0.12
 STILL_LOST_SHARE, STILL_OFF_BEAT_SHARE = 0.03, 0.195
-# Nearer to whole beats than this they show the period though hardly any is lost.
-CLEARLY_ON_BEAT_SHARE = 0.15
 # They are known of, whether they can be counted or not, from a share of so much over the root of
 # how many intervals are known: delays of 0.45 periods without a loss hardly ever make as much
 # (simulated).
@@ -177,7 +176,7 @@ class RateRegularity:
         lost, period_s = 1.0 - count / beats, lasted_s / beats
         off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
         most_off = OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE
-        if count >= EVERY and off < CLEARLY_ON_BEAT_SHARE:
+        if count >= EVERY and off < OFF_BEAT_SHARE:
             self.beat_s = period_s
         if beats - count >= LEAST_LOST and (
             off < ON_BEAT_SHARE
