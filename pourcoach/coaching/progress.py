@@ -155,11 +155,12 @@ class Progress:
     def _tare(self, item: Tare, estimate: Estimate) -> None:
         if self._lifts.lift is not None and self._doubts.may_be_a_tare(self._lifts.lift):
             self._lifts.dismiss()
+        hand = self._doubts.may_be_a_hand(self.log.stages, item.t_s)
         self._doubts.dismiss(item.t_s)
         wet = self.brew_start_s is not None
         self._tares.append((item, self._arming.since_s, self._line.dry_g, wet))
-        if self._still_first():
-            # What rose before this tare was coffee or a vessel, not the first water.
+        if self._still_first() or hand:
+            # What rose before this tare was coffee, a vessel or a hand, not the first water.
             self._begin_afresh(estimate)
         else:
             runs = len(self.log.poured) == 1 and self.log.poured[0].stage.end_s is None
@@ -217,7 +218,7 @@ class Progress:
         self._stale = False
         dry_g = self._line.dry_g + self._arming.below_g
         pours = in_water(filter(self._counts, self._found), dry_g, self._doubts.counted)
-        self.log.sort(t_s, pours, self.water_g, self.end)
+        self.log.sort(t_s, self._doubts.with_doubt(pours), self.water_g, self.end)
         self.brew_start_s = self.log.start_s
         self._phase = self._phase_now()
         self._standing = Standing(self._phase, self.end, self.log)

@@ -189,6 +189,9 @@ class Question(Enum):
     LOST = "lost"
     """The weight fell back, as when a hand that pressed lets go, but it may have been a thing taken
     away: it is not counted as water any more."""
+    HAND = "hand"
+    """The first water came and the scale went to zero: by its own tare, or it was no water and the
+    hand that pressed has let go. It is counted."""
     UNTARED_WATER = "untared water"
     """More came in than the dose, like water, on a scale that was not tared."""
 

@@ -31,6 +31,9 @@ SAME_G: Grams = 1.0
 SAME_S: Seconds = 1.0
 # A path is the less certain of two if its doubt is larger by more than this (chosen).
 MORE_DOUBT = 0.05
+# The brewer has been asked about what is so far from certain, and no other path is believed for
+# being nearly as likely (chosen).
+OPEN_DOUBT = 0.1
 
 
 class Hindsight(NamedTuple):
@@ -86,8 +89,10 @@ def is_doubtful(one: Estimate, beside: Estimate) -> bool:
     """Whether what one last Estimate of a record says has happened is less certain than what the
     other says: by its events and, where those are as certain, by the number of pours whose mass it
     states no error for."""
-    more = _doubt(one) - _doubt(beside)
-    return more > 0.0 if abs(more) > MORE_DOUBT else _unknown(one) > _unknown(beside)
+    doubt, doubt_beside = _doubt(one), _doubt(beside)
+    if abs(doubt - doubt_beside) > MORE_DOUBT or doubt_beside > OPEN_DOUBT:
+        return doubt > doubt_beside
+    return _unknown(one) > _unknown(beside)
 
 
 def _doubt(estimate: Estimate) -> float:

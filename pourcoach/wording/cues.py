@@ -152,6 +152,8 @@ def _question(question: Question, rise_g: float) -> str:
                 f"The weight fell back by {grams(rise_g)}, which count no more."
                 " Was it water? Space counts it."
             )
+        case Question.HAND:
+            return f"{came} and went at once. Was it a hand? Press t. Was it water? Pour on."
         case Question.UNTARED_WATER:
             return f"{came} before a tare. Was it water? Space counts it. If not, press t."
 

@@ -163,6 +163,20 @@ def test_a_path_less_certain_than_the_other_is_doubtful(probability: float, expe
     assert not is_doubtful(sure, other)
 
 
+@pytest.mark.parametrize(("beside", "expected"), [(0.92, False), (0.88, True)])
+def test_where_much_was_left_open_only_a_surer_path_is_believed(
+    beside: float, expected: bool
+) -> None:
+    """A press was taken out and asked about, and the second pass counted it as nearly as likely."""
+    estimator = Estimator()
+    for number in range(20):
+        estimate = estimator.feed(Reading(number / 10, 0.0))
+    open_ = estimate._replace(events=(replace(GONE, probability=beside),))
+    other = estimate._replace(events=(replace(GONE, probability=beside - 0.02),))
+    assert is_doubtful(other, open_) is expected
+    assert not is_doubtful(open_, other)
+
+
 @pytest.mark.parametrize(("probability", "expected"), [(1.0, True), (0.96, True), (0.94, False)])
 def test_of_paths_as_certain_the_one_that_tells_less_of_its_pours_is_doubtful(
     probability: float, expected: bool

@@ -1,13 +1,14 @@
 """What happened to the platform in mid-brew that only the brewer can explain."""
 
 from collections.abc import Iterable, Sequence
-from math import inf
+from dataclasses import replace
+from math import hypot, inf, sqrt
 from typing import NamedTuple
 
 from pourcoach.coaching.platform.ending import SURE_LIFT
 from pourcoach.coaching.platform.lifts import StandingLift, standing_lift
 from pourcoach.domain.estimate import MOVES, Estimate, EventKind, PlatformEvent
-from pourcoach.domain.pour import Pour
+from pourcoach.domain.pour import Pour, StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 LEAST_GAIN_G: Grams = 10.0
@@ -32,6 +33,8 @@ ASKED_S: Seconds = 15.0
 for."""
 POURED_ON_G: Grams = 5.0
 """A brewer who pours on has seen no need to answer."""
+WENT_G: Grams = 2.0
+"""What goes as a hand lets go differs from what came by less: it did not hold quite still."""
 SAME_G: Grams = 1.0
 """Hindsight moves the end of a pour by less."""
 SAME_S: Seconds = 1.0
@@ -131,6 +134,35 @@ class Doubts:
         """Ask no more about anything that happened before ``t_s``."""
         self.gain, self._asked_s, self._settled_s = None, None, t_s
 
+    def may_be_a_hand(self, stages: Sequence[StagePour], t_s: Seconds) -> bool:
+        """Whether all the water so far, which only has come in the first stage, may have been a
+        hand, for as much went at once and nobody has poured since: unless the scale tared itself,
+        of which this says that it is not sure."""
+        newest = self._events[-1] if self._events else None
+        if newest is None or newest.kind is not EventKind.SCALE_TARE or len(stages) != 1:
+            return False
+        came_s = stages[0].end_s
+        if came_s is None or newest.start_s < came_s - SAME_S or t_s - newest.start_s > ASKED_S:
+            return False
+        doubted = newest.probability < SURE_HAND and newest.change_g < -LEAST_LOSS_G
+        return doubted and _is_all(newest, stages[0].mass_g)
+
+    def with_doubt(self, pours: Iterable[Pour]) -> list[Pour]:
+        """Return the pours, each that may have been a hand with an error of its mass that includes
+        this."""
+        made = list(pours)
+        for event in self._events:
+            if event.kind is not EventKind.SCALE_TARE or event.probability >= SURE_HAND:
+                continue
+            ended = [
+                i for i, pour in enumerate(made) if (pour.end_s or inf) < event.start_s + SAME_S
+            ]
+            pour = made[ended[-1]] if ended else None
+            if pour is not None and pour.mass_error_g is not None and _is_all(event, pour.mass_g):
+                off_g = event.change_g * sqrt(event.probability * (1.0 - event.probability))
+                made[ended[-1]] = replace(pour, mass_error_g=hypot(pour.mass_error_g, off_g))
+        return made
+
     def may_be_a_tare(self, lift: StandingLift) -> bool:
         """Whether this lift may as well be the scale's own tare. Where it left the scale at
         another figure than zero, it is a hand's push that is in doubt, and no tare."""
@@ -194,6 +226,11 @@ def _stands(gain: Gain, events: Sequence[PlatformEvent]) -> bool:
     return gain.lost or any(
         event.kind in _GAINS and abs(event.start_s - gain.at_s) < SAME_S for event in events
     )
+
+
+def _is_all(tare: PlatformEvent, came_g: Grams | None) -> bool:
+    """Whether with this tare as much went as had come."""
+    return came_g is not None and abs(came_g + tare.change_g) < WENT_G
 
 
 def _poured(pour: Pour) -> bool:

@@ -51,6 +51,8 @@ def asked(
             return Question.LIFTED, lift.down_g
     if gain is not None:
         return Question.LOST if gain.lost else Question.GAIN, gain.grams
+    if first is not None and not running and doubts.may_be_a_hand((first,), t_s):
+        return Question.HAND, first.mass_g
     dosed = phase is Phase.POURING and plan is not None and first is not None
     if dosed and plan and first and not arming.by_key and is_the_dose(first, plan, t_s):
         return Question.COFFEE, first.mass_g

@@ -77,16 +77,8 @@ class Beam:
     """Follows the hypotheses of one stretch of readings."""
 
     __slots__ = (
-        "_best",
-        "_following",
-        "_hypotheses",
-        "_jumps",
-        "_led_ticks",
-        "_newest",
-        "_posterior",
-        "_put_back",
-        "_tares",
-        "_ticks",
+        *("_best", "_following", "_hypotheses", "_jumps", "_led_ticks"),
+        *("_newest", "_posterior", "_put_back", "_tares", "_ticks"),
     )
 
     def __init__(
@@ -210,6 +202,7 @@ class Beam:
             yield one.turned(one.log_p + math.log(density), turn)
         if on is None or on[0] < NEAR_DENSITY:
             yield from self._pressed(one, now)
+            yield from self._jumps.let_go(one, now)
         yield from self._tares.tared(one, now, flow_gps)
         if one.under is not None:
             # What came all at once and goes again was a knock with a flat top.

@@ -26,7 +26,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.newest import Newest
+from pourcoach.estimation.platform.newest import Newest, missed
 from pourcoach.estimation.platform.put_back import PRESS_G
 from pourcoach.estimation.platform.scene import (
     LOADED_G,
@@ -49,6 +49,9 @@ SLOW_SHARE = 0.02
 # that lets go does.
 CHANCE_SHARE = 0.01
 FALL_SHARE = 0.2
+# A hand that pressed as slowly as water comes, and holds still, lets go within HOLDS_S or so; what
+# looks so is about as often water (assumed).
+LETS_GO_PER_S = 0.15
 # Of hands that let go so many more leave nothing behind, give or take this (assumed).
 LEAVES_NOTHING, LEAVES_G = 0.5, 0.25
 WATER_SHARE = 0.15
@@ -147,8 +150,22 @@ class Jumps:
         turn = Turn(ticks, TurnKind.WATER, one.shift_g, one.tares_g, unbroken_g, rose_g)
         yield one.turned(ending + math.log(share / most_g), turn, state)
 
+    def let_go(self, one: Hypothesis, now: Moment) -> Iterator[Hypothesis]:
+        """Since the reading before, a hand has let go that pressed and held still, and the weight
+        is where it rested before."""
+        share = LETS_GO_PER_S * now.passed_s * missed(now.passed_s)
+        if share > 0.0:
+            yield from self._down(one, one.log_p + math.log(share), now, to_rest=True)
+
     def fell(self, one: Hypothesis, ending: float, now: Moment) -> Iterator[Hypothesis]:
         """Water does not leave: some of what rose was a hand's, and the hand has let go."""
+        stood_g = one.expected(one.state.ticks)[0] - one.shift_g
+        yield from self._down(one, ending + math.log(self._newest.let_go(now, stood_g)), now)
+
+    def _down(
+        self, one: Hypothesis, ending: float, now: Moment, *, to_rest: bool = False
+    ) -> Iterator[Hypothesis]:
+        """The weight has come down as a hand let go; ``to_rest``: to where it rested before."""
         ticks, unbroken_g, noise_var = now.ticks, now.reading_g + one.shift_g, now.noise_var
         before_g = one.expected(one.state.ticks)[0]
         rose_g = unbroken_g - before_g
@@ -165,14 +182,13 @@ class Jumps:
             for g in lower
         )
         density *= math.exp(rose_g / PRESS_G)
-        if least_g - BACK_G < unbroken_g:
+        if least_g - BACK_G < unbroken_g and not to_rest:
             # However long water has run, a hand hardly presses harder.
             within_g = min(before_g - least_g + BACK_G, PRESS_G)
             density += MIDST_SHARE / within_g * math.exp(2.0 * rose_g / PRESS_G)
-        if self._scene.pressed_from_g - BACK_G < unbroken_g:
+        if self._scene.pressed_from_g - BACK_G < unbroken_g and not to_rest:
             # However hard a hand has pressed, any part of it may be left.
             density += 1.0 / (before_g - self._scene.pressed_from_g + BACK_G)
-        density *= self._newest.let_go(now, before_g - one.shift_g)
         if one.lasted_s(ticks) < AT_ONCE_S:
             density *= self._scene.hand_holds
             if rose_g < -BREWER_G and self._scene.poured_above(unbroken_g):

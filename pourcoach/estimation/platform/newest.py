@@ -1,5 +1,6 @@
 """The newest readings, from which a step can be distinguished from a slide."""
 
+import math
 from collections import deque
 
 from pourcoach.domain.units import Grams, Seconds
@@ -15,9 +16,15 @@ MOVES_TICKS = 60
 MOVING_SHARE = 0.02
 # The share of hands that let go in one step of a fast scale, and of tares that take several.
 ODD_SHAPE = 0.0005
+# A scale's software sets its zero at once; few smooth the figures after that (assumed).
+SMEARED_SHARE = 0.1
 # A hand takes between these times to let go (common practice); a slow scale may miss all of it.
 QUICKLY_S = 0.08
 SLOWLY_S = 0.4
+# A load counts as on its way between these shares of it. A hand that lets go smoothly, by half a
+# wave of a cosine, takes this part of its time from the one to the other.
+ARRIVED_SHARE, LEAVES_SHARE = 0.05, 0.9
+SEEN_SHARE = 0.65
 SMEARS_TICKS = 100
 
 
@@ -48,36 +55,46 @@ class Newest:
     def let_go(self, now: Moment, stood_g: Grams) -> float:
         """The probability that a hand lets the readings go like this from where they stood: a tare
         brings them to zero in one step."""
-        at_once = abs(now.reading_g) < BACK_G and not self.slides(now.ticks, stood_g)
-        return max(_missed(now.passed_s), ODD_SHAPE) if at_once else 1.0
+        at_once = abs(now.reading_g) < BACK_G and self._took_ticks(now.ticks, stood_g) == 0
+        return max(missed(now.passed_s), ODD_SHAPE) if at_once else 1.0
 
-    def slides(self, now_ticks: int, stood_g: Grams) -> bool:
-        """Whether the readings went from a load to zero more slowly than a converter smears a
-        step: a hand lets go gradually, a tare is one step."""
+    def steps(self, now_ticks: int, stood_g: Grams) -> float:
+        """The share of tares that let the readings go like this from a load to zero: in one step,
+        unless a converter smears it."""
+        took_ticks = self._took_ticks(now_ticks, stood_g)
+        if took_ticks == 0:
+            return 1.0
+        return SMEARED_SHARE if took_ticks <= SMEARS_TICKS else ODD_SHAPE
+
+    def _took_ticks(self, now_ticks: int, stood_g: Grams) -> float:
+        """How long the readings took to go from a load to zero, as far as any was seen on its way;
+        0 where none was."""
         if abs(stood_g) < BACK_G:
-            return True  # Of so little no step can be seen.
+            return math.inf  # Of so little no step can be seen.
         sign = 1.0 if stood_g > 0.0 else -1.0
         # Where water has run meanwhile, no reading has shown all of what it stood at last.
         load_g = min(sign * stood_g, max(sign * grams for _, grams in self._readings))
         if load_g < BACK_G:
-            return False
+            return 0
         arrived_ticks, between = now_ticks, False
         for ticks, grams in reversed(self._readings):
             above_g = sign * grams
-            if 0.05 * load_g < above_g < 0.9 * load_g:
+            if ARRIVED_SHARE * load_g < above_g < LEAVES_SHARE * load_g:
                 between = True
             elif between or above_g > 0.5 * load_g:
-                return between and arrived_ticks - ticks > SMEARS_TICKS
+                return arrived_ticks - ticks if between else 0
             else:
                 arrived_ticks = ticks
-        return between
+        return math.inf if between else 0
 
 
-def _missed(passed_s: Seconds) -> float:
+def missed(passed_s: Seconds) -> float:
     """The share of hands that let go between two readings so far apart, so that none shows it: of
-    one that takes ``lasts_s`` that is ``1 - lasts_s / passed_s``, and any time is as likely."""
-    longest_s = min(passed_s, SLOWLY_S)
-    if longest_s <= QUICKLY_S:
+    one that is seen on its way for ``seen_s`` that is ``1 - seen_s / passed_s``, and any time is as
+    likely."""
+    least_s, most_s = SEEN_SHARE * QUICKLY_S, SEEN_SHARE * SLOWLY_S
+    longest_s = min(passed_s, most_s)
+    if longest_s <= least_s:
         return 0.0
-    mean_s = 0.5 * (longest_s + QUICKLY_S)
-    return (longest_s - QUICKLY_S) * (1.0 - mean_s / passed_s) / (SLOWLY_S - QUICKLY_S)
+    mean_s = 0.5 * (longest_s + least_s)
+    return (longest_s - least_s) * (1.0 - mean_s / passed_s) / (most_s - least_s)

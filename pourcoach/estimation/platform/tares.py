@@ -21,7 +21,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.newest import ODD_SHAPE, Newest
+from pourcoach.estimation.platform.newest import Newest
 from pourcoach.estimation.platform.scene import LOADED_G, Scene
 
 # Hazards, per second.
@@ -41,6 +41,10 @@ SETS_DOWN_TICKS = 500
 LEAST_TARE_G = 0.6
 LEAST_SURE_TARE_G = 3.0
 LEAST_STREAM_GPS = 2.0
+# A pour brings more than the first of these, twice the coffee for one cup (common practice), and
+# is the rarer the less it brings; a hand presses lightly as often as hard.
+USUAL_POUR_G = 30.0
+LITTLE_SHARE = 0.01
 # What stands so little below zero comes to zero by water as well, where water may have begun.
 BEGUN_PROBABILITY = 0.2
 # A scale averages over this time for its zero (common practice).
@@ -104,8 +108,9 @@ class Tares:
             return  # It takes the figure no farther from zero: that is water that runs harder.
         state = carried_over(one.state, ticks, expected_g, noise_var)
         share = COMMANDED_TARE if commanded_tare else TARE_PER_S * passed_s
-        if falls and self._newest.slides(ticks, stood_g):
-            share *= ODD_SHAPE
+        if falls:
+            share *= self._newest.steps(ticks, stood_g)
+            share *= min((abs(stood_g) / USUAL_POUR_G) ** 3 + LITTLE_SHARE, 1.0)
         if stood_g < 0.0:
             share *= self._newest.still(now)  # What is put back passes through zero as well.
         turn = Turn(ticks, TurnKind.TARE, shift_g, one.tares_g - change_g, expected_g, change_g)

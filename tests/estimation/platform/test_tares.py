@@ -79,3 +79,17 @@ def test_nobody_presses_the_button_while_setting_a_brewer_down(
         back, Moment(later_ticks, 0.0, 0.0025, 0.1, False), 0.0
     )
     assert len(list(found)) == tares
+
+
+@pytest.mark.parametrize(("stood_g", "share"), [(6.0, 0.018), (15.0, 0.135), (30.0, 1.0)])
+def test_the_less_has_come_the_rarer_is_a_tare_that_takes_it_to_where_it_was(
+    stood_g: float, share: float
+) -> None:
+    """Beside one at a level that nothing has rested below. A hand presses lightly as often as hard,
+    and a pour brings 30 g and more."""
+    stands = state_at(0, stood_g, 0.01, 0.001, 0.0)
+    one = Hypothesis(0.0, False, 0, stands, 0.0, 0.0)
+    now = Moment(200, 0.0, 0.0025, 0.2, False)
+    (beside,) = Tares(Newest(0, stood_g), Scene()).tared(one, now, 0.0)
+    (tare,) = Tares(Newest(0, stood_g), Scene(rests=((0.0, 0.0),))).tared(one, now, 0.0)
+    assert np.exp(tare.log_p - beside.log_p) == pytest.approx(share, rel=1e-3)
