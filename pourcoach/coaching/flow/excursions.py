@@ -19,8 +19,9 @@ REACH_S: Seconds = 0.25
 limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
-HIDES_S: Seconds = 0.5
-"""A hole in the flow that a single reading left out by a slow scale makes is shorter."""
+HIDES_STEPS, HIDES_S = 2.5, 0.25
+"""A hole in the flow of so many steps, and so long, hides some of it: a single reading that is left
+out makes one of two."""
 HOLE_STEPS, HOLE_S, SETTLES_S = 5.0, 0.25, 0.15
 """A hole of so many steps of the flow, and so long, is what a touch left: the flow right after it
 may yet be the touch's (simulated: of a scale that swings after a knock)."""
@@ -130,9 +131,10 @@ def hidden(
     """Stretches that may have lasted ``least_s``: those of ``found`` that are too short by what
     is seen of them, with the hole in the flow beside them, in a pour that lasted ``pour_s``."""
     times_s = [pour_s[0], *(sample.t_s for sample in samples), pour_s[1]]
-    for before_s, after_s in pairwise(times_s):
-        hole_s = after_s - before_s
-        if hole_s <= HIDES_S:
+    steps_s = [after_s - before_s for before_s, after_s in pairwise(times_s)]
+    hides_s = max(HIDES_STEPS * median(steps_s), HIDES_S)
+    for (before_s, after_s), hole_s in zip(pairwise(times_s), steps_s, strict=True):
+        if hole_s <= hides_s:
             continue
         start_s, end_s, seen_s = before_s, after_s, 0.0
         for one in found:

@@ -214,10 +214,11 @@ def gappy(*runs: tuple[float | None, float]) -> list[Sample]:
         ([(5.0, 3.0), (12.0, 0.4), (None, 0.7)], 1),
         ([(None, 0.7), (12.0, 0.4), (5.0, 3.0)], 1),
         ([(5.0, 3.0), (12.0, 0.4)], 0),
+        ([(5.0, 3.0), (12.0, 0.5), (None, 0.3), (5.0, 3.0)], 1),
     ],
     ids=[
         *("short", "plain", "as before", "after it", "before it", "apart from it", "seen"),
-        *("to the end", "from the start", "up to the end"),
+        *("to the end", "from the start", "up to the end", "three steps"),
     ],
 )
 def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
@@ -227,6 +228,13 @@ def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
     peaks = tuple(excursions(samples, 5.0, 8.5))
     pour_s = 0.0, sum(lasts_s for _, lasts_s in runs)
     assert len(list(hidden(samples, peaks, 0.7, pour_s))) == found
+
+
+@pytest.mark.parametrize(("left_out", "found"), [(1, 0), (2, 1)])
+def test_one_reading_that_a_slow_scale_leaves_out_hides_nothing(left_out: int, found: int) -> None:
+    samples = gappy((5.0, 3.0), (12.0, 0.4), (None, 0.2 * left_out), (5.0, 3.0))[::2]
+    peaks = tuple(excursions(samples, 5.0, 8.5))
+    assert len(list(hidden(samples, peaks, 0.7, (0.0, 7.0)))) == found
 
 
 @pytest.mark.parametrize(("gushes_s", "even"), [(0.5, True), (0.75, False)])
