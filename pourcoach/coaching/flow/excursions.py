@@ -19,12 +19,10 @@ REACH_S: Seconds = 0.25
 limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
-HIDES_STEPS, HIDES_S = 2.5, 0.25
-"""A hole in the flow of so many steps, and so long, hides some of it: a single reading that is left
-out makes one of two."""
-HOLE_STEPS, HOLE_S, SETTLES_S = 5.0, 0.25, 0.15
-"""A hole of so many steps of the flow, and so long, is what a touch left: the flow right after it
-may yet be the touch's (simulated: of a scale that swings after a knock)."""
+HOLE_STEPS, HOLE_S, SETTLES_S = 2.5, 0.25, 0.15
+"""A hole of so many steps of the flow, and so long, is what a touch left: a single reading left out
+makes a shorter one. The flow right beside it may yet be the touch's (simulated: of a scale that
+swings after a knock, and of a smoother that smears a knock backwards)."""
 RELEASED_S: Seconds = 8.0
 """A hand that leans on the scale does so for no longer (common practice)."""
 
@@ -98,15 +96,28 @@ def excursions(
         place = last + 1
 
 
-def _unsettled(samples: Sequence[Sample]) -> Sequence[bool]:
-    """Which come right after a hole."""
+def _hole_from_s(samples: Sequence[Sample]) -> Seconds:
+    """From how long between two values on it is a hole."""
     steps_s = [after.t_s - before.t_s for before, after in pairwise(samples)]
-    least_s = max(HOLE_STEPS * median(steps_s), HOLE_S) if steps_s else inf
-    settles_s, unsettled = -inf, [False]
-    for step_s, sample in zip(steps_s, samples[1:], strict=True):
-        if step_s >= least_s:
-            settles_s = sample.t_s + SETTLES_S
-        unsettled.append(sample.t_s < settles_s)
+    return max(HOLE_STEPS * median(steps_s), HOLE_S) if steps_s else inf
+
+
+def _unsettled(samples: Sequence[Sample]) -> Sequence[bool]:
+    """Which come right before or after a hole."""
+    least_s = _hole_from_s(samples)
+    unsettled = [False] * len(samples)
+    for after in range(1, len(samples)):
+        before_s, after_s = samples[after - 1].t_s, samples[after].t_s
+        if after_s - before_s < least_s:
+            continue
+        for place in range(after, len(samples)):
+            if samples[place].t_s >= after_s + SETTLES_S:
+                break
+            unsettled[place] = True
+        for place in range(after - 1, -1, -1):
+            if samples[place].t_s <= before_s - SETTLES_S:
+                break
+            unsettled[place] = True
     return unsettled
 
 
@@ -130,11 +141,11 @@ def hidden(
 ) -> Iterator[tuple[Seconds, Seconds]]:
     """Stretches that may have lasted ``least_s``: those of ``found`` that are too short by what
     is seen of them, with the hole in the flow beside them, in a pour that lasted ``pour_s``."""
+    least_hole_s = _hole_from_s(samples)
     times_s = [pour_s[0], *(sample.t_s for sample in samples), pour_s[1]]
-    steps_s = [after_s - before_s for before_s, after_s in pairwise(times_s)]
-    hides_s = max(HIDES_STEPS * median(steps_s), HIDES_S)
-    for (before_s, after_s), hole_s in zip(pairwise(times_s), steps_s, strict=True):
-        if hole_s <= hides_s:
+    for before_s, after_s in pairwise(times_s):
+        hole_s = after_s - before_s
+        if hole_s < least_hole_s:
             continue
         start_s, end_s, seen_s = before_s, after_s, 0.0
         for one in found:
