@@ -33,6 +33,8 @@ ASKED_S: Seconds = 15.0
 for."""
 POURED_ON_G: Grams = 5.0
 """A brewer who pours on has seen no need to answer."""
+PRESSES_S: Seconds = 5.5
+"""No hand presses harder and harder for longer, up to where it holds still (common practice)."""
 WENT_G: Grams = 2.0
 """What goes as a hand lets go differs from what came by less: it did not hold quite still."""
 SAME_G: Grams = 1.0
@@ -145,7 +147,7 @@ class Doubts:
         if came_s is None or newest.start_s < came_s - SAME_S or t_s - newest.start_s > ASKED_S:
             return False
         doubted = newest.probability < SURE_HAND and newest.change_g < -LEAST_LOSS_G
-        return doubted and _is_all(newest, stages[0].mass_g)
+        return doubted and _may_be_all(newest, stages[0].pours)
 
     def with_doubt(self, pours: Iterable[Pour]) -> list[Pour]:
         """Return the pours, each that may have been a hand with an error of its mass that includes
@@ -158,7 +160,7 @@ class Doubts:
                 i for i, pour in enumerate(made) if (pour.end_s or inf) < event.start_s + SAME_S
             ]
             pour = made[ended[-1]] if ended else None
-            if pour is not None and pour.mass_error_g is not None and _is_all(event, pour.mass_g):
+            if pour and pour.mass_error_g is not None and _may_be_all(event, (pour,)):
                 off_g = event.change_g * sqrt(event.probability * (1.0 - event.probability))
                 made[ended[-1]] = replace(pour, mass_error_g=hypot(pour.mass_error_g, off_g))
         return made
@@ -228,9 +230,11 @@ def _stands(gain: Gain, events: Sequence[PlatformEvent]) -> bool:
     )
 
 
-def _is_all(tare: PlatformEvent, came_g: Grams | None) -> bool:
-    """Whether with this tare as much went as had come."""
-    return came_g is not None and abs(came_g + tare.change_g) < WENT_G
+def _may_be_all(tare: PlatformEvent, pours: Sequence[Pour]) -> bool:
+    """Whether as much as these brought went with this tare, and came as a hand may press."""
+    came_g = sum(pour.mass_g or 0.0 for pour in pours)
+    longest_s = max(pour.duration_s or inf for pour in pours)
+    return abs(came_g + tare.change_g) < WENT_G and longest_s < PRESSES_S
 
 
 def _poured(pour: Pour) -> bool:

@@ -173,8 +173,7 @@ class Platform:
         self.unsure = self.unsure or beam.posterior < SURE
         turns = account(best)
         origin_s = held[0].t_s - held[0].ticks / TICKS_PER_S
-        off = False
-        since_ticks = held[0].ticks
+        off, since_ticks = False, held[0].ticks
         if turns and turns[0].ticks < held[0].ticks:
             since_ticks, off = turns[0].ticks, True
             end_s = held[0].t_s
@@ -197,7 +196,8 @@ class Platform:
                     since_ticks, passed, before_g = weighed.ticks, [], turn.level_g
                 else:
                     start_s = origin_s + since_ticks / TICKS_PER_S
-                    self._book(turn, start_s, weighed.t_s, beam.posterior)
+                    p = beam.tared if turn.kind is TurnKind.TARE else beam.posterior
+                    self._book(turn, start_s, weighed.t_s, p)
                     if turn.kind is TurnKind.BACK and passed:
                         least_g = max(KNOCK_G, KNOCK_SIGMAS * noise_g)
                         shift_g, to_g = self.zero.shift_g, turn.level_g
@@ -244,7 +244,7 @@ class Platform:
         return hindsight is not None and turn.change_g < 0.0 and hindsight.was_tare(start_s)
 
     def _book(self, turn: Turn, start_s: Seconds, end_s: Seconds, probability: float) -> None:
-        """Let the zero and the events follow a turn."""
+        """Let the zero and the events follow a turn of this probability: of a tare, of any."""
         zero, events, change_g = self.zero, self.events, turn.change_g
         before_g = zero.shift_g
         if turn.kind is TurnKind.VESSEL and self._was_tare(turn, start_s):

@@ -7,10 +7,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from pourcoach.domain.estimate import EventKind
+from pourcoach.coaching.platform.doubts import Doubts
+from pourcoach.domain.estimate import EventKind, PlatformEvent
 from pourcoach.domain.frame import Frame
 from pourcoach.domain.inputs import Input, Reading, Tare
-from pourcoach.domain.pour import Phase, Question
+from pourcoach.domain.pour import Phase, Pour, Question, StagePour
+from pourcoach.estimation.estimator import Estimator
 from pourcoach.pipeline import Pipeline, load_hindsight
 from pourcoach.wording.cues import cue_sentence
 
@@ -121,3 +123,31 @@ def test_as_much_as_a_bloom_is_counted_with_an_error_and_asked_about(size_g: flo
     last = followed([*answered, Tare(asked.t_s), *later])[-2]
     assert (last.pour.question, last.pour.phase) == (None, Phase.READY)
     assert last.pour.water_g == pytest.approx(0.0, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("probability", "went_g", "lasts_s", "later_s", "asked"),
+    [
+        (0.98, 20.0, 5.4, 14.5, True),
+        (0.995, 20.0, 5.4, 14.5, False),
+        (0.98, 21.9, 5.4, 14.5, True),
+        (0.98, 22.1, 5.4, 14.5, False),
+        (0.98, 20.0, 5.6, 14.5, False),
+        (0.98, 20.0, 5.4, 15.5, False),
+    ],
+)
+def test_it_is_asked_about_if_it_came_and_went_like_a_hand(
+    probability: float, went_g: float, lasts_s: float, later_s: float, asked: bool
+) -> None:
+    """Not where the tare is sure, where another weight went, where it came for longer than a hand
+    presses, or after a quarter of a minute."""
+    event = PlatformEvent(EventKind.SCALE_TARE, 10.0, 10.2, -went_g, probability=probability)
+    estimate = Estimator().feed(Reading(0.0, 0.0))._replace(events=(event,))
+    bloom = Pour(10.0 - lasts_s, 0.0, 10.0, 20.0, mass_error_g=0.1)
+    doubts = Doubts()
+    doubts.feed(10.5, estimate, (bloom,), 20.0, 1.0, running=False)
+    stages = (StagePour("bloom", (bloom,)),)
+    assert doubts.may_be_a_hand(stages, 10.0 + later_s) is asked
+    (doubted,) = doubts.with_doubt([bloom])
+    assert doubted.mass_error_g is not None
+    assert (doubted.mass_error_g > 1.0) is (asked or later_s > 15.0)

@@ -66,3 +66,15 @@ def test_a_spike_on_the_way_to_zero_makes_a_tare_no_hand_that_lets_go(rate_hz: i
     kinds = {event.kind for event in last.events} - {EventKind.SPIKE}
     assert kinds == {EventKind.SCALE_TARE}
     assert sum(pour.mass_g or 0.0 for pour in last.pours) == pytest.approx(water_g, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("rate_hz", "offs_g"), [(10, {0: -10.1, 2: -58.7}), (20, {-2: -180.0, 2: -18.4})]
+)
+def test_by_how_much_the_scale_tared_itself_is_no_doubt_that_it_did(
+    rate_hz: int, offs_g: dict[int, float]
+) -> None:
+    """The spikes leave open how much had come by then, just as the bloom ends."""
+    _, last, _ = poured(rate_hz, offs_g, 14.1)
+    (tare,) = (event for event in last.events if event.kind is EventKind.SCALE_TARE)
+    assert tare.probability > 0.98
