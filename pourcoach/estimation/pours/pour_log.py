@@ -141,7 +141,8 @@ class PourLog:
 
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is ``mass_g``."""
-        self._rest = t_s, mass_g
+        if self._start.likely_since_s is None:
+            self._rest = t_s, mass_g
         if not self._open and (risen := self._let_go.rose(self._finished, t_s, mass_g)):
             self._finished, self._waiting = self.refining.refined(risen), False
             self._publish()

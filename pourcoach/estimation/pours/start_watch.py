@@ -32,6 +32,9 @@ SURE_FOR_S = 0.2
 # (common practice), and the flow of a pour that has only just begun is known to a few g/s.
 MOST_START_GPS = 13.0
 STEEP_FOR_S = 1.5
+# What drums as hard as so much water does seems to rest for moments, but for no longer: a hand that
+# has pressed does (simulated, up to 0.06 s of flow).
+STEEP_DIPS_S = 0.15
 # Nor may it still steepen so that it would be steeper than water so soon: the flow of a hand that
 # tilts a kettle levels out within half a second, the force of one that presses grows for longer. Of
 # ten readings a second that is known roughly: from 10 g/s on, one pour in twenty of a hand that
@@ -70,6 +73,7 @@ class StartWatch:
     """Looks for a start while no pour is open."""
 
     __slots__ = (
+        "_last_likely_s",
         "_maybe_since_s",
         "_record",
         "_rest_g",
@@ -88,6 +92,7 @@ class StartWatch:
         self._maybe_since_s: Seconds | None = None
         self.likely_since_s: Seconds | None = None
         """Since when water is likely; None while it is not."""
+        self._last_likely_s = -math.inf
         self._steepest_gps: GramsPerSecond = 0.0
         self._steepens = False
 
@@ -102,6 +107,7 @@ class StartWatch:
     def restore(self, state: StartState) -> None:
         """Go back to a snapshot."""
         self._rest_g, self._touched_s, self._maybe_since_s, self.likely_since_s = state
+        self._last_likely_s = -math.inf
 
     def touched(self, t_s: Seconds) -> None:
         """A reading at ``t_s`` is more likely a touch than not."""
@@ -129,8 +135,12 @@ class StartWatch:
         elif self._maybe_since_s is None:
             self._maybe_since_s = t_s
         if probability < LIKELY_PROBABILITY or flow_gps < LEAST_FLOW_GPS:
-            self.likely_since_s = None
-        elif self.likely_since_s is None:
+            steep = self._steepest_gps >= MOST_START_GPS
+            if not steep or t_s - self._last_likely_s > STEEP_DIPS_S:
+                self.likely_since_s = None
+            return
+        self._last_likely_s = t_s
+        if self.likely_since_s is None:
             self.likely_since_s, self._steepest_gps = t_s, flow_gps
         elif flow_gps > self._steepest_gps:
             self._steepest_gps = flow_gps

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from scipy.signal import lfilter
 
 from pourcoach.domain.estimate import Disturbance, EventKind
 from pourcoach.domain.inputs import Reading
@@ -145,6 +146,25 @@ def test_water_that_gushes_is_a_pour_however_fast(rate_hz, flow_gps):
     """At more than a kettle gives it was none, though all of it was counted."""
     _, pours = run(lambda t: flow_gps * (np.clip(t, 5.0, 9.0) - 5.0), rate_hz=rate_hz)
     assert [p.mass_g for p in pours] == [pytest.approx(4.0 * flow_gps, rel=0.02)]
+
+
+@pytest.mark.parametrize("seed", [11, 24, 28])
+def test_a_gush_that_drums_so_hard_that_it_seems_to_rest_for_moments_is_a_pour(seed):
+    """Drumming of 0.045 s of flow and 30 ms: a push it was anew after each of them, for four
+    seconds, and then its 54 g were none of any pour."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(3000) / 100.0
+    fades = np.exp(-1.0 / (0.03 * 100.0))
+    drumming = lfilter(
+        [1.0], [1.0, -fades], rng.standard_normal(len(t)) * np.sqrt(1.0 - fades * fades)
+    )
+    grams = 13.5 * (np.clip(t, 5.0, 9.0) - 5.0) + 0.03 * rng.standard_normal(len(t))
+    grams += np.where((t > 5.0) & (t < 9.0), 0.045 * 13.5 * drumming, 0.0)
+    estimator = Estimator()
+    for reading in map(Reading, t.tolist(), grams.tolist()):
+        estimator.feed(reading)
+    (pour,) = estimator.close(30.0).pours
+    assert pour.mass_g == pytest.approx(54.0, abs=1.0)
 
 
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
