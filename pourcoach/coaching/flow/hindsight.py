@@ -6,7 +6,8 @@ from itertools import pairwise
 from math import fsum, hypot, inf, sqrt
 from statistics import fmean, median
 
-from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, hidden, with_release
+from pourcoach.coaching.flow.doubtful import doubtful
+from pourcoach.coaching.flow.excursions import JOIN_S, Excursion, excursions, with_release
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.limits import FULL_SHARE, LONGEST_RAMP_S, FlagLimits
 from pourcoach.domain.pour import StagePour, Unjudged
@@ -91,12 +92,12 @@ def judge_flow(
         )
         for found in (stalls, surges)
     )
-    doubtful = (
-        *hidden(whole, dips, limits.stall_s, between_s),
-        *hidden(whole, peaks, limits.surge_s, between_s),
+    unclear = (
+        *doubtful(trace, between_s, dips, usual_gps, low_gps, limits.stall_s),
+        *doubtful(trace, between_s, peaks, usual_gps, high_gps, limits.surge_s),
     )
     # What may have been one is no more the hand's wander than what was.
-    left_out = [*((one.start_s, one.end_s) for one in (*stalls, *surges)), *doubtful]
+    left_out = [*((one.start_s, one.end_s) for one in (*stalls, *surges)), *unclear]
     rest = _rest(stage, steady, left_out)
     if left_out:
         cv, cv_error = _of_the_rest(stage, steady, rest, limits)
@@ -110,7 +111,7 @@ def judge_flow(
     if cv is not None:
         least_cv = min(cv, _bare_cv(rest)) if len(rest) >= LEAST_SAMPLES else cv
     why = _why(stage) if cv is None else None
-    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv, doubtful, mean_gps)
+    return FlowVerdict(usual_gps, stalls, surges, cv, cv_error, why, least_cv, unclear, mean_gps)
 
 
 def surge_from_gps(

@@ -144,6 +144,17 @@ class Trace:
             None,
         )
 
+    def unseen(self, from_s: Seconds, to_s: Seconds) -> list[tuple[Seconds, Seconds, Grams]]:
+        """Return from when to when water came unseen within a stretch, and how much."""
+        return [
+            (one.start_s, one.end_s, one.change_g)
+            for one in self._events
+            if one.kind is EventKind.UNSEEN_WATER
+            and one.end_s is not None
+            and from_s <= one.start_s
+            and one.end_s <= to_s
+        ]
+
     def _since_s(self, settled: Settled) -> Seconds | None:
         """When a rise of the flow began that was taken for a touch at first, after values were left
         out: where the line of the weight as it rises now meets the line that it was thought to
