@@ -108,6 +108,7 @@ class FlagBook:
             self.flow.flags = {}
             self._collect()
             return
+        self.flow.keep(poured.stage for poured in self._poured)
         for poured in self._poured:
             self._stage_flags += self._judge(poured, t_s, log, state)
         course = log.course

@@ -1,6 +1,7 @@
 """Flags of the flow: stalls and surges as they happen, and all of them again in hindsight."""
 
 from bisect import insort
+from collections.abc import Iterable
 from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
@@ -77,6 +78,15 @@ class FlowWatch:
             key: flag
             for key, flag in self.flags.items()
             if flag.stage != stage.stage and not stage.start_s <= flag.start_s <= end_s
+        }
+
+    def keep(self, stages: Iterable[StagePour]) -> None:
+        """Forget the live flags of what is none of these stages: it was taken for water."""
+        spans = [(one.start_s, inf if one.end_s is None else one.end_s) for one in stages]
+        self.flags = {
+            key: flag
+            for key, flag in self.flags.items()
+            if any(start_s <= flag.start_s <= end_s for start_s, end_s in spans)
         }
 
     def feed(self, sample: Sample, poured: Poured, planned_gps: GramsPerSecond | None) -> bool:

@@ -7,7 +7,7 @@ from statistics import NormalDist
 import pytest
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.flow import verdict_flags
+from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flow.hindsight import Excursion, FlowVerdict
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.inputs import Tare
@@ -207,3 +207,17 @@ def test_a_stall_without_a_doubt_stays_however_much_its_pour_wanders(
     verdict = FlowVerdict(5.0, (stall,), (), 0.5, 0.02, None, 0.5)
     flags = verdict_flags(Poured(1, 1, stage), verdict, FlagLimits())
     assert (FlagKind.STALL in [flag.kind for flag in flags]) is kept
+
+
+@pytest.mark.parametrize(("start_s", "kept"), [(12.0, True), (45.0, True), (30.0, False)])
+def test_a_live_stall_of_a_press_goes_with_the_pour_that_it_was_taken_for(
+    start_s: float, kept: bool
+) -> None:
+    """The press is no stage any more, so that none is judged in whose place it was."""
+    watch = FlowWatch(FlagLimits())
+    watch.flags[FlagKind.STALL, start_s] = Flag(
+        FlagKind.STALL, start_s, start_s + 1.1, "extra pour", 0.85, {}
+    )
+    ended = StagePour("bloom", (Pour(10.0, 0.0, 20.0, 50.0, refined=True),))
+    watch.keep([ended, StagePour("pour 1", (Pour(40.0, 50.0),))])
+    assert bool(watch.flags) is kept
