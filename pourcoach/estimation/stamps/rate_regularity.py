@@ -60,6 +60,7 @@ class RateRegularity:
 
     __slots__ = (
         "_arrival_s",
+        "_confirmed_s",
         "_intervals_s",
         "_seen",
         "beat_s",
@@ -72,6 +73,8 @@ class RateRegularity:
         self._arrival_s: Seconds | None = None
         self._intervals_s: deque[Seconds] = deque(maxlen=KEPT)
         self._seen = 0
+        self._confirmed_s = math.inf
+        """The period that as many intervals as are kept have once been fitted with."""
         self.steady = True
         """Whether readings are taken to be weighed at a steady rate; True until shown otherwise."""
         self.lossy_s: Seconds | None = None
@@ -96,10 +99,13 @@ class RateRegularity:
 
     def better_s(self, period_s: Seconds) -> Seconds:
         """Return the period that arrivals show where few are lost, or this one if it is as near."""
-        if self.beat_s is None or abs(period_s / self.beat_s - 1.0) < WRONG_SHARE:
+        beat_s = self.beat_s
+        if beat_s is None or _alike(period_s, beat_s) or _alike(period_s, self._confirmed_s):
             return period_s
-        _, fitted_s = min(self._fitted(period_s), self._fitted(self.beat_s))
-        return period_s if abs(period_s / fitted_s - 1.0) < WRONG_SHARE else fitted_s
+        _, fitted_s = min(self._fitted(period_s), self._fitted(beat_s))
+        if len(self._intervals_s) == KEPT:
+            self._confirmed_s = fitted_s
+        return period_s if _alike(period_s, fitted_s) else fitted_s
 
     def _fitted(self, about_s: Seconds) -> tuple[float, Seconds]:
         """How much arrivals scatter, in s², about a period near this one, and that period. Each is
@@ -186,6 +192,11 @@ class RateRegularity:
             self.lossy_s = period_s
         else:
             self.uncountable = lost >= SURELY_LOST / math.sqrt(count)
+
+
+def _alike(one_s: Seconds, other_s: Seconds) -> bool:
+    """Whether the one period is right if the other is."""
+    return abs(one_s / other_s - 1.0) < WRONG_SHARE
 
 
 def _runs(intervals_s: Sequence[Seconds], least_s: Seconds, most_s: Seconds) -> Sequence[int]:
