@@ -191,10 +191,7 @@ def _with_evenness(
 ) -> list[Flag]:
     """The flags of a stage, with that of its evenness if there is one."""
     stage, name = poured.stage, poured.stage.stage
-    flags = [flag for _, flag in found]
-    if leans:
-        # Its edges make the rest look uneven, as those of a stall do.
-        return [*flags, *leans]
+    flags = [*(flag for _, flag in found), *leans]
     cv, least_cv = verdict.cv, verdict.least_cv
     if cv is None or least_cv is None:
         return flags
@@ -204,13 +201,13 @@ def _with_evenness(
     if sure < LIKELY:
         return flags
     if (flags or verdict.hidden) and sure < NO_DOUBT:
-        # The edges of a stall or a surge may make the rest look uneven.
+        # The edges of a stall, a surge or a lean may make the rest look uneven.
         return flags
     # In a pour that wanders all along most peaks are unevenness, and so is a dip if it may be one.
     kept = [flag for one, flag in found if _is_more(one, flag)]
     assert stage.end_s is not None
     uneven = Flag(FlagKind.UNEVEN, stage.start_s, stage.end_s, name, sure, evidence, refined=True)
-    return [uneven, *kept]
+    return [uneven, *kept, *leans]
 
 
 def _is_more(one: Excursion, flag: Flag) -> bool:
