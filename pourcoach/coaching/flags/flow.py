@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
-from pourcoach.coaching.flags.confidence import LIKELY, probability_above
+from pourcoach.coaching.flags.confidence import LIKELY, SUREST, probability_above
 from pourcoach.coaching.flags.leaning import is_within, leaning_flags
 from pourcoach.coaching.flags.unclear import unclear_flags
 from pourcoach.coaching.flow.excursions import Excursion
@@ -198,10 +198,8 @@ def _with_evenness(
     error = verdict.cv_error or 0.0
     evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
     sure = probability_above(least_cv, limits.uneven_cv, error)
-    if sure < LIKELY:
-        return flags
-    if (flags or verdict.hidden) and sure < NO_DOUBT:
-        # The edges of a stall, a surge or a lean may make the rest look uneven.
+    # The edges of a stall or a surge may make the rest look uneven, those of a lean even more so.
+    if sure < (SUREST if leans else NO_DOUBT if flags or verdict.hidden else LIKELY):
         return flags
     # In a pour that wanders all along most peaks are unevenness, and so is a dip if it may be one.
     kept = [flag for one, flag in found if _is_more(one, flag)]

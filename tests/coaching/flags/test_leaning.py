@@ -36,11 +36,15 @@ def test_what_is_missing_and_comes_too_much_is_said_to_be_unknown(start_s: float
     assert kinds(excursion(start_s, start_s + 1.3, 10.0)) == [FlagKind.DISTURBED]
 
 
-def test_a_pour_that_is_uneven_without_what_may_be_a_lean_is_uneven() -> None:
+@pytest.mark.parametrize(("cv", "uneven"), [(0.24, False), (0.25, True)])
+def test_a_pour_that_is_uneven_without_what_may_be_a_lean_is_uneven(
+    cv: float, uneven: bool
+) -> None:
     """A knock after a surge made a lean of it, and nothing was said of a flow that varied by 34 %
-    in the rest."""
-    found = kinds(excursion(22.5, 23.8, 10.0), cv=0.34)
-    assert found == [FlagKind.UNEVEN, FlagKind.DISTURBED]
+    in the rest; 2 and 2.5 errors above the limit."""
+    found = kinds(excursion(22.5, 23.8, 10.0), cv=cv)
+    assert (FlagKind.UNEVEN in found) is uneven
+    assert FlagKind.DISTURBED in found
 
 
 @pytest.mark.parametrize(
