@@ -19,7 +19,13 @@ from typing import NamedTuple, TypeAlias
 
 from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.filter.steady_gains import SteadyGains, steady_gains
-from pourcoach.estimation.filter.wobble_filter import Covariance, Mean, correct, predict
+from pourcoach.estimation.filter.wobble_filter import (
+    Covariance,
+    Mean,
+    correct,
+    correct_earlier,
+    predict,
+)
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
 # Chosen on simulated hands of two kinds, for the least error 0.2 s late.
@@ -105,7 +111,7 @@ class LagFilter:
         if self._covariance is None and ticks - self._ticks <= self._missing_ticks:
             self._step(ticks, grams, good, gains.filter)
             return
-        unsteady_ticks = self._ticks if self._covariance else self._unsteady_ticks
+        unsteady_ticks = self._unsteady_ticks
         while ticks - self._ticks > self._missing_ticks:
             # A reading is missing: pass over its moment, so that the lag stays what it is.
             self._unsteady_step(gains, self._ticks + self._period_ticks)
@@ -169,7 +175,9 @@ class LagFilter:
             gains.flow_error_gps,
         )
 
-    def _settled_unsteadily(self, gains: SteadyGains) -> tuple[Grams, GramsPerSecond, float]:
+    def _settled_unsteadily(
+        self, gains: SteadyGains
+    ) -> tuple[Grams, GramsPerSecond, GramsPerSecond]:
         """The same by the gains of each moment since: those of figures of the state at the lag,
         whose covariance with the state is followed on."""
         steady = Unsteady(gains.posterior, gains.prior, gains.prior[0] + gains.noise_var)
@@ -180,22 +188,13 @@ class LagFilter:
             (weight_g, p00, (p00, p01, p02, p03)),
             (flow_gps, p11 + 2.0 * p12 + p22, (p01 + p02, p11 + p12, p12 + p22, p13 + p23)),
         ):
-            r0, r1, r2, r3 = r
             moments = zip(pairwise(self._past), self._innovations, strict=True)
             for ((before, *_), (ticks, _, _, unsteady)), error_g in moments:
-                s = self._steps[ticks - before]
                 _, prior, error_var = unsteady or steady
-                r0, r2, r3 = (
-                    r0 + s.f01 * r1 + s.f02 * r2 + s.f03 * r3,
-                    s.f22 * r2 + s.f23 * r3,
-                    s.f32 * r2 + s.f33 * r3,
-                )
-                gain = r0 / error_var
+                gain, r = correct_earlier(r, self._steps[ticks - before], prior, error_var)
                 figure += gain * error_g
-                variance -= gain * r0
-                r0, r1, r2, r3 = (
-                    r - gain * p for r, p in zip((r0, r1, r2, r3), prior[:4], strict=True)
-                )
+                if gain:  # Of a missing reading it is 0, and ``error_var`` is infinite.
+                    variance -= gain * gain * error_var
             figures.append((figure, variance))
         (weight_g, _), (flow_gps, flow_var) = figures
         # Never surer than at the steady rate, were the gains retuned in between.

@@ -5,7 +5,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from pourcoach.domain.units import GramsPerSecond
-from pourcoach.estimation.filter.wobble_filter import Covariance, Mean, correct, predict
+from pourcoach.estimation.filter.wobble_filter import (
+    Covariance,
+    Mean,
+    correct,
+    correct_earlier,
+    predict,
+)
 from pourcoach.estimation.filter.wobble_model import TICKS_PER_S, WobbleModel, steps_of
 
 # After a hole the steady gains serve again once a reading's variance and the gain of the flow are
@@ -62,28 +68,20 @@ def steady_gains(
     k0, k1, k2, k3 = (p / error_var for p in prior[:4])
     p00, p01, p02, p03, p11, p12, p13, p22, p23, _ = posterior
 
-    def later(r0: float, r1: float, r2: float, r3: float) -> tuple[float, ...]:
+    def later(r: Mean) -> tuple[float, ...]:
         """Gains of a figure of the state whose covariance with the state is ``r``."""
         gains = []
         for _ in range(lag):
-            r0, r2, r3 = (
-                r0 + step.f01 * r1 + step.f02 * r2 + step.f03 * r3,
-                step.f22 * r2 + step.f23 * r3,
-                step.f32 * r2 + step.f33 * r3,
-            )
-            gain = r0 / error_var
+            gain, r = correct_earlier(r, step, prior, error_var)
             gains.append(gain)
-            r0, r1, r2, r3 = (
-                r - gain * p for r, p in zip((r0, r1, r2, r3), prior[:4], strict=True)
-            )
         return tuple(gains)
 
-    lag_flow = later(p01 + p02, p11 + p12, p12 + p22, p13 + p23)
+    lag_flow = later((p01 + p02, p11 + p12, p12 + p22, p13 + p23))
     flow_var = p11 + 2.0 * p12 + p22 - error_var * sum(g * g for g in lag_flow)
     return SteadyGains(
         filter=(k0, k1, k2, k3),
         lag_flow=lag_flow,
-        lag_weight=later(p00, p01, p02, p03),
+        lag_weight=later((p00, p01, p02, p03)),
         flow_error_gps=math.sqrt(max(flow_var, 0.0)),
         posterior=posterior,
         prior=prior,

@@ -71,3 +71,20 @@ def correct(
             p33 + c3 * k3,
         ),
     )
+
+
+def correct_earlier(
+    r: Mean, s: StepMatrices, prior: Covariance, error_var: float
+) -> tuple[float, Mean]:
+    """Return the gain of a figure of an earlier state by the next reading, and its covariance with
+    the state after it.
+
+    ``r`` is that covariance before the step; ``prior`` the state's covariance before the reading,
+    ``error_var`` as for ``correct``, infinite where there is no reading.
+    """
+    r0, r1, r2, r3 = r
+    r0 += s.f01 * r1 + s.f02 * r2 + s.f03 * r3
+    r2, r3 = s.f22 * r2 + s.f23 * r3, s.f32 * r2 + s.f33 * r3
+    gain = r0 / error_var
+    p0, p1, p2, p3 = prior[:4]
+    return gain, (r0 - gain * p0, r1 - gain * p1, r2 - gain * p2, r3 - gain * p3)
