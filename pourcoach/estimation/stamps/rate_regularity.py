@@ -34,9 +34,12 @@ STILL_LOST_SHARE, STILL_OFF_BEAT_SHARE = 0.03, 0.195
 # how many intervals are known: delays of 0.45 periods without a loss hardly ever make as much
 # (simulated).
 SURELY_LOST = 1.3
-# A period off by less than this share is right: a line through the first few arrivals is off by
-# half of it where they come late by up to an eighth of a period. How late they are is averaged over
-# so many.
+# Where many readings are lost, a period off by more than this share was reported before it was
+# known.
+LOSSY_WRONG_SHARE = 0.03
+# Where few are, one off by less than this share is right: a line through the first few arrivals is
+# off by half of it where they come late by up to an eighth of a period. How late they are is
+# averaged over so many.
 WRONG_SHARE = 0.0025
 FOLLOWS = 16
 # So many in a row are taken together, and there must be so many such runs.
@@ -60,10 +63,10 @@ class RateRegularity:
 
     __slots__ = (
         "_arrival_s",
+        "_beat_s",
         "_confirmed_s",
         "_intervals_s",
         "_seen",
-        "beat_s",
         "lossy_s",
         "steady",
         "uncountable",
@@ -80,7 +83,7 @@ class RateRegularity:
         self.lossy_s: Seconds | None = None
         """The period, where so many readings are lost that each interval must be counted in whole
         periods; None where hardly any is, or where arrivals do not show it."""
-        self.beat_s: Seconds | None = None
+        self._beat_s: Seconds | None = None
         """About the period, with what little may be lost counted in; None where none may be, or
         where too many intervals lie between two beats."""
         self.uncountable = False
@@ -98,8 +101,12 @@ class RateRegularity:
         return True
 
     def better_s(self, period_s: Seconds) -> Seconds:
-        """Return the period that arrivals show where few are lost, or this one if it is as near."""
-        beat_s = self.beat_s
+        """Return the period that arrivals show, or this one if it is as near: what was lost may
+        have been counted into it."""
+        if self.lossy_s is not None:
+            near = abs(period_s / self.lossy_s - 1.0) <= LOSSY_WRONG_SHARE
+            return period_s if near else self.lossy_s
+        beat_s = self._beat_s
         if beat_s is None or _alike(period_s, beat_s) or _alike(period_s, self._confirmed_s):
             return period_s
         _, fitted_s = min(self._fitted(period_s), self._fitted(beat_s))
@@ -166,7 +173,7 @@ class RateRegularity:
         """Judge whether readings are lost, and whether they can be counted. Of the intervals in
         order of length the first ``short`` are no beats, those from ``upto`` on several."""
         counted = self.lossy_s is not None
-        self.lossy_s, self.beat_s, self.uncountable = None, None, False
+        self.lossy_s, self._beat_s, self.uncountable = None, None, False
         if in_order_s[-1] < 1.5 * usual_s:
             return  # None is two beats.
         count, lasted_s = len(intervals_s), sum(intervals_s)
@@ -183,7 +190,7 @@ class RateRegularity:
         off = fmean([abs(one_s / period_s - round(one_s / period_s)) for one_s in intervals_s])
         most_off = OFF_BEAT_SHARE if count >= EVERY else OFF_BEAT_EARLY_SHARE
         if count >= EVERY and off < OFF_BEAT_SHARE:
-            self.beat_s = period_s
+            self._beat_s = period_s
         if beats - count >= LEAST_LOST and (
             off < ON_BEAT_SHARE
             or (lost >= LOST_SHARE and off < most_off)

@@ -10,8 +10,6 @@ from pourcoach.estimation.stamps.device_clock import RESTART_S, DeviceClockWatch
 from pourcoach.estimation.stamps.miscount import MiscountWatch
 from pourcoach.estimation.stamps.rate_regularity import RateRegularity
 
-# Where many readings are lost, a period off by this share was reported before it was known.
-WRONG_SHARE = 0.03
 # No reading is weighed after it has arrived: where the stamps of the first few run ahead of their
 # arrivals by more than this share of a period, some were lost and the period is too long yet.
 AHEAD_SHARE = 0.5
@@ -174,13 +172,8 @@ class SampleClock:
 
     def _mend_period(self, arrival_s: Seconds) -> None:
         """Begin the line anew if what was lost has been counted into its period."""
-        beat, period_s = self._beat, self._line.period_s
-        if beat.lossy_s is None:
-            better_s = beat.better_s(period_s)
-        elif abs(period_s / beat.lossy_s - 1.0) > WRONG_SHARE:
-            better_s = beat.lossy_s
-        else:
-            return
+        period_s = self._line.period_s
+        better_s = self._beat.better_s(period_s)
         if better_s != period_s:
             self._line = self._line.anew(arrival_s, better_s)
             self._floor = DelayFloor()
