@@ -198,8 +198,13 @@ def _with_evenness(
     error = verdict.cv_error or 0.0
     evidence = {"flow_cv": cv, "flow_cv_error": error, "allowed_cv": limits.uneven_cv}
     sure = probability_above(least_cv, limits.uneven_cv, error)
-    # The edges of a stall or a surge may make the rest look uneven, those of a lean even more so.
-    if sure < (SUREST if leans else NO_DOUBT if flags or verdict.hidden else LIKELY):
+    least_sure = LIKELY
+    if leans:
+        least_sure = SUREST
+    elif flags or verdict.hidden:
+        least_sure = NO_DOUBT
+    if sure < least_sure:
+        # The edges of a stall or a surge may make the rest look uneven; those of a lean, more so.
         return flags
     # In a pour that wanders all along most peaks are unevenness, and so is a dip if it may be one.
     kept = [flag for one, flag in found if _is_more(one, flag)]

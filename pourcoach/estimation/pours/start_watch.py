@@ -32,8 +32,8 @@ SURE_FOR_S = 0.2
 # (common practice), and the flow of a pour that has only just begun is known to a few g/s.
 MOST_START_GPS = 13.0
 STEEP_FOR_S = 1.5
-# What drums as hard as so much water does seems to rest for moments, but for no longer: a hand that
-# has pressed does (simulated, up to 0.06 s of flow).
+# So much water drums so hard that it seems to rest for moments, but never for so long; a hand that
+# has pressed does (simulated, at drumming of 0.045 s of flow).
 STEEP_DIPS_S = 0.15
 # Nor may it still steepen so that it would be steeper than water so soon: the flow of a hand that
 # tilts a kettle levels out within half a second, the force of one that presses grows for longer. Of
