@@ -10,7 +10,7 @@ from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
 from pourcoach.coaching.flags.landing import landing_flag
 from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.coaching.flags.pace import pace_flag
-from pourcoach.coaching.flags.platform import PlatformWatch
+from pourcoach.coaching.flags.platform import PlatformWatch, with_whole_touches
 from pourcoach.coaching.flags.timing import timing_flag
 from pourcoach.coaching.flags.unclear import without_known
 from pourcoach.coaching.flags.unseen import with_unseen
@@ -142,6 +142,7 @@ class FlagBook:
             stages = judged_despite(stages, lifts, self._poured)
         if self._plan is not None:
             platform = without_asked(platform, self._poured, self._plan)
+        platform = with_whole_touches(platform, self._events)
         stages = without_known(stages, platform)
         together = with_unseen([*stages, *platform, *live], self._poured)
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

@@ -1,5 +1,6 @@
 """Flags of the scale: touches and gaps in the readings, which are no faults of the brewer."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pourcoach.domain.advice import Flag, FlagKind
@@ -11,13 +12,14 @@ from pourcoach.domain.units import Grams, Seconds
 JOIN_S: Seconds = 2.0
 """Signs closer together than this are one disturbance."""
 NOTICED_S: Seconds = 1.5
-"""A lift is recognised at most so long after its first sign."""
+"""A touch or a lift is recognised at most so long after its first sign."""
 DISTURBED = 0.95
 """Confidence of a disturbance."""
 SURE = 0.99
 """Confidence of a gap, which is seen and not inferred."""
 
 _VESSELS = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
+_TOUCHES = (EventKind.KNOCK, EventKind.LEAN)
 
 
 class PlatformWatch:
@@ -122,3 +124,22 @@ class PlatformWatch:
         self._disturbed = len(self._flags)
         evidence = {"lasted_s": 0.0, "jump_g": jump_g}
         self._flags.append(Flag(FlagKind.DISTURBED, t_s, t_s, stage, DISTURBED, evidence))
+
+
+def with_whole_touches(flags: Sequence[Flag], events: Sequence[PlatformEvent]) -> list[Flag]:
+    """Return the flags with each disturbance as long as the touches in it turned out to be: live it
+    begins only when it is noticed."""
+    touches = [one for one in events if one.kind in _TOUCHES]
+    return [_whole(one, touches) if one.kind is FlagKind.DISTURBED else one for one in flags]
+
+
+def _whole(flag: Flag, touches: Sequence[PlatformEvent]) -> Flag:
+    start_s, end_s = flag.start_s, flag.end_s
+    for touch in touches:
+        until_s = touch.start_s if touch.end_s is None else touch.end_s
+        if touch.start_s <= flag.end_s and until_s >= flag.start_s - NOTICED_S:
+            start_s, end_s = min(start_s, touch.start_s), max(end_s, until_s)
+    if (start_s, end_s) == (flag.start_s, flag.end_s):
+        return flag
+    evidence = {**flag.evidence, "lasted_s": end_s - start_s}
+    return replace(flag, start_s=start_s, end_s=end_s, evidence=evidence)

@@ -18,7 +18,7 @@ def doubtful(
     """Stretches that may have been beyond the limit for ``least_s`` in a pour that lasted
     ``pour_s``; ``seen`` is what its clear values show, long enough or not."""
     clear = trace.clear(*pour_s)
-    yield from hidden(clear, seen, least_s, pour_s)
+    yield from hidden(clear, seen, least_s, pour_s, usual_gps)
     every = trace.between(*pour_s)
     if len(every) > len(clear):
         long = [one for one in seen if one.lasted_s >= least_s]

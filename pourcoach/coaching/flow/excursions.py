@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
-from statistics import median
+from statistics import fmean, median
 
 from pourcoach.coaching.flow.trace import Sample, Trace
 from pourcoach.domain.units import GramsPerSecond, Seconds
@@ -19,6 +19,8 @@ REACH_S: Seconds = 0.25
 limit."""
 EDGES_S: Seconds = 0.07
 """How long the flow is between half way and its limit, both edges together."""
+SURELY = 2.0
+"""What lies so many of its errors off the limit is not beyond it."""
 HOLE_STEPS, HOLE_S, SETTLES_S = 2.5, 0.25, 0.15
 """A hole of so many steps of the flow, and so long, is what a touch left: a single reading left out
 makes a shorter one. The flow right beside it may yet be the touch's (simulated: of a scale that
@@ -56,6 +58,9 @@ def excursions(
 ) -> Iterator[Excursion]:
     """Stretches beyond the limit: below it where it lies below the usual flow, else above.
 
+    Two are one where a touch hides what is between them, or where that may have been beyond the
+    limit for all that its errors say and the whole is so on average.
+
     Smoothing rounds a stretch's edges but leaves the moments half way there and half way back
     where they were, so a stretch is measured between those.
     """
@@ -73,7 +78,11 @@ def excursions(
                 continue
             hidden = beyond and all(unsettled[last + 1 : after])
             if samples[after].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
-                break
+                between = samples[last + 1 : after if beyond else after + 1]
+                if not _may_be_beyond(between, usual_gps, limit_gps):
+                    break
+                if sign * _mean_above(samples[first : after + 1], limit_gps) <= 0.0:
+                    continue
             if beyond:
                 last = after
         core = samples[first : last + 1]
@@ -94,6 +103,23 @@ def excursions(
             error_gps=worst.error_gps,
         )
         place = last + 1
+
+
+def _mean_above(samples: Sequence[Sample], limit_gps: GramsPerSecond) -> GramsPerSecond:
+    """By how much their mean lies above the limit."""
+    return fmean(sample.flow_gps for sample in samples) - limit_gps
+
+
+def _may_be_beyond(
+    between: Sequence[Sample], usual_gps: GramsPerSecond, limit_gps: GramsPerSecond
+) -> bool:
+    """Whether values on this side of the limit are by their errors as likely beyond it as back at
+    the usual flow."""
+    if not between:
+        return False
+    error_gps = fmean(sample.error_gps for sample in between)
+    near_gps = min(abs(usual_gps - limit_gps) / 2.0, SURELY * error_gps)
+    return abs(_mean_above(between, limit_gps)) < near_gps
 
 
 def _hole_from_s(samples: Sequence[Sample]) -> Seconds:
@@ -138,6 +164,7 @@ def hidden(
     found: Sequence[Excursion],
     least_s: Seconds,
     pour_s: tuple[Seconds, Seconds],
+    usual_gps: GramsPerSecond,
 ) -> Iterator[tuple[Seconds, Seconds]]:
     """Stretches that may have lasted ``least_s``: those of ``found`` that are too short by what
     is seen of them, with the hole in the flow beside them, in a pour that lasted ``pour_s``."""
@@ -149,12 +176,34 @@ def hidden(
             continue
         start_s, end_s, seen_s = before_s, after_s, 0.0
         for one in found:
-            beside = abs(one.end_s - before_s) < REACH_S or abs(one.start_s - after_s) < REACH_S
+            beside = _is_beside(one, before_s, after_s, usual_gps, samples)
             if beside and one.lasted_s < least_s:
                 seen_s += one.lasted_s
                 start_s, end_s = min(start_s, one.start_s), max(end_s, one.end_s)
         if seen_s > 0.0 and seen_s + hole_s >= least_s:
             yield start_s, end_s
+
+
+def _is_beside(
+    one: Excursion,
+    before_s: Seconds,
+    after_s: Seconds,
+    usual_gps: GramsPerSecond,
+    samples: Sequence[Sample],
+) -> bool:
+    """Whether the flow is nowhere back to half way between one and a hole in the flow, but for an
+    edge."""
+    half_gps = (one.level_gps + usual_gps) / 2.0
+    sign = 1.0 if one.limit_gps > usual_gps else -1.0
+    if one.start_s >= after_s:
+        apart_s, from_s, to_s = one.start_s - after_s, after_s, one.start_s
+    else:
+        apart_s, from_s, to_s = before_s - one.end_s, one.end_s, before_s
+    return abs(apart_s) < REACH_S or all(
+        sign * (sample.flow_gps - half_gps) > 0.0
+        for sample in samples
+        if from_s <= sample.t_s <= to_s
+    )
 
 
 def with_release(surge: Excursion, trace: Trace) -> Excursion:

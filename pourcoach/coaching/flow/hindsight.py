@@ -209,9 +209,9 @@ def _bare_cv(samples: Sequence[Sample]) -> float:
 
 
 def _why(stage: StagePour) -> Unjudged:
-    """Why the stage has no figure: as its longest pour."""
-    longest = max(stage.pours, key=lambda pour: pour.duration_s or 0.0)
-    return longest.unjudged or Unjudged.TOO_SHORT
+    """Why the stage has no figure: as the longest of its pours that have none."""
+    by_length = sorted(stage.pours, key=lambda pour: pour.duration_s or 0.0, reverse=True)
+    return next((pour.unjudged for pour in by_length if pour.unjudged), Unjudged.TOO_SHORT)
 
 
 def _of_pours(stage: StagePour) -> tuple[float | None, float | None]:

@@ -1,5 +1,7 @@
 """Stretches in which the flow was far from its usual flow, with holes that a touch left."""
 
+import pytest
+
 from pourcoach.coaching.flow.excursions import excursions
 from pourcoach.coaching.flow.trace import Sample
 
@@ -49,3 +51,28 @@ def test_water_that_runs_as_usual_before_a_hole_parts_two_surges() -> None:
         (69.0, 72.0, 4.5), per_s=10.0,
     )  # fmt: skip
     assert len(list(excursions(samples, USUAL_GPS, LIMIT_GPS))) == 2
+
+
+@pytest.mark.parametrize(
+    ("between_gps", "error_gps", "found"),
+    [(1.0, 0.3, 1), (1.0, 0.15, 2), (1.6, 2.0, 2), (1.45, 2.0, 1)],
+    ids=["unsure", "sure", "half way back", "not half way back"],
+)
+def test_what_by_its_error_may_be_below_the_limit_does_not_part_a_stall(
+    between_gps: float, error_gps: float, found: int
+) -> None:
+    """A slow scale: 0.6 s between two dips, of 2.5 g/s, with a limit of 0.6."""
+    samples = flow(
+        (0.0, 3.0, 2.5), (3.0, 3.6, 0.0), (3.6, 4.2, between_gps), (4.2, 4.8, 0.0), (4.8, 8.0, 2.5),
+        per_s=5.0,
+    )  # fmt: skip
+    samples = [sample._replace(error_gps=error_gps) for sample in samples]
+    assert len(list(excursions(samples, 2.5, 0.6))) == found
+
+
+def test_two_short_dips_are_no_stall_where_their_mean_is_above_the_limit() -> None:
+    samples = flow(
+        (0.0, 3.0, 2.5), (3.0, 3.2, 0.5), (3.2, 4.2, 1.0), (4.2, 4.4, 0.5), (4.4, 8.0, 2.5),
+        per_s=5.0,
+    )  # fmt: skip
+    assert len(list(excursions(samples, 2.5, 0.6))) == 2

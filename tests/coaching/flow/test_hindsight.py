@@ -227,14 +227,23 @@ def test_what_is_seen_of_a_surge_may_be_longer_by_a_hole_beside_it(
     samples = gappy(*runs)
     peaks = tuple(excursions(samples, 5.0, 8.5))
     pour_s = 0.0, sum(lasts_s for _, lasts_s in runs)
-    assert len(list(hidden(samples, peaks, 0.7, pour_s))) == found
+    assert len(list(hidden(samples, peaks, 0.7, pour_s, 5.0))) == found
 
 
 @pytest.mark.parametrize(("left_out", "found"), [(1, 0), (2, 1)])
 def test_one_reading_that_a_slow_scale_leaves_out_hides_nothing(left_out: int, found: int) -> None:
     samples = gappy((5.0, 3.0), (12.0, 0.4), (None, 0.2 * left_out), (5.0, 3.0))[::2]
     peaks = tuple(excursions(samples, 5.0, 8.5))
-    assert len(list(hidden(samples, peaks, 0.7, (0.0, 7.0)))) == found
+    assert len(list(hidden(samples, peaks, 0.7, (0.0, 7.0), 5.0))) == found
+
+
+@pytest.mark.parametrize(("beside_gps", "found"), [(2.2, 1), (2.8, 0)])
+def test_a_stall_may_go_on_in_a_hole_until_the_flow_is_half_way_back(
+    beside_gps: float, found: int
+) -> None:
+    samples = gappy((5.0, 3.0), (None, 0.7), (beside_gps, 0.6), (0.0, 0.4), (5.0, 3.0))
+    dips = tuple(excursions(samples, 5.0, 1.25))
+    assert len(list(hidden(samples, dips, 1.0, (0.0, 7.7), 5.0))) == found
 
 
 @pytest.mark.parametrize(("gushes_s", "even"), [(0.5, True), (0.75, False)])
