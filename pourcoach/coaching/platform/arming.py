@@ -20,7 +20,8 @@ TRICKLE_S = (1.0, 10.0)
 """What takes so long from there to no more near zero is a trickle, and no vessel (that comes at
 once), nor a drift."""
 SLACK_S: Seconds = 0.5
-"""A pour's beginning is known only in hindsight: it may lie this much before the arming."""
+"""A pour's beginning is known only in hindsight: it may lie this much before the arming, or this
+much after its water left zero, as where a knock hides its first moment."""
 LAST_GROUNDS_G: Grams = 5.0
 """The most coffee that still falls when the platform is tared after dosing. A pour tared by mistake
 brings more."""
@@ -112,7 +113,7 @@ class Arming:
         if self._lapsed is None:
             return False
         since_s, until_s = self._lapsed
-        return since_s - SLACK_S <= start_s <= until_s
+        return since_s - SLACK_S <= start_s <= until_s + SLACK_S
 
 
 def _is_below(estimate: Estimate) -> bool:

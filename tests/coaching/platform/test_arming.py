@@ -41,8 +41,11 @@ def test_what_was_taken_off_may_come_back_and_disarms() -> None:
 
 @pytest.mark.parametrize(
     ("start_s", "counts"),
-    [(1.8, True), (-2.0, False), (2.5, False), (4.0, False)],
-    ids=["begun at zero", "before it was armed", "begun off zero", "onto what stands there"],
+    [(1.8, True), (-2.0, False), (2.5, True), (2.9, False), (4.0, False)],
+    ids=[
+        *("begun at zero", "before it was armed", "first moment hidden", "begun off zero"),
+        "onto what stands there",
+    ],
 )
 def test_a_pour_reported_after_its_own_water_disarmed_the_platform(
     start_s: float, counts: bool
