@@ -99,6 +99,19 @@ def test_the_last_reading_before_a_silence_is_looked_at() -> None:
         assert abs(frame.cue.basis["silent_s"] - 0.61) < 1e-9
 
 
+def test_the_first_reading_after_a_silence_is_looked_at(monkeypatch) -> None:
+    """None was for half a second, and of the next the last before the silence was a second ago."""
+    looked_at: list[Input] = []
+    feed = PouredBrew.feed
+    monkeypatch.setattr(
+        PouredBrew, "feed", lambda *given: (looked_at.append(given[1]), feed(*given))[1]
+    )
+    before = [one for one in _inputs(30.0) if one.t_s < 2.0]
+    after = [one for one in _inputs(30.0) if 2.52 < one.t_s < 3.0]
+    _frames([*before, Silence(2.51), *after])
+    assert after[0] in looked_at
+
+
 def test_a_key_between_readings_is_taken_at_once() -> None:
     inputs = _inputs(14.0)
     estimator, coach = Estimator(), Coach(PLAN, Setup())
