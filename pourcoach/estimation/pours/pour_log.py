@@ -9,7 +9,7 @@ from pourcoach.domain.units import Grams, GramsPerSecond, Seconds
 from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.confirmation import Confirmation
 from pourcoach.estimation.pours.hidden import REJOIN_S, Hidden, began_hidden, ended_hidden, parted
-from pourcoach.estimation.pours.hinge import HALF_RAMP_DOWN_S, HALF_RAMP_UP_S, fit_stop
+from pourcoach.estimation.pours.hinge import HALF_RAMP_DOWN_S, HALF_RAMP_UP_S, Hinge, fit_stop
 from pourcoach.estimation.pours.let_go import LetGo
 from pourcoach.estimation.pours.log_state import LogState
 from pourcoach.estimation.pours.record import Record
@@ -27,8 +27,7 @@ from pourcoach.estimation.pours.start_watch import (
 LIKELY_FOR_S = 0.06
 # So much that has stayed at its end was none either, were it never sure while it ran.
 STAYED_G = 2.0
-# A pour is taken back, or has ended, below this probability for this long: a dip of the flow is
-# shorter.
+# A pour has ended, or is taken back, below this probability for longer than its flow dips.
 OVER_PROBABILITY = 0.05
 OVER_FOR_S = 0.05
 # Water that goes on soon after an end had not stopped, if it brought more than slosh does.
@@ -82,8 +81,7 @@ class PourLog:
             return True
         if self._start.may_run(t_s):
             return True
-        end_s = self._finished[-1].end_s if self._finished else None
-        return end_s is not None and t_s <= end_s + EDGE_S
+        return t_s <= self._ended_s + EDGE_S
 
     def snapshot(self) -> LogState:
         """All of the state as it is."""
@@ -137,7 +135,7 @@ class PourLog:
             if not confirmation.given and confirmation.see(
                 self._open, t_s, probability, flow_gps, mass_g
             ):
-                self._place_start(t_s, self._open.start_s)
+                self._place_start(self._start.bend(t_s, self._ended_s, self._open.start_s))
 
     def rested(self, t_s: Seconds, mass_g: Grams) -> None:
         """The platform is quiet, and the unbroken weight is ``mass_g``."""
@@ -241,8 +239,7 @@ class PourLog:
 
     def _at_rest(self, t_s: Seconds, mass_g: Grams) -> None:
         """Nothing is open: look for a start, refine what has rested long enough."""
-        start = self._start
-        likely_since_s = start.likely_since_s
+        likely_since_s = self._start.likely_since_s
         if likely_since_s is None:
             if not self._waiting:
                 self._record.forget(t_s - 2.0 * STILL_SIDE_S)
@@ -254,14 +251,18 @@ class PourLog:
             rose_g = mass_g - (last.end_g or 0.0)
             if t_s - likely_since_s >= LIKELY_FOR_S and rose_g > REJOIN_G:
                 self._rejoin(last)
-        elif not sloshes(t_s, likely_since_s, mass_g, last) and start.has_begun(
+        elif not sloshes(t_s, likely_since_s, mass_g, last) and self._start.has_begun(
             t_s, mass_g, self._ended_s
         ):
+            rise = self._start.bend(t_s, self._ended_s)
+            if last and rise and rise.t_s - self._ended_s < REJOIN_S:
+                self._rejoin(last)
+                return
             self.refine(likely_since_s)
             self._rest_before = self._rest
             self._open = Pour(start_s=likely_since_s, start_g=mass_g)
             self._confirmation.begin(given=False)
-            self._place_start(t_s)
+            self._place_start(rise)
 
     def _part(self, pour: Pour, hidden: Hidden, t_s: Seconds, mass_g: Grams) -> None:
         """What was open before the stretch may have ended in it, and another one begun."""
@@ -287,9 +288,8 @@ class PourLog:
         end_s = self._finished[-1].end_s if self._finished else None
         return -math.inf if end_s is None else end_s
 
-    def _place_start(self, t_s: Seconds, began_s: Seconds = math.inf) -> None:
+    def _place_start(self, rise: Hinge | None) -> None:
         """Place the start of the open pour where rest bends into the rise, if that can be seen."""
-        rise = self._start.bend(t_s, self._ended_s, began_s)
         if rise is not None:
             start_s = max(rise.t_s - HALF_RAMP_UP_S, self._ended_s)
             self._open = Pour(start_s=start_s, start_g=rise.level_g)
