@@ -27,6 +27,8 @@ LEAST_STILL_S = 0.1
 # live, it was reported late (common practice).
 LEAST_RISE_G = 0.3
 RISE_SIGMAS = 4.0
+# A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
+SWING_S = 0.6
 # Where the noise is smaller than a step, the mean of readings at rest is off by a share of the step
 # that no number of readings takes away (simulated).
 LEVEL_SHARE = 0.05
@@ -122,7 +124,7 @@ def _refined(
     noise_g = math.sqrt(noise_var)
     last_rise_s = _last_rise(readings, live.start_s, live.end_s, live.end_g, noise_g)
     side_s = min(POUR_SIDE_S, 0.5 * (live.end_s - live.start_s))
-    about_s = last_rise_s if last_rise_s < live.end_s - side_s else live.end_s
+    about_s = last_rise_s if last_rise_s < live.end_s - 0.5 * side_s else live.end_s
     ends_s = last_rise_s, about_s, live.end_s
     edges = yield from _edges(live.start_s, ends_s, readings, noise_var, USUAL_DRUMMING_S)
     pour = _placed(live, about_s, edges, readings)
@@ -259,10 +261,16 @@ def _placed(live: Pour, about_s: Seconds, edges: _Edges, readings: PourReadings)
 def _last_rise(
     readings: PourReadings, start_s: Seconds, end_s: Seconds, level_g: Grams, noise_g: Grams
 ) -> Seconds:
-    """When the weight was last clearly below the level at the end."""
-    least_g = max(LEAST_RISE_G, RISE_SIGMAS * noise_g)
+    """When the weight was last clearly below the level at the end, but for a swing of water that
+    had come up to it already."""
+    low_g = level_g - max(LEAST_RISE_G, RISE_SIGMAS * noise_g)
     part = readings.between(start_s, end_s)
+    rise_s, below = end_s, False
     for t_s, g in zip(reversed(part.times_s), reversed(part.grams), strict=True):
-        if g < level_g - least_g:
-            return t_s
-    return end_s
+        if below and t_s < rise_s - SWING_S:
+            break
+        if g < low_g and not below:
+            rise_s, below = t_s, True
+        elif g >= level_g:
+            below = False
+    return rise_s

@@ -9,6 +9,7 @@ from pourcoach.estimation.noise.traits import TraitsLearner
 from pourcoach.estimation.pours.hinge import Hinge, fit_rise
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import MOST_FLOW_GPS, Rest
+from pourcoach.estimation.pours.refit import SWING_S
 
 # Water may run when that is as likely as not, and from so long before.
 MAYBE_PROBABILITY = 0.5
@@ -51,8 +52,6 @@ REST_BEFORE_S = 0.5
 # Soon after a pour the water still sloshes, and a start must have brought this much.
 SLOSH_RISE_G = 1.0
 SLOSH_S = 2.0
-# A rise longer than this is no swing of sloshing water (1 Hz and faster, common practice).
-SWING_S = 0.6
 # No dip of the weight lasts longer, as when a hand lets go or something is taken away.
 DIPS_S = 2.0
 # A hand that pulls, or lets go of more than had been noticed of it, leaves the weight so far below

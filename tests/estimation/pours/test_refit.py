@@ -39,6 +39,22 @@ def test_an_end_reported_late_is_still_found(late_s):
     assert pour.flow_cv < 0.02
 
 
+@pytest.mark.parametrize("late_s", [0.8, 0.9, 1.0])
+def test_an_end_reported_late_for_slosh_is_still_found(late_s):
+    """Where the water swung below its level, long after it had come up to it, it is no rise."""
+    rng = np.random.default_rng(5)
+    record = Record(Fall(0.0, 0.0))
+    for t in np.arange(0.0, 20.0, 0.025):
+        since = max(t - END_S, 0.0)
+        level = FLOW_GPS * (np.clip(t, START_S, END_S) - START_S)
+        swing = 0.6 * np.exp(-since / 0.6) * np.sin(2.0 * np.pi * 2.2 * since)
+        record.append(float(t), float(level + swing + 0.03 * rng.standard_normal()))
+    live = Pour(START_S, 0.0, END_S + late_s, FLOW_GPS * (END_S - START_S))
+    pour = begun(live, record).finish()
+    assert pour.end_s == pytest.approx(END_S, abs=0.1)
+    assert pour.mass_error_g is not None
+
+
 @pytest.mark.parametrize("seed", [0, 3])
 def test_an_end_that_noise_blurs_stays_where_it_was_reported(seed):
     """Where the weight last rose clearly is far before it then."""
