@@ -66,5 +66,19 @@ def test_water_seen_soon_after_a_silence_began_in_it(apart_s: float, late: bool)
     assert (flag in with_unseen([gap, flag], poured(pour))) is late
 
 
+@pytest.mark.parametrize(("off_g", "known"), [(-11.8, False), (11.8, False), (-12.2, True)])
+def test_what_came_unseen_between_two_stages_may_be_of_either(off_g: float, known: bool) -> None:
+    """With 5 g allowed, of 14 g that came in the gap in which the one ended and the next began."""
+    ended = Pour(20.0, 40.0, 42.0, 140.0, unseen_g=7.0)
+    begun = Pour(45.0, 140.0, 70.0, 240.0, unseen_g=7.0)
+    stages = [StagePour(f"pour {k}", (pour,), k) for k, pour in ((1, ended), (2, begun))]
+    two = [Poured(k, k, stage) for k, stage in enumerate(stages, start=1)]
+    kind = FlagKind.SHORT if off_g < 0.0 else FlagKind.OVERSHOOT
+    off = Flag(kind, 20.0, 42.0, "pour 1", 0.99, {"off_g": off_g, "allowed_g": 5.0})
+    assert (off in with_unseen([GAP, off], two)) is known
+    assert off in with_unseen([replace(GAP, start_s=30.0, end_s=35.0), off], two)
+    assert replace(off, stage="pour 2") in with_unseen([GAP, replace(off, stage="pour 2")], two)
+
+
 def test_a_silence_without_water_stays_as_it_is() -> None:
     assert with_unseen([GAP], poured(SEEN)) == [GAP]
