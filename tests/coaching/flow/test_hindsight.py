@@ -177,7 +177,7 @@ def one_pour(start_s: float, flow_gps: float, cv: float | None, why: Unjudged | 
 
 
 def test_two_pours_of_a_stage_are_judged_about_one_mean_flow() -> None:
-    found = poured(one_pour(0.0, 4.0, 0.1, None), one_pour(10.0, 6.0, 0.1, None))
+    found = poured(one_pour(0.0, 4.0, 0.1, None), one_pour(8.5, 6.0, 0.1, None))
     # Deviations of 0.4 and 0.6 g/s within, of 1 g/s between.
     assert found.cv == pytest.approx(((0.4**2 + 0.6**2) / 2 + 1.0) ** 0.5 / 5.0)
     assert found.cv_error is not None
@@ -235,6 +235,19 @@ def test_one_reading_that_a_slow_scale_leaves_out_hides_nothing(left_out: int, f
     samples = gappy((5.0, 3.0), (12.0, 0.4), (None, 0.2 * left_out), (5.0, 3.0))[::2]
     peaks = tuple(excursions(samples, 5.0, 8.5))
     assert len(list(hidden(samples, peaks, 0.7, (0.0, 7.0), 5.0))) == found
+
+
+@pytest.mark.parametrize(("again_s", "found"), [(11.5, 1), (10.8, 0)])
+def test_where_the_estimate_found_a_pause_a_touch_parts_no_stall(
+    again_s: float, found: int
+) -> None:
+    """What a touch makes of the settled flow in the midst of the pause is no water."""
+    trace = Trace()
+    for sample in gappy((5.0, 10.0), (0.0, 0.2), (4.0, 0.5), (0.0, again_s - 10.7), (5.0, 10.0)):
+        trace.append(sample)
+    pours = Pour(0.0, 0.0, 10.0, 50.0, 5.0), Pour(again_s, 50.0, again_s + 10.0, 100.0, 5.0)
+    stalls = judge_flow(StagePour("pour 1", pours), trace, FlagLimits(), 5.0).stalls
+    assert len(stalls) == found
 
 
 @pytest.mark.parametrize(("beside_gps", "found"), [(2.2, 1), (2.8, 0)])
