@@ -2,7 +2,8 @@
 
 from pourcoach.wording.cues import arrangement_sentence, cue_sentence, next_line
 from pourcoach.wording.figures import countdown, seconds
-from pourcoach.wording.flags import RECORDS, FlagWords, flag_sentence, flag_title, flag_words
+from pourcoach.wording.flag_words import FlagWords
+from pourcoach.wording.flags import RECORDS, flag_sentence, flag_title, flag_words
 from pourcoach.wording.keys import key_sentence, moment_clock, moment_words
 from pourcoach.wording.replans import replan_sentence
 from pourcoach.wording.review import Fix, bed_sentence, one_thing_to_fix, risk_sentences

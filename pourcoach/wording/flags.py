@@ -5,23 +5,9 @@ from dataclasses import dataclass
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.brew_clock import clock
-from pourcoach.domain.plan import EXTRA_POUR
 from pourcoach.wording.figures import grams, percent, seconds
-
-
-@dataclass(frozen=True, slots=True)
-class FlagWords:
-    """One flag, in its four parts; each a whole sentence, empty where there is nothing to say."""
-
-    measured: str
-    suggests: str
-    try_this: str
-    unknown: str
-
-    def __str__(self) -> str:
-        return " ".join(
-            part for part in (self.measured, self.suggests, self.try_this, self.unknown) if part
-        )
+from pourcoach.wording.flag_words import FlagWords, the_stage, where
+from pourcoach.wording.scale_flags import disturbed, gap, lifted
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +43,14 @@ def flag_words(flag: Flag) -> FlagWords:
     return RECORDS[flag.kind].words(flag)
 
 
-def _where(flag: Flag) -> str:
-    return f" in {_the(flag.stage)}" if flag.stage else ""
-
-
-def _the(stage: str | None) -> str:
-    if stage is None:
-        return "the brew"
-    return f"the {stage}" if stage in ("bloom", EXTRA_POUR) else stage
-
-
 def _subject(flag: Flag) -> str:
-    name = _the(flag.stage)
+    name = the_stage(flag.stage)
     return name[:1].upper() + name[1:]
 
 
 def _uneven(flag: Flag) -> FlagWords:
     return FlagWords(
-        f"The flow wandered by {percent(flag.evidence['flow_cv'])} of its mean{_where(flag)}"
+        f"The flow wandered by {percent(flag.evidence['flow_cv'])} of its mean{where(flag)}"
         f" (up to {percent(flag.evidence['allowed_cv'])} is steady).",
         "A flow that swells and fades can wet the bed unevenly and suggests a risk of channeling.",
         "Hold the kettle closer, pour thinner, and keep one pace around the bed.",
@@ -84,9 +60,9 @@ def _uneven(flag: Flag) -> FlagWords:
 
 def _stall(flag: Flag) -> FlagWords:
     lasted = seconds(flag.evidence["lasted_s"])
-    stopped = f"The water all but stopped for {lasted}{_where(flag)}"
+    stopped = f"The water all but stopped for {lasted}{where(flag)}"
     if not flag.refined:
-        stopped = f"The water has all but stopped for {lasted} now{_where(flag)}"
+        stopped = f"The water has all but stopped for {lasted} now{where(flag)}"
     return FlagWords(
         f"{stopped} and then went on." if flag.refined else f"{stopped}.",
         "A broken pour lets part of the bed drain before the rest is wet, which suggests a risk"
@@ -99,7 +75,7 @@ def _stall(flag: Flag) -> FlagWords:
 def _surge(flag: Flag) -> FlagWords:
     return FlagWords(
         f"The flow jumped to {flag.evidence['highest_gps']:.1f} g/s for"
-        f" {seconds(flag.evidence['lasted_s'])}{_where(flag)},"
+        f" {seconds(flag.evidence['lasted_s'])}{where(flag)},"
         f" against {flag.evidence['usual_gps']:.1f} g/s before.",
         "A gush digs into the bed and suggests a risk of channeling.",
         "Tilt the kettle slowly, and rest the elbow when it grows heavy.",
@@ -222,62 +198,6 @@ def _slow_drain(flag: Flag) -> FlagWords:
     )
 
 
-def _lifted(flag: Flag) -> FlagWords:
-    return FlagWords(
-        f"The brewer was lifted for {seconds(flag.evidence['lasted_s'])}{_where(flag)}:"
-        f" {grams(flag.evidence['down_g'])} went and came back.",
-        "",
-        "Swirl or look under it in a wait, not while water runs.",
-        "What was poured meanwhile is not judged.",
-    )
-
-
-def _disturbed(flag: Flag) -> FlagWords:
-    missing_g = flag.evidence.get("missing_g")
-    if missing_g is not None:
-        within = seconds(flag.evidence["lasted_s"])
-        return FlagWords(
-            f"About {missing_g:.0f} g too little and as much too much came within {within}"
-            f"{_where(flag)}.",
-            "Somebody may have leaned on the scale, or the flow stalled and was made up for.",
-            "Keep hands and cables off the platform.",
-            "What the hand poured meanwhile is not judged.",
-        )
-    if "unclear_s" in flag.evidence:
-        return FlagWords(
-            f"Too few readings show the flow for {seconds(flag.evidence['lasted_s'])}"
-            f"{_where(flag)}.",
-            "It may have stalled or surged, or gone on as it was.",
-            "",
-            "What the hand poured meanwhile is not judged.",
-        )
-    jump_g = flag.evidence["jump_g"]
-    what = "Something touched the scale"
-    if abs(jump_g) > 1.0:
-        what = f"The weight jumped by {jump_g:+.0f} g"
-    lasted = flag.evidence["lasted_s"]
-    during = f" for {seconds(lasted)}" if lasted >= 0.5 else ""
-    return FlagWords(
-        f"{what}{during}{_where(flag)}.",
-        "",
-        "Keep hands and cables off the platform.",
-        "What the hand poured meanwhile is not judged.",
-    )
-
-
-def _gap(flag: Flag) -> FlagWords:
-    silent = f"No reading came for {seconds(flag.evidence['lasted_s'])}{_where(flag)}"
-    unseen_g = flag.evidence.get("unseen_g")
-    if unseen_g is not None:
-        silent = f"{silent}; {grams(unseen_g)} of water came in meanwhile and counts"
-    return FlagWords(
-        f"{silent}.",
-        "",
-        "Check the cable, or bring the scale nearer.",
-        "What the hand did meanwhile is not known.",
-    )
-
-
 RECORDS: Mapping[FlagKind, KindRecord] = {
     FlagKind.STALL: KindRecord("Stalled pour", _stall, "KEEP POURING", 5.0),
     FlagKind.SURGE: KindRecord("Surge", _surge, "NO GUSHES", 4.5),
@@ -293,8 +213,8 @@ RECORDS: Mapping[FlagKind, KindRecord] = {
     FlagKind.LATE: KindRecord("Late pour", _late, "BE ON TIME", 2.0),
     FlagKind.EARLY: KindRecord("Early pour", _early, "WAIT FOR IT", 2.0),
     FlagKind.BLOOM_LONG: KindRecord("Long bloom", _bloom_long, "BE ON TIME", 1.5),
-    FlagKind.LIFTED: KindRecord("Brewer lifted", _lifted, "", 0.0),
-    FlagKind.DISTURBED: KindRecord("Scale disturbed", _disturbed, "", 0.0),
-    FlagKind.GAP: KindRecord("No readings", _gap, "", 0.0),
+    FlagKind.LIFTED: KindRecord("Brewer lifted", lifted, "", 0.0),
+    FlagKind.DISTURBED: KindRecord("Scale disturbed", disturbed, "", 0.0),
+    FlagKind.GAP: KindRecord("No readings", gap, "", 0.0),
 }
 """The one table of kinds: a test fails for a kind that is not in it."""

@@ -80,6 +80,15 @@ def test_what_no_reading_shows_is_said_to_be_open() -> None:
     assert words.try_this == ""
 
 
+def test_what_may_have_been_a_hand_is_said_to_be_open() -> None:
+    evidence = {"lasted_s": 4.0, "jump_g": 0.0, "pressed_g": 35.2}
+    words = flag_words(Flag(FlagKind.DISTURBED, 5.0, 9.0, "bloom", 0.2, evidence))
+    assert words.measured == (
+        "A hand may have pressed in the bloom: 35 g came in and went at once."
+    )
+    assert words.suggests.startswith("Or it was water, and the scale tared itself")
+
+
 def test_what_still_goes_on_is_not_said_to_be_over() -> None:
     live = replace(flag(FlagKind.STALL), refined=False)
     assert "has all but stopped for 2.0 s now" in flag_sentence(live)

@@ -7,6 +7,7 @@ from pourcoach.coaching.course.stages import Poured
 from pourcoach.coaching.flags.asked import without_asked
 from pourcoach.coaching.flags.drain import drain_flag
 from pourcoach.coaching.flags.flow import FlowWatch, verdict_flags
+from pourcoach.coaching.flags.hands import with_hands
 from pourcoach.coaching.flags.landing import landing_flag
 from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.coaching.flags.pace import pace_flag
@@ -145,4 +146,5 @@ class FlagBook:
         platform = with_whole_touches(platform, self._events)
         stages = without_known(stages, platform)
         together = with_unseen([*stages, *platform, *live], self._poured)
+        together = with_hands(together, self._events, self._poured)
         self.flags = tuple(sorted(together, key=lambda flag: flag.start_s))

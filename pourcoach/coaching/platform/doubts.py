@@ -153,16 +153,11 @@ class Doubts:
         """Return the pours, each that may have been a hand with an error of its mass that includes
         this."""
         made = list(pours)
-        for event in self._events:
-            if event.kind is not EventKind.SCALE_TARE or event.probability >= SURE_HAND:
-                continue
-            ended = [
-                i for i, pour in enumerate(made) if (pour.end_s or inf) < event.start_s + SAME_S
-            ]
-            pour = made[ended[-1]] if ended else None
-            if pour and pour.mass_error_g is not None and _may_be_all(event, (pour,)):
-                off_g = event.change_g * sqrt(event.probability * (1.0 - event.probability))
-                made[ended[-1]] = replace(pour, mass_error_g=hypot(pour.mass_error_g, off_g))
+        for tare, pour in may_be_hands(self._events, tuple(made)):
+            if pour.mass_error_g is not None:
+                off_g = tare.change_g * sqrt(tare.probability * (1.0 - tare.probability))
+                doubted = replace(pour, mass_error_g=hypot(pour.mass_error_g, off_g))
+                made = [doubted if one is pour else one for one in made]
         return made
 
     def may_be_a_tare(self, lift: StandingLift) -> bool:
@@ -228,6 +223,21 @@ def _stands(gain: Gain, events: Sequence[PlatformEvent]) -> bool:
     return gain.lost or any(
         event.kind in _GAINS and abs(event.start_s - gain.at_s) < SAME_S for event in events
     )
+
+
+def may_be_hands(
+    events: Iterable[PlatformEvent], pours: Sequence[Pour]
+) -> list[tuple[PlatformEvent, Pour]]:
+    """The tares by the scale itself that are not sure, each with the pour that would have been a
+    hand without it: the last before it, if as much went."""
+    found: list[tuple[PlatformEvent, Pour]] = []
+    for event in events:
+        if event.kind is not EventKind.SCALE_TARE or event.probability >= SURE_HAND:
+            continue
+        before = [one for one in pours if (one.end_s or inf) < event.start_s + SAME_S]
+        if before and _may_be_all(event, before[-1:]):
+            found.append((event, before[-1]))
+    return found
 
 
 def _may_be_all(tare: PlatformEvent, pours: Sequence[Pour]) -> bool:

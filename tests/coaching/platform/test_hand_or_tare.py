@@ -113,10 +113,12 @@ def test_as_much_as_a_bloom_is_counted_with_an_error_and_asked_about(size_g: flo
     assert stage.mass_g is not None
     assert stage.mass_g < 5.0 * stage.mass_error_g
     assert not any(frame.pour.question for frame in frames if frame.t_s > 8.95 + 15.5)
+    (touch,) = (flag for flag in last.flags if "pressed_g" in flag.evidence)
+    assert touch.evidence["pressed_g"] == pytest.approx(size_g, abs=0.5)
 
     asked = next(frame for frame in frames if frame.pour.question is Question.HAND)
     assert cue_sentence(asked).endswith(
-        "g came in and went at once. Was it a hand? Press t. Was it water? Pour on."
+        "g came in and went at once. Was it a hand? Press t. Was it water? Go on."
     )
     answered = [reading for reading in readings if reading.t_s <= asked.t_s]
     later = [reading for reading in readings if reading.t_s > asked.t_s]
