@@ -159,14 +159,13 @@ class PourLog:
         self._record.leave_out(from_s, to_s)
         hidden = Hidden(from_s, to_s, from_g, rose_g, opens=self._open is None)
         if hidden.opens:
-            last = self._finished[-1] if self._finished else None
-            if last is not None and hidden.follows(last):
-                self._rejoin(last)
+            if self._finished and hidden.follows(self._finished[-1]):
+                self._rejoin(self._finished[-1])
                 hidden = hidden._replace(opens=False)
             else:
                 self.refine(from_s)
                 self._open = Pour(start_s=from_s, start_g=from_g)
-                self._rest_before = None
+                self._rest_before = self._rest
         self._confirmation.begin(given=True)
         assert self._open is not None
         self._open = replace(self._open, unseen_g=self._open.unseen_g + rose_g)
@@ -260,7 +259,8 @@ class PourLog:
                 return
             self.refine(likely_since_s)
             self._rest_before = self._rest
-            self._open = Pour(start_s=likely_since_s, start_g=mass_g)
+            from_g = self._record.between(likely_since_s, t_s)[1][0]
+            self._open = Pour(start_s=likely_since_s, start_g=from_g)
             self._confirmation.begin(given=False)
             self._place_start(rise)
 

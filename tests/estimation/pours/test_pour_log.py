@@ -166,6 +166,25 @@ def test_a_gush_that_drums_so_hard_that_it_seems_to_rest_for_moments_is_a_pour(s
     assert pour.mass_g == pytest.approx(54.0, abs=1.0)
 
 
+@pytest.mark.parametrize(("seed", "flow_gps"), [(44, 11.0), (25, 12.0), (1, 13.0), (28, 13.0)])
+def test_the_water_of_a_gush_is_all_of_it_the_pours(seed, flow_gps):
+    """At 20 Hz, with drumming of 0.049 s of flow and 45 ms: what came until it was sure, up to 40 g
+    of it, was in no pour."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(4000) / 200.0
+    fades = np.exp(-1.0 / (0.045 * 200.0))
+    drumming = lfilter([np.sqrt(1.0 - fades * fades)], [1.0, -fades], rng.standard_normal(len(t)))
+    flow = flow_gps * np.clip((t - 5.13) / 0.25, 0.0, 1.0) * (t < 9.13)
+    grams = np.cumsum(flow) / 200.0 + (0.13 + 0.049 * drumming) * flow
+    grams = grams[::10] + 0.03 * rng.standard_normal(400)
+    estimator = Estimator()
+    for reading in map(Reading, t[::10].tolist(), np.round(grams, 2).tolist()):
+        estimator.feed(reading)
+    last = estimator.close(20.0)
+    assert [pour.mass_g for pour in last.pours] == [pytest.approx(3.875 * flow_gps, abs=0.5)]
+    assert not {event.kind for event in last.events} & {EventKind.PLACED, EventKind.LIFTED}
+
+
 @pytest.mark.parametrize("rate_hz", [10.0, 80.0])
 def test_a_push_as_steep_that_stays_for_a_moment_is_none(rate_hz):
     seen, pours = run(lambda t: 16.0 * (np.clip(t, 5.0, 6.0) - 5.0) * (t < 8.0), rate_hz=rate_hz)
