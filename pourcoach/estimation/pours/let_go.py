@@ -1,5 +1,6 @@
 """Corrects finished pours when the weight falls (some was a hand) or rises again."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
@@ -19,6 +20,8 @@ PULLED_G = 12.0
 # Water that begins this soon after a weight fell or rose again begins where it had fallen to: what
 # the readings that showed either had of it already was no water before (chosen).
 BEGINS_S = 2.0
+# A pour that ended no longer than this before the weight fell may have run until then.
+LONGEST_DIP_S = 0.5
 # A wet, hot bed loses no more than this by evaporation (0.01 to 0.05 g/s were measured).
 DRIES_GPS = 0.05
 # Levels closer than this are one.
@@ -109,6 +112,17 @@ class LetGo:
         ):
             return list(pours)
         return self.fell(pours, pour.start_s, pour.start_g)
+
+    def whole(self, pours: Sequence[Pour]) -> Pour | None:
+        """The last of these pours; where it ran until the weight fell, and was cut short for that,
+        as it was before, until then."""
+        last, fallen = pours[-1] if pours else None, self.fallen
+        if fallen is None or not fallen.left or last is not fallen.left[-1]:
+            return last
+        before, ran_s = fallen.pours[len(fallen.left) - 1], fallen.t_s - LONGEST_DIP_S
+        if before is last or (before.end_s or math.inf) < ran_s:
+            return last
+        return replace(before, end_s=fallen.t_s, end_g=fallen.to_g)
 
     def _down_to(
         self, pours: Sequence[Pour], lower: int, t_s: Seconds, mass_g: Grams

@@ -245,7 +245,7 @@ class PourLog:
             elif t_s >= (self._finished[-1].end_s or 0.0) + STILL_SIDE_S:
                 self.refine(t_s)
             return
-        last = self._finished[-1] if self._finished else None
+        last = self._let_go.whole(self._finished)
         if last is not None and likely_since_s - (last.end_s or 0.0) < REJOIN_S:
             rose_g = mass_g - (last.end_g or 0.0)
             if t_s - likely_since_s >= LIKELY_FOR_S and rose_g > REJOIN_G:
@@ -254,7 +254,7 @@ class PourLog:
             t_s, mass_g, self._ended_s
         ):
             rise = self._start.bend(t_s, self._ended_s)
-            if last and rise and rise.t_s - self._ended_s < REJOIN_S:
+            if last and rise and rise.t_s - (last.end_s or 0.0) < REJOIN_S:
                 self._rejoin(last)
                 return
             self.refine(likely_since_s)
@@ -277,7 +277,7 @@ class PourLog:
     def _rejoin(self, last: Pour) -> None:
         """Open the last pour again, since the flow only dipped."""
         self._finished.pop()
-        self._waiting = False
+        self._waiting, self._let_go.fallen = False, None
         self._open = Pour(start_s=last.start_s, start_g=last.start_g, unseen_g=last.unseen_g)
         self._confirmation.begin(given=True)
         self._publish()

@@ -68,6 +68,23 @@ def test_water_that_goes_on_within_half_a_second_had_not_stopped(stops_s, pours)
 
 
 @pytest.mark.parametrize(
+    ("rate_hz", "knock_g", "flow_gps"), [(40.0, 4.0, 4.0), (80.0, 4.0, 6.0), (100.0, 5.0, 4.0)]
+)
+def test_water_that_goes_on_after_a_knock_had_not_stopped(rate_hz, knock_g, flow_gps):
+    """It rose as a gush does, and the weight fell at its end, as if all until then were a hand's:
+    the one pour ended where the knock began, and another began where it ended."""
+
+    def weight(t):
+        knock = knock_g * np.sin(np.pi * np.clip((t - 8.0) / 0.6, 0.0, 1.0))
+        return flow_gps * (np.clip(t, 5.0, 12.0) - 5.0) + knock
+
+    for seed in range(2):
+        _, pours = run(weight, until_s=24.0, rate_hz=rate_hz, seed=seed)
+        assert [p.mass_g for p in pours] == [pytest.approx(7.0 * flow_gps, abs=0.5)]
+        assert pours[0].unseen_g < 3.0
+
+
+@pytest.mark.parametrize(
     "weight",
     [lambda t: -0.02 * t, lambda t: 0.05 * t, lambda t: 0.1 * np.floor(t / 1.5)],
     ids=["evaporation", "a trickle", "drops"],
