@@ -61,9 +61,10 @@ class Pipeline:
         self, hindsight: Hindsight, before: Estimate, t_s: float
     ) -> Slices[Frame | None]:
         """Go through the whole record once more, with what it has shown, and again where that shows
-        what else happened. None where that comes to
-        the same, or to what is less certain though nothing decides it, or where the brewer would
-        have been asked something else: what was answered must stand."""
+        what else happened. None where that comes to the same, or to what is less certain though the
+        record as it was had not decided it, or where the brewer would have been asked something
+        else: what was answered must stand."""
+        decided = hindsight.decides
         for _ in range(MOST_TIMES_AGAIN):
             estimator, coach = self._fold(hindsight)
             for count, item in enumerate(self._inputs):
@@ -77,7 +78,7 @@ class Pipeline:
                 break
             hindsight = hindsight.joined(more)
         answered = coach.answers == self._coach.answers
-        surer = hindsight.decides or not is_doubtful(estimate, before)
+        surer = decided or not is_doubtful(estimate, before)
         return last if answered and surer and not same_path(before, estimate) else None
 
     def _fold(self, hindsight: Hindsight | None) -> tuple[Estimator, Coach]:

@@ -227,6 +227,27 @@ def test_a_path_that_is_less_certain_is_not_taken(monkeypatch: pytest.MonkeyPatc
     assert pipeline.finish(END_S).estimate.events == live.estimate.events
 
 
+@pytest.mark.parametrize("first_decides", [True, False])
+def test_what_only_a_less_certain_second_time_shows_decides_nothing(
+    first_decides: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A knock in a pour was a hand the second time, and the third time was sure of it."""
+    shown = [((23.0, 35.0),)]
+    if not first_decides:
+        shown.insert(0, ())
+
+    def hindsight(estimator: Estimator, _: Estimate) -> Hindsight | None:
+        if not shown:
+            return None
+        return Hindsight(LearntTraits(estimator._traits), 0.0, (), shown.pop(0))
+
+    monkeypatch.setattr(Estimator, "hindsight", hindsight)
+    monkeypatch.setattr("pourcoach.pipeline.is_doubtful", lambda again, before: True)
+    live, pipeline = folded(pressed(10.0, 2.0, 16.0))
+    last = pipeline.finish(END_S)
+    assert (last.estimate.events == live.estimate.events) is not first_decides
+
+
 def test_a_hand_that_lies_down_slowly_and_leaves_nothing_behind_is_no_thing_lifted() -> None:
     """Six grams in as many seconds are as much water as a hand; a thing that is then lifted seldom
     weighs as much to a tenth of a gram."""
