@@ -3,10 +3,14 @@
 ``python -m tests.benchmarks.stream`` measures the same rows and more on hundreds of other seeds.
 """
 
+from collections.abc import Callable
+
 import pytest
 
 from tests.benchmarks.stream.cases import TUNING_SEED
-from tests.benchmarks.stream.rows import drumming, row
+from tests.benchmarks.stream.kept import KeptTallies
+from tests.benchmarks.stream.rows import drumming, interrupted, knocked_faults, row
+from tests.benchmarks.stream.tally import Tally
 
 SEED = TUNING_SEED + 500_000
 BREWS = 3
@@ -20,9 +24,11 @@ WATER_G = 3.0
         "nothing but coloured noise",
         "own tare, two",
         "knocks, six",
+        "presses, three",
         "spikes 5 %",
         "outage 1 to 16 s",
         "20 % lost, single",
+        "20 % lost, packets",
         "80 Hz, bunches of 6, 3 % lost",
     ],
 )
@@ -50,3 +56,20 @@ def test_a_quiet_fast_scale_loses_no_pour_to_drumming(drumming_s: float) -> None
     assert result.found == result.pours
     assert result.false_pours == 0
     assert result.false_flags.total() == 0
+
+
+@pytest.mark.parametrize(
+    ("part", "brews_a_kind", "false"),
+    [
+        # One uneven pour all but stops for a second: it is called stalled as well.
+        (knocked_faults, 1, 1),
+        (interrupted, 3, 0),
+    ],
+)
+def test_a_fault_among_knocks_is_found_or_said_to_be_unknown(
+    part: Callable[[KeptTallies, int, int], Tally], brews_a_kind: int, false: int
+) -> None:
+    result = part(KeptTallies(None), SEED, brews_a_kind)
+    assert result.ordered
+    assert result.seen + result.unknown == result.ordered
+    assert result.false_flags.total() == false

@@ -71,7 +71,8 @@ class SlowBed:
 
 @dataclass(frozen=True, slots=True)
 class Knock:
-    """The platform is struck. Times of disturbances count from the first water."""
+    """The platform is struck; size and duration are chosen. Times of disturbances count from the
+    first water."""
 
     brew_s: Seconds
     size_g: Grams = 15.0

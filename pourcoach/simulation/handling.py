@@ -19,6 +19,10 @@ ROOM_S = 4.0
 """From planned water to a bystander's knock, at least."""
 SETTING_DOWN_G = 40.0
 """Blow with which a brewer is set down again; chosen, no published source."""
+BLOW_DIES_OFF = 1.5
+"""By e to this power over one blow, so that it rebounds by half; chosen."""
+BLOW_PEAK = 0.7
+"""Of a swing that dies off so, where the blow is strongest."""
 PRESS_CV = 0.05
 """How unsteadily a hand presses: a few percent of its force about once a second (from memory)."""
 PRESS_HZ = 1.0
@@ -46,7 +50,8 @@ class Blow:
 
     def force_g(self, t_s: Seconds) -> Grams:
         share = (t_s - self.start_s) / (self.end_s - self.start_s)
-        return self._size_g * math.exp(-1.5 * share) * math.sin(2 * math.pi * share) / 0.7
+        dying_g = self._size_g * math.exp(-BLOW_DIES_OFF * share)
+        return dying_g * math.sin(2 * math.pi * share) / BLOW_PEAK
 
 
 class Leaning:

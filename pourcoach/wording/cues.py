@@ -153,7 +153,7 @@ def _question(question: Question, rise_g: float) -> str:
                 " Was it water? Space counts it."
             )
         case Question.HAND:
-            return f"{came} and went at once. Was it a hand? Press t. Was it water? Go on."
+            return f"{came} and went at once. A hand? Press t. Water? Go on."
         case Question.UNTARED_WATER:
             return f"{came} before a tare. Was it water? Space counts it. If not, press t."
 

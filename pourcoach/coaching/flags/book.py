@@ -109,7 +109,7 @@ class FlagBook:
             self.flow.flags = {}
             self._collect()
             return
-        self.flow.keep(poured.stage for poured in self._poured)
+        self.flow.keep(log.stages)
         for poured in self._poured:
             self._stage_flags += self._judge(poured, t_s, log, state)
         course = log.course

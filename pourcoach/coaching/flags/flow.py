@@ -1,7 +1,7 @@
 """Flags of the flow: stalls and surges as they happen, and all of them again in hindsight."""
 
 from bisect import insort
-from collections.abc import Iterable
+from collections.abc import Sequence
 from math import hypot, inf
 
 from pourcoach.coaching.course.stages import Poured
@@ -73,20 +73,18 @@ class FlowWatch:
     def drop(self, stage: StagePour) -> None:
         """Forget the live flags of a stage that has been judged, and those of another that turned
         out to be part of it."""
-        end_s = inf if stage.end_s is None else stage.end_s
         self.flags = {
             key: flag
             for key, flag in self.flags.items()
-            if flag.stage != stage.stage and not stage.start_s <= flag.start_s <= end_s
+            if flag.stage != stage.stage and not _began_in(stage, flag)
         }
 
-    def keep(self, stages: Iterable[StagePour]) -> None:
+    def keep(self, stages: Sequence[StagePour]) -> None:
         """Forget the live flags of what is none of these stages: it was taken for water."""
-        spans = [(one.start_s, inf if one.end_s is None else one.end_s) for one in stages]
         self.flags = {
             key: flag
             for key, flag in self.flags.items()
-            if any(start_s <= flag.start_s <= end_s for start_s, end_s in spans)
+            if any(_began_in(stage, flag) for stage in stages)
         }
 
     def feed(self, sample: Sample, poured: Poured, planned_gps: GramsPerSecond | None) -> bool:
@@ -164,6 +162,10 @@ class FlowWatch:
             {"lasted_s": lasted_s, "highest_gps": highest, "usual_gps": usual_gps},
         )
         return True
+
+
+def _began_in(stage: StagePour, flag: Flag) -> bool:
+    return stage.start_s <= flag.start_s <= (inf if stage.end_s is None else stage.end_s)
 
 
 def verdict_flags(poured: Poured, verdict: FlowVerdict, limits: FlagLimits) -> list[Flag]:

@@ -61,7 +61,7 @@ class HandProfile:
     knocks: int = 0
     """Blows to the platform a brew, while the hand waits."""
     bumps: int = 0
-    """Blows a brew at any moment: 4 to 60 g for 0.1 to 0.6 s."""
+    """Blows a brew at any moment: 4 to 60 g for 0.1 to 0.6 s, chosen."""
     presses: int = 0
     """How often a brew a hand presses on the platform while waiting, and lets go."""
     lifts: int = 0

@@ -118,7 +118,7 @@ def test_as_much_as_a_bloom_is_counted_with_an_error_and_asked_about(size_g: flo
 
     asked = next(frame for frame in frames if frame.pour.question is Question.HAND)
     assert cue_sentence(asked).endswith(
-        "g came in and went at once. Was it a hand? Press t. Was it water? Go on."
+        "g came in and went at once. A hand? Press t. Water? Go on."
     )
     answered = [reading for reading in readings if reading.t_s <= asked.t_s]
     later = [reading for reading in readings if reading.t_s > asked.t_s]
