@@ -135,9 +135,7 @@ def _question(question: Question, rise_g: float) -> str:
         case Question.COFFEE:
             return f"{came}, as much as the coffee. Was it coffee? Press t. Was it water? Pour on."
         case Question.LIFTED:
-            return (
-                f"{grams(rise_g)} were taken off. Is it the brewer? Put it back. If not, pour on."
-            )
+            return f"{grams(rise_g)} were taken off. Is it the brewer? Put it back. If not, go on."
         case Question.LIFT_OR_TARE:
             return (
                 f"The weight fell by {grams(rise_g)}. Is the brewer off? Put it back."

@@ -36,6 +36,14 @@ def test_what_is_missing_and_comes_too_much_is_said_to_be_unknown(start_s: float
     assert kinds(excursion(start_s, start_s + 1.3, 10.0)) == [FlagKind.DISTURBED]
 
 
+@pytest.mark.parametrize(("lasts_s", "level_gps"), [(1.1, 9.0), (1.5, 12.5)])
+def test_what_the_limits_cut_off_may_differ_between_its_ends(
+    lasts_s: float, level_gps: float
+) -> None:
+    """4.4 and 11.2 g make up for 6.9 g: blamed for both otherwise."""
+    assert kinds(excursion(22.5, 22.5 + lasts_s, level_gps)) == [FlagKind.DISTURBED]
+
+
 @pytest.mark.parametrize(("cv", "uneven"), [(0.24, False), (0.25, True)])
 def test_a_pour_that_is_uneven_without_what_may_be_a_lean_is_uneven(
     cv: float, uneven: bool
@@ -61,11 +69,13 @@ def test_what_does_not_make_up_for_a_stall_is_the_hands(surge: Excursion, why: s
 
 
 @pytest.mark.parametrize(
-    ("level_gps", "found"), [(9.0, FlagKind.DISTURBED), (20.0, FlagKind.SURGE)]
+    ("level_gps", "found"),
+    [(9.0, FlagKind.DISTURBED), (14.0, FlagKind.DISTURBED), (16.0, FlagKind.SURGE)],
 )
 def test_a_surge_before_a_hand_lets_go_is_no_harder_than_a_hand_leans(
     level_gps: float, found: FlagKind
 ) -> None:
+    """6, 13.5 and 16.5 g."""
     surge = replace(excursion(20.0, 21.5, level_gps), released_s=26.0)
     verdict = FlowVerdict(5.0, (), (surge,), None, None)
     (flag,) = verdict_flags(POURED, verdict, FlagLimits())

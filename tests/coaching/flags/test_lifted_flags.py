@@ -1,5 +1,7 @@
 """A brewer lifted in mid-brew is reported as that."""
 
+from dataclasses import replace
+
 import pytest
 
 from pourcoach.coaching.course.stages import Poured
@@ -36,11 +38,19 @@ def test_what_was_lifted_before_the_first_water_is_no_matter() -> None:
 
 
 def test_a_drop_that_may_have_been_a_tare_is_not_said_to_be_a_lift() -> None:
-    doubtful = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.6)
+    doubtful = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.85)
     assert lifted_flags((doubtful, BACK), POURED, 5.0) == []
 
 
-@pytest.mark.parametrize(("back_g", "sure"), [(379.0, 0.99), (200.0, 0.95)])
+@pytest.mark.parametrize(("down_g", "lifted"), [(19.0, False), (21.0, True)])
+def test_what_is_lighter_than_a_brewer_is_none(down_g: float, lifted: bool) -> None:
+    went, back = replace(LIFT, change_g=-down_g), replace(BACK, change_g=down_g)
+    assert bool(lifted_flags((went, back), POURED, 5.0)) is lifted
+
+
+@pytest.mark.parametrize(
+    ("back_g", "sure"), [(379.0, 0.99), (350.0, 0.99), (340.0, 0.95), (200.0, 0.95)]
+)
 def test_a_lift_is_as_sure_as_the_return_of_the_same_weight(back_g: float, sure: float) -> None:
     lift = PlatformEvent(EventKind.LIFTED, 50.0, 50.4, -380.0, 0.2, 0.95)
     back = PlatformEvent(EventKind.RETURNED, 53.6, 54.0, back_g, 0.2, 0.99)
@@ -55,6 +65,17 @@ def test_the_blow_of_setting_it_down_is_not_reported_beside_it(clear_s: float) -
     blow = Flag(FlagKind.DISTURBED, 50.0, clear_s, "pour 1", 0.95, evidence)
     other = Flag(FlagKind.DISTURBED, 70.0, 70.4, "pour 1", 0.95, {"lasted_s": 0.4, "jump_g": 0.0})
     assert without_lifts([blow, other], lifts) == [other]
+
+
+@pytest.mark.parametrize(("before_s", "part"), [(1.4, True), (1.6, False)])
+def test_a_hand_at_the_brewer_just_before_it_is_lifted_is_part_of_that(
+    before_s: float, part: bool
+) -> None:
+    lifts = lifted_flags((LIFT, BACK), POURED, 5.0)
+    evidence = {"lasted_s": 0.3, "jump_g": 0.0}
+    start_s = 50.0 - before_s
+    touch = Flag(FlagKind.DISTURBED, start_s, start_s + 0.3, "pour 1", 0.95, evidence)
+    assert (without_lifts([touch], lifts) == []) is part
 
 
 def test_too_little_in_a_stage_that_was_poured_meanwhile_is_not_judged() -> None:

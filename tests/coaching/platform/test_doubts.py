@@ -63,6 +63,49 @@ def test_a_gain_that_hindsight_moves_a_little_stays_counted(
     assert doubts.counted_g == counted_g
 
 
+def gain_in(*events: PlatformEvent, pour_s: float | None = None) -> float | None:
+    """How much is in doubt after these events, water running since ``pour_s``."""
+    pours = () if pour_s is None else (Pour(pour_s, 40.0),)
+    now = Estimate(22.0, 40.0, 0.1, 0.0, 0.1, False, 0.0, None, None, pours, ScaleTraits())
+    doubts = Doubts()
+    doubts.feed(22.0, now._replace(events=events), (), 40.0, 4.0, running=False)
+    return None if doubts.gain is None else doubts.gain.grams
+
+
+@pytest.mark.parametrize(("lost_g", "asked"), [(4.5, False), (5.5, True)])
+def test_a_loss_that_changes_no_cup_is_not_asked_about(lost_g: float, asked: bool) -> None:
+    lean = PlatformEvent(EventKind.LEAN, 20.0, 21.0, -lost_g, probability=0.9)
+    assert (gain_in(lean) is not None) is asked
+
+
+@pytest.mark.parametrize(
+    ("gained_g", "pour_s", "asked"),
+    [(2.8, 20.2, False), (3.2, 20.2, True), (3.2, 20.45, True), (3.2, 20.55, False)],
+)
+def test_a_small_gain_is_asked_about_only_as_water_begins(
+    gained_g: float, pour_s: float, asked: bool
+) -> None:
+    placed = PlatformEvent(EventKind.PLACED, 20.0, 20.1, gained_g)
+    assert (gain_in(placed, pour_s=pour_s) is not None) is asked
+
+
+@pytest.mark.parametrize(("filled_g", "asked"), [(0.9, False), (1.1, True)])
+def test_drops_that_a_brewer_brings_back_are_not_asked_about(filled_g: float, asked: bool) -> None:
+    lifted = PlatformEvent(EventKind.LIFTED, 18.0, 18.4, -300.0, probability=0.99)
+    back = PlatformEvent(EventKind.RETURNED, 20.0, 20.4, 300.0 + filled_g, probability=0.99)
+    assert (gain_in(lifted, back) is not None) is asked
+
+
+@pytest.mark.parametrize(("poured_g", "asked"), [(4.8, True), (5.2, False)])
+def test_a_few_drops_are_no_answer(poured_g: float, asked: bool) -> None:
+    placed = PlatformEvent(EventKind.PLACED, 20.0, 20.4, 60.0)
+    now = Estimate(21.0, 60.0, 0.1, 0.0, 0.1, False, 0.0, None, None, (), ScaleTraits())
+    doubts = Doubts()
+    for t_s, water_g in ((21.0, 40.0), (24.0, 40.0 + poured_g)):
+        doubts.feed(t_s, now._replace(events=(placed,)), (), water_g, 4.0, running=False)
+    assert doubts.asks is asked
+
+
 def test_what_is_poured_after_it_stands_on_it(waiting: Brew) -> None:
     waiting.jump(60.0).rest(1.0)
     waiting.key(Begin(waiting.t_s)).until(32.0).pour(5.0, 10.0).rest(1.0)

@@ -77,7 +77,7 @@ def test_what_is_taken_off_while_water_is_to_come_ends_nothing_and_is_asked(
     frame = brew.frames[-1]
     assert (frame.cue.word, frame.pour.question) == (Word.SCALE, Question.LIFTED)
     assert cue_sentence(frame) == (
-        f"{down_g:.0f} g were taken off. Is it the brewer? Put it back. If not, pour on."
+        f"{down_g:.0f} g were taken off. Is it the brewer? Put it back. If not, go on."
     )
     brew.until(36.0)
     assert brew.frames[-1].cue.word is Word.POUR, "the next pour is due"
