@@ -281,20 +281,20 @@ class Tracker:
         """The level is another than before; whether a hand has let go."""
         modes, log = self._modes, self._log
         before, before_g = modes.state, modes.mass_g
-        if turn.kind in (TurnKind.WATER, TurnKind.FALL) or turn.water_g:
-            water = turn.kind is not TurnKind.FALL
+        pressed_s = self._platform.events.pressed_s(t_s) if turn.let_go else None
+        hand = turn.kind is TurnKind.FALL or (pressed_s or math.inf) < math.inf
+        if hand or turn.kind is TurnKind.WATER or turn.water_g:
             since_s = self._platform.events.lifted_s(since_s) if turn.water_g else since_s
-            likely = max(0.3, 0.5 * before.pour_probability) if water else UNSEEN_POUR
+            likely = UNSEEN_POUR if hand else max(0.3, 0.5 * before.pour_probability)
             modes.restore(state_at(turn.ticks, turn.level_g, noise_var, likely, before.drum_s2))
-            if not (water and log.pouring):
+            if hand or not log.pouring:
                 self._settled.restart(self._modes)
-            if water and t_s - since_s > HIDDEN_S:
+            if not hand and t_s - since_s > HIDDEN_S:
                 log.hidden(since_s, t_s, before_g, turn.level_g)
-            let_go = not water
         else:
             modes.restore(carried_over(before, turn.ticks, turn.level_g, noise_var))
-            let_go = turn.lets_go(before_g)
+        let_go = hand or turn.lets_go(before_g)
         if let_go:
-            log.retract(t_s, turn.level_g)
+            log.retract(t_s, turn.level_g, pressed_s)
             self._fall.explained(t_s, turn.level_g)
         return let_go

@@ -1,6 +1,7 @@
 """What has happened to the platform, put together from the turns of the paths taken."""
 
 from dataclasses import replace
+from math import inf
 
 from pourcoach.domain.estimate import MOVES, Disturbance, EventKind, PlatformEvent
 from pourcoach.domain.units import Grams, Seconds
@@ -61,18 +62,22 @@ class EventLog:
     ) -> None:
         """The platform is as it was before its last vessel came or went. ``change_g`` is what the
         readings changed by, and ``shifted_g`` of it what is not water taken back with a hand."""
+        gone_g = -shifted_g
         for place in range(len(self.events) - 1, -1, -1):
             before = self.events[place]
-            pressed = before.kind is EventKind.PLACED and _same(before.change_g, -shifted_g)
+            pressed = before.kind is EventKind.PLACED and _same(before.change_g, gone_g)
             if not (pressed or _undone_by(before, change_g)):
+                # Of several hands one lets go after the other.
+                gone_g -= before.change_g if before.kind in MOVES else 0.0
                 continue
             if before.kind is EventKind.SCALE_TARE:
                 before = replace(before, kind=EventKind.LIFTED)
             elif before.kind is EventKind.PLACED and end_s - before.start_s < PRESSED_S:
                 short = end_s - before.start_s < BLOW_S
                 kind = EventKind.KNOCK if short else EventKind.LEAN
-                before = PlatformEvent(kind, before.start_s, end_s, probability=p)
-                self.events = (*self.events[:place], before, *self.events[place + 1 :])
+                hand = PlatformEvent(kind, before.start_s, end_s, probability=p)
+                later = (one for one in self.events[place + 1 :] if one.kind not in MOVES)
+                self.events = (*self.events[:place], hand, *later)
                 return
             self.events = (*self.events[:place], before, *self.events[place + 1 :])
             break
@@ -93,6 +98,15 @@ class EventLog:
         lean = PlatformEvent(EventKind.LEAN, since_s, end_s, probability=p)
         self.events = (*(one for one in self.events if one not in moved), lean)
         return True
+
+    def pressed_s(self, t_s: Seconds) -> Seconds:
+        """Since when nothing but a hand had moved the weight that let go at this moment; infinite
+        where that is not known, or so short that it may have been a blow as water ran."""
+        newest = self.events[-1] if self.events else None
+        if newest is None or newest.kind is not EventKind.LEAN or newest.change_g:
+            return inf
+        pressed = newest.end_s == t_s and t_s - newest.start_s > BLOW_S
+        return newest.start_s - JOIN_S if pressed else inf
 
     def lifted_s(self, before_s: Seconds) -> Seconds:
         """Since when what has come back had been away; ``before_s`` where that is not known."""

@@ -2,12 +2,13 @@
 
 from pourcoach.domain.units import Grams, Seconds
 
-# The weight has fallen when it lies this far below its peak for this long; less is slosh, or a
-# drift of evaporation, which the peak follows down (common practice).
+# The weight has fallen when it lies this far below its peak for this long; less is slosh (common
+# practice), or the bed that dries, which the peak follows down.
 FALL_G = 1.5
 FALL_SIGMAS = 6.0
 FALL_FOR_S = 0.3
-FOLLOWS_GPS = 0.05
+# A wet, hot bed loses no more than this by evaporation (0.01 to 0.05 g/s were measured).
+DRIES_GPS = 0.05
 # A weight that was falling has come down when it has fallen by no more than this for so long.
 STILL_FALLING_G = 0.2
 COME_DOWN_S = 0.6
@@ -36,7 +37,7 @@ class FallWatch:
 
     def see(self, t_s: Seconds, mass_g: Grams, noise_g: Grams) -> bool:
         """Take in the filtered weight; True when it has fallen."""
-        peak_g = self._peak_g - FOLLOWS_GPS * (t_s - self._at_s)
+        peak_g = self._peak_g - DRIES_GPS * (t_s - self._at_s)
         self._at_s = t_s
         self._peak_g = mass_g if mass_g > peak_g else peak_g
         if self._peak_g - mass_g < FALL_G or self._peak_g - mass_g < FALL_SIGMAS * noise_g:

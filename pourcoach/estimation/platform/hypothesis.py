@@ -77,6 +77,8 @@ class Turn(NamedTuple):
     held_g: Grams | None = None
     """The unbroken weight when what has come back went, or before a vessel came or went; None
     where it may be another."""
+    carried_g: Grams = 0.0
+    """How much of that is water that need not have run on."""
     hides: bool = False
     """Whether the readings say nothing about the weight after it either: the scale has tared itself
     under a hand."""

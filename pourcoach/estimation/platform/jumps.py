@@ -103,8 +103,9 @@ class Jumps:
             return  # The scale has tared itself, whatever hand lies on it.
         pouring = one.state.pour_probability > 0.5
         misses = change_g < -BREWER_G  # What is poured on misses the scale.
+        seen_g = one.expected(one.state.ticks)[0]
         if misses:
-            expected_g = one.expected(one.state.ticks)[0]
+            expected_g = seen_g
         shift_g = expected_g - reading_g
         change_g = one.shift_g - shift_g
         if pouring and not misses and one.lasted_s(ticks) > FORGETS_S:
@@ -119,6 +120,7 @@ class Jumps:
             *(ticks, TurnKind.VESSEL, shift_g, one.tares_g, expected_g, change_g),
             pouring=pouring or self._scene.stopped_now,
             held_g=expected_g,
+            carried_g=expected_g - seen_g,
         )
         density = 1.0 / SCALE_RANGE_G
         at_once = one.lasted_s(ticks) < AT_ONCE_S

@@ -3,9 +3,11 @@
 from typing import NamedTuple
 
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.platform.fall import DRIES_GPS
 from pourcoach.estimation.platform.scene import LETS_GO_S
 
-# Readings at rest closer than this are equal (a fraction of a drop, and the noise of the level).
+# Readings at rest closer than this are equal (a fraction of a drop, and the noise of the level),
+# but for what the bed loses meanwhile.
 SAME_G: Grams = 0.4
 # A rest lasts at least this long: a moving hand stands still for a moment where it turns.
 RESTS_S: Seconds = 0.5
@@ -42,6 +44,12 @@ class LeftNothing:
             self._before.append(self._newest)
         self._newest = self._since_s = None
 
+    def let_go(self, pressed_s: Seconds) -> None:
+        """A hand has let go that pressed since then: where the weight rested under it is no level
+        to come back to, and water that reads the same is poured by chance."""
+        self.disturbed()
+        self._before = [one for one in self._before if one.t_s < pressed_s]
+
     def rested(self, t_s: Seconds, level_g: Grams, shift_g: Grams, tares_g: Grams) -> None:
         """The weight rests, and the unbroken weight is this under these shifts."""
         reading_g = level_g - shift_g
@@ -52,8 +60,7 @@ class LeftNothing:
         before = self._before
         while before and t_s - before[0].t_s > LETS_GO_S:
             del before[0]
-        near = (i for i, one in enumerate(before) if abs(one.reading_g - reading_g) < SAME_G)
-        place = next(near, None)
+        place = next((i for i, one in enumerate(before) if _same(one, t_s, reading_g)), None)
         if place is None:
             self._since_s = None
             return
@@ -66,3 +73,9 @@ class LeftNothing:
         if abs(same.shift_g - shift_g) > SAME_G and same.tares_g == tares_g:
             self.found.append((same.t_s, self._since_s))
         del before[place:]
+
+
+def _same(one: _Rest, t_s: Seconds, reading_g: Grams) -> bool:
+    """Whether a reading is that of a rest before it, while the bed may have dried."""
+    lost_g = one.reading_g - reading_g
+    return -SAME_G < lost_g < SAME_G + DRIES_GPS * (t_s - one.t_s)

@@ -248,8 +248,9 @@ class Platform:
         zero, events, change_g = self.zero, self.events, turn.change_g
         before_g = zero.shift_g
         if turn.kind is TurnKind.VESSEL and self._was_tare(turn, start_s):
-            tares_g = turn.tares_g - change_g
-            turn = turn._replace(kind=TurnKind.TARE, tares_g=tares_g)
+            turn = turn._replace(kind=TurnKind.TARE, tares_g=turn.tares_g - change_g)
+        if turn.let_go or turn.kind is TurnKind.FALL:
+            self._scene.fell(end_s, -change_g)
         match turn.kind:
             case TurnKind.TARE:
                 doubt = max(1.0 - probability, LEAST_DOUBT)
@@ -263,7 +264,8 @@ class Platform:
                     probability *= 0.5  # The scale may have tared itself meanwhile.
                     self.commanded_s.append(start_s)
                 level_g = turn.level_g if turn.held_g is None else turn.held_g
-                self._scene.vessel(Away(before_g, change_g, start_s, level_g, turn.pouring))
+                away = Away(before_g, change_g, start_s, level_g, turn.pouring)
+                self._scene.vessel(away._replace(carried_g=turn.carried_g))
                 kind = EventKind.PLACED if change_g > 0.0 else EventKind.LIFTED
                 to_zero = change_g < 0.0 and abs(turn.level_g - turn.shift_g) < ABOUT_ZERO_G
                 events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.3, probability, to_zero))
@@ -272,23 +274,19 @@ class Platform:
                 left_g = before_g if turn.keeps_level else None
                 rested_s = self._scene.rested_s(near_g, turn.shift_g, left_g)
                 self._scene.returned(turn.shift_g, before_g)
-                hand = events.let_go(rested_s, start_s, end_s, probability)
-                if not hand and abs(change_g) > KNOCK_G:
+                if events.let_go(rested_s, start_s, end_s, probability):
+                    self.left_nothing.let_go(events.pressed_s(end_s))
+                elif abs(change_g) > KNOCK_G:
                     events.returned(start_s, end_s, change_g, probability, before_g - turn.shift_g)
             case TurnKind.WATER if end_s - start_s < UNSEEN_S:
                 pass
             case TurnKind.WATER:
-                events.add(
-                    PlatformEvent(
-                        EventKind.UNSEEN_WATER, start_s, end_s, change_g, 0.5, probability
-                    )
-                )
-            case TurnKind.FALL if abs(change_g) > KNOCK_G:
-                events.add(
-                    PlatformEvent(EventKind.LEAN, start_s, end_s, change_g, 0.5, probability)
-                )
+                kind = EventKind.UNSEEN_WATER
+                events.add(PlatformEvent(kind, start_s, end_s, change_g, 0.5, probability))
             case TurnKind.FALL:
-                pass
+                if change_g < -KNOCK_G:
+                    lean = EventKind.LEAN
+                    events.add(PlatformEvent(lean, start_s, end_s, change_g, 0.5, probability))
             case _:
                 return
         zero.moved(end_s, turn.shift_g, turn.tares_g)

@@ -16,7 +16,7 @@ from pourcoach.estimation.platform.hypothesis import (
     TurnKind,
     carried_over,
 )
-from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, Away, Scene
+from pourcoach.estimation.platform.scene import LOADED_G, MOST_FLOW_GPS, NEAR_G, Away, Scene
 from pourcoach.estimation.platform.tares import hand_gone
 
 # The share of touches that end so.
@@ -109,6 +109,8 @@ class PutBack:
             return
         back_g = now.reading_g + away.shift_g
         gained_g, off_g = back_g - away.level_g, back_g - self._level_g
+        if gained_g < 0.0:
+            gained_g = min(gained_g + away.carried_g, 0.0)  # The water had stopped before.
         variance = BACK_G * BACK_G + now.noise_var
         likely = max(pressed * normal(gained_g, variance), normal(off_g, variance))
         off_g = min(off_g, gained_g, key=abs)
@@ -119,7 +121,8 @@ class PutBack:
         known = ending + math.log(RETURN_SHARE)
         if likely > 1e-12:
             state = carried_over(one.state, now.ticks, back_g, now.noise_var + SAME_G**2)
-            turn = self._turn(one, now, away, back_g)._replace(let_go=True, near_g=back_g - off_g)
+            near_g = back_g - (gained_g if abs(gained_g) < NEAR_G else off_g)
+            turn = self._turn(one, now, away, back_g)._replace(let_go=True, near_g=near_g)
             yield one.turned(known + math.log(likely), turn, state)
         if off_g > DRIPPED_G:
             yield from self._changed(one, known, now, away, off_g)

@@ -60,6 +60,8 @@ class Away(NamedTuple):
     loose: bool = False
     """Whether how much of a hand is in the shift is not known: the scale had tared itself under
     one."""
+    carried_g: Grams = 0.0
+    """How much of the level is water that need not have run on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +109,13 @@ class Scene:
 class SceneKeeper:
     """Remembers vessels, and whether zero is the bare platform."""
 
-    __slots__ = ("_away", "_lifted_g", "_loaded", "_loose", "_rests", "_tared_s")
+    __slots__ = ("_away", "_falls", "_lifted_g", "_loaded", "_loose", "_rests", "_tared_s")
 
     def __init__(self, first_g: Grams) -> None:
         self._away: list[Away] = []
         self._rests: list[SceneRest] = []
+        self._falls: list[tuple[Seconds, Grams]] = []
+        """When hands let go, and how hard they had pressed."""
         self._loaded = first_g > LOADED_G
         self._loose = False
         self._tared_s = -math.inf
@@ -133,7 +137,9 @@ class SceneKeeper:
         poured_g = [
             one.level_g
             for one, later in pairwise(until)
-            if later.since_s - one.t_s > POURS_S and later.shift_g == one.shift_g
+            if later.since_s - one.t_s > POURS_S
+            and later.shift_g == one.shift_g
+            and later.level_g - one.level_g > self._fallen_g(one.t_s, later.since_s)
         ]
         poured_from_g = poured_g[-1] if poured_g else -math.inf
         pressed_from_g = math.inf
@@ -180,6 +186,16 @@ class SceneKeeper:
             None,
         )
 
+    def fell(self, t_s: Seconds, grams: Grams) -> None:
+        """A hand has let go that pressed so hard."""
+        kept = [one for one in self._falls if self._rests and one[0] > self._rests[0].t_s]
+        self._falls = [*kept, (t_s, grams)]
+
+    def _fallen_g(self, from_s: Seconds, to_s: Seconds) -> Grams:
+        """How hard the hands pressed that let go between these moments: what is left may well be
+        another, although no hand by itself rises for so long."""
+        return sum(grams for t_s, grams in self._falls if from_s < t_s <= to_s)
+
     def vessel(self, vessel: Away) -> None:
         """Something was set down or taken away."""
         change_g = vessel.change_g
@@ -195,8 +211,8 @@ class SceneKeeper:
         self._loose = False
         if left_g < shift_g or left_g - shift_g > LOADED_G:
             self._rests = [one for one in self._rests if one.shift_g != left_g]
-        if not self._away:
-            return
+        if not self._away or _near(shift_g, left_g):
+            return  # What is back went in the same moment.
         nearest = min(range(len(self._away)), key=lambda i: abs(self._away[i].shift_g - shift_g))
         one = self._beside(shift_g, left_g)
         if one is not None and abs(self._away[nearest].shift_g - shift_g) > SAME_G:

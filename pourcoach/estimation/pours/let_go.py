@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
+from pourcoach.estimation.platform.fall import DRIES_GPS
 from pourcoach.estimation.pours.hidden import reckoned
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G
@@ -22,8 +23,6 @@ PULLED_G = 12.0
 BEGINS_S = 2.0
 # A pour that ended no longer than this before the weight fell may have run until then.
 LONGEST_DIP_S = 0.5
-# A wet, hot bed loses no more than this by evaporation (0.01 to 0.05 g/s were measured).
-DRIES_GPS = 0.05
 # Levels closer than this are one.
 SAME_G = 1.0
 # A level that is higher by less is the same, with its noise.
@@ -55,11 +54,25 @@ class LetGo:
         self.fallen: Fallen | None = None
         """The last fall below what was taken for water, until that is settled."""
 
-    def fell(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> list[Pour]:
+    def fell(
+        self,
+        pours: Sequence[Pour],
+        t_s: Seconds,
+        mass_g: Grams,
+        pressed_s: Seconds | None = None,
+    ) -> list[Pour]:
         """What is left of finished pours once the weight has come down to ``mass_g``: what lay
-        above was a hand's, as far back as a hand may have pressed."""
-        lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in pours)
+        above was a hand's, as far back as a hand may have pressed. ``pressed_s``: since when it has
+        certainly pressed and not pulled, None where it may have pulled, infinite where since when
+        is not known. What came since then was the hand, however low it had let the weight sink, and
+        what had sunk of the water before is back."""
         known = self.fallen
+        if pressed_s is not None:
+            pours = [one for one in pours if one.start_s < pressed_s]
+            if known is not None and _same(pours, known.left):
+                whole = {one.start_s: one for one in known.pours}
+                pours = [whole.get(one.start_s, one) for one in pours]
+        lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in pours)
         if known is not None and _same(pours, known.left):
             lower = max(lower, len(pours) - known.stayed)
         left = self._down_to(pours, lower, t_s, mass_g)
@@ -69,6 +82,8 @@ class LetGo:
             if known is not None and _same(pours, known.left):
                 before, stayed = known.pours, min(known.stayed, stayed)
             self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, stayed)
+        if pressed_s is not None:
+            self.fallen = None
         return left
 
     def rose(self, pours: Sequence[Pour], t_s: Seconds, mass_g: Grams) -> Sequence[Pour] | None:

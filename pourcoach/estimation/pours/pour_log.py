@@ -172,16 +172,16 @@ class PourLog:
         self._hidden = hidden
         self._publish()
 
-    def retract(self, t_s: Seconds, mass_g: Grams) -> None:
+    def retract(self, t_s: Seconds, mass_g: Grams, pressed_s: Seconds | None = None) -> None:
         """The weight has come down to ``mass_g`` and stays: water does not leave the platform, so
-        whatever lay above was a hand's."""
+        whatever lay above was a hand's. ``pressed_s`` as for ``LetGo.fell``."""
         self._start.let_go(mass_g)
         self.refine(t_s)
         if self._open is not None:
             self._finished.append(replace(self._open, end_s=self._record.last_s, end_g=math.inf))
-        self._open = self._hidden = None
-        self._rest = t_s, mass_g
-        self._finished = self._let_go.fell(self._finished, t_s, mass_g)
+        self._open, self._hidden, self._rest = None, None, (t_s, mass_g)
+        left = self._let_go.fell(self._finished, t_s, mass_g, pressed_s)
+        self._finished = self.refining.refined(left)
         self._publish()
 
     def end(self, t_s: Seconds, mass_g: Grams) -> None:

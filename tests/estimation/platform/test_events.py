@@ -1,5 +1,7 @@
 """What is reported of the platform is put together from single turns."""
 
+import math
+
 import pytest
 
 from pourcoach.domain.estimate import Disturbance, EventKind, PlatformEvent
@@ -93,3 +95,32 @@ def test_what_goes_again_is_the_same_to_a_tenth(gone_g: float, same: bool) -> No
 def test_what_is_heavier_than_a_hand_presses_was_none(grams: float, hand: bool) -> None:
     log = log_of(PlatformEvent(EventKind.PLACED, 2.0, 2.2, grams))
     assert log.let_go(1.9, 4.0, 4.2, 0.9) is hand
+
+
+def test_hands_that_came_together_may_go_one_after_the_other() -> None:
+    log = log_of(
+        PlatformEvent(EventKind.PLACED, 1.0, 1.2, 51.0),
+        PlatformEvent(EventKind.KNOCK, 3.0, 3.2),
+        PlatformEvent(EventKind.LIFTED, 6.0, 6.3, -40.0),
+    )
+    log.returned(7.4, 7.6, -11.0, 0.9, -11.0)
+    assert shape(log) == [(EventKind.LEAN, 1.0, 7.6), (EventKind.KNOCK, 3.0, 3.2)]
+
+
+def test_what_goes_after_another_thing_has_gone_is_not_all_that_was_set_down() -> None:
+    log = log_of(
+        PlatformEvent(EventKind.PLACED, 1.0, 1.2, 80.0),
+        PlatformEvent(EventKind.LIFTED, 6.0, 6.3, -40.0),
+    )
+    log.returned(7.4, 7.6, -11.0, 0.9, -11.0)
+    assert [one.change_g for one in log.events] == [80.0, -40.0, -11.0]
+
+
+def test_since_when_a_hand_has_pressed_is_known_once_it_has_let_go() -> None:
+    log = log_of(PlatformEvent(EventKind.PLACED, 2.0, 2.2, 31.0))
+    assert log.let_go(1.9, 4.0, 4.2, 0.9)
+    assert log.pressed_s(4.2) == pytest.approx(1.4)
+    assert log.pressed_s(4.3) == math.inf
+    blow = log_of(PlatformEvent(EventKind.LEAN, 2.0, 2.9))
+    assert blow.pressed_s(2.9) == math.inf
+    assert log_of(PlatformEvent(EventKind.LEAN, 2.0, 4.2, -12.0)).pressed_s(4.2) == math.inf

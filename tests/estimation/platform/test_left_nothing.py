@@ -24,6 +24,8 @@ def rest(
         (50.0, -14.0, 20.0, [(11.0, 20.0)]),
         (50.3, -14.0, 20.0, [(11.0, 20.0)]),
         (50.5, -14.0, 20.0, []),  # Half a gram is more than the noise of a level.
+        (49.3, -14.0, 20.0, [(11.0, 20.0)]),
+        (49.0, -14.0, 20.0, []),  # No bed loses a gram in nine seconds.
         (50.0, 0.3, 20.0, []),  # Nothing else was made of it.
         (50.0, -14.0, 40.3, [(11.0, 40.3)]),
         (50.0, -14.0, 40.7, []),  # No hand presses for so long.
@@ -72,3 +74,13 @@ def test_hands_one_over_the_other_are_one_stretch() -> None:
     rest(kept, 16.0, 62.0, shift_g=-5.0)
     rest(kept, 20.0, 50.0, shift_g=-5.0)
     assert kept.found == [(11.0, 20.0)]
+
+
+def test_water_that_comes_to_what_a_hand_had_pressed_is_poured_by_chance() -> None:
+    kept = LeftNothing()
+    rest(kept, 10.0, 0.0)
+    rest(kept, 13.0, 34.0, shift_g=-34.0)
+    kept.disturbed()
+    kept.let_go(11.5)
+    rest(kept, 20.0, 34.0)
+    assert kept.found == []

@@ -86,3 +86,18 @@ def test_what_a_brewer_gains_beyond_a_few_drops_may_have_been_poured(
     now = Moment(500, STANDS_G + gained_g, 0.0025, 0.1, False)
     turns = [again.path.turn for again in put_back.returned(one, 0.0, now) if again.path]
     assert any(turn.water_g for turn in turns) is poured
+
+
+@pytest.mark.parametrize(("carried_g", "gone"), [(0.0, False), (4.0, True)])
+def test_water_that_seemed_to_run_on_under_a_hand_had_stopped_before(
+    carried_g: float, gone: bool
+) -> None:
+    """Once it has let go the weight is lower than it was taken to be when it came."""
+    hand_g, seen_g = 20.0, 300.0
+    start = state_at(0, seen_g + 4.0, 0.01, 0.001, 0.0)
+    hand = Away(0.0, hand_g, -2.0, seen_g + 4.0, pouring=True, carried_g=carried_g)
+    put_back = PutBack(start, seen_g + 4.0, -hand_g, Scene(away=(hand,)), Following(start))
+    one = Hypothesis(0.0, True, 0, start, -hand_g, 0.0)
+    now = Moment(500, seen_g, 0.0025, 0.1, False)
+    found = [again for again in put_back.returned(one, 0.0, now) if again.path]
+    assert (max(again.log_p for again in found) > -3.0) is gone

@@ -133,3 +133,29 @@ def test_a_weight_that_has_moved_on_rests_no_more() -> None:
         keeper.rested(float(t_s), 0.0, 0.0)
     assert keeper.now(10.0, 6.6).rested_s == 0.0
     assert keeper.now(10.0, 6.6).hand_holds == 1.0
+
+
+@pytest.mark.parametrize(("pressed_g", "poured"), [(29.0, True), (31.0, False)])
+def test_what_is_left_once_a_hand_as_heavy_has_let_go_may_be_another_hand(
+    pressed_g: float, poured: bool
+) -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.rested(2.0, 10.0, 0.0)
+    keeper.fell(7.0, pressed_g)
+    assert keeper.now(8.0, 40.0, pouring=True).poured_above(10.0) is poured
+
+
+def test_a_hand_of_before_is_no_doubt_that_water_has_been_poured_since() -> None:
+    keeper = SceneKeeper(0.0)
+    keeper.rested(0.5, 0.0, 0.0)
+    keeper.fell(1.0, 50.0)
+    keeper.rested(2.0, 10.0, 0.0)
+    assert keeper.now(8.0, 40.0, pouring=True).poured_above(10.0)
+
+
+def test_what_comes_and_goes_at_once_takes_nothing_else_along() -> None:
+    """A finger is lifted from a hand that presses and comes back: the hand still lies there."""
+    keeper, hand = SceneKeeper(0.0), Away(0.0, 54.0, 2.0, 0.0)
+    keeper.vessel(hand)
+    keeper.returned(-54.0, -54.0)
+    assert keeper.now(4.0, 0.0).away == (hand,)

@@ -1,5 +1,7 @@
 """A weight that falls was not all water, and one that rises again had not all been a hand."""
 
+import math
+
 import pytest
 
 from pourcoach.domain.pour import Pour
@@ -152,3 +154,27 @@ def test_the_first_of_the_next_water_is_no_hand_that_had_pulled() -> None:
     assert risen is not None
     assert [pour.end_g for pour in risen] == [1.6]
     assert let_go.began(risen, Pour(start_s=27.6, start_g=0.0)) == []
+
+
+def test_nothing_comes_back_that_a_hand_had_pressed() -> None:
+    """Another that presses later is no water either."""
+    let_go = LetGo(record())
+    assert let_go.fell([BLOOM], 20.0, 0.3, math.inf) == []
+    assert let_go.rose([], 40.0, 30.0) is None
+
+
+def test_what_came_while_a_hand_pressed_was_the_hand_however_low_it_was() -> None:
+    """It had pressed less and less, and for a moment harder."""
+    tremor = Pour(start_s=17.0, start_g=39.0, end_s=18.0, end_g=41.5)
+    assert LetGo(record()).fell([BLOOM, tremor], 20.0, 42.0, 18.0) == [BLOOM, tremor]
+    assert LetGo(record()).fell([BLOOM, tremor], 20.0, 42.0, 15.0) == [BLOOM]
+
+
+@pytest.mark.parametrize("pressed_s", [15.0, math.inf])
+def test_what_a_hand_lets_sink_of_the_water_before_it_is_back_once_it_has_let_go(
+    pressed_s: float,
+) -> None:
+    let_go = LetGo(record())
+    left = let_go.fell([BLOOM], 18.0, 37.0)
+    assert [pour.end_g for pour in left] == [37.0]
+    assert let_go.fell(left, 20.0, 39.9, pressed_s) == [BLOOM]
