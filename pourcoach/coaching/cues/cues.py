@@ -45,7 +45,8 @@ class Cues:
         self._silences = Silences()
         self._last_s: Seconds = 0.0
         self._cue = usual_cue(Word.READY, 0.0)
-        self._stopped: Poured | None = None
+        self._stopped: tuple[Poured, Seconds] | None = None
+        """What STOP was last said to, and since when."""
         self._water_s: Seconds = -inf
 
     def feed(
@@ -202,7 +203,7 @@ class Cues:
         flow_gps: GramsPerSecond,
     ) -> Cue:
         """Say STOP from ``at_s`` on."""
-        self._stopped = newest
+        self._stopped = newest, at_s
         self._stopping.say(Said(at_s, newest.index, stage.to_g, flow_gps))
         self._corrections.rest()
         basis = {
@@ -215,12 +216,13 @@ class Cues:
         return Cue(Word.STOP, at_s, USUAL_STATE[Word.STOP], basis)
 
     def _is_stopped(self, newest: Poured) -> bool:
-        """Whether STOP was said to the pour that runs; it stays until the water stops."""
-        said = self._stopped
-        if said is None:
+        """Whether STOP was said to the pour that runs; it stays until the water stops. One that has
+        begun since may be the first again, where what came before was no water."""
+        if self._stopped is None:
             return False
-        same = said.index == newest.index and len(said.stage.pours) == len(newest.stage.pours)
-        return same and said.first == newest.first
+        said, at_s = self._stopped
+        same = said.index == newest.index and said.first == newest.first
+        return same and newest.stage.pours[-1].start_s < at_s
 
     def _took_over(self, t_s: Seconds) -> Seconds | None:
         """When STOP took over since the last input, if it did: what has been shown stays."""

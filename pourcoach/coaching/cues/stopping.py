@@ -118,8 +118,10 @@ class Stopping:
             if stage.index != said.index or not last.refined:
                 continue
             self.said = None
-            if last.end_s is None or last.end_g is None or last.end_s < said.at_s:
+            if last.end_s is None or last.end_g is None:
                 return
+            if not last.start_s < said.at_s <= last.end_s:
+                return  # It was said to another pour.
             fast = not self._known and self.learnt_from < FAST_STOPS
             share = 1.0 / (self.learnt_from + 2) if fast else USUAL_SHARE
             off_g = last.end_g - said.mark_g

@@ -167,3 +167,16 @@ def test_a_trickle_forecasts_no_stop(flow_gps: float, due: bool) -> None:
     estimate = POURS._replace(flow_gps=flow_gps)
     due_s = Stopping(Setup()).due_s(estimate, 39.0, 40.0, RecentFlow())
     assert (due_s is not None) is due
+
+
+@pytest.mark.parametrize(("start_s", "learnt_from"), [(8.0, 1), (9.5, 0)])
+def test_a_pour_that_began_after_a_stop_was_no_answer_to_it(
+    start_s: float, learnt_from: int
+) -> None:
+    """What STOP was said to may have been a hand, and the first water only comes then."""
+    stopping = Stopping(Setup())
+    stopping.say(Said(9.0, 0, 40.0, 5.0))
+    pour = Pour(start_s, 0.0, 10.0, 42.0, refined=True)
+    stopping.learn([Poured(0, 0, StagePour("bloom", (pour,)))])
+    assert stopping.learnt_from == learnt_from
+    assert stopping.said is None

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pourcoach.coaching.platform.doubts import Doubts
-from pourcoach.domain.advice import CueState
+from pourcoach.domain.advice import CueState, Word
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent, ScaleTraits
 from pourcoach.domain.inputs import Begin, Tare
 from pourcoach.domain.pour import Pour, Question
@@ -167,6 +167,16 @@ def test_as_much_as_was_poured_that_goes_at_once_is_no_water_any_more_and_is_ask
     assert (asked(brew), brew.frames[-1].pour.water_g) == (None, grams(36.0))
     brew.until(32.0).pour(5.0, 20.0).rest(2.0)
     assert brew.frames[-1].pour.water_g == grams(136.0)
+
+
+def test_stop_that_was_said_to_a_hand_is_not_said_to_the_water_that_follows(brew: Brew) -> None:
+    """It stood from the first drop of the bloom to the last."""
+    brew.pour_to(39.0, 9.0)
+    assert brew.frames[-1].cue.word is Word.STOP
+    brew.rest(4.0).jump(-39.0).rest(3.0)
+    assert asked(brew) is Question.LOST
+    brew.until(32.0).pour(5.0, 4.0)
+    assert brew.frames[-1].cue.word is Word.BLOOM
 
 
 def test_a_large_loss_is_asked_about_however_sure_the_hand_seems(brew: Brew) -> None:
