@@ -71,20 +71,7 @@ def excursions(
         if sign * (samples[place].flow_gps - limit_gps) <= 0.0:
             place += 1
             continue
-        first = last = place
-        for after in range(place + 1, len(samples)):
-            beyond = sign * (samples[after].flow_gps - limit_gps) > 0.0
-            if not beyond and unsettled[after]:
-                continue
-            hidden = beyond and all(unsettled[last + 1 : after])
-            if samples[after].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
-                between = samples[last + 1 : after if beyond else after + 1]
-                if not _may_be_beyond(between, usual_gps, limit_gps):
-                    break
-                if sign * _mean_above(samples[first : after + 1], limit_gps) <= 0.0:
-                    continue
-            if beyond:
-                last = after
+        first, last = place, _last(samples, place, unsettled, usual_gps, limit_gps)
         core = samples[first : last + 1]
         level_gps = median(sample.flow_gps for sample in core)
         half_gps = (level_gps + usual_gps) / 2.0
@@ -105,9 +92,31 @@ def excursions(
         place = last + 1
 
 
-def _mean_above(samples: Sequence[Sample], limit_gps: GramsPerSecond) -> GramsPerSecond:
-    """By how much their mean lies above the limit."""
-    return fmean(sample.flow_gps for sample in samples) - limit_gps
+def _last(
+    samples: Sequence[Sample],
+    first: int,
+    unsettled: Sequence[bool],
+    usual_gps: GramsPerSecond,
+    limit_gps: GramsPerSecond,
+) -> int:
+    """The last value beyond the limit of the stretch that begins with the ``first`` one."""
+    sign = 1.0 if limit_gps > usual_gps else -1.0
+    last = first
+    for place in range(first + 1, len(samples)):
+        is_beyond = sign * (samples[place].flow_gps - limit_gps) > 0.0
+        if not is_beyond and unsettled[place]:
+            continue
+        hidden = is_beyond and all(unsettled[last + 1 : place])
+        if samples[place].t_s - samples[last].t_s > (TOUCH_S if hidden else JOIN_S):
+            between = samples[last + 1 : place if is_beyond else place + 1]
+            if not _may_be_beyond(between, usual_gps, limit_gps):
+                break
+            mean_gps = fmean(sample.flow_gps for sample in samples[first : place + 1])
+            if sign * (mean_gps - limit_gps) <= 0.0:
+                continue
+        if is_beyond:
+            last = place
+    return last
 
 
 def _may_be_beyond(
@@ -119,7 +128,7 @@ def _may_be_beyond(
         return False
     error_gps = fmean(sample.error_gps for sample in between)
     near_gps = min(abs(usual_gps - limit_gps) / 2.0, SURELY * error_gps)
-    return abs(_mean_above(between, limit_gps)) < near_gps
+    return abs(fmean(sample.flow_gps for sample in between) - limit_gps) < near_gps
 
 
 def _hole_from_s(samples: Sequence[Sample]) -> Seconds:
