@@ -42,6 +42,8 @@ class Fallen(NamedTuple):
     """When it fell, or rose again, last."""
     stayed: int
     """How many were left when it fell; what has come back since may be a hand again."""
+    whole: tuple[Pour, ...]
+    """What was left, and what has begun since, as it was before any fall."""
 
 
 class LetGo:
@@ -66,12 +68,9 @@ class LetGo:
         certainly pressed and not pulled, None where it may have pulled, infinite where since when
         is not known. What came since then was the hand, however low it had let the weight sink, and
         what had sunk of the water before is back."""
-        known = self.fallen
+        known, whole = self.fallen, self._whole(pours)
         if pressed_s is not None:
-            pours = [one for one in pours if one.start_s < pressed_s]
-            if known is not None and _same(pours, known.left):
-                whole = {one.start_s: one for one in known.pours}
-                pours = [whole.get(one.start_s, one) for one in pours]
+            pours = [one for one in whole if one.start_s < pressed_s]
         lower = sum(t_s - (one.end_s or t_s) < LETS_GO_S for one in pours)
         if known is not None and _same(pours, known.left):
             lower = max(lower, len(pours) - known.stayed)
@@ -81,7 +80,7 @@ class LetGo:
             before, stayed = tuple(pours), len(left)
             if known is not None and _same(pours, known.left):
                 before, stayed = known.pours, min(known.stayed, stayed)
-            self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, stayed)
+            self.fallen = Fallen(t_s, mass_g, before, tuple(left), t_s, stayed, tuple(whole))
         if pressed_s is not None:
             self.fallen = None
         return left
@@ -138,6 +137,14 @@ class LetGo:
         if before is last or (before.end_s or math.inf) < ran_s:
             return last
         return replace(before, end_s=fallen.t_s, end_g=fallen.to_g)
+
+    def _whole(self, pours: Sequence[Pour]) -> list[Pour]:
+        """The pours as they were before the weight fell, and fell again while others began."""
+        fallen = self.fallen
+        if fallen is None or not _same(pours[: len(fallen.left)], fallen.left):
+            return list(pours)
+        known = {one.start_s: one for one in fallen.whole}
+        return [known.get(one.start_s, one) for one in pours]
 
     def _down_to(
         self, pours: Sequence[Pour], lower: int, t_s: Seconds, mass_g: Grams

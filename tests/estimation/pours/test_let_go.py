@@ -178,3 +178,13 @@ def test_what_a_hand_lets_sink_of_the_water_before_it_is_back_once_it_has_let_go
     left = let_go.fell([BLOOM], 18.0, 37.0)
     assert [pour.end_g for pour in left] == [37.0]
     assert let_go.fell(left, 20.0, 39.9, pressed_s) == [BLOOM]
+
+
+def test_water_is_back_though_the_hand_seemed_to_pour_while_it_let_the_weight_sink() -> None:
+    """A tremor under it was taken for a pour, and the weight fell again with that."""
+    let_go = LetGo(record())
+    (sunk,) = let_go.fell([BLOOM], 18.0, 37.0)
+    tremor = Pour(start_s=18.5, start_g=37.5, end_s=19.0, end_g=41.0)
+    left = let_go.fell([sunk, tremor], 19.5, 38.5)
+    assert left[0] == sunk
+    assert let_go.fell(left, 21.0, 39.9, 15.0) == [BLOOM]
