@@ -46,7 +46,7 @@ def main() -> None:
         first = seed + asked.first
         print_rows(kept, asked.row or tuple(rows.ROWS), range(first, first + asked.brews))
     if "faults" in parts:
-        print_faults(kept, seed + 100_000, max(asked.brews // 8, 1))
+        print_faults(kept, seed + 100_000 + asked.first, max(asked.brews // 8, 1))
     if "drumming" in parts:
         first, brews = seed + 200_000 + asked.first, max(asked.brews // 5, 1)
         cells = asked.rate or rows.RATES_HZ, asked.noise or rows.NOISES_G
