@@ -11,7 +11,7 @@ from pourcoach.coaching.flags.hands import with_hands
 from pourcoach.coaching.flags.landing import landing_flag
 from pourcoach.coaching.flags.lifted import judged_despite, lifted_flags, without_lifts
 from pourcoach.coaching.flags.pace import pace_flag
-from pourcoach.coaching.flags.platform import PlatformWatch, with_whole_touches
+from pourcoach.coaching.flags.platform import PlatformWatch, with_first_gap, with_whole_touches
 from pourcoach.coaching.flags.timing import timing_flag
 from pourcoach.coaching.flags.unclear import without_known
 from pourcoach.coaching.flags.unseen import with_unseen
@@ -140,6 +140,8 @@ class FlagBook:
         if self._poured:
             lifts = lifted_flags(self._events, self._poured, self._poured[0].stage.start_s)
             platform = [*without_lifts(platform, lifts), *lifts]
+            first = self._poured[0].stage
+            platform = with_first_gap(platform, self._events, first, self._limits)
             stages = judged_despite(stages, lifts, self._poured)
         if self._plan is not None:
             platform = without_asked(platform, self._poured, self._plan)

@@ -7,6 +7,7 @@ from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
 from pourcoach.domain.inputs import Input, Reading
 from pourcoach.domain.limits import FlagLimits
+from pourcoach.domain.pour import StagePour
 from pourcoach.domain.units import Grams, Seconds
 
 JOIN_S: Seconds = 2.0
@@ -124,6 +125,23 @@ class PlatformWatch:
         self._disturbed = len(self._flags)
         evidence = {"lasted_s": 0.0, "jump_g": jump_g}
         self._flags.append(Flag(FlagKind.DISTURBED, t_s, t_s, stage, DISTURBED, evidence))
+
+
+def with_first_gap(
+    flags: Sequence[Flag], events: Sequence[PlatformEvent], first: StagePour, limits: FlagLimits
+) -> list[Flag]:
+    """Return the flags with the gap in which the brew's ``first`` stage began, when none was noted
+    yet."""
+    made = list(flags)
+    for one in events:
+        if one.kind is not EventKind.OUTAGE or one.end_s is None:
+            continue
+        noted = any(it.kind is FlagKind.GAP and it.start_s <= one.end_s for it in flags)
+        lasted_s = one.end_s - one.start_s
+        if one.start_s <= first.start_s <= one.end_s and lasted_s > limits.gap_s and not noted:
+            gap = Flag(FlagKind.GAP, one.start_s, one.end_s, first.stage, SURE)
+            made.append(replace(gap, evidence={"lasted_s": lasted_s}, refined=True))
+    return made
 
 
 def with_whole_touches(flags: Sequence[Flag], events: Sequence[PlatformEvent]) -> list[Flag]:

@@ -17,7 +17,8 @@ SLOWEST_SHARE = 0.5
 were missing for long."""
 NEAR_S: Seconds = 2.0
 """The longest time from the end of a gap to the first water seen after it."""
-_BY_TIME = frozenset((FlagKind.EARLY, FlagKind.LATE, FlagKind.BLOOM_SHORT, FlagKind.BLOOM_LONG))
+_TOO_SOON = frozenset((FlagKind.EARLY, FlagKind.BLOOM_SHORT))
+_BY_TIME = _TOO_SOON | {FlagKind.LATE, FlagKind.BLOOM_LONG}
 _BY_WATER = frozenset(
     (FlagKind.SHORT, FlagKind.OVERSHOOT, FlagKind.BLOOM_LIGHT, FlagKind.BLOOM_HEAVY)
 )
@@ -25,13 +26,13 @@ _BY_WATER = frozenset(
 
 def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
     """Return the flags with the water that came in each gap, and without those of the beginning of
-    a stage that began unseen, so that the readings do not show its start, and without those of
-    where one ended in a gap in which the next began, if the water in it may have been the other's.
-    """
+    a stage that began unseen, so that the readings do not show its start, or that is off its time
+    by no more than the brew's own beginning may be, and without those of where one ended in a gap
+    in which the next began, if the water in it may have been the other's."""
     pours = [pour for one in poured for pour in one.stage.pours if pour.unseen_g >= LEAST_G]
     if not pours:
         return list(flags)
-    began_unseen = {
+    began_unseen: dict[str | None, Seconds] = {
         one.stage.stage: _may_be_off_s(one.stage.pours[0], flags)
         for one in poured
         if one.stage.pours[0].unseen_g >= LEAST_G and one.stage.pours[0].start_error_s is None
@@ -48,9 +49,12 @@ def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
             if beyond_g > shared_g[flag.stage]:
                 kept.append(flag)
             continue
-        if flag.kind in _BY_TIME and flag.stage in began_unseen:
+        if flag.kind in _BY_TIME:
             off_s = abs(flag.evidence["off_s"])
-            if off_s - flag.evidence.get("allowed_s", off_s) > began_unseen[flag.stage]:
+            may_be_s = began_unseen.get(flag.stage, 0.0)
+            if poured[0].stage.stage in began_unseen:
+                may_be_s += _brew_off_s(poured[0].stage.pours[0], flags, flag.kind in _TOO_SOON)
+            if not may_be_s or off_s - flag.evidence.get("allowed_s", off_s) > may_be_s:
                 kept.append(flag)
             continue
         if flag.kind is FlagKind.GAP:
@@ -77,12 +81,22 @@ def _in_one_gap(ended: Pour, begun: Pour, flags: Sequence[Flag]) -> bool:
     )
 
 
+def _brew_off_s(first: Pour, flags: Sequence[Flag], earlier: bool) -> Seconds:
+    """How much earlier than it seems, or else later, a brew may have begun whose first pour began
+    unseen."""
+    gap = next((one for one in flags if _begins_in(first, one)), None)
+    if gap is None:
+        return _may_be_off_s(first, flags) if earlier else 0.0
+    return max(0.0, first.start_s - gap.start_s if earlier else gap.end_s - first.start_s)
+
+
+def _begins_in(pour: Pour, flag: Flag) -> bool:
+    within = flag.start_s <= pour.start_s <= flag.end_s + NEAR_S
+    return flag.kind is FlagKind.GAP and within
+
+
 def _may_be_off_s(pour: Pour, flags: Sequence[Flag]) -> Seconds:
     """Return how much earlier than it seems a pour that began unseen may have begun."""
-    in_gap = any(
-        flag.kind is FlagKind.GAP and flag.start_s <= pour.start_s <= flag.end_s + NEAR_S
-        for flag in flags
-    )
-    if in_gap or not pour.mean_flow_gps:
+    if any(_begins_in(pour, flag) for flag in flags) or not pour.mean_flow_gps:
         return inf
     return pour.unseen_g / (SLOWEST_SHARE * pour.mean_flow_gps)

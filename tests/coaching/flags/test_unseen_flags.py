@@ -32,6 +32,24 @@ def test_a_stage_that_began_unseen_is_not_blamed_for_its_time() -> None:
     assert with_unseen([LATE], poured(SEEN)) == [LATE]
 
 
+@pytest.mark.parametrize(
+    ("kind", "off_s", "flags"),
+    [
+        *((FlagKind.BLOOM_SHORT, -9.0, 0), (FlagKind.BLOOM_SHORT, -9.4, 1)),
+        *((FlagKind.EARLY, -9.0, 0), (FlagKind.LATE, 8.0, 0), (FlagKind.LATE, 8.4, 1)),
+    ],
+)
+def test_no_stage_is_off_its_time_by_less_than_the_brew_may_have_begun_off_it(
+    kind: FlagKind, off_s: float, flags: int
+) -> None:
+    """The first water came unseen, 4.2 s after the silence began and 3.2 s before its end."""
+    first = Poured(0, 0, StagePour("bloom", (Pour(8.2, 0.0, 15.5, 40.0, unseen_g=40.0),), 0))
+    silence = replace(GAP, start_s=4.0, end_s=11.4, stage="bloom")
+    off = Flag(kind, 32.9, 38.3, "pour 1", 0.99, {"off_s": off_s, "allowed_s": 5.0}, True)
+    kept = with_unseen([silence, off], (first, *poured(SEEN)))
+    assert [flag for flag in kept if flag.kind is not FlagKind.GAP] == [off] * flags
+
+
 def test_water_lost_later_in_a_pour_hides_no_start_that_the_readings_show() -> None:
     shown = replace(UNSEEN, start_error_s=0.04)
     gap = replace(GAP, start_s=50.0, end_s=55.2)
