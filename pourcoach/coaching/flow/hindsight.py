@@ -75,7 +75,7 @@ def judge_flow(
     mean_gps = fmean(sample.flow_gps for sample in steady) if steady else usual_gps
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = surge_from_gps(limits, usual_gps, planned_gps)
-    dips = tuple(excursions(_at_rest_in_pauses(whole, stage), usual_gps, low_gps))
+    dips = tuple(excursions(_at_rest_in_pauses(whole, stage, limits.stall_s), usual_gps, low_gps))
     peaks = tuple(excursions(whole, usual_gps, high_gps))
     stalls = tuple(
         dip
@@ -137,13 +137,16 @@ def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
     return runs
 
 
-def _at_rest_in_pauses(samples: Sequence[Sample], stage: StagePour) -> list[Sample]:
-    """With no flow between two pours of the stage, where the estimate found that no water ran,
-    whatever the smoothing of a touch there makes of it."""
+def _at_rest_in_pauses(
+    samples: Sequence[Sample], stage: StagePour, least_s: Seconds
+) -> list[Sample]:
+    """With no flow between two pours of the stage, where the estimate found that no water ran for
+    ``least_s``, whatever the smoothing of a touch there makes of it. Where a shorter pause lies
+    exactly is not known of a noisy scale."""
     pauses = [
         (before.end_s, after.start_s)
         for before, after in pairwise(stage.pours)
-        if before.end_s is not None
+        if before.end_s is not None and after.start_s - before.end_s >= least_s
     ]
     return [
         sample._replace(flow_gps=0.0)

@@ -250,6 +250,15 @@ def test_where_the_estimate_found_a_pause_a_touch_parts_no_stall(
     assert len(stalls) == found
 
 
+def test_a_short_pause_that_lies_beside_a_dip_makes_no_stall_of_it() -> None:
+    """A noisy scale: the one is where the other was found, too."""
+    trace = Trace()
+    for sample in gappy((5.0, 10.7), (0.0, 0.5), (5.0, 10.0)):
+        trace.append(sample)
+    pours = Pour(0.0, 0.0, 10.0, 50.0, 5.0), Pour(10.8, 50.0, 21.2, 100.0, 5.0)
+    assert judge_flow(StagePour("pour 1", pours), trace, FlagLimits(), 5.0).stalls == ()
+
+
 @pytest.mark.parametrize(("beside_gps", "found"), [(2.2, 1), (2.8, 0)])
 def test_a_stall_may_go_on_in_a_hole_until_the_flow_is_half_way_back(
     beside_gps: float, found: int
