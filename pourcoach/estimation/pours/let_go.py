@@ -8,13 +8,12 @@ from typing import NamedTuple
 from pourcoach.domain.pour import Pour
 from pourcoach.domain.units import Grams, Seconds
 from pourcoach.estimation.platform.fall import DRIES_GPS
+from pourcoach.estimation.platform.scene import LETS_GO_S
 from pourcoach.estimation.pours.hidden import reckoned
 from pourcoach.estimation.pours.record import Record
 from pourcoach.estimation.pours.refining import LEAST_POUR_G
 from pourcoach.estimation.pours.start_watch import risen_from
 
-# A hand that presses lets go within this time after what looked like a pour (common practice).
-LETS_GO_S = 30.0
 # A weight that rises again about as far as it fell, and by no more than this, was pulled down by a
 # hand that has let go: nobody pours so little (common practice).
 PULLED_G = 12.0
