@@ -82,9 +82,9 @@ class Coach:
         state, cue = self._brew.feed(item, estimate)
         waits = state.phase is _WAITING and (state.countdown_s or 0.0) > SOON_S
         rests = estimate.flow_gps == 0.0 and (waits or state.phase in _SELDOM)
-        # What comes after a silence ends it, whatever it shows.
-        waits_s = (SELDOM_S if rests else EVERY_S) if isinstance(item, Reading) else 0.0
-        due_s = item.t_s + waits_s
+        due_s = item.t_s  # What comes after a silence ends it, whatever it shows.
+        if isinstance(item, Reading):
+            due_s += SELDOM_S if rests else EVERY_S
         if cue.stop_due_s is not None:
             due_s = min(due_s, cue.stop_due_s - NEAR_STOP_S)
         frame = self._framed(item.t_s, estimate, state, cue)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 from pourcoach.domain.advice import Flag, FlagKind
 from pourcoach.domain.estimate import Estimate, EventKind, PlatformEvent
@@ -132,16 +133,24 @@ def with_first_gap(
 ) -> list[Flag]:
     """Return the flags with the gap in which the brew's ``first`` stage began, when none was noted
     yet."""
-    made = list(flags)
-    for one in events:
-        if one.kind is not EventKind.OUTAGE or one.end_s is None:
-            continue
-        noted = any(it.kind is FlagKind.GAP and it.start_s <= one.end_s for it in flags)
-        lasted_s = one.end_s - one.start_s
-        if one.start_s <= first.start_s <= one.end_s and lasted_s > limits.gap_s and not noted:
-            gap = Flag(FlagKind.GAP, one.start_s, one.end_s, first.stage, SURE)
-            made.append(replace(gap, evidence={"lasted_s": lasted_s}, refined=True))
-    return made
+    noted_s = min((flag.start_s for flag in flags if flag.kind is FlagKind.GAP), default=inf)
+    gaps = [
+        Flag(
+            kind=FlagKind.GAP,
+            start_s=one.start_s,
+            end_s=one.end_s,
+            stage=first.stage,
+            confidence=SURE,
+            evidence={"lasted_s": one.end_s - one.start_s},
+            refined=True,
+        )
+        for one in events
+        if one.kind is EventKind.OUTAGE
+        and one.end_s is not None
+        and one.start_s <= first.start_s <= one.end_s < noted_s
+        and one.end_s - one.start_s > limits.gap_s
+    ]
+    return [*gaps, *flags]
 
 
 def with_whole_touches(flags: Sequence[Flag], events: Sequence[PlatformEvent]) -> list[Flag]:

@@ -37,37 +37,41 @@ def with_unseen(flags: Sequence[Flag], poured: Sequence[Poured]) -> list[Flag]:
         for one in poured
         if one.stage.pours[0].unseen_g >= LEAST_G and one.stage.pours[0].start_error_s is None
     }
-    shared_g = {
+    shared_g: dict[str | None, Grams] = {
         one.stage.stage: min(one.stage.pours[-1].unseen_g, after.stage.pours[0].unseen_g)
         for one, after in pairwise(poured)
         if _in_one_gap(one.stage.pours[-1], after.stage.pours[0], flags)
     }
+    first = poured[0].stage
     kept: list[Flag] = []
     for flag in flags:
-        if flag.kind in _BY_WATER and flag.stage in shared_g:
-            beyond_g = abs(flag.evidence["off_g"]) - flag.evidence["allowed_g"]
-            if beyond_g > shared_g[flag.stage]:
-                kept.append(flag)
-            continue
-        if flag.kind in _BY_TIME:
-            off_s = abs(flag.evidence["off_s"])
-            may_be_s = began_unseen.get(flag.stage, 0.0)
-            if poured[0].stage.stage in began_unseen:
-                may_be_s += _brew_off_s(poured[0].stage.pours[0], flags, flag.kind in _TOO_SOON)
-            if not may_be_s or off_s - flag.evidence.get("allowed_s", off_s) > may_be_s:
-                kept.append(flag)
-            continue
-        if flag.kind is FlagKind.GAP:
-            unseen_g = sum(
-                pour.unseen_g
-                for pour in pours
-                if pour.start_s <= flag.end_s and (pour.end_s is None or flag.start_s <= pour.end_s)
-            )
-            if unseen_g:
-                kept.append(replace(flag, evidence={**flag.evidence, "unseen_g": unseen_g}))
-                continue
-        kept.append(flag)
+        may_be = 0.0
+        if flag.kind in _BY_WATER:
+            may_be = shared_g.get(flag.stage, 0.0)
+        elif flag.kind in _BY_TIME:
+            may_be = began_unseen.get(flag.stage, 0.0)
+            if first.stage in began_unseen:
+                may_be += _brew_off_s(first.pours[0], flags, flag.kind in _TOO_SOON)
+        if not may_be or _beyond_allowed(flag) > may_be:
+            kept.append(_with_water(flag, pours) if flag.kind is FlagKind.GAP else flag)
     return kept
+
+
+def _beyond_allowed(flag: Flag) -> float:
+    """By how much a stage was off its mark or its time, more than it may be."""
+    unit = "g" if flag.kind in _BY_WATER else "s"
+    off = abs(flag.evidence[f"off_{unit}"])
+    return off - flag.evidence.get(f"allowed_{unit}", off)
+
+
+def _with_water(gap: Flag, pours: Sequence[Pour]) -> Flag:
+    """The gap with the water of these pours that came in it."""
+    unseen_g = sum(
+        pour.unseen_g
+        for pour in pours
+        if pour.start_s <= gap.end_s and (pour.end_s is None or gap.start_s <= pour.end_s)
+    )
+    return replace(gap, evidence={**gap.evidence, "unseen_g": unseen_g}) if unseen_g else gap
 
 
 def _in_one_gap(ended: Pour, begun: Pour, flags: Sequence[Flag]) -> bool:
