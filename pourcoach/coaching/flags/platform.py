@@ -21,7 +21,8 @@ SURE = 0.99
 """Confidence of a gap, which is seen and not inferred."""
 
 _VESSELS = (EventKind.LIFTED, EventKind.PLACED, EventKind.RETURNED)
-_TOUCHES = (EventKind.KNOCK, EventKind.LEAN)
+_TOUCHES = (EventKind.KNOCK, EventKind.LEAN, EventKind.UNSEEN_WATER)
+"""Water comes unseen under a touch, too, or else in an outage, with which it begins."""
 
 
 class PlatformWatch:
@@ -156,7 +157,12 @@ def with_first_gap(
 def with_whole_touches(flags: Sequence[Flag], events: Sequence[PlatformEvent]) -> list[Flag]:
     """Return the flags with each disturbance as long as the touches in it turned out to be: live it
     begins only when it is noticed."""
-    touches = [one for one in events if one.kind in _TOUCHES]
+    outages = [one for one in events if one.kind is EventKind.OUTAGE]
+    touches = [
+        one
+        for one in events
+        if one.kind in _TOUCHES and not any(one.start_s == it.start_s for it in outages)
+    ]
     return [_whole(one, touches) if one.kind is FlagKind.DISTURBED else one for one in flags]
 
 

@@ -25,6 +25,16 @@ def test_it_covers_each_touch_in_it() -> None:
     assert span(NOTICED, knock, lean) == (64.4, 66.0, 1.6)
 
 
+def test_it_covers_the_water_that_came_unseen_under_the_touch() -> None:
+    unseen = PlatformEvent(EventKind.UNSEEN_WATER, 63.5, 64.4, 1.1)
+    assert span(NOTICED, unseen) == (63.5, 64.8, 1.3)
+
+
+def test_it_does_not_cover_what_came_in_an_outage() -> None:
+    unseen = PlatformEvent(EventKind.UNSEEN_WATER, 63.5, 64.4, 1.1)
+    assert span(NOTICED, PlatformEvent(EventKind.OUTAGE, 63.5, 64.4), unseen) == (64.5, 64.8, 0.3)
+
+
 @pytest.mark.parametrize(
     "event",
     [
