@@ -75,7 +75,9 @@ def judge_flow(
     mean_gps = fmean(sample.flow_gps for sample in steady) if steady else usual_gps
     low_gps = limits.stall_share * (usual_gps if planned_gps is None else planned_gps)
     high_gps = surge_from_gps(limits, usual_gps, planned_gps)
-    dips = tuple(excursions(_at_rest_in_pauses(whole, stage, limits.stall_s), usual_gps, low_gps))
+    dips = tuple(
+        excursions(_at_rest_in_pauses(whole, stage, low_gps, limits.stall_s), usual_gps, low_gps)
+    )
     peaks = tuple(excursions(whole, usual_gps, high_gps))
     stalls = tuple(
         dip
@@ -138,22 +140,22 @@ def _runs(stage: StagePour) -> list[tuple[Seconds, Seconds]]:
 
 
 def _at_rest_in_pauses(
-    samples: Sequence[Sample], stage: StagePour, least_s: Seconds
+    samples: Sequence[Sample], stage: StagePour, low_gps: GramsPerSecond, least_s: Seconds
 ) -> list[Sample]:
     """With no flow between two pours of the stage, where the estimate found that no water ran for
-    ``least_s``, whatever the smoothing of a touch there makes of it. Where a shorter pause lies
-    exactly is not known of a noisy scale."""
-    pauses = [
-        (before.end_s, after.start_s)
-        for before, after in pairwise(stage.pours)
-        if before.end_s is not None and after.start_s - before.end_s >= least_s
-    ]
-    return [
-        sample._replace(flow_gps=0.0)
-        if any(end_s <= sample.t_s <= start_s for end_s, start_s in pauses)
-        else sample
-        for sample in samples
-    ]
+    ``least_s`` and most of what was seen agrees, whatever the smoothing of a touch makes of the
+    rest. Where a shorter pause lies exactly is not known of a noisy scale."""
+    made = list(samples)
+    for before, after in pairwise(stage.pours):
+        if before.end_s is None or after.start_s - before.end_s < least_s:
+            continue
+        within = [
+            place for place, one in enumerate(made) if before.end_s <= one.t_s <= after.start_s
+        ]
+        if within and median(made[place].flow_gps for place in within) < low_gps:
+            for place in within:
+                made[place] = made[place]._replace(flow_gps=0.0)
+    return made
 
 
 def _between_ramps(

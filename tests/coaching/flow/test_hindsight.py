@@ -250,6 +250,15 @@ def test_where_the_estimate_found_a_pause_a_touch_parts_no_stall(
     assert len(stalls) == found
 
 
+def test_a_pause_in_which_water_was_seen_to_run_is_no_stall() -> None:
+    """Spikes had parted the pour."""
+    trace = Trace()
+    for sample in gappy((5.0, 10.8), (0.0, 0.2), (5.0, 10.0)):
+        trace.append(sample)
+    pours = Pour(0.0, 0.0, 10.0, 50.0, 5.0), Pour(11.3, 50.0, 21.2, 100.0, 5.0)
+    assert judge_flow(StagePour("pour 1", pours), trace, FlagLimits(), 5.0).stalls == ()
+
+
 def test_a_short_pause_that_lies_beside_a_dip_makes_no_stall_of_it() -> None:
     """A noisy scale: the one is where the other was found, too."""
     trace = Trace()
